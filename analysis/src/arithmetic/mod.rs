@@ -1,0 +1,1 @@
+//! Numerical tools that the kept libraries lack.

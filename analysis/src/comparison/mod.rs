@@ -1,0 +1,1 @@
+//! Did the method beat the control? The headline test and its interval.

@@ -1,0 +1,1 @@
+//! Generalised linear models for counts: Poisson and negative binomial.

@@ -1,0 +1,1 @@
+//! Can the answer be believed? Residuals, influence, leftover pattern.

@@ -1,0 +1,1 @@
+//! How clumped are the counts?

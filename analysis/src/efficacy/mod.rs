@@ -1,0 +1,1 @@
+//! The trade's formulas for efficacy, each with an interval.

@@ -1,0 +1,1 @@
+//! Small-sample comparisons of two counts, by counting every case.

@@ -1,0 +1,1 @@
+//! Blocks and plots as random effects: counts on a sample of ground.

@@ -1,0 +1,1 @@
+//! Many comparisons with one control, one error rate.

@@ -1,0 +1,1 @@
+//! How many plots, how many cores.

@@ -1,0 +1,1 @@
+//! Tests justified by the draw of the layout alone.

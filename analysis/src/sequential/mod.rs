@@ -1,0 +1,1 @@
+//! Count until sure: stop lines and group-sequential bounds.

@@ -1,0 +1,1 @@
+//! Where are they: clustering, hot spots, surfaces.

@@ -1,0 +1,1 @@
+//! Checks of the statistics against published values and other software.

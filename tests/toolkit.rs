@@ -1,0 +1,1 @@
+//! Checks of the tool as its users meet it.

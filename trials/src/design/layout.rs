@@ -1,0 +1,35 @@
+//! A layout: where each plot lies, which block it is in, what it was drawn to get.
+
+use serde::Serialize;
+
+/// A laid-out and randomised trial, in the order plots are numbered.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Layout {
+    /// The plots.
+    pub plots: Vec<Plot>,
+}
+
+/// One plot. The place is that of its centre, in metres on the outline's own axes.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Plot {
+    /// Number or name, as painted on the peg.
+    pub plot: String,
+    /// Block, where the design has blocks.
+    pub block: Option<String>,
+    /// Row of a Latin square, or night of a crossover.
+    pub row: Option<String>,
+    /// Column of a Latin square.
+    pub column: Option<String>,
+    /// Code of the treatment drawn.
+    pub treatment: String,
+    /// East of the origin, metres.
+    pub x_m: f64,
+    /// North of the origin, metres.
+    pub y_m: f64,
+    /// Length, metres.
+    pub length_m: f64,
+    /// Width, metres.
+    pub width_m: f64,
+    /// Direction of the length, degrees anticlockwise from east.
+    pub angle_deg: f64,
+}

@@ -1,0 +1,161 @@
+//! The protocol: the one question, its treatments, its design, and what would matter.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+/// A checked protocol. Made only by reading and checking `trial.toml`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Protocol {
+    /// What the trial is called and asks.
+    pub trial: Trial,
+    /// The methods compared, in file order; exactly one is the control.
+    pub treatments: Vec<Treatment>,
+    /// How plots are grouped and treatments drawn.
+    pub design: Design,
+    /// Size of a plot and its guard.
+    pub plot: PlotSize,
+    /// What is counted in every plot.
+    pub response: Response,
+    /// When it is counted; exactly one occasion is the main one.
+    pub occasions: Vec<Occasion>,
+    /// What counts as proof and what would be worth having.
+    pub decision: Decision,
+}
+
+/// Title and question.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Trial {
+    /// Short title.
+    pub title: String,
+    /// The question, in a sentence.
+    pub question: String,
+    /// Club and green.
+    pub site: Option<String>,
+    /// Day the trial was laid out.
+    pub date: Option<Date>,
+}
+
+/// One method, or the control.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Treatment {
+    /// Short code used in layouts and counts.
+    pub code: String,
+    /// Name for people.
+    pub name: String,
+    /// Sort of method.
+    pub kind: TreatmentKind,
+    /// Whether this is the control.
+    pub control: bool,
+}
+
+/// Sort of method.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum TreatmentKind {
+    /// A sheet laid over the turf.
+    Covering,
+    /// Holes or slits through the turf.
+    Aeration,
+    /// Anything else, the untreated control included.
+    Other,
+}
+
+/// How plots are grouped and treatments drawn.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Design {
+    /// Kind of design.
+    pub kind: DesignKind,
+    /// Blocks or pairs; for a completely randomised design, plots of each treatment.
+    pub blocks: usize,
+    /// Seed of the draw; absent until `layout` has chosen one.
+    pub seed: Option<u64>,
+}
+
+/// Kind of design.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum DesignKind {
+    /// Treatments drawn over all plots at once.
+    CompletelyRandomised,
+    /// Every treatment once (or equally often) in every block.
+    RandomisedBlocks,
+    /// Blocks of two.
+    Paired,
+    /// Every treatment once in every row and every column.
+    LatinSquare,
+    /// One factor on whole plots, another on their halves.
+    SplitPlot,
+    /// Plots take turns over nights.
+    Crossover,
+}
+
+/// Size of a plot in metres.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct PlotSize {
+    /// Along the plot.
+    pub length_m: f64,
+    /// Across the plot.
+    pub width_m: f64,
+    /// Untouched strip kept round each plot.
+    pub guard_m: f64,
+}
+
+/// What is counted, the same way in every plot.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Response {
+    /// What is counted.
+    pub name: String,
+    /// Unit of one count ("larvae per core").
+    pub unit: String,
+    /// Which direction is good.
+    pub better: Better,
+    /// Cores (or quadrats) taken in each plot.
+    pub cores_per_plot: usize,
+    /// Area of one core in square metres.
+    pub core_area_m2: f64,
+}
+
+/// Which direction is good.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Better {
+    /// Fewer is better: larvae left in cores.
+    Fewer,
+    /// More is better: larvae brought to the surface.
+    More,
+}
+
+/// A time of counting.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Occasion {
+    /// Name used in the counts file.
+    pub name: String,
+    /// What the count is for.
+    pub role: Role,
+    /// Planned day.
+    pub date: Option<Date>,
+}
+
+/// What a count is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Role {
+    /// Before treatment: a covariate.
+    Before,
+    /// The count the verdict rests on.
+    Main,
+    /// Later counts: did it last?
+    FollowUp,
+}
+
+/// What counts as proof and what would be worth having.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Decision {
+    /// Error rate of the headline test.
+    pub alpha: f64,
+    /// Smallest change worth having, in per cent: a reduction where fewer is better, an increase
+    /// where more is better.
+    pub worthwhile_percent: f64,
+    /// Density at which the club would act, per square metre, if it has a figure of its own.
+    pub threshold_per_m2: Option<f64>,
+}

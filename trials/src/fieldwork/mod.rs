@@ -1,0 +1,1 @@
+//! What goes out to the green: maps and tape instructions.

@@ -1,0 +1,1 @@
+//! From checked counts to a verdict.

@@ -1,0 +1,1 @@
+//! From a verdict to pages and figures.

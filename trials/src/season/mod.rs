@@ -1,0 +1,1 @@
+//! What this season teaches the next: trial size, survey size, stop lines.

@@ -1,0 +1,1 @@
+//! The disk: the only code that opens files.
