@@ -1,1 +1,3 @@
 //! Checks of the statistics against published values and other software.
+mod sizes;
+mod stopping;
