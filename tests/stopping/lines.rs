@@ -41,7 +41,7 @@ fn wald_lines_for_clumped_and_poisson_counts() {
         (
             levels(1.0, 2.0, 0.1, 0.1),
             f64::INFINITY,
-            1.442695,
+            std::f64::consts::LOG2_E,
             -3.169925,
             3.169925,
         ),
