@@ -67,7 +67,7 @@ fn recursion_agrees_with_simulation() {
     all_plans_agree(50_000);
 }
 
-/// cargo test -p halfgreen-analysis --release million_walks -- --ignored
+/// `cargo test -p halfgreen-analysis --release million_walks -- --ignored`
 #[test]
 #[ignore = "a million walks a plan: half a minute"]
 fn recursion_agrees_with_a_million_walks() {
