@@ -1,0 +1,5 @@
+//! The next trial and the stop lines as their users meet them.
+
+mod next_trial;
+mod past;
+mod stop_line;
