@@ -1,1 +1,10 @@
 //! Checks of the statistics against published values and other software.
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a failed step of a test, or of what serves it, must fail the test"
+)]
+
+mod closeness;
+mod published;
+mod reference;
