@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use super::arrangement::arrangement;
 use super::file::TrialFile;
 use super::section::{Reading, Section};
 use crate::Warning;
@@ -27,13 +28,24 @@ const ROLES: [(&str, Role); 3] = [
 
 const DIRECTIONS: [(&str, Better); 2] = [("fewer", Better::Fewer), ("more", Better::More)];
 
+const DESIGN_KEYS: [&str; 8] = [
+    "kind",
+    "blocks",
+    "seed",
+    "angle_deg",
+    "block_by",
+    "control_plots",
+    "rules",
+    "whole_plots",
+];
+
 pub(super) fn design(
     file: &TrialFile<'_>,
     treatments: &[Treatment],
     reading: &mut Reading<'_>,
 ) -> Option<Design> {
     let section = file.section("design", reading);
-    section.only(&["kind", "blocks", "seed"], reading);
+    section.only(&DESIGN_KEYS, reading);
     if !section.has("kind") {
         section.missing(
             "kind",
@@ -73,10 +85,12 @@ pub(super) fn design(
         reading.refuse(section.offset("blocks"), what, "Leave `blocks` out.");
     }
     let seed = section.whole("seed", 0, reading);
+    let arrangement = arrangement(&section, treatments, reading);
     Some(Design {
         kind: kind?,
         blocks: blocks?,
         seed,
+        arrangement,
     })
 }
 

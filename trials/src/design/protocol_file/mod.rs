@@ -10,9 +10,11 @@
 //! | `file` | the sections of a file, and faults of TOML's own grammar |
 //! | `question` | what is asked: trial, treatments, decision |
 //! | `conduct` | how it is done: design, plots, response, occasions |
+//! | `arrangement` | optional choices of a design |
 //! | `supplies` | sheets, wind, crew and prices, for the commands that order them |
 //! | [`starter`] | the texts a new trial folder starts with |
 
+mod arrangement;
 mod conduct;
 mod file;
 mod question;

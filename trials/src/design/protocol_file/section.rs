@@ -179,6 +179,30 @@ impl<'a> Section<'a> {
         flag
     }
 
+    /// A list of texts, each with its place.
+    pub(super) fn texts(&self, key: &str, reading: &mut Reading<'_>) -> Vec<(usize, String)> {
+        let Some((_, value)) = self.entry(key) else {
+            return Vec::new();
+        };
+        list_of_texts(key, value, reading)
+    }
+
+    /// A list of lists of texts.
+    pub(super) fn lists(&self, key: &str, reading: &mut Reading<'_>) -> Vec<Vec<(usize, String)>> {
+        let lists = self.entry(key).map(|(_, v)| (v, v.get_ref().as_array()));
+        match lists {
+            None => Vec::new(),
+            Some((_, Some(lists))) => lists
+                .iter()
+                .map(|l| list_of_texts(key, l, reading))
+                .collect(),
+            Some((value, None)) => list_of_texts(key, value, reading)
+                .into_iter()
+                .map(|t| vec![t])
+                .collect(),
+        }
+    }
+
     /// A calendar date, quoted or not.
     pub(super) fn date(&self, key: &str, reading: &mut Reading<'_>) -> Option<Date> {
         let (_, value) = self.entry(key)?;
@@ -217,6 +241,28 @@ impl<'a> Section<'a> {
         }
         found
     }
+}
+
+fn list_of_texts(
+    key: &str,
+    value: &Spanned<DeValue<'_>>,
+    reading: &mut Reading<'_>,
+) -> Vec<(usize, String)> {
+    let items = value.get_ref().as_array().map(|a| a.iter());
+    let texts: Vec<(usize, Option<&str>)> = items
+        .into_iter()
+        .flatten()
+        .map(|i| (i.span().start, i.get_ref().as_str()))
+        .collect();
+    if texts.is_empty() || texts.iter().any(|(_, t)| t.is_none()) {
+        let what = format!("`{key}` must be a list of texts");
+        let cure = format!("Write {key} = [\"...\", \"...\"], with square brackets.");
+        reading.refuse(value.span().start, what, cure);
+    }
+    texts
+        .into_iter()
+        .filter_map(|(at, t)| Some((at, t?.to_owned())))
+        .collect()
 }
 
 /// The sort of value, in plain words.
