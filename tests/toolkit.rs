@@ -1,1 +1,3 @@
 //! Checks of the tool as its users meet it.
+
+mod ground;
