@@ -1,1 +1,2 @@
 //! Checks of the statistics against published values and other software.
+mod multiplicity;
