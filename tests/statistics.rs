@@ -1,2 +1,3 @@
 //! Checks of the statistics against published values and other software.
+mod dispersion;
 mod multiplicity;
