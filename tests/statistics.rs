@@ -1,3 +1,12 @@
 //! Checks of the statistics against published values and other software.
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "a failed step of a test, or of what serves it, must fail the test"
+)]
+
+mod closeness;
 mod dispersion;
 mod multiplicity;
+mod published;
+mod reference;

@@ -1,7 +1,5 @@
 //! Measures of clumping against published samples.
 
-#![expect(clippy::unwrap_used, reason = "a test stops where it fails")]
-
 use std::collections::BTreeMap;
 
 use halfgreen_analysis::chance::Generator;

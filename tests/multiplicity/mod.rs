@@ -1,7 +1,5 @@
 //! Contrasts with one control, against published tables and nested adaptive quadrature.
 
-#![expect(clippy::unwrap_used, reason = "a test stops where it fails")]
-
 use std::fmt::Display;
 
 use halfgreen_analysis::multiplicity::{

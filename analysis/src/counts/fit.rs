@@ -1,0 +1,330 @@
+//! The fitted model: coefficients, log-likelihood, deviance, k, and how the search ended.
+
+use serde::Serialize;
+
+use super::kernel::{self, Kernel};
+use super::model_matrix::ModelMatrix;
+use super::newton::{self, Point, Problem};
+use crate::Error;
+use crate::answers::{Caution, Convergence, Estimate, Stop};
+use crate::arithmetic::cholesky;
+use crate::chance::laws;
+
+/// Which variance the counts are given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Family {
+    /// Variance equal to the mean.
+    Poisson,
+    /// Variance mean + mean^2 / k, with k by maximum likelihood.
+    NegativeBinomial,
+}
+
+/// One coefficient on the log scale.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Coefficient {
+    /// Name of its column.
+    pub term: String,
+    /// Estimate; minus infinity where every count of its level is zero.
+    pub estimate: f64,
+    /// Standard error from the expected information at the fitted k; infinite with the estimate.
+    pub se: f64,
+}
+
+/// A model fitted by maximum likelihood.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Fit {
+    /// Variance law.
+    pub family: Family,
+    /// Coefficients in the order of the columns.
+    pub coefficients: Vec<Coefficient>,
+    /// Covariance of the coefficients, row-major, width x width.
+    #[serde(skip)]
+    pub covariance: Vec<f64>,
+    /// k with the standard error from its own observed information (coefficients held);
+    /// `None` where the Poisson limit fits best, and for a Poisson fit.
+    pub k: Option<Estimate>,
+    /// Log-likelihood with every constant.
+    pub log_likelihood: f64,
+    /// Twice the log-likelihood lost against a perfect fit at the same k.
+    pub deviance: f64,
+    /// Sum of squared residuals over fitted variance.
+    pub pearson_chi2: f64,
+    /// Plots less coefficients.
+    pub residual_df: usize,
+    /// Fitted mean of each plot.
+    pub means: Vec<f64>,
+    /// How the search ended.
+    pub convergence: Convergence,
+    /// What the reader should know.
+    pub cautions: Vec<Caution>,
+}
+
+impl Fit {
+    /// 1/k, zero at the Poisson limit.
+    #[must_use]
+    pub fn inverse_k(&self) -> f64 {
+        self.k.map_or(0.0, |k| 1.0 / k.value)
+    }
+}
+
+/// Fits a model of `counts` (one for each plot) by maximum likelihood.
+///
+/// `offset` is the log of each plot's sampled area or number of cores (zeros if equal).
+///
+/// Defined limits: all counts zero gives fitted means of 0 and a log-likelihood of 0; counts that
+/// scatter no more than Poisson give `k: None` with a caution; a level whose counts are all zero gets
+/// a coefficient of minus infinity, and the log-likelihood its limit.
+///
+/// # Errors
+/// Lengths that differ, an offset that is not finite, or no plots.
+pub fn fit(
+    counts: &[u64],
+    offset: &[f64],
+    matrix: &ModelMatrix,
+    family: Family,
+) -> Result<Fit, Error> {
+    let rows = matrix.rows();
+    if rows == 0 || counts.len() != rows || offset.len() != rows {
+        return Err(Error::new(
+            "counts",
+            format!(
+                "{} counts and {} offsets for {rows} plots",
+                counts.len(),
+                offset.len()
+            ),
+            "each plot needs one of each, and there must be a plot",
+            "check that no plot was left out on one side",
+        ));
+    }
+    if let Some(row) = offset.iter().position(|o| !o.is_finite()) {
+        return Err(Error::new(
+            format!("offset of plot {}", row + 1),
+            offset[row].to_string(),
+            "the sampled area must be a positive number",
+            "give the plot's sampled area or number of cores",
+        ));
+    }
+    if counts.iter().all(|&y| y == 0) {
+        return Ok(all_zero(matrix, family));
+    }
+    let kernel = Kernel::new(counts);
+    let values: Vec<f64> = counts.iter().map(|&y| y as f64).collect();
+    let problem = Problem {
+        counts: &values,
+        offset,
+        matrix,
+        kernel: &kernel,
+    };
+    let (point, convergence) = search(&problem, family);
+    Ok(describe(&problem, &point, convergence, family))
+}
+
+/// Runs the search for the family's maximum.
+fn search(problem: &Problem<'_>, family: Family) -> (Point, Convergence) {
+    let start = Point::new(
+        problem,
+        newton::first_guess(problem.counts, problem.offset, problem.matrix),
+        0.0,
+    );
+    let (poisson, convergence) = newton::climb(problem, start, false);
+    // At a = 0 the likelihood rises with a exactly when sum((y - m)^2 - y) > 0; if not, the Poisson
+    // limit is the maximum (Levin & Reeds 1977, Annals of Statistics 5:79-87, for one sample).
+    // Saturated fits are told apart from overdispersed ones by more than the rounding of the sum.
+    let scale: f64 = problem.counts.iter().sum();
+    if family == Family::Poisson || poisson.slope <= 1e-8 * scale {
+        let stop = if family == Family::Poisson {
+            convergence.stop
+        } else {
+            Stop::Boundary
+        };
+        return (
+            poisson,
+            Convergence {
+                stop,
+                ..convergence
+            },
+        );
+    }
+    let a = moment_start(problem, &poisson.beta);
+    let start = Point::new(problem, poisson.beta, a);
+    let (point, second) = newton::climb(problem, start, true);
+    (
+        point,
+        Convergence {
+            steps: second.steps + convergence.steps,
+            ..second
+        },
+    )
+}
+
+/// 1/k by moments from a Poisson fit, kept between k = 0.02 and k = 1000 to start from.
+fn moment_start(problem: &Problem<'_>, beta: &[f64]) -> f64 {
+    let (mut excess, mut squares) = (0.0, 0.0);
+    for (row, &y) in problem.counts.iter().enumerate() {
+        let mean = (problem.offset[row] + problem.matrix.predict(row, beta)).exp();
+        excess += (y - mean).powi(2) - mean;
+        squares += mean * mean;
+    }
+    (excess / squares).clamp(1e-3, 50.0)
+}
+
+/// Turns the end of a search into a [`Fit`].
+fn describe(problem: &Problem<'_>, point: &Point, convergence: Convergence, family: Family) -> Fit {
+    let matrix = problem.matrix;
+    let (a, width) = (point.a, matrix.width());
+    let mut information = vec![0.0; width * width];
+    let mut means = Vec::with_capacity(problem.counts.len());
+    let (mut deviance, mut pearson, mut bend) = (0.0, 0.0, 0.0);
+    for (row, &y) in problem.counts.iter().enumerate() {
+        let eta = problem.offset[row] + matrix.predict(row, &point.beta);
+        let mean = eta.exp();
+        matrix.add_square(row, mean / (1.0 + a * mean), &mut information);
+        pearson += (y - mean).powi(2) / (mean * (1.0 + a * mean));
+        let perfect = if y == 0.0 {
+            0.0
+        } else {
+            kernel::terms(y, y.ln(), y, a).value
+        };
+        let here = kernel::terms(y, eta, mean, a);
+        deviance += 2.0 * (perfect - here.value);
+        bend += here.a_a;
+        means.push(mean);
+    }
+    let covariance = cholesky::factor(&mut information, width, 1e-14).map_or_else(
+        |_| vec![f64::INFINITY; width * width],
+        |()| cholesky::inverse(&information, width),
+    );
+    let k = (a > 0.0).then(|| {
+        // In k itself: d2/dk2 = a^4 d2/da2 + 2 a^3 d/da, and d/da = 0 at the maximum.
+        let curvature =
+            -a.powi(4) * (bend + problem.kernel.sums(a).2) - 2.0 * a.powi(3) * point.slope;
+        let se = if curvature > 0.0 {
+            1.0 / curvature.sqrt()
+        } else {
+            f64::INFINITY
+        };
+        Estimate { value: 1.0 / a, se }
+    });
+    let coefficients = (0..width)
+        .map(|j| Coefficient {
+            term: matrix.terms()[j].clone(),
+            estimate: point.beta[j],
+            se: covariance[j * width + j].sqrt(),
+        })
+        .collect();
+    let mut fit = Fit {
+        family,
+        coefficients,
+        covariance,
+        k,
+        log_likelihood: point.value,
+        deviance,
+        pearson_chi2: pearson,
+        residual_df: problem.counts.len() - width,
+        means,
+        convergence,
+        cautions: Vec::new(),
+    };
+    note_limits(&mut fit, problem.counts, matrix);
+    fit
+}
+
+/// Marks coefficients that run to infinity, and a k at the Poisson limit.
+fn note_limits(fit: &mut Fit, counts: &[f64], matrix: &ModelMatrix) {
+    for column in 1..matrix.width() {
+        let empty =
+            (0..matrix.rows()).all(|row| matrix.value(row, column) == 0.0 || counts[row] == 0.0);
+        let indicator =
+            (0..matrix.rows()).all(|row| [0.0, 1.0].contains(&matrix.value(row, column)));
+        if empty && indicator {
+            let coefficient = &mut fit.coefficients[column];
+            coefficient.estimate = f64::NEG_INFINITY;
+            coefficient.se = f64::INFINITY;
+            fit.cautions.push(Caution::new(
+                "empty-level",
+                format!(
+                    "every count of {} is zero: its coefficient has no lower bound",
+                    coefficient.term
+                ),
+            ));
+        }
+    }
+    if fit.family == Family::NegativeBinomial && fit.k.is_none() {
+        fit.cautions.push(Caution::new(
+            "k-at-poisson-limit",
+            "the counts scatter no more than random (Poisson) counts would: k is infinite",
+        ));
+    }
+    if !fit.convergence.reached() {
+        fit.cautions.push(Caution::new(
+            "not-settled",
+            format!(
+                "the fit stopped after {} steps without settling",
+                fit.convergence.steps
+            ),
+        ));
+    }
+}
+
+/// The defined answer for counts that are all zero.
+fn all_zero(matrix: &ModelMatrix, family: Family) -> Fit {
+    let width = matrix.width();
+    let coefficients = matrix
+        .terms()
+        .iter()
+        .enumerate()
+        .map(|(j, term)| Coefficient {
+            term: term.clone(),
+            estimate: if j == 0 { f64::NEG_INFINITY } else { 0.0 },
+            se: f64::INFINITY,
+        })
+        .collect();
+    Fit {
+        family,
+        coefficients,
+        covariance: vec![f64::INFINITY; width * width],
+        k: None,
+        log_likelihood: 0.0,
+        deviance: 0.0,
+        pearson_chi2: 0.0,
+        residual_df: matrix.rows() - width,
+        means: vec![0.0; matrix.rows()],
+        convergence: Convergence {
+            stop: Stop::Boundary,
+            steps: 0,
+            gradient: 0.0,
+        },
+        cautions: vec![Caution::new(
+            "all-zero",
+            "every count is zero: nothing can be said about any difference",
+        )],
+    }
+}
+
+/// A likelihood-ratio test.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct LikelihoodRatio {
+    /// Twice the difference of the log-likelihoods.
+    pub statistic: f64,
+    /// Coefficients that the smaller model lacks.
+    pub df: usize,
+    /// Tail area of chi-squared.
+    pub p: f64,
+}
+
+/// Compares a model with a smaller one nested in it, each fitted with its own k.
+#[must_use]
+pub fn likelihood_ratio(full: &Fit, null: &Fit) -> LikelihoodRatio {
+    let df = full
+        .coefficients
+        .len()
+        .saturating_sub(null.coefficients.len());
+    let statistic = (2.0 * (full.log_likelihood - null.log_likelihood)).max(0.0);
+    let p = if df == 0 {
+        1.0
+    } else {
+        laws::chi_squared_upper(statistic, df as f64)
+    };
+    LikelihoodRatio { statistic, df, p }
+}

@@ -1,0 +1,1 @@
+//! Several random terms at once, by Laplace's approximation.

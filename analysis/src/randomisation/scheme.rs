@@ -1,0 +1,118 @@
+//! Which re-allocations the design allowed.
+
+use crate::chance::{Generator, shuffle};
+
+/// The draws that could have produced a layout.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Scheme {
+    /// Within each group of plots the treatments present there were put in random order. One group
+    /// holding every plot is a completely randomised design.
+    Within(Vec<Vec<usize>>),
+    /// Every allocation that could have been drawn, each equally likely: for each, the treatment of
+    /// every plot.
+    Listed(Vec<Vec<usize>>),
+}
+
+impl Scheme {
+    /// Groups plots by their block; `block` gives each plot's block, counted from 0.
+    #[must_use]
+    pub fn blocks(block: &[usize]) -> Self {
+        let top = block.iter().copied().max().map_or(0, |b| b + 1);
+        let mut groups = vec![Vec::new(); top];
+        for (plot, &b) in block.iter().enumerate() {
+            groups[b].push(plot);
+        }
+        groups.retain(|g| !g.is_empty());
+        Self::Within(groups)
+    }
+
+    /// All plots in one group.
+    #[must_use]
+    pub fn completely_randomised(plots: usize) -> Self {
+        Self::Within(vec![(0..plots).collect()])
+    }
+
+    /// Number of allocations of `labels`, as a float: exact below 2^53.
+    #[must_use]
+    pub fn allocations(&self, labels: &[usize]) -> f64 {
+        match self {
+            Self::Within(groups) => groups.iter().map(|g| arrangements(g, labels)).product(),
+            Self::Listed(all) => all.len() as f64,
+        }
+    }
+
+    /// The scheme left when only plots with a label in `chosen` may change places.
+    #[must_use]
+    pub(super) fn restricted(&self, labels: &[usize], chosen: &[bool]) -> Self {
+        match self {
+            Self::Within(groups) => Self::Within(
+                groups
+                    .iter()
+                    .map(|g| {
+                        g.iter()
+                            .copied()
+                            .filter(|&p| chosen[labels[p]])
+                            .collect::<Vec<_>>()
+                    })
+                    .filter(|g| g.len() > 1)
+                    .collect(),
+            ),
+            Self::Listed(all) => Self::Listed(
+                all.iter()
+                    .filter(|a| {
+                        a.iter()
+                            .zip(labels)
+                            .all(|(&new, &old)| chosen[old] || new == old)
+                    })
+                    .cloned()
+                    .collect(),
+            ),
+        }
+    }
+
+    /// Draws one allocation into `into`, which holds the labels drawn before.
+    pub(super) fn draw(
+        &self,
+        generator: &mut Generator,
+        into: &mut [usize],
+        buffer: &mut Vec<usize>,
+    ) {
+        match self {
+            Self::Within(groups) => {
+                for group in groups {
+                    buffer.clear();
+                    buffer.extend(group.iter().map(|&p| into[p]));
+                    shuffle(generator, buffer);
+                    for (&p, &label) in group.iter().zip(buffer.iter()) {
+                        into[p] = label;
+                    }
+                }
+            }
+            Self::Listed(all) => {
+                let at = usize::try_from(generator.below(all.len() as u64)).unwrap_or(0);
+                if let Some(drawn) = all.get(at) {
+                    into.copy_from_slice(drawn);
+                }
+            }
+        }
+    }
+}
+
+/// Number of distinct orders of the labels of one group.
+pub(super) fn arrangements(group: &[usize], labels: &[usize]) -> f64 {
+    let mut seen: Vec<(usize, f64)> = Vec::new();
+    let mut count = 1.0;
+    for (placed, &plot) in group.iter().enumerate() {
+        let label = labels[plot];
+        let times = if let Some((_, times)) = seen.iter_mut().find(|(l, _)| *l == label) {
+            *times += 1.0;
+            *times
+        } else {
+            seen.push((label, 1.0));
+            1.0
+        };
+        // The multinomial coefficient grows by (placed + 1) / times at each plot, and stays whole.
+        count = count * (placed + 1) as f64 / times;
+    }
+    count.round()
+}

@@ -1,0 +1,3 @@
+//! Worked examples from papers and books.
+
+mod randomisation;

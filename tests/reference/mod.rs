@@ -1,0 +1,66 @@
+//! Answers from other software: committed rows and the data they were computed from.
+
+mod counts;
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+/// A table of text cells with its header.
+pub(crate) struct Table {
+    header: Vec<String>,
+    rows: Vec<Vec<String>>,
+}
+
+impl Table {
+    /// Reads a comma-separated file below the project's root.
+    pub(crate) fn read(path: &str) -> Self {
+        let full = PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+            .join("..")
+            .join(path);
+        let mut reader = csv::Reader::from_path(&full)
+            .unwrap_or_else(|e| panic!("{} must be readable: {e}", full.display()));
+        let header = reader
+            .headers()
+            .unwrap()
+            .iter()
+            .map(str::to_owned)
+            .collect();
+        let rows = reader
+            .records()
+            .map(|r| r.unwrap().iter().map(str::to_owned).collect())
+            .collect();
+        Self { header, rows }
+    }
+
+    pub(crate) fn text(&self, column: &str) -> Vec<&str> {
+        let at = self.header.iter().position(|h| h == column).unwrap();
+        self.rows.iter().map(|r| r[at].as_str()).collect()
+    }
+
+    pub(crate) fn counts(&self, column: &str) -> Vec<u64> {
+        self.text(column)
+            .iter()
+            .map(|c| c.parse().unwrap())
+            .collect()
+    }
+}
+
+/// Rows of `tests/reference/<file>.tsv`: case, quantity, value.
+pub(crate) fn expected(file: &str) -> BTreeMap<(String, String), f64> {
+    let path =
+        PathBuf::from(env!("CARGO_MANIFEST_DIR")).join(format!("../tests/reference/{file}.tsv"));
+    let text = std::fs::read_to_string(&path).unwrap();
+    let rows: BTreeMap<_, _> = text
+        .lines()
+        .skip(1)
+        .map(|line| {
+            let cells: Vec<&str> = line.split('\t').collect();
+            (
+                (cells[0].to_owned(), cells[1].to_owned()),
+                cells[2].parse().unwrap(),
+            )
+        })
+        .collect();
+    assert!(!rows.is_empty(), "{} holds no row", path.display());
+    rows
+}
