@@ -7,6 +7,7 @@
 
 mod closeness;
 mod dispersion;
+mod exact;
 mod multiplicity;
 mod published;
 mod reference;
