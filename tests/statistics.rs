@@ -6,5 +6,9 @@
 )]
 
 mod closeness;
+mod dispersion;
+mod efficacy;
+mod exact;
+mod multiplicity;
 mod published;
 mod reference;
