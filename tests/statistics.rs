@@ -12,3 +12,5 @@ mod exact;
 mod multiplicity;
 mod published;
 mod reference;
+mod sizes;
+mod stopping;
