@@ -6,6 +6,10 @@
 )]
 
 mod closeness;
+mod dispersion;
+mod efficacy;
+mod exact;
+mod multiplicity;
 mod published;
 mod reference;
 mod sizes;

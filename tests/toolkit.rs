@@ -1,3 +1,4 @@
 //! Checks of the tool as its users meet it.
 
+mod ground;
 mod planning;
