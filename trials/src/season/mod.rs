@@ -17,6 +17,7 @@ pub mod carry;
 mod chart;
 pub mod next_trial;
 pub mod pictures;
+pub mod planned_test;
 pub mod prices;
 pub mod stop_line;
 pub mod survey_size;

@@ -23,8 +23,10 @@ mod commands;
 mod fault;
 mod files;
 mod new;
+mod next;
 mod output;
 mod show;
+mod stopline;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
