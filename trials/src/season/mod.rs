@@ -8,7 +8,7 @@
 //! | size the next trial | [`next_trial`] | wish and knowledge -> table, suggestion, truths |
 //! | size this morning's survey | [`survey_size`] | wished precision -> number of cores |
 //! | when to stop counting | [`stop_line`] | levels -> lines, chance of each call, cores used |
-//! | pictures and the crew's card | [`pictures`], [`card`] | answers -> SVG and text |
+//! | pictures, words and the crew's card | [`pictures`], [`telling`], [`card`] | answers -> SVG and text |
 //!
 //! The test is an argument: what sizes the trial is what will judge it. Nothing here reads a file.
 
@@ -21,5 +21,6 @@ pub mod planned_test;
 pub mod prices;
 pub mod stop_line;
 pub mod survey_size;
+pub mod telling;
 pub mod truths;
 pub mod wish;

@@ -21,7 +21,6 @@ const UNSURE: usize = 3;
 ///
 /// `alpha` is the two-sided error rate over all `methods`, `worthwhile` the smallest reduction worth having,
 /// as a share.
-#[must_use]
 pub fn planned_test(
     alpha: f64,
     worthwhile: f64,

@@ -25,6 +25,7 @@ mod files;
 mod new;
 mod next;
 mod output;
+mod pair;
 mod show;
 mod stopline;
 

@@ -1,5 +1,6 @@
 //! `stopline`: when the crew may stop counting.
 
+use std::fmt::Write;
 use std::path::PathBuf;
 
 use clap::ValueEnum;
@@ -7,6 +8,7 @@ use halfgreen_analysis::power::survey::VarianceLaw;
 
 use super::commands::Context;
 use super::output::{Output, Refusal};
+use super::pair::pair;
 use crate::season::card;
 use crate::season::pictures::{average_sample_number, operating_characteristic, stop_line_chart};
 use crate::season::stop_line::{Kind, StopLines, StopWish, stop_lines};
@@ -50,24 +52,24 @@ pub(super) struct Args {
 /// How clumped cores are; without any of these, Poisson.
 #[derive(Debug, clap::Args)]
 #[group(multiple = false)]
-pub(super) struct Law {
+struct Law {
     /// Clumping of counts per core: variance m + m^2 / K
     #[arg(long, value_name = "K")]
     k: Option<f64>,
     /// Taylor's power law: variance A m^B
-    #[arg(long, value_name = "A,B", value_delimiter = ',', num_args = 2)]
-    taylor: Option<Vec<f64>>,
+    #[arg(long, value_name = "A,B", value_parser = pair)]
+    taylor: Option<(f64, f64)>,
     /// Iwao's regression of mean crowding: intercept and slope
-    #[arg(long, value_name = "ALPHA,BETA", value_delimiter = ',', num_args = 2)]
-    iwao: Option<Vec<f64>>,
+    #[arg(long, value_name = "ALPHA,BETA", value_parser = pair)]
+    iwao: Option<(f64, f64)>,
 }
 
 impl Law {
     fn law(&self) -> VarianceLaw {
-        match (self.k, self.taylor.as_deref(), self.iwao.as_deref()) {
+        match (self.k, self.taylor, self.iwao) {
             (Some(k), _, _) => VarianceLaw::NegativeBinomial { k },
-            (_, Some(&[a, b]), _) => VarianceLaw::Taylor { a, b },
-            (_, _, Some(&[alpha, beta])) => VarianceLaw::Iwao { alpha, beta },
+            (_, Some((a, b)), _) => VarianceLaw::Taylor { a, b },
+            (_, _, Some((alpha, beta))) => VarianceLaw::Iwao { alpha, beta },
             _ => VarianceLaw::Poisson,
         }
     }
@@ -146,19 +148,19 @@ fn words(answer: &StopLines, files: &[NewFile]) -> String {
         "\ntrue mean  called clean  cores on average\n"
     });
     let step = answer.oc.len().div_ceil(12).max(1);
+    let width = if green { 13 } else { 11 };
     for (oc, asn) in answer.oc.iter().zip(&answer.asn).step_by(step) {
         let share = 100.0 * oc.probability;
-        let width = if green { 13 } else { 11 };
-        text.push_str(&format!(
-            "{:>9.2}  {share:>width$.1} %  {:>16.1}\n",
+        // Writing into a text cannot fail.
+        writeln!(
+            text,
+            "{:>9.2}  {share:>width$.1} %  {:>16.1}",
             oc.mean, asn.n
-        ));
+        )
+        .unwrap_or_default();
     }
     for file in files {
-        text.push_str(&format!("\nwritten: {}", file.path.display()));
-    }
-    if !files.is_empty() {
-        text.push('\n');
+        writeln!(text, "written: {}", file.path.display()).unwrap_or_default();
     }
     text
 }
