@@ -24,6 +24,8 @@ fn wish() -> Wish {
         power: 0.8,
         blocks: Vec::new(),
         cores: vec![2, 4, 8],
+        looks: Vec::new(),
+        spending: halfgreen::season::looks::USUAL,
     }
 }
 
@@ -90,7 +92,9 @@ fn the_suggestion_is_cheapest_and_reaches_the_wish() {
     }
     let seen = chosen.smallest_reduction.unwrap().reduction_percent;
     assert!(seen <= 80.0 && seen > 50.0, "{seen}");
-    assert!(chosen.optimum_cores.is_some() && chosen.plan.hours.is_some());
+    assert!(
+        chosen.looks.is_none() && chosen.optimum_cores.is_some() && chosen.plan.hours.is_some()
+    );
 }
 
 #[test]
@@ -179,4 +183,27 @@ fn picture_has_words_for_those_who_cannot_see_it() {
     assert!(svg.starts_with("<svg") && svg.contains("role=\"img\""));
     assert!(svg.contains("<title>Chance of finding a reduction of 75 %</title>"));
     assert!(svg.contains("<desc>") && svg.contains("8 cores"));
+}
+
+/// Two looks, O'Brien-Fleming spending: the final boundary is 1.969 (scipy), so little power is lost.
+#[test]
+fn looks_cost_little_power() {
+    let twice = Wish {
+        looks: vec![0.5, 1.0],
+        blocks: vec![8],
+        cores: vec![4],
+        ..wish()
+    };
+    let found = run(&twice, &GROUND, 1000)
+        .unwrap()
+        .suggestion
+        .looks
+        .unwrap();
+    assert!((found.looks[1].z - 1.9686).abs() < 1e-3, "{found:?}");
+    assert!(found.power < found.power_without && found.power > found.power_without - 0.01);
+    let wrong = Wish {
+        looks: vec![1.0, 0.5],
+        ..twice
+    };
+    assert!(run(&wrong, &GROUND, 100).is_err());
 }

@@ -7,6 +7,7 @@
 //! | count the cost | [`prices`] | plots, cores, nights -> money and hours |
 //! | size the next trial | [`next_trial`] | wish and knowledge -> table, suggestion, truths |
 //! | size this morning's survey | [`survey_size`] | wished precision -> number of cores |
+//! | judge it before its end | [`looks`] | shares of the information -> boundaries |
 //! | when to stop counting | [`stop_line`] | levels -> lines, chance of each call, cores used |
 //! | pictures, words and the crew's card | [`pictures`], [`telling`], [`card`] | answers -> SVG and text |
 //!
@@ -15,6 +16,7 @@
 pub mod card;
 pub mod carry;
 mod chart;
+pub mod looks;
 pub mod next_trial;
 pub mod pictures;
 pub mod planned_test;

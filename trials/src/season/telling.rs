@@ -30,6 +30,21 @@ pub fn text(answer: &NextTrial) -> String {
             "At these prices power is cheapest with {cores} cores in each plot."
         ));
     }
+    if let Some(found) = &found.looks {
+        for (look, ends) in found.looks.iter().zip(&found.ends) {
+            lines.push(format!(
+                "Look at {:.0} % of the counting: stop when p is at or below {:.4}; the wished reduction ends it here in \
+                 {:.0} of 100 trials.",
+                percent(look.information),
+                look.p,
+                percent(*ends)
+            ));
+        }
+        lines.push(format!(
+            "Power with these looks: {:.1} %.",
+            percent(found.power)
+        ));
+    }
     lines.push(String::new());
     lines.extend(found.truths.iter().map(|told| told.sentence.clone()));
     text.push_str(&lines.join("\n"));

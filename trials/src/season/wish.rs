@@ -3,6 +3,7 @@
 use halfgreen_analysis::power::assurance::Knowledge;
 use halfgreen_analysis::power::blocked;
 use halfgreen_analysis::power::simulated::{Ground, Plan};
+use halfgreen_analysis::sequential::spending::Spending;
 use serde::Serialize;
 
 use crate::Error;
@@ -22,6 +23,11 @@ pub struct Wish {
     pub blocks: Vec<usize>,
     /// Numbers of cores per plot to try.
     pub cores: Vec<usize>,
+    /// Shares of the information at which the trial may be judged, the last one 1; empty for one judgement
+    /// at the end.
+    pub looks: Vec<f64>,
+    /// How alpha is spent over the looks.
+    pub spending: Spending,
 }
 
 /// A plan to name when the wish itself cannot be met: eight blocks of four cores.

@@ -42,7 +42,7 @@ macro_rules! commands {
     ($($(#[doc = $help:literal])* $variant:ident => $file:ident,)*) => {
         #[derive(Debug, Subcommand)]
         pub(super) enum Command {
-            $($(#[doc = $help])* $variant($file::Args),)*
+            $($(#[doc = $help])* $variant(Box<$file::Args>),)*
         }
 
         impl Command {

@@ -62,6 +62,12 @@ pub(super) struct Args {
     /// Share of plots that will be lost
     #[arg(long, value_name = "SHARE", default_value_t = 0.0)]
     missing: f64,
+    /// Shares of the counting at which the trial may be judged before its end, such as 0.5,1
+    #[arg(long, value_name = "SHARE", value_delimiter = ',')]
+    looks: Vec<f64>,
+    /// Let early looks take an even part of alpha instead of next to nothing
+    #[arg(long, requires = "looks")]
+    even_looks: bool,
     #[command(flatten)]
     costs: Costs,
     /// Simulated trials for each plan, at most

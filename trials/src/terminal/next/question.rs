@@ -3,12 +3,14 @@
 use halfgreen_analysis::answers::Estimate;
 use halfgreen_analysis::power::assurance::{Knowledge, from_range};
 use halfgreen_analysis::power::simulated::Ground;
+use halfgreen_analysis::sequential::spending::Spending;
 
 use super::super::files;
 use super::super::output::Refusal;
 use super::Args;
 use crate::design::Better;
 use crate::season::carry::{PastTrial, from_past, read_results};
+use crate::season::looks;
 use crate::season::wish::Wish;
 use crate::store::{TRIAL, TrialFolder, read_text};
 use crate::{Error, Warning};
@@ -66,6 +68,12 @@ pub(super) fn question(args: &Args) -> Result<(Knowledge, Wish, Vec<Warning>), R
         power: args.power,
         blocks: args.blocks.clone(),
         cores,
+        looks: args.looks.clone(),
+        spending: if args.even_looks {
+            Spending::Pocock
+        } else {
+            looks::USUAL
+        },
     };
     Ok((knowledge(args, &past, &mut warnings)?, wish, warnings))
 }
@@ -100,6 +108,15 @@ fn knowledge(
             warnings.push(Warning {
                 code: "block-spread-assumed",
                 message: format!("Blocks are taken to differ with a log standard deviation of {BLOCK_SD}; --block-sd says otherwise."),
+                place: None,
+            });
+        }
+        if args.k_plot.is_none() && args.cores != [1] {
+            warnings.push(Warning {
+                code: "clumps-within-plots",
+                message: "k is taken as that of cores, with clumps smaller than a plot: further cores then help. If whole \
+                          plots differ, --k-plot says how much."
+                    .to_owned(),
                 place: None,
             });
         }

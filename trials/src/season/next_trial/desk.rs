@@ -1,170 +1,32 @@
-//! The next trial: power over blocks and cores, the cheapest plan that will do, what it would tell.
+//! Where plans are worked out: one cell of the table, then the suggestion in full.
 
-use halfgreen_analysis::answers::Caution;
 use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::power::assurance::Knowledge;
 use halfgreen_analysis::power::blocked;
 use halfgreen_analysis::power::cores::{Components, whole_optimum};
-use halfgreen_analysis::power::detectable::{Detectable, smallest_reduction};
+use halfgreen_analysis::power::detectable::smallest_reduction;
 use halfgreen_analysis::power::simulated::{Effort, Ground, Shares, SimulatedTrial, shares};
-use serde::Serialize;
 
-use super::prices::Prices;
-use super::truths::{Truth, truths};
-use super::wish::Wish;
+use super::super::looks::looks;
+use super::super::prices::Prices;
+use super::super::truths::truths;
+use super::super::wish::Wish;
+use super::Method;
+use super::answer::{Cell, Suggestion};
 use crate::Error;
 
-/// One plan of the table.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Cell {
-    /// Complete blocks.
-    pub blocks: usize,
-    /// Cores in each plot.
-    pub cores_per_plot: usize,
-    /// Share of simulated trials in which the headline test found the reduction.
-    pub power: f64,
-    /// Monte-Carlo standard error of the power.
-    pub power_se: f64,
-    /// Trials simulated; fewer than asked for where the answer was clear early.
-    pub trials: usize,
-    /// Power by formula, for comparison.
-    pub preview: f64,
-    /// Cost, where prices were given.
-    pub cost: Option<f64>,
-    /// People's hours, where minutes were given.
-    pub hours: Option<f64>,
-}
-
-/// The plan to take, worked out with fresh trials and to the full number.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Suggestion {
-    /// Whether it reaches the wished power.
-    pub reached: bool,
-    /// The plan.
-    pub plan: Cell,
-    /// Why this one, in a sentence.
-    pub sentence: String,
-    /// Power averaged over what is not known of the ground.
-    pub assurance: f64,
-    /// Its Monte-Carlo standard error.
-    pub assurance_se: f64,
-    /// The same plan with one block more.
-    pub extra_block: Cell,
-    /// Smallest reduction that this plan finds with the wished power.
-    pub smallest_reduction: Option<Detectable>,
-    /// Cores per plot at which power costs least, where plots and cores are priced.
-    pub optimum_cores: Option<usize>,
-    /// Verdicts under several truths.
-    pub truths: Vec<Truth>,
-}
-
-/// What everything rests on.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Assumptions {
-    /// The wish.
-    pub wish: Wish,
-    /// The ground at the centre of what is known.
-    pub ground: Ground,
-    /// What is known of it.
-    pub known: Knowledge,
-    /// The test, in words.
-    pub test: String,
-    /// Trials asked for in each cell.
-    pub trials: usize,
-    /// Prices.
-    pub prices: Prices,
-}
-
-/// The whole answer.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct NextTrial {
-    /// Power over blocks and cores.
-    pub table: Vec<Cell>,
-    /// The plan to take, or the nearest to the wish.
-    pub suggestion: Suggestion,
-    /// What it rests on.
-    pub assumptions: Assumptions,
-    /// What the reader must know.
-    #[serde(skip)]
-    pub cautions: Vec<Caution>,
-}
-
-/// How to work it out: the test that will judge, how much to simulate, and the seed.
-#[derive(Debug, Clone)]
-pub struct Method<V> {
-    /// Returns the number of the verdict in [`CALLS`](super::truths::CALLS) for the first method.
-    pub test: V,
-    /// The test in words.
-    pub name: String,
-    /// Trials in each cell, at most.
-    pub trials: usize,
-    /// Seed.
-    pub seed: u64,
-}
-
-/// Works out the table and the suggestion. `done` hears after each cell how many of how many are ready.
-///
-/// # Errors
-/// An impossible wish, with the reason and the nearest possible plan.
-pub fn next_trial<V>(
-    wish: &Wish,
-    known: &Knowledge,
-    prices: &Prices,
-    method: &Method<V>,
-    done: &dyn Fn(usize, usize),
-) -> Result<NextTrial, Error>
-where
-    V: Fn(&SimulatedTrial) -> usize + Sync,
-{
-    wish.check(known)?;
-    let ground = known.centre();
-    let desk = Desk {
-        wish,
-        known,
-        ground,
-        prices,
-        method,
-    };
-    let blocks = desk.blocks()?;
-    let total = blocks.len() * wish.cores.len();
-    let mut table = Vec::with_capacity(total);
-    for (column, &cores) in wish.cores.iter().enumerate() {
-        for &blocks in &blocks {
-            // One stream a column: more blocks extend the same trials, so that the curve is smooth.
-            table.push(desk.cell(blocks, cores, column, Some(wish.power))?);
-            done(table.len(), total);
-        }
-    }
-    let suggestion = desk.suggest(&table)?;
-    let assumptions = Assumptions {
-        wish: wish.clone(),
-        ground,
-        known: *known,
-        test: method.name.clone(),
-        trials: method.trials,
-        prices: *prices,
-    };
-    let cautions = cautions(&suggestion, &table);
-    Ok(NextTrial {
-        table,
-        suggestion,
-        assumptions,
-        cautions,
-    })
-}
-
 /// Everything that stays the same from cell to cell.
-struct Desk<'a, V> {
-    wish: &'a Wish,
-    known: &'a Knowledge,
-    ground: Ground,
-    prices: &'a Prices,
-    method: &'a Method<V>,
+pub(super) struct Desk<'a, V> {
+    pub(super) wish: &'a Wish,
+    pub(super) known: &'a Knowledge,
+    pub(super) ground: Ground,
+    pub(super) prices: &'a Prices,
+    pub(super) method: &'a Method<V>,
 }
 
 impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
     /// Ten numbers of blocks: from 3 up, or wider apart when the preview asks for many.
-    fn blocks(&self) -> Result<Vec<usize>, Error> {
+    pub(super) fn blocks(&self) -> Result<Vec<usize>, Error> {
         if !self.wish.blocks.is_empty() {
             return Ok(self.wish.blocks.clone());
         }
@@ -203,7 +65,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
         )?)
     }
 
-    fn cell(
+    pub(super) fn cell(
         &self,
         blocks: usize,
         cores: usize,
@@ -228,7 +90,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
     /// Fresh streams, numbered from here, so that a cell which passed by luck is found out.
     const FRESH: usize = 1 << 20;
 
-    fn suggest(&self, table: &[Cell]) -> Result<Suggestion, Error> {
+    pub(super) fn suggest(&self, table: &[Cell]) -> Result<Suggestion, Error> {
         for (i, cell) in by_cost(table)
             .iter()
             .filter(|c| c.power >= self.wish.power)
@@ -305,7 +167,9 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
         let smallest_reduction =
             smallest_reduction(&wished, &self.ground, aim, (seed, cell + 1), beats)?;
         let optimum_cores = match (self.prices.plot, self.prices.core) {
-            (Some(plot), Some(core)) if plot > 0.0 && core > 0.0 => {
+            (Some(plot), Some(core))
+                if plot > 0.0 && core > 0.0 && self.ground.k_plot.is_finite() =>
+            {
                 // More than 50 cores would leave a plot in holes.
                 Some(whole_optimum(Components::of(&self.ground), plot, core, 50)?)
             }
@@ -314,6 +178,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
         Ok(Suggestion {
             reached,
             plan,
+            looks: looks(self.wish, plan.power)?,
             sentence,
             assurance: averaged.share(0),
             assurance_se: averaged.se(0),
@@ -343,31 +208,4 @@ fn by_cost(table: &[Cell]) -> Vec<Cell> {
             .then(a.cores_per_plot.cmp(&b.cores_per_plot))
     });
     sorted
-}
-
-fn cautions(suggestion: &Suggestion, table: &[Cell]) -> Vec<Caution> {
-    let mut out = Vec::new();
-    if !suggestion.reached {
-        out.push(Caution::new(
-            "wish-not-reached",
-            suggestion.sentence.clone(),
-        ));
-    }
-    if suggestion.assurance < suggestion.plan.power - 0.05 {
-        out.push(Caution::new(
-            "ground-poorly-known",
-            format!(
-                "The power holds if k and the block spread are as estimated; averaged over what is not known of them \
-                 it is {:.0} %. A block or two more is the usual remedy.",
-                100.0 * suggestion.assurance
-            ),
-        ));
-    }
-    if table.iter().all(|cell| cell.cost.is_none()) {
-        out.push(Caution::new(
-            "cost-not-priced",
-            "No prices were given, so costs are left out and plans are ranked by plots, then cores.",
-        ));
-    }
-    out
 }
