@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::Error;
+
 /// Prices and minutes, each for one of a thing. Absent prices leave the cost unsaid.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Prices {
@@ -33,6 +35,29 @@ impl Default for Prices {
 }
 
 impl Prices {
+    /// Refuses prices below 0 and what is no number.
+    ///
+    /// # Errors
+    /// The first such price, with the flag it came from.
+    pub fn check(&self) -> Result<(), Error> {
+        for (flag, price) in [
+            ("--cost-plot", self.plot),
+            ("--cost-core", self.core),
+            ("--cost-sheet-night", self.sheet_night),
+            ("--nights", Some(self.nights)),
+            ("--minutes-plot", self.plot_minutes),
+            ("--minutes-core", self.core_minutes),
+        ] {
+            if let Some(price) = price
+                && !(price.is_finite() && price >= 0.0)
+            {
+                let what = format!("{price} is not a price");
+                return Err(Error::new(flag, what, "Give 0 or more, or leave it out."));
+            }
+        }
+        Ok(())
+    }
+
     /// Cost of a plan of `plots` plots, `treated` of them under a method, with `cores` cores each; `None`
     /// when nothing is priced.
     #[must_use]

@@ -99,6 +99,9 @@ pub struct StopLines {
     pub cautions: Vec<Caution>,
 }
 
+/// More cores than a morning holds.
+const MOST: usize = 1000;
+
 /// Works out the lines and their performance over means from a quarter of the low level to twice the
 /// high one.
 ///
@@ -113,11 +116,15 @@ pub fn stop_lines(wish: StopWish) -> Result<StopLines, Error> {
     };
     levels.check()?;
     wish.law.check()?;
-    if wish.most == 0 {
+    if !(1..=MOST).contains(&wish.most) {
+        let what = format!(
+            "{} is not a number of cores that a crew could count",
+            wish.most
+        );
         return Err(Error::new(
             "--cores",
-            "no cores may be taken",
-            "Allow at least one core.",
+            what,
+            format!("Give from 1 to {MOST}."),
         ));
     }
     let (lines, bounds) = rules(&wish, levels)?;

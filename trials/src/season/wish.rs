@@ -34,6 +34,8 @@ pub struct Wish {
 const USUAL: (usize, usize) = (8, 4);
 /// Smallest alpha, and largest power, that a nearest possible plan is worked out for.
 const SMALL: f64 = 0.001;
+/// More blocks, or cores in a plot, than any green has room for.
+const MOST: usize = 1000;
 /// Clumping beyond any that counts on a green have shown; used only to name a nearest plan.
 const CLUMPED: f64 = 0.1;
 
@@ -109,15 +111,20 @@ impl Wish {
                 "Name at least one method and at least one core for each plot.",
             ));
         }
-        let plan = self.plan(USUAL.0, USUAL.1);
-        for number in self.blocks.iter().chain(&self.cores) {
-            Plan {
-                blocks: *number,
-                ..plan.clone()
-            }
-            .check()?;
+        Self::sizes("--blocks", &self.blocks)?;
+        Self::sizes("--cores", &self.cores)
+    }
+
+    /// Refuses numbers of blocks or cores that no trial has.
+    fn sizes(flag: &str, numbers: &[usize]) -> Result<(), Error> {
+        match numbers.iter().find(|n| **n == 0 || **n > MOST) {
+            None => Ok(()),
+            Some(n) => Err(Error::new(
+                flag,
+                format!("{n} is not a number that a trial could have"),
+                format!("Give whole numbers from 1 to {MOST}."),
+            )),
         }
-        Ok(())
     }
 
     /// The plan with these numbers and the wished reduction by every method.

@@ -17,6 +17,7 @@ use crate::{Error, Warning};
 
 /// Arguments of `stopline`. Means are animals per core.
 #[derive(Debug, clap::Args)]
+#[command(allow_negative_numbers = true)]
 pub(super) struct Args {
     /// Wald's test between two levels, Iwao's of one level (half-way), or Green's of a precise mean
     #[arg(long, value_enum, default_value = "sprt")]

@@ -32,6 +32,18 @@ pub struct Cell {
     pub hours: Option<f64>,
 }
 
+impl Cell {
+    /// The plan in words.
+    pub(super) fn words(&self) -> String {
+        let one = |n: usize, thing: &str| {
+            let s = if n == 1 { "" } else { "s" };
+            format!("{n} {thing}{s}")
+        };
+        let (blocks, cores) = (one(self.blocks, "block"), one(self.cores_per_plot, "core"));
+        format!("{blocks} with {cores} in each plot")
+    }
+}
+
 /// The plan to take, worked out with fresh trials and to the full number.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Suggestion {

@@ -104,12 +104,10 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
                     "smallest"
                 };
                 let sentence = format!(
-                    "{} blocks with {} cores in each plot: the {order} plan in the table that finds a reduction of \
-                     {:.0} % in at least {:.0} of 100 trials.",
-                    again.blocks,
-                    again.cores_per_plot,
+                    "{}: the {order} plan in the table that finds a reduction of {:.0} % in at least {} of 100 trials.",
+                    again.words(),
                     100.0 * self.wish.reduction,
-                    100.0 * self.wish.power
+                    of_100(self.wish.power)
                 );
                 return self.in_full(again, true, sentence);
             }
@@ -130,21 +128,19 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
         let needed =
             blocked::blocks_for(&plan, &self.ground, self.wish.alpha, self.wish.power, 1000)?;
         let beyond = match needed {
-            Some(blocks) if blocks > best.blocks => format!(
-                "by formula it would take about {blocks} blocks of {} cores",
-                best.cores_per_plot
-            ),
+            Some(blocks) if blocks > best.blocks => {
+                format!("by formula it would take about {blocks} blocks with as many cores")
+            }
             Some(_) => "the formula hopes for more than the test itself gives".to_owned(),
             None => "by formula not even 1 000 blocks would do".to_owned(),
         };
         let sentence = format!(
-            "No plan in the table finds a reduction of {:.0} % in {:.1} of 100 trials; the nearest, {} blocks with \
-             {} cores in each plot, finds it in about {:.0}; {beyond}.",
+            "No plan in the table finds a reduction of {:.0} % in {} of 100 trials; the nearest, {}, finds it in \
+             about {}; {beyond}.",
             100.0 * self.wish.reduction,
-            100.0 * self.wish.power,
-            best.blocks,
-            best.cores_per_plot,
-            100.0 * best.power
+            of_100(self.wish.power),
+            best.words(),
+            of_100(best.power)
         );
         self.in_full(best, false, sentence)
     }
@@ -195,6 +191,12 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
             )?,
         })
     }
+}
+
+/// A share as trials out of 100, with a decimal only where it says something.
+fn of_100(share: f64) -> String {
+    let text = format!("{:.1}", 100.0 * share);
+    text.trim_end_matches(".0").to_owned()
 }
 
 /// Cheapest first; unpriced plans by plots, then cores.

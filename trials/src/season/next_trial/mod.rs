@@ -46,6 +46,7 @@ where
     V: Fn(&SimulatedTrial) -> usize + Sync,
 {
     wish.check(known)?;
+    prices.check()?;
     let ground = known.centre();
     let desk = Desk {
         wish,

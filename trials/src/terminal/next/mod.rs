@@ -20,6 +20,7 @@ use crate::store::{NewFile, Replace, write_all};
 
 /// Arguments of `next`.
 #[derive(Debug, clap::Args)]
+#[command(allow_negative_numbers = true)]
 pub(super) struct Args {
     /// Folder of a judged trial to learn from
     dir: Option<PathBuf>,
