@@ -8,6 +8,7 @@ use super::table::{self, Table, Weights};
 use crate::Error;
 use crate::answers::{Origin, PValue};
 use crate::chance::Generator;
+use crate::multiplicity::holm;
 
 /// Most treatments (without the control) for which every group of them is tested.
 pub const CLOSED: usize = 4;
@@ -77,14 +78,12 @@ pub fn against_control(
         smallest_p: Vec::new(),
     };
     for treatment in 1..=top {
-        let pair = [treatment];
-        let p = max_contrast(scores, labels, &pair, scheme, settings)?;
+        let p = max_contrast(scores, labels, &[treatment], scheme, settings)?;
         out.differences.push(difference(scores, labels, treatment));
         let chosen: Vec<bool> = (0..=top).map(|l| l == 0 || l == treatment).collect();
-        let allocations = scheme.restricted(labels, &chosen).allocations(labels);
-        out.allocations.push(allocations);
-        out.smallest_p
-            .push(smallest_p(allocations, labels, treatment));
+        let pair = scheme.restricted(labels, &chosen);
+        out.allocations.push(pair.allocations(labels));
+        out.smallest_p.push(smallest_p(&pair, labels, treatment));
         out.p.push(p);
     }
     if top <= CLOSED {
@@ -105,16 +104,21 @@ pub fn against_control(
     Ok(out)
 }
 
-/// Smallest two-sided p-value that `allocations` of a treatment and the control can give: both the
-/// drawn one and its mirror image, if arms of equal size make that an allocation too, lie furthest out.
-fn smallest_p(allocations: f64, labels: &[usize], treatment: usize) -> f64 {
-    let count = |wanted| labels.iter().filter(|&&l| l == wanted).count();
-    let mirrored = if count(0) == count(treatment) {
-        2.0
-    } else {
-        1.0
+/// Smallest two-sided p-value that a scheme can give for a treatment: the allocation that lies
+/// furthest out and, where each group has as many treated as control plots, its mirror image.
+fn smallest_p(scheme: &Scheme, labels: &[usize], treatment: usize) -> f64 {
+    let even = |plots: &mut dyn Iterator<Item = usize>| {
+        let balance: i64 = plots
+            .map(|p| i64::from(labels[p] == treatment) - i64::from(labels[p] == 0))
+            .sum();
+        balance == 0
     };
-    (mirrored / allocations).min(1.0)
+    let mirrored = match scheme {
+        Scheme::Within(groups) => groups.iter().all(|g| even(&mut g.iter().copied())),
+        Scheme::Listed(_) => even(&mut (0..labels.len())),
+    };
+    let out = if mirrored { 2.0 } else { 1.0 };
+    (out / scheme.allocations(labels)).min(1.0)
 }
 
 /// p-value of the largest standardised difference from the control among the treatments `group`,
@@ -410,17 +414,4 @@ fn in_parts(
             count(&mut Generator::new(settings.seed, part), draws)
         })
         .sum()
-}
-
-/// Holm's step-down adjustment (Holm 1979, Scandinavian Journal of Statistics 6:65-70).
-fn holm(p: &[f64]) -> Vec<f64> {
-    let mut order: Vec<usize> = (0..p.len()).collect();
-    order.sort_by(|&a, &b| p[a].total_cmp(&p[b]));
-    let mut out = vec![0.0; p.len()];
-    let mut running = 0.0_f64;
-    for (place, &at) in order.iter().enumerate() {
-        running = running.max((p[at] * (p.len() - place) as f64).min(1.0));
-        out[at] = running;
-    }
-    out
 }
