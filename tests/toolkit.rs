@@ -8,3 +8,4 @@ mod commands;
 mod ground;
 mod intake;
 mod scratch;
+mod store;

@@ -92,3 +92,12 @@ fn impossible_events_refuse_the_trial() {
         run.out()
     );
 }
+
+#[test]
+fn a_reader_that_stops_reading_is_no_fault() {
+    let scratch = Scratch::trial(&example("untidy-counts/tidy.csv"));
+    for arguments in [&["check", "."][..], &["check", ".", "--json"]] {
+        let run = scratch.run_into_closed_pipe(arguments);
+        assert_eq!((run.code(), run.err().as_str()), (Some(0), ""));
+    }
+}

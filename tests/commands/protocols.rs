@@ -150,6 +150,7 @@ const FAULTS: &[(&str, &str, &str)] = &[
         "[decision] has no `worthwhile_reduction_percent`",
     ),
     ("= 50", "= 100", "reduction of 100 % or more"),
+    ("width_m = 2.0", "width_m = 2,5", "Write 2.5."),
     (
         "title = \"Two pairs\"",
         "title = \"Two pairs",

@@ -60,6 +60,17 @@ fn cells_follow_rfc_4180_and_keep_their_lines() {
 }
 
 #[test]
+fn a_quotation_mark_inside_a_text_opens_nothing() {
+    let table = RawTable::read("t.csv", "a,b\n1,6\" deep\n").unwrap();
+    assert_eq!(table.rows[0][1].text, "6\" deep");
+    let fault = &RawTable::read("t.csv", "a,\"b\n1,2\n").unwrap_err()[0];
+    assert_eq!(
+        (fault.rule, fault.line, fault.column),
+        (Rule::BrokenLine, 1, 2)
+    );
+}
+
+#[test]
 fn a_number_uses_the_decimal_sign_of_its_table() {
     let comma = RawTable::read("t.csv", "a;b\n1,5;2\n").unwrap();
     assert_eq!(

@@ -1,7 +1,7 @@
 //! An empty folder for one test, and the built program to run in it.
 
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::{Command, Output, Stdio};
 
 use serde_json::Value;
 
@@ -102,6 +102,16 @@ impl Scratch {
         let mut command = Command::new(env!("CARGO_BIN_EXE_halfgreen"));
         command.args(arguments).current_dir(self.folder.path());
         Run(command.output().unwrap())
+    }
+
+    /// Runs the program with a standard output that nobody reads.
+    pub(crate) fn run_into_closed_pipe(&self, arguments: &[&str]) -> Run {
+        let (reader, writer) = std::io::pipe().unwrap();
+        drop(reader);
+        let mut command = Command::new(env!("CARGO_BIN_EXE_halfgreen"));
+        command.args(arguments).current_dir(self.folder.path());
+        let child = command.stdout(writer).stderr(Stdio::piped()).spawn();
+        Run(child.unwrap().wait_with_output().unwrap())
     }
 }
 
