@@ -6,5 +6,11 @@
 )]
 
 mod closeness;
+mod dispersion;
+mod efficacy;
+mod exact;
+mod multiplicity;
 mod published;
 mod reference;
+mod sizes;
+mod stopping;

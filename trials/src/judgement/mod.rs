@@ -1,1 +1,4 @@
 //! From checked counts to a verdict.
+
+pub mod describe;
+mod meanings;

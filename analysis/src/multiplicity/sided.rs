@@ -1,0 +1,27 @@
+//! Which departures from the control count.
+
+use serde::Serialize;
+
+/// The side on which a departure counts as evidence.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Sided {
+    /// Either way: the absolute value of t.
+    Two,
+    /// Only statistics above zero: "more than the control".
+    Greater,
+    /// Only statistics below zero: "fewer than the control".
+    Less,
+}
+
+impl Sided {
+    /// The statistic whose large values are evidence: |t|, t or -t.
+    #[must_use]
+    pub fn evidence(self, t: f64) -> f64 {
+        match self {
+            Self::Two => t.abs(),
+            Self::Greater => t,
+            Self::Less => -t,
+        }
+    }
+}
