@@ -177,12 +177,7 @@ fn open_quote(file: &str, last: &[Cell]) -> Option<Problem> {
     }
     let swallowing = last.iter().find(|c| c.text.ends_with(END));
     let message = "a quotation mark is opened and never closed. Close it, or take it out.";
-    Some(Problem::new(
-        file,
-        Some(swallowing),
-        Rule::BrokenLine,
-        message,
-    ))
+    Some(Problem::new(file, swallowing, Rule::BrokenLine, message))
 }
 
 fn repeated_headings(file: &str, header: &[Cell]) -> Vec<Problem> {
