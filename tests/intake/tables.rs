@@ -46,6 +46,11 @@ fn every_fault_of_a_table_is_told() {
     ];
     assert_eq!(rules, expected, "{faults:#?}");
     assert!(faults[1].message.contains("Did you mean `blok`"));
+    let refusal = halfgreen::Error::from(faults[1].clone()).to_string();
+    assert_eq!(
+        refusal,
+        "t.csv:1:1: there is no column `block`. Did you mean `blok`?"
+    );
     assert!(faults[4].message.contains("Did you mean `non`"));
 }
 
