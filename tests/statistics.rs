@@ -14,3 +14,4 @@ mod published;
 mod reference;
 mod sizes;
 mod stopping;
+mod verdicts;
