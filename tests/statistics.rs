@@ -12,3 +12,4 @@ mod exact;
 mod multiplicity;
 mod published;
 mod reference;
+mod responses;
