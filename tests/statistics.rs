@@ -13,3 +13,5 @@ mod multiplicity;
 mod published;
 mod reference;
 mod responses;
+mod sizes;
+mod stopping;

@@ -1,6 +1,7 @@
 //! Answers from other software: committed rows and the data they were computed from.
 
 mod counts;
+mod mixed;
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;

@@ -1,6 +1,7 @@
 """Turns the JSON that make_reference.R prints into rows: case, quantity, value.
 
-    python3 to_rows.py FOLDER_OF_JSON > counts.tsv
+    python3 to_rows.py FOLDER_OF_JSON counts > counts.tsv
+    python3 to_rows.py FOLDER_OF_JSON mixed > mixed.tsv
 
 Terms get this project's names; nothing is computed here.
 """
@@ -41,10 +42,35 @@ def rows(case, family, block):
             yield f"{family}.{key}.p", block[key]["p"]
 
 
+def mixed_rows(family, block):
+    for name, c in block["coefficients"].items():
+        yield f"{family}.estimate.{term(name)}", c["estimate"]
+        if isinstance(c.get("se"), float):
+            yield f"{family}.se.{term(name)}", c["se"]
+    for name, value in block["random_sd"].items():
+        yield f"{family}.sigma.{name}", value
+    if isinstance(block.get("logLik"), float):
+        yield f"{family}.logLik", block["logLik"]
+    if isinstance(block.get("theta"), float):
+        yield f"{family}.theta", block["theta"]
+    ratio = block.get("LR_vs_no_treatment")
+    if isinstance(ratio, dict):
+        yield f"{family}.LR_vs_no_treatment", ratio["chi2"]
+
+
 print("case\tquantity\tvalue")
-for case in CASES:
-    with open(f"{sys.argv[1]}/{case}.json") as file:
-        data = json.load(file)
-    for family in ["poisson", "negbin"]:
-        for quantity, value in rows(case, family, data[family]):
-            print(f"{case}\t{quantity}\t{value!r}")
+if sys.argv[2] == "counts":
+    for case in CASES:
+        with open(f"{sys.argv[1]}/{case}.json") as file:
+            data = json.load(file)
+        for family in ["poisson", "negbin"]:
+            for quantity, value in rows(case, family, data[family]):
+                print(f"{case}\t{quantity}\t{value!r}")
+else:
+    for case in ["cochran_eelworms_glmm", "beall_webworms_glmm", "beall_webworms_plot_glmm"]:
+        with open(f"{sys.argv[1]}/{case}.json") as file:
+            data = json.load(file)
+        for family in ["glmmTMB_poisson", "glmmTMB_nbinom2", "lme4_glmer_poisson_nAGQ25"]:
+            if family in data:
+                for quantity, value in mixed_rows(family, data[family]):
+                    print(f"{case}\t{quantity}\t{value!r}")

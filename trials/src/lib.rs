@@ -15,6 +15,7 @@
 //! | plan | [`season`] | this trial -> next trial's size |
 
 pub mod error;
+mod warning;
 
 pub mod area;
 pub mod design;
@@ -28,3 +29,4 @@ pub mod store;
 pub mod terminal;
 
 pub use error::Error;
+pub use warning::Warning;

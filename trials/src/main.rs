@@ -1,5 +1,5 @@
 //! The `halfgreen` command.
 
 fn main() -> std::process::ExitCode {
-    std::process::ExitCode::SUCCESS
+    halfgreen::terminal::run(std::env::args_os())
 }

@@ -1,10 +1,10 @@
 //! One random block effect, integrated out by adaptive Gauss-Hermite quadrature.
 
 use super::climb::{self, Surface};
+use super::marginal::MarginalFit;
 use crate::Error;
-use crate::answers::{Convergence, Stop};
 use crate::arithmetic::quadrature::{self, Rule};
-use crate::counts::{Kernel, ModelMatrix, kernel};
+use crate::counts::{Kernel, ModelMatrix, first_guess, kernel};
 
 /// A model of counts with normal block effects on the log scale.
 #[derive(Debug, Clone)]
@@ -19,23 +19,6 @@ pub struct RandomBlock<'a> {
     bounds: Vec<usize>,
     rule: Rule,
     all_zero: bool,
-}
-
-/// Where a search ended: the maximum, or the maximum with one coefficient held.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RandomBlockFit {
-    /// Coefficients in the order of the columns, log scale.
-    pub beta: Vec<f64>,
-    /// Standard deviation of the block effects, log scale.
-    pub sigma: f64,
-    /// 1/k; 0 at the Poisson limit.
-    pub inverse_k: f64,
-    /// Marginal log-likelihood with every constant.
-    pub log_likelihood: f64,
-    /// Observed information of (coefficients, sigma, sqrt(1/k)), row-major.
-    pub information: Vec<f64>,
-    /// How the search ended.
-    pub convergence: Convergence,
 }
 
 /// Quadrature points for each block. Against 41 points, 9 leave a log-likelihood error below 1e-5
@@ -84,8 +67,9 @@ impl<'a> RandomBlock<'a> {
             offset,
             matrix,
             order,
+            // Without a block effect there is nothing to integrate.
+            rule: quadrature::hermite(if bounds.len() == 2 { 1 } else { points.max(1) }),
             bounds,
-            rule: quadrature::hermite(points.max(1)),
         })
     }
 
@@ -97,27 +81,23 @@ impl<'a> RandomBlock<'a> {
     pub fn fit(
         &self,
         held: Option<(usize, f64)>,
-        start: Option<&RandomBlockFit>,
+        start: Option<&MarginalFit>,
         poisson: bool,
-    ) -> RandomBlockFit {
+    ) -> MarginalFit {
         let width = self.matrix.width();
         if self.all_zero {
-            return self.all_zero_fit(held);
+            return MarginalFit::all_zero(width, 1, held);
         }
-        let mut at = match start {
-            Some(fit) => {
-                let mut at = fit.beta.clone();
-                // A variance that ended at its limit gets a fresh chance in a neighbouring model.
-                at.push(fit.sigma.max(0.1));
-                at.push(fit.inverse_k.sqrt().max(0.1));
-                at
-            }
-            None => self.first_guess(),
-        };
+        let mut at = start.map_or_else(|| self.first_guess(), MarginalFit::restart);
         let mut free = vec![true; width + 2];
         if let Some((column, value)) = held {
             at[column] = value;
             free[column] = false;
+        }
+        if self.bounds.len() == 2 {
+            // One block says nothing about how blocks differ.
+            at[width] = 0.0;
+            free[width] = false;
         }
         if poisson {
             at[width + 1] = 0.0;
@@ -125,40 +105,12 @@ impl<'a> RandomBlock<'a> {
         }
         let mut surface = BlockSurface::new(self);
         let (top, convergence) = climb::climb(&mut surface, &at, &free, &[width, width + 1]);
-        RandomBlockFit {
-            sigma: top.at[width].abs(),
-            inverse_k: top.at[width + 1].powi(2),
-            beta: top.at[..width].to_vec(),
-            log_likelihood: top.value,
-            information: top.information,
-            convergence,
-        }
-    }
-
-    fn all_zero_fit(&self, held: Option<(usize, f64)>) -> RandomBlockFit {
-        let width = self.matrix.width();
-        let mut beta = vec![0.0; width];
-        beta[0] = f64::NEG_INFINITY;
-        if let Some((column, value)) = held {
-            beta[column] = value;
-        }
-        RandomBlockFit {
-            beta,
-            sigma: 0.0,
-            inverse_k: 0.0,
-            log_likelihood: 0.0,
-            information: vec![0.0; (width + 2) * (width + 2)],
-            convergence: Convergence {
-                stop: Stop::Boundary,
-                steps: 0,
-                gradient: 0.0,
-            },
-        }
+        MarginalFit::from_climb(&top, width, convergence)
     }
 
     /// Coefficients by least squares on log(count + 1/2), and middling variances.
     fn first_guess(&self) -> Vec<f64> {
-        let mut at = crate::counts::first_guess(&self.counts, self.offset, self.matrix);
+        let mut at = first_guess(&self.counts, self.offset, self.matrix);
         at.push(0.4);
         at.push(0.6);
         at

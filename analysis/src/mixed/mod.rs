@@ -17,3 +17,6 @@
 pub mod block;
 mod climb;
 pub mod laplace;
+mod marginal;
+
+pub use marginal::MarginalFit;

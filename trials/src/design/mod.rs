@@ -1,10 +1,38 @@
 //! Ask one question, lay out plots, draw the treatments, seal it.
+//!
+//! | step | in -> out |
+//! |---|---|
+//! | [`Protocol`] | the question, its treatments, design and decision |
+//! | [`read_protocol`] | text of `trial.toml` -> protocol, or every fault in it |
+//! | [`plots`] | outline, plot and guard -> places in walking order |
+//! | [`allocation`] | places, design, seed -> a treatment for each place |
+//! | [`lay_out`] | protocol and outline -> layout, number of allocations, smallest p, advice |
+//! | [`Seal`] | protocol, outline, layout -> digest by which anyone can check them |
 
+mod advice;
+pub mod allocation;
+mod arrangement;
+pub(crate) mod dates;
+mod lay_out;
 mod layout;
+mod layout_table;
+mod places;
+pub mod plots;
 mod protocol;
+mod protocol_file;
+mod seal;
+pub(crate) mod spelling;
+mod times;
+mod units;
 
+pub use advice::{Advice, advise};
+pub use arrangement::{Arrangement, BlockBy, Rule};
+pub use lay_out::{LaidOut, lay_out};
 pub use layout::{Layout, Plot};
+pub use layout_table::{read_layout, write_layout};
 pub use protocol::{
     Better, Decision, Design, DesignKind, Occasion, PlotSize, Protocol, Response, Role, Treatment,
     TreatmentKind, Trial,
 };
+pub use protocol_file::{Cost, ReadProtocol, Roll, Supplies, Wind, read_protocol, starter};
+pub use seal::{Seal, seal, verify};

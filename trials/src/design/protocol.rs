@@ -3,6 +3,8 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::Arrangement;
+
 /// A checked protocol. Made only by reading and checking `trial.toml`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Protocol {
@@ -69,6 +71,8 @@ pub struct Design {
     pub blocks: usize,
     /// Seed of the draw; absent until `layout` has chosen one.
     pub seed: Option<u64>,
+    /// Direction, blocking, unequal replication and rules, where the default does not serve.
+    pub arrangement: Arrangement,
 }
 
 /// Kind of design.

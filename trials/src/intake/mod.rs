@@ -1,1 +1,43 @@
 //! From what was written in the field to counts that may be analysed.
+//!
+//! In: the text of `counts.csv` (or of any table of counts) as people and spreadsheets leave it. Out:
+//! [`CheckedCounts`], which only the check can make, or every complaint at once, each with file, line,
+//! column, plot and a sentence. Nothing is dropped silently and nothing is guessed: a blank count is
+//! a core that was not counted, never a zero, and "twleve" is answered with a question.
+//!
+//! Columns are counted in cells, from 1, as a spreadsheet shows them; lines from 1, the header being
+//! line 1. Separators `,`, `;` and tab are told apart by the header; where it is `;` or tab, a comma
+//! inside a number is its decimal sign. Quotation follows RFC 4180.
+//!
+//! | part | question |
+//! |---|---|
+//! | [`RawTable`] | which text stands in which cell? |
+//! | [`read_count`] | is this text a count? |
+//! | [`Rule`], [`Problem`] | what is wrong, where, how badly? |
+//! | [`check_counts`] | do these counts fit this protocol and layout? |
+//! | [`read_events`] | what happened to the plots? |
+//! | [`read_columns`] | what do the named columns of any table hold? |
+//!
+//! Not for weights, scores or cover: those are responses of another kind.
+
+mod check;
+mod columns;
+mod count;
+mod events;
+mod labels;
+mod missing;
+mod observation;
+mod problem;
+mod row;
+mod table;
+mod typed;
+
+pub use check::check_counts;
+pub use columns::{Columns, TableInput, read_columns};
+pub use count::{CountFault, read_count};
+pub use events::{Event, read_events};
+pub use labels::Labels;
+pub use missing::Missing;
+pub use observation::{Check, CheckResult, CheckedCounts, Observation};
+pub use problem::{Problem, Rule, Severity};
+pub use table::{Cell, RawTable};

@@ -2,3 +2,6 @@
 
 pub mod describe;
 mod meanings;
+mod rows;
+
+pub use rows::{DescribedColumns, read_rows};

@@ -1,1 +1,19 @@
 //! The disk: the only code that opens files.
+//!
+//! In: a trial folder or the path of a table. Out: texts, with the path in every complaint. All texts
+//! of a command are collected first and written together, so that a refusal leaves the folder as it
+//! was. Each file is written beside its target, flushed, synchronised and renamed, so that a reader
+//! never meets half a file. Counts are never overwritten, and a sealed layout that is replaced is
+//! kept beside the new one.
+//!
+//! Not for data that must survive the loss of the disk: keep copies of the folder elsewhere.
+
+mod folder;
+mod read;
+mod write;
+
+pub use folder::{
+    COUNTS, EVENTS, LAYOUT, OUTLINE_CSV, OUTLINE_GEOJSON, REPORT, SEAL, TRIAL, TrialFolder,
+};
+pub use read::read_text;
+pub use write::{NewFile, Replace, write_all};

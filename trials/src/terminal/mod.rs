@@ -1,1 +1,77 @@
-//! The command line: the only code that prints or asks the time.
+//! The command line: the only code that reads arguments, prints, or asks the time.
+//!
+//! [`run`] is the whole program: it reads the arguments, runs one command and shows what came back.
+//!
+//! Each command is one file here and one line in the list in `commands`. The file holds
+//!
+//! - `pub(super) struct Args`, the command's own arguments (`#[derive(Debug, clap::Args)]`);
+//! - `pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal>`, which asks `store`
+//!   for texts, hands them to the folders before this one, and gives back an `Output`: the value for
+//!   programs, the text for people, warnings, the seed that was used, and whether the input passed.
+//!
+//! A command never prints. It writes files last, all together, so that a refusal leaves none behind.
+//!
+//! | exit code | meaning |
+//! |---|---|
+//! | 0 | done |
+//! | 1 | the input is refused: what, where, why, what to do |
+//! | 2 | wrong use of the command line |
+//! | 101 | a fault of the program itself |
+
+mod check;
+mod commands;
+mod describe;
+mod fault;
+mod files;
+mod new;
+mod output;
+mod show;
+
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+use clap::Parser;
+use clap::error::ErrorKind;
+
+use commands::{Cli, Context};
+use output::Refusal;
+
+/// Runs the program on its arguments, the first of which is its own name.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    fault::explain_faults();
+    let cli = match Cli::try_parse_from(arguments) {
+        Ok(cli) => cli,
+        Err(message) => return usage(&message),
+    };
+    if let Err(refusal) = threads(&cli.context) {
+        return show::refusal(&refusal, cli.command.name(), &cli.context);
+    }
+    match cli.command.run(&cli.context) {
+        Ok(output) => show::output(&output, cli.command.name(), &cli.context),
+        Err(refusal) => show::refusal(&refusal, cli.command.name(), &cli.context),
+    }
+}
+
+/// Shows help, the version, or what is wrong with the command line.
+fn usage(message: &clap::Error) -> ExitCode {
+    // A closed pipe is the reader's choice.
+    message.print().unwrap_or_default();
+    match message.kind() {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => ExitCode::SUCCESS,
+        _ => ExitCode::from(2),
+    }
+}
+
+/// Sets the number of threads, which changes how long an answer takes and nothing else.
+fn threads(context: &Context) -> Result<(), Refusal> {
+    let Some(threads) = context.threads else {
+        return Ok(());
+    };
+    rayon::ThreadPoolBuilder::new()
+        .num_threads(usize::from(threads))
+        .build_global()
+        .map_err(|e| {
+            let what = format!("{threads} threads cannot be started ({e})");
+            crate::Error::new("--threads", what, "Ask for fewer.").into()
+        })
+}

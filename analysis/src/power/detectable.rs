@@ -1,0 +1,72 @@
+//! The smallest reduction that a plan can be relied on to find.
+
+use serde::Serialize;
+
+use super::open_share;
+use super::simulated::{Effort, Ground, Plan, SimulatedTrial, power};
+use crate::Error;
+
+/// A reduction and the power at it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Detectable {
+    /// Reduction, per cent of the control's mean.
+    pub reduction_percent: f64,
+    /// Simulated power there.
+    pub power: f64,
+    /// Its Monte-Carlo standard error.
+    pub power_se: f64,
+}
+
+/// The smallest whole per cent of reduction by every method at which `test` reaches power `wanted`;
+/// `None` when even a method that leaves nothing would not reach it.
+///
+/// Halving over 1 to 100 per cent, each step simulated from the same streams, so that the answers
+/// rise together and the search is stable. The answer carries the Monte-Carlo error shown.
+///
+/// # Errors
+/// As [`power`]; `wanted` outside (0, 1).
+pub fn smallest_reduction<V>(
+    plan: &Plan,
+    ground: &Ground,
+    (wanted, trials): (f64, usize),
+    (seed, cell): (u64, u32),
+    test: V,
+) -> Result<Option<Detectable>, Error>
+where
+    V: Fn(&SimulatedTrial) -> bool + Sync,
+{
+    open_share("power", wanted)?;
+    let effort = Effort {
+        trials,
+        until_clear_of: None,
+    };
+    let at = |percent: u32| -> Result<Detectable, Error> {
+        let ratio = 1.0 - f64::from(percent) / 100.0;
+        let plan = Plan {
+            ratios: vec![ratio; plan.ratios.len()],
+            ..plan.clone()
+        };
+        let found = power(&plan, ground, effort, (seed, cell), &test)?;
+        Ok(Detectable {
+            reduction_percent: f64::from(percent),
+            power: found.share(0),
+            power_se: found.se(0),
+        })
+    };
+    let (mut low, mut high) = (0, 100);
+    let mut best = at(high)?;
+    if best.power < wanted {
+        return Ok(None);
+    }
+    // 100 steps of 1 per cent: seven halvings.
+    while high - low > 1 {
+        let middle = u32::midpoint(low, high);
+        let here = at(middle)?;
+        if here.power >= wanted {
+            (high, best) = (middle, here);
+        } else {
+            low = middle;
+        }
+    }
+    Ok(Some(best))
+}

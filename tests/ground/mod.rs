@@ -1,0 +1,9 @@
+//! Outlines, places, draws and seals.
+
+#![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
+
+mod draws;
+mod outlines;
+mod places;
+mod seals;
+mod trial;

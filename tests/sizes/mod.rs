@@ -1,0 +1,5 @@
+//! Sizes of trials and surveys against published figures and other software.
+
+mod closed_form;
+mod simulated;
+mod survey;

@@ -1,0 +1,190 @@
+//! How many allocations a design could have produced, exactly.
+
+use std::collections::BTreeMap;
+
+use num_bigint::{BigInt, BigUint};
+
+use super::scheme::{Kind, Scheme};
+use crate::Error;
+use crate::design::Rule;
+
+/// Numbers of reduced Latin squares of orders 1 to 11 (B. D. `McKay` and I. M. Wanless 2005, *Ann. Comb.* 9,
+/// 335-344, table 1).
+const REDUCED: [u128; 11] = [
+    1,
+    1,
+    1,
+    4,
+    56,
+    9408,
+    16_942_080,
+    535_281_401_856,
+    377_597_570_964_258_816,
+    7_580_721_483_160_132_811_489_280,
+    5_363_937_773_277_371_298_119_673_540_771_840,
+];
+
+/// States the exact count under rules may hold at once.
+const STATES: usize = 2_000_000;
+
+/// Number of allocations of the design that keep the rules.
+///
+/// Without rules: multinomial coefficients, factorials, and the published numbers of Latin squares.
+/// With rules, for designs whose plots are shuffled within blocks that follow each other along the
+/// walk: blocks are chained by their first and last treatment, and blocks equal to their neighbour
+/// are taken off by inclusion and exclusion over runs of equal blocks.
+///
+/// # Errors
+/// Rules on a Latin square, a crossover or blocks that do not follow each other along the walk,
+/// where no exact count is known; rules that no allocation keeps.
+pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
+    let blocks = u32::try_from(scheme.blocks.len()).unwrap_or(u32::MAX);
+    if rules.is_empty() {
+        return Ok(match &scheme.kind {
+            Kind::Shuffled { list } => arrangements(list).pow(blocks),
+            Kind::Split { groups } => {
+                let within: BigUint = groups.iter().map(|g| arrangements(g)).product();
+                (factorial(groups.len()) * within).pow(blocks)
+            }
+            Kind::Square => latin_squares(scheme.treatments)?.pow(blocks),
+        });
+    }
+    let line: Vec<usize> = scheme.blocks.concat();
+    let uncountable = || {
+        Error::new(
+            "trial.toml [design] rules",
+            "the allowed allocations of this design cannot be counted exactly",
+            "Take the rules out, or use randomised blocks formed by position.",
+        )
+    };
+    if scheme.kind == Kind::Square || scheme.lines != [line] {
+        return Err(uncountable());
+    }
+    let total = chained(scheme, rules).ok_or_else(uncountable)?;
+    total.to_biguint().filter(|n| n.bits() > 0).ok_or_else(|| {
+        Error::new(
+            "trial.toml [design] rules",
+            "no allocation keeps every rule",
+            "Take a rule out, or use more treatments.",
+        )
+    })
+}
+
+/// Number of Latin squares of an order.
+///
+/// # Errors
+/// An order of 0 or above 11, for which no number is published.
+pub(super) fn latin_squares(order: usize) -> Result<BigUint, Error> {
+    let reduced = order.checked_sub(1).and_then(|i| REDUCED.get(i));
+    reduced
+        .map(|&r| BigUint::from(r) * factorial(order) * factorial(order - 1))
+        .ok_or_else(|| {
+            Error::new(
+                "trial.toml [design] kind",
+                format!("the number of Latin squares of order {order} is not known"),
+                "Use 2 to 11 treatments, or randomised blocks.",
+            )
+        })
+}
+
+/// n!
+pub(super) fn factorial(n: usize) -> BigUint {
+    (1..=n).map(BigUint::from).product()
+}
+
+/// Orders of a list whose equal entries cannot be told apart.
+pub(super) fn arrangements(list: &[usize]) -> BigUint {
+    let mut repeats: BTreeMap<usize, usize> = BTreeMap::new();
+    for &treatment in list {
+        *repeats.entry(treatment).or_default() += 1;
+    }
+    let alike: BigUint = repeats.into_values().map(factorial).product();
+    factorial(list.len()) / alike
+}
+
+/// Number of arrangements of one block by first and last treatment.
+type Ends = BTreeMap<(usize, usize), BigInt>;
+
+/// Allowed allocations of blocks in a chain. With runs of l equal blocks counted with the sign
+/// (-1)^(l-1), what is left has no two equal neighbours.
+fn chained(scheme: &Scheme, rules: &[Rule]) -> Option<BigInt> {
+    let apart = rules.contains(&Rule::NotTwiceInARow);
+    let unlike = rules.contains(&Rule::NotLikeTheBlockBefore);
+    let ends = match &scheme.kind {
+        Kind::Shuffled { list } => ends_of(std::slice::from_ref(list), apart)?,
+        Kind::Split { groups } => ends_of(groups, apart)?,
+        Kind::Square => return None,
+    };
+    let blocks = scheme.blocks.len();
+    // after[j]: signed number of ways for the first j blocks, by last treatment.
+    let mut after: Vec<BTreeMap<usize, BigInt>> = vec![BTreeMap::new(); blocks + 1];
+    for j in 1..=blocks {
+        let longest = if unlike { j } else { 1 };
+        for run in 1..=longest {
+            let before = j - run;
+            for (&(first, last), many) in &ends {
+                if run > 1 && apart && first == last {
+                    continue;
+                }
+                let ways: BigInt = if before == 0 {
+                    BigInt::from(1)
+                } else {
+                    after[before]
+                        .iter()
+                        .filter(|(previous, _)| !apart || **previous != first)
+                        .map(|(_, ways)| ways.clone())
+                        .sum()
+                };
+                let signed = if run % 2 == 1 { ways } else { -ways };
+                *after[j].entry(last).or_default() += many * signed;
+            }
+        }
+    }
+    Some(after[blocks].values().cloned().sum())
+}
+
+/// Arrangements of one block by first and last treatment, `None` when there are too many states.
+/// `groups` are shuffled among themselves and each within itself.
+fn ends_of(groups: &[Vec<usize>], apart: bool) -> Option<Ends> {
+    // State: entries of each group still to place, group open, first and last treatment.
+    type State = (Vec<Vec<usize>>, Option<usize>, usize, usize);
+    let total: usize = groups.iter().map(Vec::len).sum();
+    let mut states: BTreeMap<State, BigInt> = BTreeMap::new();
+    states.insert(
+        (groups.to_vec(), None, usize::MAX, usize::MAX),
+        BigInt::from(1),
+    );
+    for _ in 0..total {
+        let mut next: BTreeMap<State, BigInt> = BTreeMap::new();
+        for ((left, open, first, last), ways) in states {
+            let choices: Vec<usize> = open.map_or_else(
+                || (0..left.len()).filter(|&g| !left[g].is_empty()).collect(),
+                |g| vec![g],
+            );
+            for g in choices {
+                let mut letters = left[g].clone();
+                letters.dedup();
+                for letter in letters {
+                    if apart && letter == last {
+                        continue;
+                    }
+                    let mut rest = left.clone();
+                    let at = rest[g].iter().position(|&l| l == letter)?;
+                    rest[g].remove(at);
+                    let open = (!rest[g].is_empty()).then_some(g);
+                    let start = if first == usize::MAX { letter } else { first };
+                    *next.entry((rest, open, start, letter)).or_default() += &ways;
+                }
+            }
+        }
+        if next.len() > STATES {
+            return None;
+        }
+        states = next;
+    }
+    let mut ends = Ends::new();
+    for ((_, _, first, last), ways) in states {
+        *ends.entry((first, last)).or_default() += ways;
+    }
+    Some(ends)
+}

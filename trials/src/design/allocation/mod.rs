@@ -1,0 +1,28 @@
+//! The draw: treatments to plots by lot, how many draws there are, and which are allowed.
+//!
+//! # How to re-draw a layout by hand or in another language
+//! Take the generator of the seal (`chacha8-v1`, see
+//! [`Generator`](halfgreen_analysis::chance::Generator)) with the seed and stream 0, and the
+//! treatments in the order of `trial.toml`, the control repeated where it has more plots.
+//!
+//! 1. *Completely randomised*: write the list of treatments, each as often as it has plots (all
+//!    plots of the first, then all of the second, ...), [`shuffle`](halfgreen_analysis::chance::shuffle)
+//!    it; its first entry goes to plot 1, the second to plot 2, and so on.
+//! 2. *Randomised blocks, pairs*: the same within block 1, then block 2, ... with one generator.
+//! 3. *Split plot*: in each block shuffle the kinds of whole plot over the whole plots; then in each
+//!    whole plot, in order, shuffle its treatments over its plots.
+//! 4. *Latin square, crossover*: see [`squares`].
+//!
+//! Where rules are set, a draw that breaks one is thrown away whole and the next is taken from the
+//! same generator: every allowed allocation stays equally likely.
+
+mod counting;
+mod draw;
+mod resolution;
+mod scheme;
+pub mod squares;
+
+pub use counting::allocations;
+pub use draw::draw;
+pub use resolution::{Resolution, resolution};
+pub use scheme::{Kind, Scheme, allowed};

@@ -1,0 +1,156 @@
+//! Latin squares, drawn so that every square of an order is equally likely.
+//!
+//! A square is *reduced* when its first row and first column run 0, 1, 2, ... Every Latin square of
+//! order n comes from exactly one reduced square by one order of its columns and one order of its
+//! rows below the first, so that L(n) = n! (n-1)! R(n) (Fisher and Yates 1934, "The 6 x 6 Latin
+//! squares", *Proc. Camb. Phil. Soc.* 30, 492-507).
+//!
+//! *Orders up to 6* (at most 9408 reduced squares): all reduced squares are listed in dictionary
+//! order; draw one with `below(R)`, shuffle the columns, then shuffle the rows below the first.
+//! Exactly uniform.
+//!
+//! *Orders 7 to 11*: the Markov chain of Jacobson and Matthews (1996, "Generating uniformly
+//! distributed random Latin squares", *J. Combin. Des.* 4, 405-437) from the cyclic square, whose
+//! stationary distribution is uniform. It runs for 4 n^3 moves and on to the next proper square;
+//! then rows, columns and letters are shuffled. Uniform in the limit, not proven for a finite number
+//! of moves.
+
+use halfgreen_analysis::chance::{Generator, shuffle};
+
+use crate::Error;
+
+/// Largest order whose number of squares is known (B. D. `McKay` and I. M. Wanless 2005, *Ann. Comb.* 9, 335-344).
+pub const LARGEST: usize = 11;
+/// Largest order drawn from the list of reduced squares.
+const LISTED: usize = 6;
+
+/// A square, row by row.
+pub type Square = Vec<Vec<usize>>;
+
+/// Draws a Latin square of the given order.
+///
+/// # Errors
+/// An order of 0 or above [`LARGEST`].
+pub fn draw(order: usize, generator: &mut Generator) -> Result<Square, Error> {
+    if order == 0 || order > LARGEST {
+        return Err(Error::new(
+            "trial.toml [design] kind",
+            format!("a Latin square of order {order} cannot be drawn"),
+            format!("Use 2 to {LARGEST} treatments, or randomised blocks."),
+        ));
+    }
+    if order > LISTED {
+        return Ok(chain(order, generator));
+    }
+    let reduced = reduced_squares(order);
+    let pick = generator.below(reduced.len() as u64);
+    let square = &reduced[usize::try_from(pick).unwrap_or(0)];
+    let mut columns: Vec<usize> = (0..order).collect();
+    shuffle(generator, &mut columns);
+    let mut rows: Vec<usize> = (1..order).collect();
+    shuffle(generator, &mut rows);
+    rows.insert(0, 0);
+    Ok(rows
+        .iter()
+        .map(|&r| columns.iter().map(|&c| square[r][c]).collect())
+        .collect())
+}
+
+/// All reduced squares of an order, in dictionary order of their rows.
+#[must_use]
+pub fn reduced_squares(order: usize) -> Vec<Square> {
+    let mut square = vec![vec![usize::MAX; order]; order];
+    square[0] = (0..order).collect();
+    for (i, row) in square.iter_mut().enumerate() {
+        row[0] = i;
+    }
+    let mut found = Vec::new();
+    fill(&mut square, order + 1, &mut found);
+    found
+}
+
+/// Fills the cells from `at` on (counted row by row) in every way.
+fn fill(square: &mut Square, at: usize, found: &mut Vec<Square>) {
+    let order = square.len();
+    if at >= order * order {
+        found.push(square.clone());
+        return;
+    }
+    let (row, column) = (at / order, at % order);
+    if column == 0 {
+        return fill(square, at + 1, found);
+    }
+    for letter in 0..order {
+        let used = square[row][..column].contains(&letter)
+            || square[..row].iter().any(|above| above[column] == letter);
+        if !used {
+            square[row][column] = letter;
+            fill(square, at + 1, found);
+            square[row][column] = usize::MAX;
+        }
+    }
+}
+
+/// The chain of Jacobson and Matthews on the incidence cube: `cube[r][c][s]` is 1 where row r,
+/// column c holds letter s; an improper square has one cell at -1.
+fn chain(order: usize, generator: &mut Generator) -> Square {
+    let mut cube = vec![vec![vec![0_i8; order]; order]; order];
+    for (r, plane) in cube.iter_mut().enumerate() {
+        for (c, line) in plane.iter_mut().enumerate() {
+            line[(r + c) % order] = 1;
+        }
+    }
+    let mut below = |n: usize| usize::try_from(generator.below(n as u64)).unwrap_or(0);
+    let mut improper: Option<[usize; 3]> = None;
+    let moves = 4 * order.pow(3);
+    let mut made = 0;
+    while made < moves || improper.is_some() {
+        made += 1;
+        let [r, c, s] = improper.unwrap_or_else(|| {
+            loop {
+                let cell = [below(order), below(order), below(order)];
+                if cube[cell[0]][cell[1]][cell[2]] == 0 {
+                    break cell;
+                }
+            }
+        });
+        let ones = |along: &dyn Fn(usize) -> i8| -> Vec<usize> {
+            (0..order).filter(|&i| along(i) == 1).collect()
+        };
+        let rows = ones(&|i| cube[i][c][s]);
+        let columns = ones(&|i| cube[r][i][s]);
+        let letters = ones(&|i| cube[r][c][i]);
+        // A proper square has one 1 on each line, an improper one two on the lines of its -1.
+        let mut one_of = |many: &[usize]| many[if many.len() > 1 { below(many.len()) } else { 0 }];
+        let (r2, c2, s2) = (one_of(&rows), one_of(&columns), one_of(&letters));
+        for (cell, change) in [
+            ([r, c, s], 1),
+            ([r, c2, s2], 1),
+            ([r2, c, s2], 1),
+            ([r2, c2, s], 1),
+            ([r2, c, s], -1),
+            ([r, c2, s], -1),
+            ([r, c, s2], -1),
+            ([r2, c2, s2], -1),
+        ] {
+            cube[cell[0]][cell[1]][cell[2]] += change;
+        }
+        improper = (cube[r2][c2][s2] < 0).then_some([r2, c2, s2]);
+    }
+    let mut orders: [Vec<usize>; 3] = std::array::from_fn(|_| (0..order).collect());
+    for list in &mut orders {
+        shuffle(generator, list);
+    }
+    orders[0]
+        .iter()
+        .map(|&r| {
+            orders[1]
+                .iter()
+                .map(|&c| {
+                    let letter = cube[r][c].iter().position(|&v| v == 1).unwrap_or(0);
+                    orders[2][letter]
+                })
+                .collect()
+        })
+        .collect()
+}

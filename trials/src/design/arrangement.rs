@@ -1,0 +1,48 @@
+//! Choices beyond the kind of design: what blocks stand for, where plots point, which draws are allowed.
+
+use serde::Serialize;
+
+/// Optional choices of a design. The default asks for nothing special.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Arrangement {
+    /// Direction of a plot's length, degrees anticlockwise from east (mowing line, slope, wind);
+    /// absent: along the axes, turned only where they do not fit.
+    pub angle_deg: Option<f64>,
+    /// What the plots of a block share.
+    pub block_by: BlockBy,
+    /// Plots of the control in each block, or as a multiple of the others in a completely
+    /// randomised design; absent: one.
+    pub control_plots: Option<usize>,
+    /// Split plot: codes of the treatments that share a whole plot, one list for each kind of whole
+    /// plot, all of one length.
+    pub whole_plots: Vec<Vec<String>>,
+    /// What a draw must satisfy; draws that do not are thrown away.
+    pub rules: Vec<Rule>,
+    /// Count before treatment of each plot, by its number, for [`BlockBy::BeforeCounts`].
+    pub before: Vec<f64>,
+}
+
+/// What the plots of a block share.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BlockBy {
+    /// They lie close together.
+    #[default]
+    Position,
+    /// They lie in one zone of the green, close together.
+    Zones,
+    /// They lie about equally far from the edge, from which larvae walk in.
+    EdgeDistance,
+    /// They had similar counts before treatment.
+    BeforeCounts,
+}
+
+/// What a draw must satisfy.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Rule {
+    /// No treatment on two plots with successive numbers.
+    NotTwiceInARow,
+    /// No block with its treatments in the same order as in the block before it.
+    NotLikeTheBlockBefore,
+}

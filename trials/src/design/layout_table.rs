@@ -1,0 +1,112 @@
+//! `layout.csv`: one line for each plot.
+
+use super::{Layout, Plot};
+use crate::Error;
+use crate::area::Table;
+
+/// Columns of `layout.csv`.
+const COLUMNS: [&str; 10] = [
+    "plot",
+    "block",
+    "row",
+    "column",
+    "treatment",
+    "x_m",
+    "y_m",
+    "length_m",
+    "width_m",
+    "angle_deg",
+];
+
+/// Text of `layout.csv`, lines ended by LF. x and y are the plot's centre.
+///
+/// # Errors
+/// Only if the text cannot be put together, which needs memory to run out.
+pub fn write_layout(layout: &Layout) -> Result<String, Error> {
+    let failed = |e: &dyn std::fmt::Display| {
+        Error::new(
+            "layout.csv",
+            format!("cannot be written ({e})"),
+            "Try again.",
+        )
+    };
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(COLUMNS).map_err(|e| failed(&e))?;
+    let text = |cell: &Option<String>| cell.clone().unwrap_or_default();
+    for p in &layout.plots {
+        let cells = [
+            p.plot.clone(),
+            text(&p.block),
+            text(&p.row),
+            text(&p.column),
+            p.treatment.clone(),
+            p.x_m.to_string(),
+            p.y_m.to_string(),
+            p.length_m.to_string(),
+            p.width_m.to_string(),
+            p.angle_deg.to_string(),
+        ];
+        writer.write_record(cells).map_err(|e| failed(&e))?;
+    }
+    let bytes = writer.into_inner().map_err(|e| failed(&e))?;
+    String::from_utf8(bytes).map_err(|e| failed(&e))
+}
+
+/// Reads `layout.csv`.
+///
+/// # Errors
+/// A missing column, an empty plot or treatment, a number that is none, a plot met twice in the same
+/// row (nights of a crossover are rows); with `file:line:column`.
+pub fn read_layout(file: &str, text: &str) -> Result<Layout, Error> {
+    let table = Table::read(file, text)?;
+    let mut columns = [0; COLUMNS.len()];
+    for (at, name) in columns.iter_mut().zip(COLUMNS) {
+        *at = table.required(name)?;
+    }
+    let mut plots: Vec<Plot> = Vec::with_capacity(table.len());
+    for row in 0..table.len() {
+        let number = |i: usize| table.number(row, columns[i]);
+        let optional =
+            |i: usize| Some(table.text(row, columns[i]).to_owned()).filter(|t| !t.is_empty());
+        let needed = |i: usize| {
+            optional(i).ok_or_else(|| {
+                Error::new(
+                    table.place(row, columns[i]),
+                    format!("`{}` is empty", COLUMNS[i]),
+                    "Restore the line from the sealed layout.",
+                )
+            })
+        };
+        let plot = Plot {
+            plot: needed(0)?,
+            block: optional(1),
+            row: optional(2),
+            column: optional(3),
+            treatment: needed(4)?,
+            x_m: number(5)?,
+            y_m: number(6)?,
+            length_m: number(7)?,
+            width_m: number(8)?,
+            angle_deg: number(9)?,
+        };
+        if plots
+            .iter()
+            .any(|p| p.plot == plot.plot && p.row == plot.row)
+        {
+            return Err(Error::new(
+                table.place(row, columns[0]),
+                format!("plot {} is listed twice", plot.plot),
+                "Give every plot one line.",
+            ));
+        }
+        plots.push(plot);
+    }
+    if plots.is_empty() {
+        return Err(Error::new(
+            format!("{file}:1:1"),
+            "the layout has no plots",
+            "Run `halfgreen layout` on the trial folder.",
+        ));
+    }
+    Ok(Layout { plots })
+}

@@ -1,0 +1,325 @@
+//! How the question is put to the green: design, plots, response, occasions.
+
+use std::f64::consts::PI;
+
+use super::arrangement::arrangement;
+use super::file::TrialFile;
+use super::section::{Reading, Section};
+use crate::Warning;
+use crate::design::{
+    Better, Design, DesignKind, Occasion, PlotSize, Protocol, Response, Role, Treatment,
+    TreatmentKind,
+};
+
+const KINDS: [(&str, DesignKind); 6] = [
+    ("completely-randomised", DesignKind::CompletelyRandomised),
+    ("randomised-blocks", DesignKind::RandomisedBlocks),
+    ("paired", DesignKind::Paired),
+    ("latin-square", DesignKind::LatinSquare),
+    ("split-plot", DesignKind::SplitPlot),
+    ("crossover", DesignKind::Crossover),
+];
+
+const ROLES: [(&str, Role); 3] = [
+    ("before", Role::Before),
+    ("main", Role::Main),
+    ("follow-up", Role::FollowUp),
+];
+
+const DIRECTIONS: [(&str, Better); 2] = [("fewer", Better::Fewer), ("more", Better::More)];
+
+const DESIGN_KEYS: [&str; 8] = [
+    "kind",
+    "blocks",
+    "seed",
+    "angle_deg",
+    "block_by",
+    "control_plots",
+    "rules",
+    "whole_plots",
+];
+
+pub(super) fn design(
+    file: &TrialFile<'_>,
+    treatments: &[Treatment],
+    reading: &mut Reading<'_>,
+) -> Option<Design> {
+    let section = file.section("design", reading);
+    section.only(&DESIGN_KEYS, reading);
+    if !section.has("kind") {
+        section.missing(
+            "kind",
+            "Write for example kind = \"randomised-blocks\".",
+            reading,
+        );
+    }
+    let kind = section.choice("kind", &KINDS, reading);
+    let latin = kind == Some(DesignKind::LatinSquare);
+    let blocks = if section.has("blocks") {
+        section
+            .whole("blocks", 1, reading)
+            .and_then(|b| usize::try_from(b).ok())
+    } else if latin {
+        Some(treatments.len())
+    } else {
+        let cure = "Write how many blocks (or pairs, or plots of each treatment) there are, for example blocks = 6.";
+        section.missing("blocks", cure, reading);
+        None
+    };
+    if kind == Some(DesignKind::Paired) && treatments.len() > 2 {
+        let what = format!(
+            "kind \"paired\" compares two treatments, but {} are named",
+            treatments.len()
+        );
+        reading.refuse(
+            section.offset("kind"),
+            what,
+            "Use kind = \"randomised-blocks\".",
+        );
+    }
+    if latin && blocks.is_some_and(|b| b != treatments.len()) {
+        let what = format!(
+            "a Latin square of {} treatments has as many rows",
+            treatments.len()
+        );
+        reading.refuse(section.offset("blocks"), what, "Leave `blocks` out.");
+    }
+    let seed = section.whole("seed", 0, reading);
+    let arrangement = arrangement(&section, treatments, reading);
+    Some(Design {
+        kind: kind?,
+        blocks: blocks?,
+        seed,
+        arrangement,
+    })
+}
+
+pub(super) fn plot_size(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<PlotSize> {
+    let section = file.section("plot", reading);
+    section.only(&["length_m", "width_m", "guard_m"], reading);
+    for key in ["length_m", "width_m"] {
+        if !section.has(key) {
+            section.missing(key, "Give the plot's size in metres.", reading);
+        }
+    }
+    let length_m = section.size("length_m", false, reading);
+    let width_m = section.size("width_m", false, reading);
+    let guard_m = if section.has("guard_m") {
+        section.size("guard_m", true, reading)
+    } else {
+        Some(0.0)
+    };
+    Some(PlotSize {
+        length_m: length_m?,
+        width_m: width_m?,
+        guard_m: guard_m?,
+    })
+}
+
+pub(super) fn response(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Response> {
+    let section = file.section("response", reading);
+    let keys = [
+        "name",
+        "unit",
+        "better",
+        "cores_per_plot",
+        "core_diameter_mm",
+        "area_m2",
+    ];
+    section.only(&keys, reading);
+    for (key, cure) in [
+        (
+            "name",
+            "Say what is counted, for example name = \"larvae in cores\".",
+        ),
+        (
+            "cores_per_plot",
+            "Say how many cores (or quadrats) are counted in each plot.",
+        ),
+    ] {
+        if !section.has(key) {
+            section.missing(key, cure, reading);
+        }
+    }
+    let name = section.text("name", reading);
+    let unit = section
+        .text("unit", reading)
+        .unwrap_or_else(|| "per core".to_owned());
+    let better = if section.has("better") {
+        section.choice("better", &DIRECTIONS, reading)
+    } else {
+        Some(Better::Fewer)
+    };
+    let cores = section
+        .whole("cores_per_plot", 1, reading)
+        .and_then(|c| usize::try_from(c).ok());
+    let core_area_m2 = core_area(&section, reading);
+    Some(Response {
+        name: name?,
+        unit,
+        better: better?,
+        cores_per_plot: cores?,
+        core_area_m2: core_area_m2?,
+    })
+}
+
+/// Area of one core from its diameter or given outright; exactly one of the two must be there.
+fn core_area(section: &Section<'_>, reading: &mut Reading<'_>) -> Option<f64> {
+    match (section.has("core_diameter_mm"), section.has("area_m2")) {
+        (true, true) => {
+            let what = "both `core_diameter_mm` and `area_m2` are given";
+            let cure = "Keep one: the diameter of a round corer, or the area of a quadrat.";
+            reading.refuse(section.offset("area_m2"), what, cure);
+            None
+        }
+        (false, false) => {
+            let cure = "Give the corer's inner diameter, for example core_diameter_mm = 108, or area_m2 for a quadrat.";
+            section.missing("core_diameter_mm", cure, reading);
+            None
+        }
+        (true, false) => {
+            let radius_m = section.size("core_diameter_mm", false, reading)? / 2000.0;
+            Some(PI * radius_m * radius_m)
+        }
+        (false, true) => section.size("area_m2", false, reading),
+    }
+}
+
+/// The occasions of counting; when the file names none, a single main one.
+pub(super) fn occasions(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Vec<Occasion> {
+    let sections = file.list("occasion", reading);
+    if sections.is_empty() {
+        return vec![Occasion {
+            name: "main".to_owned(),
+            role: Role::Main,
+            date: None,
+        }];
+    }
+    let read: Vec<Occasion> = sections
+        .iter()
+        .filter_map(|s| occasion(s, reading))
+        .collect();
+    if read.len() < sections.len() {
+        return read;
+    }
+    for (i, o) in read.iter().enumerate() {
+        if read[..i]
+            .iter()
+            .any(|p| p.name.to_lowercase() == o.name.to_lowercase())
+        {
+            let what = format!("occasion \"{}\" is named twice", o.name);
+            reading.refuse(
+                sections[i].offset("name"),
+                what,
+                "Give every occasion a name of its own.",
+            );
+        }
+    }
+    let mains: Vec<usize> = (0..read.len())
+        .filter(|&i| read[i].role == Role::Main)
+        .collect();
+    if let [_, second, ..] = mains.as_slice() {
+        let cure = "Keep role = \"main\" for the count that decides; the later one is role = \"follow-up\".";
+        reading.refuse(
+            sections[*second].offset("role"),
+            "two occasions are named as the main one",
+            cure,
+        );
+    } else if mains.is_empty() {
+        let cure = "Write role = \"main\" under the count that the verdict rests on.";
+        reading.refuse(sections[0].at, "no occasion is the main one", cure);
+    }
+    out_of_order(&sections, &read, reading);
+    read
+}
+
+fn occasion(section: &Section<'_>, reading: &mut Reading<'_>) -> Option<Occasion> {
+    section.only(&["name", "role", "date"], reading);
+    for (key, cure) in [
+        (
+            "name",
+            "Name it as it will be written in counts.csv, for example name = \"dawn-7\".",
+        ),
+        (
+            "role",
+            "Write role = \"before\", \"main\" or \"follow-up\".",
+        ),
+    ] {
+        if !section.has(key) {
+            section.missing(key, cure, reading);
+        }
+    }
+    let name = section.text("name", reading);
+    let role = section.choice("role", &ROLES, reading);
+    let date = section.date("date", reading);
+    Some(Occasion {
+        name: name?,
+        role: role?,
+        date,
+    })
+}
+
+/// A count from before treatment cannot be planned after the main one, nor a follow-up before it.
+fn out_of_order(sections: &[Section<'_>], read: &[Occasion], reading: &mut Reading<'_>) {
+    let Some(main) = read
+        .iter()
+        .find(|o| o.role == Role::Main)
+        .and_then(|o| o.date)
+    else {
+        return;
+    };
+    for (section, o) in sections.iter().zip(read) {
+        let Some(date) = o.date else { continue };
+        let wrong = match o.role {
+            Role::Before => date > main,
+            Role::FollowUp => date < main,
+            Role::Main => false,
+        };
+        if wrong {
+            let what = format!(
+                "occasion \"{}\" on {date} is on the wrong side of the main count on {main}",
+                o.name
+            );
+            reading.refuse(
+                section.offset("date"),
+                what,
+                "Correct the date or the role.",
+            );
+        }
+    }
+}
+
+/// What to think about in a protocol that can be used: like must be compared with like.
+pub(super) fn cautions(
+    protocol: &Protocol,
+    file: &TrialFile<'_>,
+    reading: &mut Reading<'_>,
+) -> Vec<Warning> {
+    let counted = format!("{} {}", protocol.response.name, protocol.response.unit).to_lowercase();
+    let catch = [
+        "under the sheet",
+        "under sheet",
+        "under-sheet",
+        "beneath the sheet",
+        "under the cover",
+        "sheet catch",
+        "catch",
+    ];
+    let covered = protocol
+        .treatments
+        .iter()
+        .any(|t| t.kind == TreatmentKind::Covering);
+    if !covered || !catch.iter().any(|c| counted.contains(c)) {
+        return Vec::new();
+    }
+    let message = "what lies under a sheet cannot be counted in a plot without one, so the plots would not be \
+                   compared like with like; count larvae in cores, or on the surface of every plot at the same \
+                   moment, and write the sheet's own catch in the notes"
+        .to_owned();
+    let section = file.section("response", reading);
+    vec![Warning::at(
+        "catch-is-not-a-response",
+        message,
+        reading.place(section.offset("name")),
+    )]
+}

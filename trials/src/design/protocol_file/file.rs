@@ -1,0 +1,129 @@
+//! The file as a whole: its sections and lists of sections.
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue, Error as Fault};
+
+use super::section::{Reading, Section};
+use crate::design::dates::read_date;
+use crate::design::spelling::offer;
+
+const SECTIONS: [&str; 12] = [
+    "trial",
+    "treatment",
+    "design",
+    "plot",
+    "response",
+    "occasion",
+    "decision",
+    "sheet",
+    "roll",
+    "wind",
+    "crew",
+    "cost",
+];
+
+/// A parsed trial file.
+#[derive(Debug)]
+pub(super) struct TrialFile<'a> {
+    root: &'a DeTable<'a>,
+}
+
+impl<'a> TrialFile<'a> {
+    /// Wraps a parsed table, complaining of sections that are not known.
+    pub(super) fn new(root: &'a DeTable<'a>, reading: &mut Reading<'_>) -> Self {
+        for (key, _) in root {
+            let word = key.get_ref().as_ref();
+            if !SECTIONS.contains(&word) {
+                let what = format!("there is no section `{word}` in a trial file");
+                reading.refuse(key.span().start, what, offer(word, &SECTIONS));
+            }
+        }
+        Self { root }
+    }
+
+    fn entry(&self, name: &str) -> Option<(usize, &'a Spanned<DeValue<'a>>)> {
+        let (key, value) = self.root.iter().find(|(k, _)| k.get_ref() == name)?;
+        Some((key.span().start, value))
+    }
+
+    /// A `[section]`; absent ones come back empty, placed at the file's first line.
+    pub(super) fn section(&self, name: &str, reading: &mut Reading<'_>) -> Section<'a> {
+        let bracketed = format!("[{name}]");
+        let Some((at, value)) = self.entry(name) else {
+            return Section {
+                name: bracketed,
+                at: 0,
+                table: None,
+            };
+        };
+        let table = value.get_ref().as_table();
+        if table.is_none() {
+            let what = format!("`{name}` must be one section");
+            reading.refuse(
+                at,
+                what,
+                format!("Head it {bracketed}, once, with its keys below."),
+            );
+        }
+        Section {
+            name: bracketed,
+            at,
+            table,
+        }
+    }
+
+    /// All sections `[[name]]`, in file order.
+    pub(super) fn list(&self, name: &str, reading: &mut Reading<'_>) -> Vec<Section<'a>> {
+        let Some((at, value)) = self.entry(name) else {
+            return Vec::new();
+        };
+        let bracketed = format!("[[{name}]]");
+        let items = value.get_ref().as_array().map(|a| a.iter());
+        let sections: Vec<Section<'a>> = items
+            .into_iter()
+            .flatten()
+            .filter_map(|item| {
+                Some(Section {
+                    name: bracketed.clone(),
+                    at: item.span().start,
+                    table: Some(item.get_ref().as_table()?),
+                })
+            })
+            .collect();
+        if sections.is_empty() {
+            let what = format!("`{name}` must be a list of sections");
+            reading.refuse(
+                at,
+                what,
+                format!("Head each one {bracketed}, with double brackets."),
+            );
+        }
+        sections
+    }
+}
+
+/// Turns a fault of TOML's grammar into a complaint, in the words of dates where it is one.
+pub(super) fn complain_of_grammar(fault: &Fault, reading: &mut Reading<'_>) {
+    let at = fault.span().map_or(0, |s| s.start);
+    let text = reading.text;
+    let line = text
+        .get(..at)
+        .map_or("", |before| {
+            &text[before.rfind('\n').map_or(0, |n| n + 1)..]
+        })
+        .lines()
+        .next()
+        .unwrap_or_default();
+    if let Some((key, value)) = line.split_once('=') {
+        let value = value.split('#').next().unwrap_or_default().trim();
+        let dated = value.starts_with(|c: char| c.is_ascii_digit()) && value.contains(['-', '/']);
+        if let (true, Err(found)) = (dated, read_date(value)) {
+            reading.refuse(at, format!("`{}`: {}", key.trim(), found.what), found.cure);
+            return;
+        }
+    }
+    let message = fault.message().trim().replace('\n', ", ");
+    let cure =
+        "Mend this line first: the rest of the file is read only when every line follows TOML.";
+    reading.refuse(at, format!("this line cannot be read ({message})"), cure);
+}

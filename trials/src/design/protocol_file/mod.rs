@@ -1,0 +1,109 @@
+//! `trial.toml`: from its text to a checked protocol.
+//!
+//! Every fault is found in one pass and told with `file:line:column` and a cure. A key that is not
+//! known is a fault, because a misspelt key is a wish silently dropped; the nearest known key is
+//! offered. Nothing is guessed: a date with two readings is refused with both of them.
+//!
+//! | part | what it reads |
+//! |---|---|
+//! | `section` | one section: typed values with their places |
+//! | `file` | the sections of a file, and faults of TOML's own grammar |
+//! | `question` | what is asked: trial, treatments, decision |
+//! | `conduct` | how it is done: design, plots, response, occasions |
+//! | `arrangement` | optional choices of a design |
+//! | `supplies` | sheets, wind, crew and prices, for the commands that order them |
+//! | [`starter`] | the texts a new trial folder starts with |
+
+mod arrangement;
+mod conduct;
+mod file;
+mod question;
+mod section;
+pub mod starter;
+mod supplies;
+
+use toml::de::DeTable;
+
+use super::{Protocol, Treatment};
+use crate::{Error, Warning};
+
+use file::{TrialFile, complain_of_grammar};
+use section::Reading;
+pub use supplies::{Cost, Roll, Supplies, Wind};
+
+/// A trial file that holds together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReadProtocol {
+    /// The question and how it is put to the green.
+    pub protocol: Protocol,
+    /// Sheets, wind, crew and prices.
+    pub supplies: Supplies,
+    /// What the writer of the file should think about, although it can be used.
+    pub cautions: Vec<Warning>,
+}
+
+/// Reads and checks the text of `trial.toml`; `file` is its name in complaints.
+///
+/// # Errors
+/// Every fault found, in the order of the file: grammar, unknown sections and keys, values of the
+/// wrong kind or out of range, and parts that are missing or contradict one another.
+pub fn read_protocol(file: &str, text: &str) -> Result<ReadProtocol, Vec<Error>> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let mut reading = Reading {
+        file,
+        text,
+        complaints: Vec::new(),
+    };
+    let (root, faults) = DeTable::parse_recoverable(text);
+    if !faults.is_empty() {
+        for fault in &faults {
+            complain_of_grammar(fault, &mut reading);
+        }
+        return Err(in_file_order(reading));
+    }
+    let parts = TrialFile::new(root.get_ref(), &mut reading);
+    let protocol = protocol(&parts, &mut reading);
+    let supplies = supplies::supplies(&parts, &mut reading);
+    let Some(protocol) = protocol.filter(|_| reading.complaints.is_empty()) else {
+        return Err(in_file_order(reading));
+    };
+    let cautions = conduct::cautions(&protocol, &parts, &mut reading);
+    Ok(ReadProtocol {
+        protocol,
+        supplies,
+        cautions,
+    })
+}
+
+/// Reads every part before giving up, so that all complaints are made at once.
+fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol> {
+    let trial = question::trial(parts, reading);
+    let treatments = question::treatments(parts, reading);
+    let design = conduct::design(parts, &treatments, reading);
+    let plot = conduct::plot_size(parts, reading);
+    let response = conduct::response(parts, reading);
+    let occasions = conduct::occasions(parts, reading);
+    let better = response.as_ref().map(|r| r.better);
+    let decision = question::decision(parts, better, reading);
+    Some(Protocol {
+        trial: trial?,
+        treatments,
+        design: design?,
+        plot: plot?,
+        response: response?,
+        occasions,
+        decision: decision?,
+    })
+}
+
+fn in_file_order(mut reading: Reading<'_>) -> Vec<Error> {
+    reading.complaints.sort_by_key(|(offset, _)| *offset);
+    let mut errors: Vec<Error> = reading.complaints.into_iter().map(|(_, e)| e).collect();
+    errors.dedup();
+    errors
+}
+
+/// Treatments other than the control.
+fn methods(treatments: &[Treatment]) -> usize {
+    treatments.iter().filter(|t| !t.control).count()
+}

@@ -1,0 +1,116 @@
+//! The texts a new trial folder starts with, every field explained for the one who fills it in.
+
+/// A `trial.toml` that can be used as it stands: six pairs of covered and uncovered plots.
+pub const TRIAL: &str = r#"# The protocol of one trial. Answer each question before anything is counted.
+# Lines that start with # are explanations; those that hold a setting can be put to use by taking the # away.
+
+[trial]
+# What do you call this trial?
+title = "Sheets on the practice green"
+# What exactly do you want to know? One question, in one sentence.
+question = "Do fewer larvae remain in the turf after covering it overnight?"
+# Which club, which green?
+# site = "Practice green"
+# When do you mark out the plots? Year-month-day.
+# date = 2026-09-01
+
+# What is compared? One block of lines for each treatment.
+# kind is "covering" (a sheet), "aeration" (holes or slits) or "other".
+[[treatment]]
+code = "U"              # short code, as written on the peg
+name = "uncovered"
+kind = "other"
+control = true          # the one all others are compared with: exactly one treatment has this
+
+[[treatment]]
+code = "C"
+name = "covered overnight"
+kind = "covering"
+
+[design]
+# How are plots grouped? "paired" (two treatments side by side), "randomised-blocks" (all treatments
+# side by side in each block), "completely-randomised" (no groups: only on very even ground).
+kind = "paired"
+# How many pairs or blocks? Without groups: how many plots of each treatment?
+blocks = 6
+# Any whole number from which the draw of the treatments can be repeated by anyone.
+# seed = 20260901
+# What do the plots of one block share? "position" (they lie close together), "zones" (they lie in one
+# zone of the outline) or "edge-distance" (larvae walk in from the rough).
+# block_by = "position"
+# In which direction do the plots point, in degrees anticlockwise from east?
+# angle_deg = 0
+
+[plot]
+# How large is one plot, in metres?
+length_m = 4.0
+width_m = 2.0
+# How wide is the strip left untouched round each plot, so that neighbours do not disturb it?
+guard_m = 0.5
+
+[response]
+# What is counted, in the same way in EVERY plot, covered or not? What lies under a sheet at dawn
+# cannot be counted where there is no sheet: write that catch in the notes instead.
+name = "larvae in cores"
+unit = "larvae per core"
+# Is it good if there are "fewer" of them, or "more" (larvae brought up to the surface)?
+better = "fewer"
+# How many cores are taken in each plot?
+cores_per_plot = 4
+# How wide is the corer inside, in millimetres? (For a quadrat write area_m2 = 0.1 instead.)
+core_diameter_mm = 108
+
+# When is it counted? role is "before" (before treatment), "main" (the count that decides) or "follow-up".
+[[occasion]]
+name = "before"
+role = "before"
+# date = 2026-09-14
+
+[[occasion]]
+name = "main"
+role = "main"
+# date = 2026-09-24
+
+[decision]
+# How often would you bear a false claim that the method works? 0.05 is one time in twenty.
+alpha = 0.05
+# What is the smallest reduction that would be worth the work and the money, in per cent?
+# (Where more is better, write worthwhile_increase_percent.)
+worthwhile_reduction_percent = 50
+# At how many larvae per square metre would your club act? Sources and countries differ; use your own figure.
+# threshold_per_m2 = 50
+
+# What is in the shed? Only needed to order sheets.
+# [sheet]
+# roll_length_m = 50.0
+# roll_width_m = 4.0
+# lap_m = 0.3             # overlap of neighbouring strips
+# edge_m = 0.5            # sheet beyond the edge of the plot
+# opaque = true
+# in_stock_m2 = 0
+# price_per_roll = 120
+
+# How strong a gust must the sheets bear, and from where (degrees from north)?
+# [wind]
+# gust_m_s = 12
+# from_deg = 270
+
+# How many people can come?
+# [crew]
+# people = 2
+
+# What do a plot, a core and an hour cost you? Only needed to plan the next trial.
+# [cost]
+# plot = 20
+# core = 3
+# person_hour = 25
+# currency = "GBP"
+"#;
+
+/// An `outline.csv` to be replaced by the corners of one's own green.
+pub const OUTLINE: &str = "x_m,y_m\n0,0\n25,0\n25,23\n0,23\n";
+
+/// The header line of `counts.csv` with two invented lines, for a text that explains it.
+pub const COUNTS_EXAMPLE: &str = "plot,sample,occasion,date,stage,count,area_m2,note\n\
+                                  1,1,main,2026-09-24,,3,,\n\
+                                  1,2,main,2026-09-24,,0,,crow on the plot\n";

@@ -1,0 +1,221 @@
+//! The seal: a digest by which anyone can check that protocol and layout are as they were drawn.
+
+use halfgreen_analysis::chance::Generator;
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+
+use super::{LaidOut, Layout, Protocol, lay_out, write_layout};
+use crate::Error;
+use crate::area::Outline;
+
+/// What `seal.toml` holds. Digests are SHA-256 in hexadecimal.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Seal {
+    /// Of the three digests below, one a line, in their order here.
+    pub digest: String,
+    /// Of the protocol as JSON without its seed.
+    pub protocol_digest: String,
+    /// Of the text of `layout.csv`.
+    pub layout_digest: String,
+    /// Of the outline's corners: `x y` in metres to the millimetre, one a line, holes and zones after
+    /// the edge.
+    pub outline_digest: String,
+    /// Seed of the draw.
+    pub seed: u64,
+    /// Name and version of the generator.
+    pub generator: String,
+    /// Version of this tool.
+    pub halfgreen: String,
+    /// When it was sealed, ISO 8601.
+    pub time: String,
+    /// Number of allocations the draw could have given, in full.
+    pub allocations: String,
+    /// Smallest two-sided p that the randomisation test can reach.
+    pub smallest_p: f64,
+    /// Test on which the verdict will rest, fixed before anything is counted.
+    pub headline_test: String,
+}
+
+impl Seal {
+    /// Text of `seal.toml`.
+    ///
+    /// # Errors
+    /// A seed above 2^63 - 1, which the format cannot hold.
+    pub fn to_toml(&self) -> Result<String, Error> {
+        toml::to_string(self).map_err(|e| {
+            Error::new(
+                "seal.toml",
+                format!("the seal cannot be written ({e})"),
+                "Use a seed below 9223372036854775808.",
+            )
+        })
+    }
+
+    /// Reads `seal.toml`.
+    ///
+    /// # Errors
+    /// Text that is no seal; the message names line and column.
+    pub fn from_toml(file: &str, text: &str) -> Result<Self, Error> {
+        toml::from_str(text).map_err(|e| {
+            let at = e.span().map_or(0, |s| s.start);
+            let before = &text[..at.min(text.len())];
+            let line = before.matches('\n').count() + 1;
+            let column = before.chars().rev().take_while(|&c| c != '\n').count() + 1;
+            Error::new(
+                format!("{file}:{line}:{column}"),
+                format!("this is no seal ({})", e.message()),
+                "Restore the file, or lay out anew with --replace.",
+            )
+        })
+    }
+}
+
+/// Seals a layout. `time` is written as given; `headline_test` names the test of the verdict.
+///
+/// # Errors
+/// Only if a text cannot be put together.
+pub fn seal(
+    protocol: &Protocol,
+    outline: &Outline,
+    laid: &LaidOut,
+    time: &str,
+    headline_test: &str,
+) -> Result<Seal, Error> {
+    let protocol_digest = hex(&canonical(protocol)?);
+    let layout_digest = hex(&write_layout(&laid.layout)?);
+    let outline_digest = hex(&corners(outline));
+    Ok(Seal {
+        digest: hex(&format!(
+            "{protocol_digest}\n{layout_digest}\n{outline_digest}\n"
+        )),
+        protocol_digest,
+        layout_digest,
+        outline_digest,
+        seed: laid.seed,
+        generator: Generator::NAME.to_owned(),
+        halfgreen: env!("CARGO_PKG_VERSION").to_owned(),
+        time: time.to_owned(),
+        allocations: laid.allocations.clone(),
+        smallest_p: laid.smallest_p,
+        headline_test: headline_test.to_owned(),
+    })
+}
+
+/// Draws the layout anew from the seal's seed and lists what differs, in sentences; empty when all
+/// is as sealed.
+///
+/// # Errors
+/// A generator this version does not have, or a protocol that can no longer be laid out.
+pub fn verify(
+    seal: &Seal,
+    protocol: &Protocol,
+    outline: &Outline,
+    layout: &Layout,
+) -> Result<Vec<String>, Error> {
+    if seal.generator != Generator::NAME {
+        return Err(Error::new(
+            "seal.toml",
+            format!(
+                "drawn with `{}`, but this version has `{}`",
+                seal.generator,
+                Generator::NAME
+            ),
+            "Verify with the version named in the seal.",
+        ));
+    }
+    let mut differs = Vec::new();
+    let mut compare = |name: &str, sealed: &str, now: &str| {
+        if sealed != now {
+            differs.push(format!("The {name} is not the one sealed."));
+        }
+    };
+    compare(
+        "protocol",
+        &seal.protocol_digest,
+        &hex(&canonical(protocol)?),
+    );
+    compare("layout", &seal.layout_digest, &hex(&write_layout(layout)?));
+    compare("outline", &seal.outline_digest, &hex(&corners(outline)));
+    let all = format!(
+        "{}\n{}\n{}\n",
+        seal.protocol_digest, seal.layout_digest, seal.outline_digest
+    );
+    compare("digest of the seal", &seal.digest, &hex(&all));
+    let drawn = lay_out(protocol, outline, seal.seed)?;
+    compare(
+        "number of allocations",
+        &seal.allocations,
+        &drawn.allocations,
+    );
+    differs.extend(layout_differences(&drawn.layout, layout));
+    Ok(differs)
+}
+
+/// What differs between the layout as drawn anew and the layout on file.
+fn layout_differences(drawn: &Layout, found: &Layout) -> Vec<String> {
+    let mut differs = Vec::new();
+    if drawn.plots.len() != found.plots.len() {
+        differs.push(format!(
+            "The seed gives {} lines, the layout has {}.",
+            drawn.plots.len(),
+            found.plots.len()
+        ));
+    }
+    for (a, b) in drawn.plots.iter().zip(&found.plots) {
+        if a.treatment != b.treatment {
+            differs.push(format!(
+                "Plot {}: the seed gives {}, the layout says {}.",
+                a.plot, a.treatment, b.treatment
+            ));
+        } else if a != b {
+            differs.push(format!(
+                "Plot {}: place, size or block differs from the draw.",
+                a.plot
+            ));
+        }
+    }
+    differs
+}
+
+/// The protocol as one line of JSON, its seed left out so that writing it down changes nothing.
+fn canonical(protocol: &Protocol) -> Result<String, Error> {
+    let mut plain = protocol.clone();
+    plain.design.seed = None;
+    serde_json::to_string(&plain).map_err(|e| {
+        Error::new(
+            "trial.toml",
+            format!("cannot be digested ({e})"),
+            "Check its numbers.",
+        )
+    })
+}
+
+/// Corners of an outline, holes and zones, to the millimetre.
+fn corners(outline: &Outline) -> String {
+    let ground = &outline.ground;
+    let rings = std::iter::once(("edge", ground.exterior()))
+        .chain(ground.interiors().iter().map(|r| ("hole", r)))
+        .chain(
+            outline
+                .zones
+                .iter()
+                .map(|z| (z.name.as_str(), z.ground.exterior())),
+        );
+    let lines: Vec<String> = rings
+        .flat_map(|(name, ring)| {
+            let corners = ring.coords().map(|c| format!("{:.3} {:.3}\n", c.x, c.y));
+            std::iter::once(format!("{name}\n")).chain(corners)
+        })
+        .collect();
+    lines.concat()
+}
+
+/// SHA-256 in hexadecimal.
+fn hex(text: &str) -> String {
+    let pairs: Vec<String> = Sha256::digest(text.as_bytes())
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect();
+    pairs.concat()
+}

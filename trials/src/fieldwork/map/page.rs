@@ -1,0 +1,236 @@
+//! The two pages: A4 at true scale, and the picture for the report.
+
+use maud::{Markup, html};
+
+use super::pattern::{Look, definitions, looks};
+use super::plots::{Drawn, drawn, ground, plot, zone_names};
+use super::sketch::{Sketch, mm};
+use crate::Error;
+use crate::area::Outline;
+use crate::design::{Layout, Treatment};
+
+/// Round scales, as 1 : n.
+const SCALES: [f64; 13] = [
+    20.0, 25.0, 50.0, 75.0, 100.0, 125.0, 150.0, 200.0, 250.0, 500.0, 1000.0, 2500.0, 5000.0,
+];
+/// Empty margin of the page, millimetres.
+const MARGIN: f64 = 12.0;
+/// Height of the heading, millimetres.
+const HEAD: f64 = 20.0;
+/// Height of a line of the key, millimetres.
+const LINE: f64 = 7.0;
+/// Lettering that every system has.
+const LETTERING: &str = "Arial, Helvetica, 'Liberation Sans', sans-serif";
+
+/// A map to carry: A4, at the largest round scale at which the green fits, upright or lying.
+///
+/// # Errors
+/// A green too wide for a sheet at 1 : 5000, or a treatment code that the list does not hold.
+pub fn field_map(
+    outline: &Outline,
+    layout: &Layout,
+    treatments: &[Treatment],
+    guard_m: f64,
+    title: &str,
+) -> Result<String, Error> {
+    known(layout, treatments)?;
+    let foot = 16.0 + LINE * treatments.len().div_ceil(2) as f64;
+    let (n, page, sketch) = sheet(outline, foot)?;
+    let looks = looks(treatments);
+    let plots = drawn(layout, treatments);
+    let bottom = page[1] - MARGIN - foot;
+    let heading = format!("Map at 1 : {n}. {} plots.", plots.len());
+    Ok(html! {
+        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="map-title map-desc"
+            width={ (mm(page[0])) "mm" } height={ (mm(page[1])) "mm" }
+            viewBox={ "0 0 " (mm(page[0])) " " (mm(page[1])) } font-family=(LETTERING) {
+            title id="map-title" { (title) }
+            desc id="map-desc" { (description(plots.len(), treatments, outline)) }
+            (definitions(&looks, 2.4))
+            rect width="100%" height="100%" fill="white" {}
+            text x=(mm(MARGIN)) y=(mm(MARGIN + 6.0)) font-size="6.5" font-weight="bold" { (title) }
+            text x=(mm(MARGIN)) y=(mm(MARGIN + 12.5)) font-size="4" { (heading) }
+            (north(page[0] - MARGIN - 6.0, MARGIN))
+            (ground(outline, &sketch))
+            @for p in &plots { (plot(p, &looks, &sketch, guard_m, &letters(p, &looks))) }
+            (zone_names(outline, &sketch, layout))
+            (scale_bar(MARGIN, bottom + 8.0, sketch.mm_per_m))
+            (key(&looks, treatments, [MARGIN, bottom + 17.0], (page[0] - 2.0 * MARGIN) / 2.0))
+        }
+    }
+    .into_string())
+}
+
+/// The largest round scale, 1 : n, at which the green fits on A4 above a foot of the given height; the
+/// page's sides in millimetres; and where the ground lies on it.
+fn sheet(outline: &Outline, foot: f64) -> Result<(f64, [f64; 2], Sketch), Error> {
+    let (low, high) = outline.bounds();
+    let span = [high[0] - low[0], high[1] - low[1]];
+    let room = |page: [f64; 2]| [page[0] - 2.0 * MARGIN, page[1] - 2.0 * MARGIN - HEAD - foot];
+    let fits = |page: [f64; 2], n: f64| {
+        let room = room(page);
+        (0..2).all(|axis| span[axis] * 1000.0 / n <= room[axis])
+    };
+    let pages = [[210.0, 297.0], [297.0, 210.0]];
+    let found = SCALES
+        .iter()
+        .flat_map(|&n| pages.iter().map(move |&page| (n, page)))
+        .find(|&(n, page)| fits(page, n));
+    let Some((n, page)) = found else {
+        return Err(Error::new(
+            "map",
+            format!(
+                "a green of {:.0} m by {:.0} m is too large for a page",
+                span[0], span[1]
+            ),
+            "Check the outline's unit.",
+        ));
+    };
+    let scale = 1000.0 / n;
+    let room = room(page);
+    let sketch = Sketch {
+        mm_per_m: scale,
+        origin_m: low,
+        corner_mm: [
+            MARGIN + (room[0] - span[0] * scale) / 2.0,
+            MARGIN + HEAD + f64::midpoint(room[1], span[1] * scale),
+        ],
+    };
+    Ok((n, page, sketch))
+}
+
+/// A map for the report: it takes the width it is given and prints `labels[i]` in the i-th plot of
+/// the layout (each plot once, in layout order).
+///
+/// # Errors
+/// Fewer or more labels than plots, or a treatment code that the list does not hold.
+pub fn report_map(
+    outline: &Outline,
+    layout: &Layout,
+    treatments: &[Treatment],
+    labels: &[String],
+    title: &str,
+) -> Result<String, Error> {
+    known(layout, treatments)?;
+    let plots = drawn(layout, treatments);
+    if labels.len() != plots.len() {
+        return Err(Error::new(
+            "map",
+            format!(
+                "{} labels were given for {} plots",
+                labels.len(),
+                plots.len()
+            ),
+            "Give one label for each plot.",
+        ));
+    }
+    let (low, high) = outline.bounds();
+    let span = [high[0] - low[0], high[1] - low[1]];
+    // The drawing is 180 units wide; a tall green is kept to 200 units of height.
+    let scale = (176.0 / span[0]).min(200.0 / span[1]);
+    let height = span[1] * scale + 4.0;
+    let foot = 6.0 + LINE * treatments.len().div_ceil(2) as f64;
+    let sketch = Sketch {
+        mm_per_m: scale,
+        origin_m: low,
+        corner_mm: [(180.0 - span[0] * scale) / 2.0, height - 2.0],
+    };
+    let looks = looks(treatments);
+    Ok(html! {
+        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="plan-title plan-desc"
+            width="100%" viewBox={ "0 0 180 " (mm(height + foot)) } font-family=(LETTERING) {
+            title id="plan-title" { (title) }
+            desc id="plan-desc" { (description(plots.len(), treatments, outline)) }
+            (definitions(&looks, 2.4))
+            (ground(outline, &sketch))
+            @for (p, label) in plots.iter().zip(labels) { (plot(p, &looks, &sketch, 0.0, label)) }
+            (zone_names(outline, &sketch, layout))
+            (key(&looks, treatments, [2.0, height + 8.0], 88.0))
+        }
+    }
+    .into_string())
+}
+
+/// Letters of a plot's treatments, night after night.
+fn letters(plot: &Drawn<'_>, looks: &[Look]) -> String {
+    let each: Vec<&str> = plot
+        .treatments
+        .iter()
+        .map(|&t| looks[t].letter.as_str())
+        .collect();
+    each.join(" ")
+}
+
+/// Every treatment of the layout must be in the list.
+fn known(layout: &Layout, treatments: &[Treatment]) -> Result<(), Error> {
+    let stranger = layout
+        .plots
+        .iter()
+        .find(|p| !treatments.iter().any(|t| t.code == p.treatment));
+    stranger.map_or(Ok(()), |p| {
+        Err(Error::new(
+            format!("plot {}", p.plot),
+            format!("the treatment `{}` is not in the protocol", p.treatment),
+            "Use a code from trial.toml.",
+        ))
+    })
+}
+
+/// The map in words, for those who cannot see it.
+fn description(plots: usize, treatments: &[Treatment], outline: &Outline) -> String {
+    let names: Vec<&str> = treatments.iter().map(|t| t.name.as_str()).collect();
+    format!(
+        "Plan of a green of {:.0} square metres with {plots} plots; treatments: {}. North is up.",
+        outline.area_m2(),
+        names.join(", ")
+    )
+}
+
+/// An arrow to the north.
+fn north(x: f64, y: f64) -> Markup {
+    html! {
+        g transform={ "translate(" (mm(x)) " " (mm(y)) ")" } {
+            title { "North" }
+            path d="M0 0L3.2 12L0 9.6L-3.2 12Z" fill="black" {}
+            text x="0" y="17" font-size="5" font-weight="bold" text-anchor="middle" { "N" }
+        }
+    }
+}
+
+/// A bar of exactly 50 mm with its length on the ground.
+fn scale_bar(x: f64, y: f64, mm_per_m: f64) -> Markup {
+    let metres = 50.0 / mm_per_m;
+    html! {
+        g {
+            title { "Scale bar" }
+            @for i in 0..5 {
+                rect x=(mm(x + 10.0 * f64::from(i))) y=(mm(y - 2.0)) width="10" height="2"
+                    fill=(if i % 2 == 0 { "black" } else { "white" }) stroke="black" stroke-width="0.2" {}
+            }
+            text x=(mm(x)) y=(mm(y - 3.2)) font-size="3.6" { "0" }
+            text x=(mm(x + 50.0)) y=(mm(y - 3.2)) font-size="3.6" text-anchor="middle" {
+                (mm(metres)) " m"
+            }
+            text x=(mm(x + 60.0)) y=(mm(y)) font-size="3.6" {
+                "This bar is 50 mm long on a page printed at full size."
+            }
+        }
+    }
+}
+
+/// The key: letter, pattern and name of each treatment in two columns.
+fn key(looks: &[Look], treatments: &[Treatment], at: [f64; 2], width: f64) -> Markup {
+    html! {
+        @for (i, (look, treatment)) in looks.iter().zip(treatments).enumerate() {
+            @let x = at[0] + width * (i % 2) as f64;
+            @let y = at[1] + LINE * (i / 2) as f64;
+            rect x=(mm(x)) y=(mm(y - 4.2)) width="9" height="5.4" fill=(look.fill) stroke="black"
+                stroke-width="0.3" {}
+            text x=(mm(x + 11.5)) y=(mm(y)) font-size="4.2" font-weight="bold" { (look.letter) }
+            text x=(mm(x + 17.0)) y=(mm(y)) font-size="4.2" {
+                (treatment.name)
+                @if treatment.control { " (control)" }
+            }
+        }
+    }
+}

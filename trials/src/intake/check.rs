@@ -1,0 +1,213 @@
+//! Counts against protocol and layout: every complaint in one pass.
+
+use std::collections::BTreeMap;
+
+use super::missing::{missing, plots};
+use super::problem::{Problem, Rule};
+use super::row::{COLUMNS, Sheet};
+use super::table::{Cell, RawTable};
+use super::{Check, CheckResult, CheckedCounts, Missing, Observation};
+use crate::design::spelling::nearest;
+use crate::design::{Layout, Protocol, Role};
+
+/// Where a count was first met: plot, occasion, sample and stage -> line.
+type Seen = BTreeMap<(String, String, String, Option<String>), u64>;
+
+/// Checks the text of `counts.csv`; `file` is its name in complaints.
+///
+/// Never fails: what is wrong is in the result, and the counts are handed over only when no problem
+/// is an error.
+#[must_use]
+pub fn check_counts(file: &str, text: &str, protocol: &Protocol, layout: &Layout) -> Check {
+    let table = match RawTable::read(file, text) {
+        Ok(table) => table,
+        Err(problems) => return refused(problems, layout),
+    };
+    let sheet = Sheet {
+        table: &table,
+        plots: plots(layout),
+        occasions: protocol.occasions.iter().map(|o| o.name.as_str()).collect(),
+        core_area_m2: protocol.response.core_area_m2,
+        cores_per_plot: protocol.response.cores_per_plot,
+    };
+    let mut problems = columns(&sheet);
+    if problems.iter().any(Problem::is_error) {
+        return refused(problems, layout);
+    }
+    let mut seen = Seen::new();
+    let mut observations = Vec::with_capacity(table.rows.len());
+    for row in &table.rows {
+        match observation(&sheet, row, &mut seen) {
+            Ok(observation) => observations.push(observation),
+            Err(found) => problems.extend(found),
+        }
+    }
+    // While lines are still to be mended, nobody can say what is missing.
+    let mut absent = Vec::new();
+    if !problems.iter().any(Problem::is_error) {
+        let (cores, found) = missing(&table, &observations, protocol, layout);
+        absent = cores;
+        problems.extend(found);
+    }
+    finish(problems, absent, observations, protocol, layout)
+}
+
+fn refused(problems: Vec<Problem>, layout: &Layout) -> Check {
+    Check {
+        result: CheckResult {
+            plots: plots(layout).len(),
+            counted: 0,
+            counts: 0,
+            missing: Vec::new(),
+            problems,
+        },
+        counts: None,
+    }
+}
+
+fn finish(
+    problems: Vec<Problem>,
+    missing: Vec<Missing>,
+    observations: Vec<Observation>,
+    protocol: &Protocol,
+    layout: &Layout,
+) -> Check {
+    let main = protocol.occasions.iter().find(|o| o.role == Role::Main);
+    let on_main = |plot: &&str| {
+        let same = |o: &Observation| o.plot == **plot && main.is_some_and(|m| m.name == o.occasion);
+        observations.iter().any(same)
+    };
+    let plots = plots(layout);
+    let usable = !problems.iter().any(Problem::is_error);
+    Check {
+        result: CheckResult {
+            plots: plots.len(),
+            counted: plots.iter().filter(|p| on_main(p)).count(),
+            counts: observations.len(),
+            missing,
+            problems,
+        },
+        counts: usable.then(|| CheckedCounts::new(observations)),
+    }
+}
+
+/// Missing and unknown columns.
+fn columns(sheet: &Sheet<'_>) -> Vec<Problem> {
+    let mut needed = vec!["plot", "count"];
+    if sheet.occasions.len() > 1 {
+        needed.push("occasion");
+    }
+    let mut problems: Vec<Problem> = needed
+        .iter()
+        .filter_map(|n| sheet.table.required(n).err())
+        .collect();
+    for heading in &sheet.table.header {
+        let name = heading.text.to_lowercase();
+        if !name.is_empty() && !COLUMNS.contains(&name.as_str()) {
+            let cure = match nearest(&name, COLUMNS) {
+                Some(near) => format!("If {near} was meant, rename it."),
+                None => format!("Columns read are {}.", COLUMNS.join(", ")),
+            };
+            let message = format!("column `{}` is not read. {cure}", heading.text);
+            problems.push(sheet.problem(heading, Rule::UnknownColumn, message));
+        }
+    }
+    problems
+}
+
+/// Reads a whole row before giving up on it, so that all its complaints are made.
+fn observation(
+    sheet: &Sheet<'_>,
+    row: &[Cell],
+    seen: &mut Seen,
+) -> Result<Observation, Vec<Problem>> {
+    let plot = sheet.plot(row);
+    let occasion = sheet.occasion(row);
+    let count = sheet.count(row);
+    let date = sheet.date(row);
+    let area_m2 = sheet.area_m2(row);
+    let stage = sheet.optional(row, "stage");
+    let named = sheet.cell(row, "plot").map_or("", |c| &c.text);
+    let mut problems = Vec::new();
+    let mut sample = sheet.optional(row, "sample").unwrap_or_default();
+    if let (Ok(plot), Ok(occasion)) = (&plot, &occasion) {
+        match place_of(sheet, row, (plot, occasion), stage.as_ref(), seen) {
+            Ok(found) => sample = found,
+            Err(problem) => problems.push(problem),
+        }
+    }
+    match (plot, occasion, count, date, area_m2) {
+        (Ok(plot), Ok(occasion), Ok(Some(count)), Ok(date), Ok(area_m2)) if problems.is_empty() => {
+            return Ok(Observation {
+                plot: plot.to_owned(),
+                sample,
+                occasion: occasion.to_owned(),
+                date,
+                stage,
+                count,
+                area_m2,
+                note: sheet.optional(row, "note"),
+                line: row.first().map_or(1, |c| c.line),
+            });
+        }
+        (plot, occasion, count, date, area_m2) => {
+            if let (Ok(None), Some(cell)) = (&count, sheet.cell(row, "count")) {
+                let message =
+                    "no count is written: the core is taken as not counted, which is not zero.";
+                problems.push(sheet.problem(cell, Rule::NotCounted, message));
+            }
+            problems.extend(
+                [
+                    plot.err(),
+                    occasion.err(),
+                    count.err(),
+                    date.err(),
+                    area_m2.err(),
+                ]
+                .into_iter()
+                .flatten(),
+            );
+        }
+    }
+    problems.sort_by_key(|p| p.column);
+    Err(problems.into_iter().map(|p| p.of_plot(named)).collect())
+}
+
+/// The sample a row stands for, refused if it was met before.
+///
+/// Without a sample number the lines of a plot are taken as its cores in turn, unless the plot has a
+/// single core: then a second line is a repetition.
+fn place_of(
+    sheet: &Sheet<'_>,
+    row: &[Cell],
+    (plot, occasion): (&str, &str),
+    stage: Option<&String>,
+    seen: &mut Seen,
+) -> Result<String, Problem> {
+    let key = |sample: String| (plot.to_owned(), occasion.to_owned(), sample, stage.cloned());
+    let written = sheet.optional(row, "sample");
+    let line = row.first().map_or(1, |c| c.line);
+    let sample = match written {
+        Some(sample) => sample,
+        None if sheet.cores_per_plot > 1 => {
+            let turn = (1..=seen.len() + 1).find(|n| !seen.contains_key(&key(n.to_string())));
+            turn.unwrap_or(1).to_string()
+        }
+        None => "1".to_owned(),
+    };
+    if let Some(first) = seen.get(&key(sample.clone())) {
+        let cell = sheet.cell(row, "sample").or(sheet.cell(row, "plot"));
+        let message = format!(
+            "plot {plot}, sample {sample}, occasion \"{occasion}\" stands on line {first} already. Keep the right \
+             one, or give them different sample numbers."
+        );
+        return Err(Problem::new(
+            &sheet.table.file,
+            cell,
+            Rule::RepeatedCount,
+            message,
+        ));
+    }
+    seen.insert(key(sample.clone()), line);
+    Ok(sample)
+}

@@ -1,0 +1,111 @@
+//! What was planned and did not come back.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::problem::{Problem, Rule};
+use super::{Observation, RawTable};
+use crate::design::{Layout, Protocol};
+
+/// Cores of a plot that were planned for an occasion and have no count.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Missing {
+    /// Plot.
+    pub plot: String,
+    /// Occasion.
+    pub occasion: String,
+    /// Cores planned.
+    pub planned: usize,
+    /// Cores counted.
+    pub counted: usize,
+}
+
+/// Plots of a layout, each once, in its order (a crossover lists a plot once for each night).
+pub(super) fn plots(layout: &Layout) -> Vec<&str> {
+    let mut plots: Vec<&str> = Vec::with_capacity(layout.plots.len());
+    for plot in &layout.plots {
+        if !plots.contains(&plot.plot.as_str()) {
+            plots.push(&plot.plot);
+        }
+    }
+    plots
+}
+
+/// Compares the counts with the plan, occasion by occasion.
+///
+/// A count over the area of several cores stands for that many. An occasion that nobody has counted
+/// yet is one warning, not one for each plot.
+pub(super) fn missing(
+    table: &RawTable,
+    seen: &[Observation],
+    protocol: &Protocol,
+    layout: &Layout,
+) -> (Vec<Missing>, Vec<Problem>) {
+    let (mut absent, mut problems) = (Vec::new(), Vec::new());
+    let planned = protocol.response.cores_per_plot;
+    for occasion in &protocol.occasions {
+        let cores = cores_by_plot(seen, &occasion.name, protocol.response.core_area_m2);
+        let at =
+            |rule, message: String| Problem::new(&table.file, table.header.first(), rule, message);
+        if cores.is_empty() {
+            let message = format!("no plot has a count on occasion \"{}\" yet.", occasion.name);
+            problems.push(at(Rule::OccasionNotCounted, message));
+            continue;
+        }
+        for plot in plots(layout) {
+            let counted = cores.get(plot).copied().unwrap_or(0);
+            if counted < planned {
+                absent.push(Missing {
+                    plot: plot.to_owned(),
+                    occasion: occasion.name.clone(),
+                    planned,
+                    counted,
+                });
+            }
+            let (rule, message) = if counted == 0 {
+                let message = format!(
+                    "plot {plot} has no count on occasion \"{}\". If it was counted, add its lines; if not, leave it out.",
+                    occasion.name
+                );
+                (Rule::PlotNotCounted, message)
+            } else if counted != planned {
+                let message = format!(
+                    "plot {plot} has {counted} core{} on occasion \"{}\", but {planned} were planned. If one line \
+                     is the sum of several cores, write their whole area under area_m2.",
+                    if counted == 1 { "" } else { "s" },
+                    occasion.name
+                );
+                (Rule::NumberOfCores, message)
+            } else {
+                continue;
+            };
+            problems.push(at(rule, message).of_plot(plot));
+        }
+    }
+    (absent, problems)
+}
+
+/// Cores counted in each plot on one occasion. Lines of several stages of one core are one core.
+fn cores_by_plot(
+    seen: &[Observation],
+    occasion: &str,
+    core_area_m2: f64,
+) -> BTreeMap<String, usize> {
+    let mut samples: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    for o in seen.iter().filter(|o| o.occasion == occasion) {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "areas are positive, and a cast of a huge quotient saturates"
+        )]
+        let cores = (o.area_m2 / core_area_m2).round().max(1.0) as usize;
+        samples.insert((&o.plot, &o.sample), cores);
+    }
+    let mut plots = BTreeMap::new();
+    for ((plot, _), cores) in samples {
+        let sum: &mut usize = plots.entry(plot.to_owned()).or_default();
+        *sum = sum.saturating_add(cores);
+    }
+    plots
+}

@@ -1,0 +1,152 @@
+//! What can be wrong with a sheet of counts, by name.
+
+use serde::Serialize;
+
+use crate::Error;
+
+use super::table::Cell;
+
+/// Something wrong or doubtful in a table.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Problem {
+    /// File as the user named it.
+    pub file: String,
+    /// Line, from 1; the header is line 1.
+    pub line: u64,
+    /// Cell in the line, from 1.
+    pub column: usize,
+    /// Plot, where one is concerned.
+    pub plot: Option<String>,
+    /// What is wrong and what to do.
+    pub message: String,
+    /// Whether it stops the analysis.
+    pub severity: Severity,
+    /// Which rule was broken.
+    pub rule: Rule,
+}
+
+/// Whether a problem stops the analysis.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Severity {
+    /// The counts cannot be used until it is mended.
+    Error,
+    /// The counts can be used; someone should look.
+    Warning,
+}
+
+/// The rules a table is held to. Each has a sheet that breaks it among the examples.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Rule {
+    /// The file holds no lines under a header.
+    EmptyFile,
+    /// A quotation mark is opened and not closed, or a line has more cells than the header.
+    BrokenLine,
+    /// A column that is needed is not there.
+    MissingColumn,
+    /// Two columns have the same heading.
+    RepeatedColumn,
+    /// A column whose heading is not known; it is not read.
+    UnknownColumn,
+    /// A cell that must be filled is blank.
+    BlankCell,
+    /// The plot is not in the layout.
+    UnknownPlot,
+    /// The occasion is not in the protocol.
+    UnknownOccasion,
+    /// The same plot, sample, occasion and stage stand on two lines.
+    RepeatedCount,
+    /// A count is below zero.
+    NegativeCount,
+    /// A count has a fraction.
+    FractionalCount,
+    /// A count is no number.
+    TextInCount,
+    /// A count is written in a spreadsheet's scientific or thousands format.
+    NumberFormat,
+    /// A count is too large to be one.
+    HugeCount,
+    /// A date does not exist or has two readings.
+    ImpossibleDate,
+    /// An area is not above zero.
+    ImpossibleArea,
+    /// A number is not one, or lies outside its range.
+    ImpossibleNumber,
+    /// A count was left blank: the core was not counted.
+    NotCounted,
+    /// A plot has another number of cores than planned.
+    NumberOfCores,
+    /// A plot has no counts on an occasion on which others have.
+    PlotNotCounted,
+    /// No plot has a count on an occasion of the protocol.
+    OccasionNotCounted,
+}
+
+impl Rule {
+    /// Whether breaking the rule stops the analysis.
+    #[must_use]
+    pub fn severity(self) -> Severity {
+        match self {
+            Self::UnknownColumn
+            | Self::NotCounted
+            | Self::NumberOfCores
+            | Self::PlotNotCounted
+            | Self::OccasionNotCounted => Severity::Warning,
+            _ => Severity::Error,
+        }
+    }
+}
+
+impl Problem {
+    /// A problem in a cell, or with the file as a whole when `cell` is absent.
+    pub(super) fn new(
+        file: &str,
+        cell: Option<&Cell>,
+        rule: Rule,
+        message: impl Into<String>,
+    ) -> Self {
+        Self {
+            file: file.to_owned(),
+            line: cell.map_or(1, |c| c.line),
+            column: cell.map_or(1, |c| c.column),
+            plot: None,
+            message: message.into(),
+            severity: rule.severity(),
+            rule,
+        }
+    }
+
+    /// The same problem, of one plot.
+    pub(super) fn of_plot(mut self, plot: &str) -> Self {
+        self.plot = Some(plot.to_owned()).filter(|p| !p.is_empty());
+        self
+    }
+
+    /// `file:line:column`.
+    #[must_use]
+    pub fn place(&self) -> String {
+        format!("{}:{}:{}", self.file, self.line, self.column)
+    }
+
+    /// Whether it stops the analysis.
+    #[must_use]
+    pub fn is_error(&self) -> bool {
+        self.severity == Severity::Error
+    }
+}
+
+impl From<Problem> for Error {
+    fn from(problem: Problem) -> Self {
+        let place = problem.place();
+        let message = problem.message.trim_end_matches('.');
+        let (what, cure) = message
+            .split_once(". ")
+            .unwrap_or((message, "Mend the line and try again"));
+        Self::new(
+            place,
+            what,
+            format!("{}.", cure.trim_end_matches(['.', '?'])),
+        )
+    }
+}

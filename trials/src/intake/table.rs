@@ -1,0 +1,213 @@
+//! Delimited text to cells that remember where they stand.
+
+use super::problem::{Problem, Rule};
+use crate::design::spelling::offer;
+
+/// One cell: its text without surrounding blanks, and its place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cell {
+    /// Text.
+    pub text: String,
+    /// Line, from 1.
+    pub line: u64,
+    /// Cell in the line, from 1.
+    pub column: usize,
+}
+
+/// A table as written. Every row has a cell under every heading; wholly blank rows are left out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RawTable {
+    /// File as the user named it.
+    pub file: String,
+    /// The headings.
+    pub header: Vec<Cell>,
+    /// The rows under them.
+    pub rows: Vec<Vec<Cell>>,
+    /// Whether a comma inside a number is its decimal sign.
+    pub decimal_comma: bool,
+}
+
+impl RawTable {
+    /// Reads delimited text; `file` is its name in complaints.
+    ///
+    /// # Errors
+    /// An empty file, a quotation mark that is never closed, two columns of one name, lines with more
+    /// cells than there are headings: all that are found.
+    pub fn read(file: &str, text: &str) -> Result<Self, Vec<Problem>> {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let separator = separator(text);
+        let mut lines = split(text, separator);
+        if lines.is_empty() {
+            let message = "the file is empty. Write a header line and a line for each count.";
+            return Err(vec![Problem::new(file, None, Rule::EmptyFile, message)]);
+        }
+        let header = lines.remove(0);
+        let mut problems = open_quote(file, text, &lines, &header);
+        problems.extend(repeated_headings(file, &header));
+        if lines.is_empty() {
+            let message = "there is a header but no line below it. Write a line for each count.";
+            problems.push(Problem::new(file, header.first(), Rule::EmptyFile, message));
+        }
+        let rows = lines
+            .into_iter()
+            .map(|row| fit(file, row, &header, &mut problems))
+            .collect();
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        Ok(Self {
+            file: file.to_owned(),
+            header,
+            rows,
+            decimal_comma: separator != b',',
+        })
+    }
+
+    /// Position of the column with this heading; capitals do not matter.
+    #[must_use]
+    pub fn position(&self, name: &str) -> Option<usize> {
+        let name = name.trim().to_lowercase();
+        self.header
+            .iter()
+            .position(|h| h.text.to_lowercase() == name)
+    }
+
+    /// Position of a column that must be there.
+    ///
+    /// # Errors
+    /// A missing column, with the nearest heading or all of them.
+    pub fn required(&self, name: &str) -> Result<usize, Problem> {
+        self.position(name).ok_or_else(|| {
+            let headings: Vec<&str> = self.header.iter().map(|h| h.text.as_str()).collect();
+            let message = format!("there is no column `{name}`. {}", offer(name, &headings));
+            Problem::new(
+                &self.file,
+                self.header.first(),
+                Rule::MissingColumn,
+                message,
+            )
+        })
+    }
+
+    /// Number in a text, with the table's own decimal sign or a point.
+    #[must_use]
+    pub fn number(&self, text: &str) -> Option<f64> {
+        let plain = if self.decimal_comma {
+            text.replace(',', ".")
+        } else {
+            text.to_owned()
+        };
+        let digits = plain
+            .chars()
+            .all(|c| c.is_ascii_digit() || "+-.eE".contains(c));
+        plain.parse().ok().filter(|x: &f64| digits && x.is_finite())
+    }
+}
+
+/// The separator that occurs most often in the header, outside quotation marks; a comma when none does.
+fn separator(text: &str) -> u8 {
+    let header = text
+        .lines()
+        .find(|l| !l.trim().is_empty())
+        .unwrap_or_default();
+    let bare: String = header.split('"').step_by(2).collect();
+    let often = |c: char| bare.matches(c).count();
+    if often(';') > often(',').max(often('\t')) {
+        b';'
+    } else if often('\t') > often(',') {
+        b'\t'
+    } else {
+        b','
+    }
+}
+
+/// All lines that are not blank, cell by cell.
+fn split(text: &str, separator: u8) -> Vec<Vec<Cell>> {
+    let mut reader = csv::ReaderBuilder::new()
+        .delimiter(separator)
+        .has_headers(false)
+        .flexible(true)
+        .trim(csv::Trim::All)
+        .from_reader(text.as_bytes());
+    let (mut counted_to, mut line) = (0, 1);
+    let mut lines = Vec::new();
+    for record in reader.records().map_while(Result::ok) {
+        // The reader places a record before any blank lines it skipped.
+        let start = record
+            .position()
+            .map_or(0, |p| usize::try_from(p.byte()).unwrap_or(0));
+        let skipped = text.len() - text[start..].trim_start_matches(['\r', '\n']).len();
+        line += line_breaks(&text[counted_to..skipped]);
+        counted_to = skipped;
+        let cells: Vec<Cell> = record
+            .iter()
+            .zip(1..)
+            .map(|(text, column)| Cell {
+                text: text.to_owned(),
+                line,
+                column,
+            })
+            .collect();
+        if cells.iter().any(|c| !c.text.is_empty()) {
+            lines.push(cells);
+        }
+    }
+    lines
+}
+
+/// Line breaks in a text: LF, CRLF, or a lone CR.
+fn line_breaks(text: &str) -> u64 {
+    let breaks =
+        text.matches('\n').count() + text.matches('\r').count() - text.matches("\r\n").count();
+    breaks as u64
+}
+
+/// A text with an odd number of quotation marks has one that is never closed.
+fn open_quote(file: &str, text: &str, lines: &[Vec<Cell>], header: &[Cell]) -> Vec<Problem> {
+    if text.matches('"').count().is_multiple_of(2) {
+        return Vec::new();
+    }
+    let last = lines.last().map_or(header, Vec::as_slice);
+    let swallowing = last
+        .iter()
+        .find(|c| c.text.contains(['\n', '\r']))
+        .or(last.last());
+    let message = "a quotation mark is opened and never closed. Close it, or take it out.";
+    vec![Problem::new(file, swallowing, Rule::BrokenLine, message)]
+}
+
+fn repeated_headings(file: &str, header: &[Cell]) -> Vec<Problem> {
+    let repeated = header.iter().enumerate().filter(|(i, h)| {
+        let name = h.text.to_lowercase();
+        !name.is_empty() && header[..*i].iter().any(|o| o.text.to_lowercase() == name)
+    });
+    repeated
+        .map(|(_, h)| {
+            let message = format!("two columns are called `{}`. Rename or remove one.", h.text);
+            Problem::new(file, Some(h), Rule::RepeatedColumn, message)
+        })
+        .collect()
+}
+
+/// Fills a short row with blank cells and complains of a long one.
+fn fit(file: &str, mut row: Vec<Cell>, header: &[Cell], problems: &mut Vec<Problem>) -> Vec<Cell> {
+    if let Some(surplus) = row.iter().skip(header.len()).find(|c| !c.text.is_empty()) {
+        let message = format!(
+            "this line has {} cells under {} headings. Put quotation marks round a text that holds the separator, \
+             or take out the surplus cell.",
+            row.len(),
+            header.len()
+        );
+        problems.push(Problem::new(file, Some(surplus), Rule::BrokenLine, message));
+    }
+    let line = row.first().map_or(1, |c| c.line);
+    row.truncate(header.len());
+    for column in row.len() + 1..=header.len() {
+        row.push(Cell {
+            text: String::new(),
+            line,
+            column,
+        });
+    }
+    row
+}

@@ -1,0 +1,88 @@
+//! Whole columns as counts, numbers or names.
+
+use super::Labels;
+use super::count::read_count;
+use super::problem::{Problem, Rule};
+use super::table::RawTable;
+
+impl RawTable {
+    /// A column of counts; blank ones are `None`.
+    ///
+    /// # Errors
+    /// A missing column, or every cell that is no count.
+    pub fn counts(&self, name: &str) -> Result<Vec<Option<u64>>, Vec<Problem>> {
+        let at = self.required(name).map_err(|p| vec![p])?;
+        let read = self.rows.iter().map(|row| {
+            let cell = &row[at];
+            read_count(&cell.text)
+                .map_err(|f| Problem::new(&self.file, Some(cell), f.rule, f.message))
+        });
+        all(read)
+    }
+
+    /// A column of finite numbers that `allowed` accepts; `needed` says in words which those are.
+    ///
+    /// # Errors
+    /// A missing column, or every cell that is blank, no number, or not allowed.
+    pub fn numbers(
+        &self,
+        name: &str,
+        allowed: fn(f64) -> bool,
+        needed: &str,
+    ) -> Result<Vec<f64>, Vec<Problem>> {
+        let at = self.required(name).map_err(|p| vec![p])?;
+        let read = self.rows.iter().map(|row| {
+            let cell = &row[at];
+            self.number(&cell.text)
+                .filter(|x| allowed(*x))
+                .ok_or_else(|| {
+                    let found = if cell.text.is_empty() {
+                        "is blank".to_owned()
+                    } else {
+                        format!("is \"{}\"", cell.text)
+                    };
+                    let message = format!("`{name}` {found}. Write {needed}.");
+                    Problem::new(&self.file, Some(cell), Rule::ImpossibleNumber, message)
+                })
+        });
+        all(read)
+    }
+
+    /// A column of names.
+    ///
+    /// # Errors
+    /// A missing column, or every cell that is blank.
+    pub fn labels(&self, name: &str) -> Result<Labels, Vec<Problem>> {
+        let at = self.required(name).map_err(|p| vec![p])?;
+        let read = self.rows.iter().map(|row| {
+            let cell = &row[at];
+            if cell.text.is_empty() {
+                let message = format!("`{name}` is blank. Fill it in on every line.");
+                return Err(Problem::new(
+                    &self.file,
+                    Some(cell),
+                    Rule::BlankCell,
+                    message,
+                ));
+            }
+            Ok(cell.text.as_str())
+        });
+        Ok(Labels::of(all(read)?))
+    }
+}
+
+/// All values, or all problems.
+fn all<T>(read: impl Iterator<Item = Result<T, Problem>>) -> Result<Vec<T>, Vec<Problem>> {
+    let (mut values, mut problems) = (Vec::new(), Vec::new());
+    for item in read {
+        match item {
+            Ok(value) => values.push(value),
+            Err(problem) => problems.push(problem),
+        }
+    }
+    if problems.is_empty() {
+        Ok(values)
+    } else {
+        Err(problems)
+    }
+}

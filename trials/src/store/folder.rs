@@ -1,0 +1,167 @@
+//! A trial folder: which file is called what.
+
+use std::path::{Path, PathBuf};
+
+use crate::Error;
+
+use super::read::read_text;
+use super::write::{NewFile, Replace};
+
+/// The protocol.
+pub const TRIAL: &str = "trial.toml";
+/// The outline as metres.
+pub const OUTLINE_CSV: &str = "outline.csv";
+/// The outline as a map file.
+pub const OUTLINE_GEOJSON: &str = "outline.geojson";
+/// The plots and what they were drawn to get.
+pub const LAYOUT: &str = "layout.csv";
+/// The digest of protocol and layout.
+pub const SEAL: &str = "seal.toml";
+/// The counts.
+pub const COUNTS: &str = "counts.csv";
+/// What happened to plots.
+pub const EVENTS: &str = "events.csv";
+/// The folder of pages and figures.
+pub const REPORT: &str = "report";
+
+/// A folder that holds a trial.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TrialFolder {
+    path: PathBuf,
+}
+
+impl TrialFolder {
+    /// A trial folder that is there.
+    ///
+    /// # Errors
+    /// When there is no such folder, or no `trial.toml` in it.
+    pub fn open(path: &Path) -> Result<Self, Error> {
+        let shown = path.display().to_string();
+        if !path.is_dir() {
+            let cure =
+                format!("Run `halfgreen new {shown}` to start a trial there, or check the name.");
+            return Err(Error::new(shown, "there is no such folder", cure));
+        }
+        let folder = Self {
+            path: path.to_path_buf(),
+        };
+        if !folder.has(TRIAL) {
+            let cure = format!(
+                "Run `halfgreen new {shown}` to start a trial there, or name the folder of a trial."
+            );
+            return Err(Error::new(
+                shown,
+                format!("there is no {TRIAL} in this folder"),
+                cure,
+            ));
+        }
+        Ok(folder)
+    }
+
+    /// Path of a file in the folder.
+    #[must_use]
+    pub fn join(&self, name: &str) -> PathBuf {
+        self.path.join(name)
+    }
+
+    /// The name by which complaints call a file: its path as the user would type it.
+    #[must_use]
+    pub fn shown(&self, name: &str) -> String {
+        self.join(name).display().to_string()
+    }
+
+    /// Whether a file is there.
+    #[must_use]
+    pub fn has(&self, name: &str) -> bool {
+        self.join(name).exists()
+    }
+
+    /// Text of a file.
+    ///
+    /// # Errors
+    /// As [`read_text`].
+    pub fn text(&self, name: &str) -> Result<String, Error> {
+        read_text(&self.join(name))
+    }
+
+    /// Text of a file that may be absent.
+    ///
+    /// # Errors
+    /// As [`read_text`], except that an absent file is `None`.
+    pub fn optional_text(&self, name: &str) -> Result<Option<String>, Error> {
+        if self.has(name) {
+            self.text(name).map(Some)
+        } else {
+            Ok(None)
+        }
+    }
+
+    /// Name and text of the outline, whichever form it has.
+    ///
+    /// # Errors
+    /// When there is none, or there are two.
+    pub fn outline(&self) -> Result<(&'static str, String), Error> {
+        let shown = self.path.display().to_string();
+        match (self.has(OUTLINE_CSV), self.has(OUTLINE_GEOJSON)) {
+            (true, true) => Err(Error::new(
+                shown,
+                format!("there are two outlines, {OUTLINE_CSV} and {OUTLINE_GEOJSON}"),
+                "Keep the one that was measured and move the other away.",
+            )),
+            (true, false) => Ok((OUTLINE_CSV, self.text(OUTLINE_CSV)?)),
+            (false, true) => Ok((OUTLINE_GEOJSON, self.text(OUTLINE_GEOJSON)?)),
+            (false, false) => Err(Error::new(
+                shown,
+                format!("there is neither {OUTLINE_CSV} nor {OUTLINE_GEOJSON} in this folder"),
+                "Measure the green's edge and write its corners, in metres, into outline.csv (x_m,y_m).",
+            )),
+        }
+    }
+
+    /// The files that put a new layout and seal in place. Those there already are kept as
+    /// `layout-<n>.csv` and `seal-<n>.toml` with the first free number.
+    ///
+    /// # Errors
+    /// When a layout or seal is there and `replace` is false.
+    pub fn sealed_layout(
+        &self,
+        layout: String,
+        seal: String,
+        replace: bool,
+    ) -> Result<Vec<NewFile>, Error> {
+        let there = self.has(LAYOUT) || self.has(SEAL);
+        if there && !replace {
+            return Err(Error::new(
+                self.shown(LAYOUT),
+                "the trial is laid out and sealed already",
+                "Use --replace to draw anew: the old layout is kept beside the new one and the report will say so.",
+            ));
+        }
+        let mut files = if there { self.kept()? } else { Vec::new() };
+        for (name, text) in [(LAYOUT, layout), (SEAL, seal)] {
+            files.push(NewFile {
+                path: self.join(name),
+                text,
+                replace: Replace::Allowed,
+            });
+        }
+        Ok(files)
+    }
+
+    /// Copies of the layout and seal that are there, under the first number that is free for both.
+    fn kept(&self) -> Result<Vec<NewFile>, Error> {
+        let names = |n: usize| [format!("layout-{n}.csv"), format!("seal-{n}.toml")];
+        let free = (1..usize::MAX).find(|n| names(*n).iter().all(|name| !self.has(name)));
+        let mut files = Vec::new();
+        for (old, new) in [LAYOUT, SEAL].into_iter().zip(names(free.unwrap_or(1))) {
+            if let Some(text) = self.optional_text(old)? {
+                files.push(NewFile {
+                    path: self.join(&new),
+                    text,
+                    replace: Replace::Never,
+                });
+            }
+        }
+        Ok(files)
+    }
+}

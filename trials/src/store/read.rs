@@ -1,0 +1,79 @@
+//! Texts from files.
+
+use std::io::ErrorKind;
+use std::path::Path;
+
+use crate::Error;
+
+/// Reads a UTF-8 text; a byte-order mark is dropped.
+///
+/// # Errors
+/// A file that is absent or cannot be opened, and bytes that are not UTF-8 (with the line and the
+/// byte where they stand).
+pub fn read_text(path: &Path) -> Result<String, Error> {
+    let shown = path.display().to_string();
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "this is the one place that reads files"
+    )]
+    let bytes = std::fs::read(path).map_err(|e| unreadable(&shown, &e))?;
+    match String::from_utf8(bytes) {
+        Ok(text) => Ok(match text.strip_prefix('\u{feff}') {
+            Some(rest) => rest.to_owned(),
+            None => text,
+        }),
+        Err(fault) => Err(not_utf8(
+            &shown,
+            fault.as_bytes(),
+            fault.utf8_error().valid_up_to(),
+        )),
+    }
+}
+
+fn unreadable(shown: &str, e: &std::io::Error) -> Error {
+    let (what, cure) = match e.kind() {
+        ErrorKind::NotFound => (
+            "there is no such file".to_owned(),
+            "Check the name, and the folder you are in.",
+        ),
+        ErrorKind::PermissionDenied => (
+            "the file may not be read".to_owned(),
+            "Change its permissions or copy it to a folder of your own.",
+        ),
+        ErrorKind::IsADirectory => (
+            "this is a folder, not a file".to_owned(),
+            "Name a file inside it.",
+        ),
+        _ => (
+            format!("the file cannot be read ({e})"),
+            "Close other programs that use it and try again.",
+        ),
+    };
+    Error::new(shown, what, cure)
+}
+
+fn not_utf8(shown: &str, bytes: &[u8], at: usize) -> Error {
+    let before = &bytes[..at];
+    let line = before.split(|b| *b == b'\n').count();
+    let start = before
+        .iter()
+        .rposition(|b| *b == b'\n')
+        .map_or(0, |n| n + 1);
+    let column = String::from_utf8_lossy(&before[start..]).chars().count() + 1;
+    let cure = if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        "It looks like UTF-16: save it again as UTF-8 (in a spreadsheet: \"CSV UTF-8\")."
+    } else if bytes.starts_with(b"PK") {
+        "It looks like a spreadsheet workbook: save it as \"CSV UTF-8\"."
+    } else {
+        "Save it again as UTF-8 (in a spreadsheet: \"CSV UTF-8\")."
+    };
+    Error::new(
+        format!("{shown}:{line}:{column}"),
+        format!(
+            "byte {} (0x{:02x}) is not part of a UTF-8 text",
+            at + 1,
+            bytes[at]
+        ),
+        cure,
+    )
+}

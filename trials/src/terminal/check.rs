@@ -1,0 +1,86 @@
+//! `check`: counts against what was laid out.
+
+use std::fmt::Write;
+use std::path::PathBuf;
+
+use super::commands::Context;
+use super::files;
+use super::output::{Output, Refusal};
+use super::show::{BAD, DOUBTFUL, GOOD};
+use crate::Error;
+use crate::design::read_layout;
+use crate::intake::{Check, Problem, check_counts, read_events};
+use crate::store::{COUNTS, EVENTS, LAYOUT, TrialFolder};
+
+/// Arguments of `check`.
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// Folder of the trial
+    dir: PathBuf,
+}
+
+pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
+    let folder = TrialFolder::open(&args.dir)?;
+    let read = files::protocol(&folder)?;
+    let needed = [
+        (LAYOUT, "Lay the trial out first: `halfgreen layout`."),
+        (
+            COUNTS,
+            "Write the counts into it, one line for each core: plot,sample,occasion,date,count,note.",
+        ),
+    ];
+    for (name, cure) in needed {
+        if !folder.has(name) {
+            return Err(Error::new(folder.shown(name), "there is no such file", cure).into());
+        }
+    }
+    let layout = read_layout(&folder.shown(LAYOUT), &folder.text(LAYOUT)?)?;
+    let counts = folder.text(COUNTS)?;
+    let mut check = check_counts(&folder.shown(COUNTS), &counts, &read.protocol, &layout);
+    if let Some(events) = folder.optional_text(EVENTS)?
+        && let Err(found) = read_events(&folder.shown(EVENTS), &events, &read.protocol, &layout)
+    {
+        check.result.problems.extend(found);
+        check.counts = None;
+    }
+    let mut output = Output::new(&check.result, words(&check))?.with_warnings(read.cautions);
+    output.passed = check.counts.is_some();
+    Ok(output)
+}
+
+/// The check in words.
+fn words(check: &Check) -> String {
+    let found = &check.result;
+    let mut text = String::new();
+    for problem in &found.problems {
+        text.push_str(&line(problem));
+    }
+    let errors = found.problems.iter().filter(|p| p.is_error()).count();
+    let summary = format!(
+        "{} of {} plots counted on the main occasion, {} counts read",
+        found.counted, found.plots, found.counts
+    );
+    // Writing into a text cannot fail.
+    match errors {
+        0 => writeln!(text, "{GOOD}The counts can be judged{GOOD:#}: {summary}."),
+        1 => writeln!(
+            text,
+            "{BAD}1 line must be mended{BAD:#} before the counts can be judged; {summary}."
+        ),
+        n => writeln!(
+            text,
+            "{BAD}{n} faults must be mended{BAD:#} before the counts can be judged; {summary}."
+        ),
+    }
+    .unwrap_or_default();
+    text
+}
+
+fn line(problem: &Problem) -> String {
+    let place = problem.place();
+    if problem.is_error() {
+        format!("{BAD}mend{BAD:#} {place}: {}\n", problem.message)
+    } else {
+        format!("{DOUBTFUL}look{DOUBTFUL:#} {place}: {}\n", problem.message)
+    }
+}

@@ -1,0 +1,73 @@
+//! The list of commands and what all of them take.
+
+use clap::{Args, Parser, Subcommand};
+
+use super::output::{Output, Refusal};
+use super::{check, describe, new};
+
+/// Cover half, leave half, count both: field trials against leatherjackets on greens.
+#[derive(Debug, Parser)]
+#[command(
+    name = "halfgreen",
+    version,
+    propagate_version = true,
+    arg_required_else_help = true
+)]
+pub(super) struct Cli {
+    #[command(flatten)]
+    pub(super) context: Context,
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+/// What every command takes.
+#[derive(Debug, Clone, Args)]
+pub(super) struct Context {
+    /// Write one JSON document to standard output, and nothing else there
+    #[arg(long, global = true)]
+    pub(super) json: bool,
+    /// Whole number from which every random draw follows
+    #[arg(long, global = true, value_name = "N")]
+    pub(super) seed: Option<u64>,
+    /// Threads to use; the answer is the same for any number
+    #[arg(long, global = true, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub(super) threads: Option<u16>,
+    /// No progress and no warnings on standard error
+    #[arg(long, global = true)]
+    pub(super) quiet: bool,
+}
+
+/// One line for each command: its name, its file's arguments, and one sentence of help.
+macro_rules! commands {
+    ($($(#[doc = $help:literal])* $variant:ident => $file:ident,)*) => {
+        #[derive(Debug, Subcommand)]
+        pub(super) enum Command {
+            $($(#[doc = $help])* $variant($file::Args),)*
+        }
+
+        impl Command {
+            /// The command's name, as typed.
+            pub(super) fn name(&self) -> &'static str {
+                match self {
+                    $(Self::$variant(_) => stringify!($file),)*
+                }
+            }
+
+            /// Runs it.
+            pub(super) fn run(&self, context: &Context) -> Result<Output, Refusal> {
+                match self {
+                    $(Self::$variant(args) => $file::run(args, context),)*
+                }
+            }
+        }
+    };
+}
+
+commands! {
+    /// Start a trial: a folder with every question explained
+    New => new,
+    /// Check the counts that came back against what was laid out
+    Check => check,
+    /// Describe counts: how many, how clumped, which law they follow
+    Describe => describe,
+}

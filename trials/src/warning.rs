@@ -1,0 +1,37 @@
+//! What the reader must know although the work was done.
+
+use halfgreen_analysis::answers::Caution;
+use serde::Serialize;
+
+/// Something to know about an input or a result that stands.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Warning {
+    /// A short fixed name, for programs.
+    pub code: &'static str,
+    /// One plain sentence, for people.
+    pub message: String,
+    /// Where it was found: `file:line:column`, a plot, or nothing in particular.
+    #[serde(rename = "where")]
+    pub place: Option<String>,
+}
+
+impl Warning {
+    /// A warning about a place.
+    pub fn at(code: &'static str, message: impl Into<String>, place: impl Into<String>) -> Self {
+        Self {
+            code,
+            message: message.into(),
+            place: Some(place.into()),
+        }
+    }
+}
+
+impl From<Caution> for Warning {
+    fn from(caution: Caution) -> Self {
+        Self {
+            code: caution.code,
+            message: caution.message,
+            place: None,
+        }
+    }
+}
