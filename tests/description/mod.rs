@@ -4,6 +4,8 @@
     reason = "a failed step of what serves a test must fail the test"
 )]
 
+use std::io::Write;
+
 use assert_cmd::Command;
 use serde_json::Value;
 
@@ -27,8 +29,8 @@ fn result(arguments: &[&str]) -> Value {
 }
 
 fn written(text: &str) -> tempfile::NamedTempFile {
-    let file = tempfile::NamedTempFile::new().unwrap();
-    std::fs::write(file.path(), text).unwrap();
+    let mut file = tempfile::NamedTempFile::new().unwrap();
+    file.write_all(text.as_bytes()).unwrap();
     file
 }
 
@@ -129,4 +131,34 @@ fn nothing_found_and_blank_cells_are_said() {
         assert!(codes.contains(&code), "{code} in {codes:?}");
     }
     assert!(document["result"]["k"].is_null());
+}
+
+#[test]
+fn picture_shows_every_count() {
+    let folder = tempfile::tempdir().unwrap();
+    let picture = folder.path().join("counts.svg");
+    let path = published("insect_sprays_beall1942.csv");
+    let output = describe(&[
+        &path,
+        "--count",
+        "count",
+        "--figure",
+        picture.to_str().unwrap(),
+    ]);
+    assert!(output.status.success());
+    let svg = halfgreen::store::read_text(&picture).unwrap();
+    // 27 counts from 0 to 26, a ground, a key; two laws.
+    assert_eq!(svg.matches("<rect").count(), 29);
+    assert_eq!(svg.matches("<polyline").count(), 2);
+    assert!(svg.contains("26 to 26: found 2"), "{svg}");
+    let zeros = written("count\n0\n0\n");
+    let path = zeros.path().to_str().unwrap();
+    let output = describe(&[
+        path,
+        "--count",
+        "count",
+        "--figure",
+        picture.to_str().unwrap(),
+    ]);
+    assert!(output.status.success());
 }

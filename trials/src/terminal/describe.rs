@@ -7,8 +7,9 @@ use super::commands::Context;
 use super::output::{Output, Refusal};
 use super::show::GOOD;
 use crate::judgement::describe::{Description, describe};
-use crate::judgement::{DescribedColumns, read_rows};
-use crate::store::read_text;
+use crate::judgement::{DescribedColumns, histogram, read_rows};
+use crate::report::frequencies;
+use crate::store::{NewFile, Replace, read_text, write_all};
 
 /// Arguments of `describe`.
 #[derive(Debug, clap::Args)]
@@ -24,6 +25,9 @@ pub(super) struct Args {
     /// Column that names the place; may be given several times
     #[arg(long, value_name = "COL")]
     group: Vec<String>,
+    /// Picture to write: counts as bars, with what two laws would have given (SVG)
+    #[arg(long, value_name = "FILE")]
+    figure: Option<PathBuf>,
 }
 
 pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
@@ -37,7 +41,16 @@ pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
     let (rows, mut warnings) = read_rows(&shown, &text, &columns)?;
     let description = describe(&rows)?;
     warnings.extend(description.cautions.iter().cloned().map(Into::into));
-    Ok(Output::new(&description, words(&description))?.with_warnings(warnings))
+    let output = Output::new(&description, words(&description))?.with_warnings(warnings);
+    if let Some(path) = &args.figure {
+        let units = args.frequency.as_deref().unwrap_or("units");
+        write_all(&[NewFile {
+            path: path.clone(),
+            text: frequencies(&histogram(&rows)?, &args.count, units),
+            replace: Replace::Allowed,
+        }])?;
+    }
+    Ok(output)
 }
 
 /// Measures in the order in which people read them.
