@@ -84,6 +84,8 @@ fn compare(
         }
         let got = match rest {
             "logLik" => {
+                // Never below the other's maximum by more than rounding.
+                assert!(fit.log_likelihood > want - 1e-7, "{name} {quantity}");
                 close(
                     &format!("{name} {quantity}"),
                     fit.log_likelihood,
@@ -126,8 +128,10 @@ fn laplace_fits_agree_with_other_software() {
                     .fit(None, None, poisson)
             };
             let full = run(&case.full);
-            // The other search stops at about 1e-5 of a variance.
-            let compared = compare(&rows, name, family, &case.full, &full, 3e-5);
+            // The other search stops at about 1e-5 of a variance; with plots within blocks, where
+            // the surface is flatter, ours ends 6e-8 higher than it does.
+            let relative = if case.terms.len() > 1 { 1e-4 } else { 3e-5 };
+            let compared = compare(&rows, name, family, &case.full, &full, relative);
             assert!(compared >= 5, "{name} {family}: {compared}");
             let null = run(&case.null);
             let key = (name.to_owned(), format!("{family}.LR_vs_no_treatment"));

@@ -44,8 +44,8 @@ impl Point {
 const BUDGET: usize = 200;
 
 /// The gain in log-likelihood that a last step may still promise; twice this is the error left in a
-/// likelihood-ratio statistic, a millionth of its critical value.
-const LAST_GAIN: f64 = 1e-7;
+/// likelihood-ratio statistic, far below its last printed digit.
+const LAST_GAIN: f64 = 1e-9;
 
 /// Climbs from `start` over the `free` parameters. `roots` names the parameters that are square
 /// roots of variances.

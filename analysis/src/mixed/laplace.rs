@@ -74,6 +74,14 @@ impl<'a> RandomTerms<'a> {
         self.starts.len() - 1
     }
 
+    /// Coefficients by least squares on log(count + 1/2), and middling variances.
+    fn first_guess(&self) -> Vec<f64> {
+        let mut at = first_guess(&self.counts, self.offset, self.matrix);
+        at.extend(std::iter::repeat_n(0.3, self.terms()));
+        at.push(0.6);
+        at
+    }
+
     /// Finds the maximum, with coefficient `held.0` fixed at `held.1` where given, from `start` where
     /// given. `poisson` keeps k infinite. All counts zero gives the defined limit.
     #[must_use]
@@ -87,15 +95,7 @@ impl<'a> RandomTerms<'a> {
         if self.counts.iter().all(|&y| y == 0.0) {
             return MarginalFit::all_zero(width, terms, held);
         }
-        let mut at = match start {
-            Some(fit) => fit.restart(),
-            None => {
-                let mut at = first_guess(&self.counts, self.offset, self.matrix);
-                at.extend(std::iter::repeat_n(0.3, terms));
-                at.push(0.6);
-                at
-            }
-        };
+        let mut at = start.map_or_else(|| self.first_guess(), MarginalFit::restart);
         let last = width + terms;
         let mut free = vec![true; last + 1];
         if let Some((column, value)) = held {
