@@ -8,5 +8,6 @@ mod commands;
 mod description;
 mod ground;
 mod intake;
+mod planning;
 mod scratch;
 mod store;

@@ -25,8 +25,11 @@ mod describe;
 mod fault;
 mod files;
 mod new;
+mod next;
 mod output;
+mod pair;
 mod show;
+mod stopline;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
