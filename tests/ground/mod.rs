@@ -3,6 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
 
 mod draws;
+mod grids;
 mod outlines;
 mod places;
 mod seals;

@@ -3,6 +3,7 @@
 //! | step | in -> out |
 //! |---|---|
 //! | [`Protocol`] | the question, its treatments, design and decision |
+//! | [`grid`] | outline, pattern and spacing -> sample points in walking order |
 //! | [`plots`] | outline, plot and guard -> places in walking order |
 //! | [`allocation`] | places, design, seed -> a treatment for each place |
 //! | [`lay_out`] | protocol and outline -> layout, number of allocations, smallest p, advice |
@@ -11,6 +12,7 @@
 mod advice;
 pub mod allocation;
 mod arrangement;
+pub mod grid;
 mod lay_out;
 mod layout;
 mod layout_table;
