@@ -146,7 +146,7 @@ fn no_plot_leaves_the_green_or_enters_another() {
     let seed = [7; 32];
     let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &seed);
     let config = Config {
-        cases: 1_000,
+        cases: 10_000,
         failure_persistence: None,
         ..Config::default()
     };

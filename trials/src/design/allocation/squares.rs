@@ -32,28 +32,54 @@ pub type Square = Vec<Vec<usize>>;
 /// # Errors
 /// An order of 0 or above [`LARGEST`].
 pub fn draw(order: usize, generator: &mut Generator) -> Result<Square, Error> {
-    if order == 0 || order > LARGEST {
-        return Err(Error::new(
-            "trial.toml [design] kind",
-            format!("a Latin square of order {order} cannot be drawn"),
-            format!("Use 2 to {LARGEST} treatments, or randomised blocks."),
-        ));
+    Ok(Deck::new(order)?.draw(generator))
+}
+
+/// What many draws of one order share.
+#[derive(Debug, Clone)]
+pub struct Deck {
+    order: usize,
+    /// Reduced squares in dictionary order; empty where squares come from the chain.
+    reduced: Vec<Square>,
+}
+
+impl Deck {
+    /// Prepares draws of an order.
+    ///
+    /// # Errors
+    /// An order of 0 or above [`LARGEST`].
+    pub fn new(order: usize) -> Result<Self, Error> {
+        if order == 0 || order > LARGEST {
+            return Err(Error::new(
+                "trial.toml [design] kind",
+                format!("a Latin square of order {order} cannot be drawn"),
+                format!("Use 2 to {LARGEST} treatments, or randomised blocks."),
+            ));
+        }
+        let reduced = if order > LISTED {
+            Vec::new()
+        } else {
+            reduced_squares(order)
+        };
+        Ok(Self { order, reduced })
     }
-    if order > LISTED {
-        return Ok(chain(order, generator));
+
+    /// Draws a square.
+    pub fn draw(&self, generator: &mut Generator) -> Square {
+        if self.reduced.is_empty() {
+            return chain(self.order, generator);
+        }
+        let pick = generator.below(self.reduced.len() as u64);
+        let square = &self.reduced[usize::try_from(pick).unwrap_or(0)];
+        let mut columns: Vec<usize> = (0..self.order).collect();
+        shuffle(generator, &mut columns);
+        let mut rows: Vec<usize> = (1..self.order).collect();
+        shuffle(generator, &mut rows);
+        rows.insert(0, 0);
+        rows.iter()
+            .map(|&r| columns.iter().map(|&c| square[r][c]).collect())
+            .collect()
     }
-    let reduced = reduced_squares(order);
-    let pick = generator.below(reduced.len() as u64);
-    let square = &reduced[usize::try_from(pick).unwrap_or(0)];
-    let mut columns: Vec<usize> = (0..order).collect();
-    shuffle(generator, &mut columns);
-    let mut rows: Vec<usize> = (1..order).collect();
-    shuffle(generator, &mut rows);
-    rows.insert(0, 0);
-    Ok(rows
-        .iter()
-        .map(|&r| columns.iter().map(|&c| square[r][c]).collect())
-        .collect())
 }
 
 /// All reduced squares of an order, in dictionary order of their rows.
