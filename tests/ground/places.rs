@@ -205,3 +205,14 @@ fn a_square_on_the_ground_is_latin() {
         }
     }
 }
+
+/// A walked outline of 20 000 corners; the bound is generous for an unoptimised build.
+#[test]
+fn a_long_outline_is_laid_out_quickly() {
+    let outline = green(&ellipse(33.0, 22.0, 20_000));
+    let plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 6);
+    let began = std::time::Instant::now();
+    assert_eq!(lay_out(&plan, &outline, 1).unwrap().layout.plots.len(), 18);
+    let took = began.elapsed().as_secs_f64();
+    assert!(took < 10.0, "{took} s");
+}

@@ -5,7 +5,7 @@ use maud::html;
 use super::furniture::{LINE, MARGIN, head, key, scale_bar};
 use super::ground::{ground, zone_names};
 use super::pattern::{Look, definitions, looks};
-use super::plots::{Drawn, block_frames, drawn, plot};
+use super::plots::{Drawn, block_frames, drawn, frames, plot};
 use super::sketch::{Sketch, mm};
 use crate::Error;
 use crate::area::Outline;
@@ -40,12 +40,8 @@ pub fn field_map(
     let looks = looks(treatments);
     let plots = drawn(layout, treatments);
     let bottom = page[1] - MARGIN - foot;
-    let framed = if plots.iter().any(|p| p.plot.block.is_some()) {
-        " A frame holds a block; a broken line bounds a guard."
-    } else {
-        " A broken line bounds a guard."
-    };
-    let heading = format!("Map at 1 : {n}. {} plots.{framed}", plots.len());
+    let frames = frames(&plots, guard_m);
+    let heading = heading(n, &plots, frames.is_some());
     Ok(html! {
         svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="map-title map-desc"
             width={ (mm(page[0])) "mm" } height={ (mm(page[1])) "mm" }
@@ -56,8 +52,8 @@ pub fn field_map(
             rect width="100%" height="100%" fill="white" {}
             (head(page, title, &heading))
             (ground(outline, &sketch, "map"))
-            @for p in &plots { (plot(p, &looks, &sketch, guard_m, &letters(p, &looks))) }
-            (block_frames(&plots, &sketch, guard_m))
+            @for p in &plots { (plot(p, &looks, &sketch, guard_m, &below(p, &looks, frames.is_some()))) }
+            @if let Some(frames) = &frames { (block_frames(frames, &sketch)) }
             (zone_names(outline, &sketch, layout))
             (scale_bar(MARGIN, bottom + 8.0, sketch.mm_per_m))
             (key(&looks, treatments, [MARGIN, bottom + 17.0], (page[0] - 2.0 * MARGIN) / 2.0))
@@ -194,6 +190,7 @@ pub fn report_map(
         corner_mm: [(180.0 - span[0] * scale) / 2.0, height - 2.0],
     };
     let looks = looks(treatments);
+    let frames = frames(&plots, BLOCK_ROOM_M);
     Ok(html! {
         svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="plan-title plan-desc"
             width="100%" viewBox={ "0 0 180 " (mm(height + foot)) } font-family=(LETTERING) {
@@ -202,7 +199,7 @@ pub fn report_map(
             (definitions(&looks, 2.4))
             (ground(outline, &sketch, "plan"))
             @for (p, label) in plots.iter().zip(labels) { (plot(p, &looks, &sketch, 0.0, label)) }
-            (block_frames(&plots, &sketch, BLOCK_ROOM_M))
+            @if let Some(frames) = &frames { (block_frames(frames, &sketch)) }
             (zone_names(outline, &sketch, layout))
             (key(&looks, treatments, [2.0, height + 8.0], 88.0))
         }
@@ -210,14 +207,37 @@ pub fn report_map(
     .into_string())
 }
 
-/// Letters of a plot's treatments, night after night.
-fn letters(plot: &Drawn<'_>, looks: &[Look]) -> String {
-    let each: Vec<&str> = plot
+/// What stands below a plot's number: the letters of its treatments, night after night, and its block
+/// where no frame shows it.
+fn below(plot: &Drawn<'_>, looks: &[Look], framed: bool) -> String {
+    let mut words: Vec<String> = plot
         .treatments
         .iter()
-        .map(|&t| looks[t].letter.as_str())
+        .map(|&t| looks[t].letter.clone())
         .collect();
-    each.join(" ")
+    if let Some(block) = plot.plot.block.as_ref().filter(|_| !framed) {
+        words.push(format!("b{block}"));
+    }
+    words.join(" ")
+}
+
+/// The line below the title: scale, number of plots, and how to read the lines and letters.
+fn heading(n: f64, plots: &[Drawn<'_>], framed: bool) -> String {
+    let blocked = plots.iter().any(|p| p.plot.block.is_some());
+    let blocks = match (blocked, framed) {
+        (true, true) => " Frame: block.",
+        (true, false) => " b2: block 2.",
+        _ => "",
+    };
+    let nights = if plots.iter().any(|p| p.treatments.len() > 1) {
+        " Letters: night after night."
+    } else {
+        ""
+    };
+    format!(
+        "Map at 1 : {n}. {} plots.{blocks}{nights} Broken line: guard.",
+        plots.len()
+    )
 }
 
 /// Every treatment of the layout must be in the list.

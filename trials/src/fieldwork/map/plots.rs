@@ -30,24 +30,45 @@ pub(super) fn drawn<'a>(layout: &'a Layout, treatments: &[Treatment]) -> Vec<Dra
     all
 }
 
-/// Frames round the blocks that form one rectangle of ground of their own.
-pub(super) fn block_frames(drawn: &[Drawn<'_>], sketch: &Sketch, guard_m: f64) -> Markup {
+/// The frame of a block: its name, the centre and sides of its ground, the direction of its plots.
+pub(super) struct Frame<'a> {
+    name: &'a str,
+    centre: [f64; 2],
+    sides: [f64; 2],
+    angle_deg: f64,
+}
+
+/// Frames of all blocks, `None` unless each block fills a rectangle of its own: frames that cross,
+/// as of blocks formed by rank, would mislead.
+pub(super) fn frames<'a>(drawn: &[Drawn<'a>], guard_m: f64) -> Option<Vec<Frame<'a>>> {
     let mut blocks: Vec<(&str, Vec<&Plot>)> = Vec::new();
     for d in drawn {
-        let Some(name) = d.plot.block.as_deref() else {
-            continue;
-        };
+        let name = d.plot.block.as_deref()?;
         match blocks.iter_mut().find(|(met, _)| *met == name) {
             Some((_, plots)) => plots.push(d.plot),
             None => blocks.push((name, vec![d.plot])),
         }
     }
+    blocks
+        .into_iter()
+        .map(|(name, plots)| {
+            let (centre, sides) = frame(&plots, drawn, guard_m)?;
+            Some(Frame {
+                name,
+                centre,
+                sides,
+                angle_deg: plots.first()?.angle_deg,
+            })
+        })
+        .collect()
+}
+
+/// Draws the frames.
+pub(super) fn block_frames(frames: &[Frame<'_>], sketch: &Sketch) -> Markup {
     html! {
-        @for (name, plots) in &blocks {
-            @if let Some((centre, sides)) = frame(plots, drawn, guard_m) {
-                path d=(sketch.rectangle(centre, sides, plots[0].angle_deg)) fill="none"
-                    stroke="#333" stroke-width="0.55" { title { "Block " (name) } }
-            }
+        @for f in frames {
+            path d=(sketch.rectangle(f.centre, f.sides, f.angle_deg)) fill="none" stroke="#333"
+                stroke-width="0.55" { title { "Block " (f.name) } }
         }
     }
 }
@@ -99,6 +120,7 @@ pub(super) fn plot(
     let p = drawn.plot;
     let centre = [p.x_m, p.y_m];
     let [x, y] = sketch.paper(p.x_m, p.y_m);
+    let edge = sketch.rectangle(centre, [p.length_m, p.width_m], p.angle_deg);
     let guarded = [p.length_m + 2.0 * guard_m, p.width_m + 2.0 * guard_m];
     let letters: Vec<&str> = drawn
         .treatments
@@ -111,11 +133,14 @@ pub(super) fn plot(
     };
     let short = p.length_m.min(p.width_m) * sketch.mm_per_m;
     let size = (short * 0.42).clamp(1.5, 9.0);
-    let small = size * 0.8;
+    let small = fitting(p, sketch, below).min(size * 0.8);
     let widest =
         (p.plot.len() as f64 * size * 0.62).max(below.chars().count() as f64 * small * 0.6);
     // Figures are 0.73 of the lettering's size high; a little air above, between and below.
-    let plate = [widest + size * 0.4, 0.98 * size + 0.84 * small];
+    let plate = [
+        (widest + size * 0.4).min(across(p) * sketch.mm_per_m),
+        0.98 * size + 0.84 * small,
+    ];
     html! {
         g class="plot" {
             title {
@@ -128,14 +153,28 @@ pub(super) fn plot(
                 path d=(sketch.rectangle(centre, guarded, p.angle_deg)) fill="none" stroke="#666"
                     stroke-width="0.2" stroke-dasharray="1 0.8" {}
             }
-            path d=(sketch.rectangle(centre, [p.length_m, p.width_m], p.angle_deg)) fill=(fill)
-                stroke="black" stroke-width="0.45" {}
+            path d=(edge) fill=(fill) {}
             rect x=(mm(x - plate[0] / 2.0)) y=(mm(y - plate[1] / 2.0)) width=(mm(plate[0]))
                 height=(mm(plate[1])) rx=(mm(size * 0.2)) fill="white" {}
+            path d=(edge) fill="none" stroke="black" stroke-width="0.45" {}
             text x=(mm(x)) y=(mm(y - plate[1] / 2.0 + size * 0.83)) font-size=(mm(size))
                 font-weight="bold" text-anchor="middle" { (p.plot) }
             text x=(mm(x)) y=(mm(y + plate[1] / 2.0 - small * 0.1)) font-size=(mm(small))
                 text-anchor="middle" { (below) }
         }
+    }
+}
+
+/// Size at which a line fits across a plot, letters being some 0.6 as wide as high, millimetres.
+fn fitting(plot: &Plot, sketch: &Sketch, line: &str) -> f64 {
+    0.9 * across(plot) * sketch.mm_per_m / (0.6 * line.chars().count().max(1) as f64)
+}
+
+/// Width of a plot as the page lies, metres; the shorter side where it stands askew.
+fn across(plot: &Plot) -> f64 {
+    match plot.angle_deg.rem_euclid(180.0) {
+        0.0 => plot.length_m,
+        90.0 => plot.width_m,
+        _ => plot.length_m.min(plot.width_m),
     }
 }
