@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use halfgreen::area::{read_csv, rectangle};
-use halfgreen::design::{BlockBy, DesignKind, LaidOut, Protocol, lay_out};
+use halfgreen::design::allocation::{allocations, draw};
+use halfgreen::design::{BlockBy, DesignKind, LaidOut, Protocol, lay_out, scheme_of};
+use halfgreen_analysis::chance::Generator;
 
 use super::trial::{KIDNEY, green, protocol};
 
@@ -179,4 +181,45 @@ fn the_same_seed_gives_the_same_layout() {
             .iter()
             .ne(other.layout.plots.iter().map(|p| &p.treatment))
     );
+}
+
+/// From the layout alone, without the outline, the seed gives the same treatments again.
+#[test]
+fn a_layout_on_file_can_be_drawn_again() {
+    use DesignKind::{
+        CompletelyRandomised, Crossover, LatinSquare, Paired, RandomisedBlocks, SplitPlot,
+    };
+    for kind in [
+        CompletelyRandomised,
+        RandomisedBlocks,
+        Paired,
+        LatinSquare,
+        SplitPlot,
+        Crossover,
+    ] {
+        let codes = ["o", "oa", "s", "sa"];
+        let many = if kind == Paired { 2 } else { 4 };
+        let mut plan = protocol(kind, &codes[..many], 2);
+        plan.plot.length_m = 2.0;
+        plan.design.arrangement.whole_plots =
+            vec![vec!["o".into(), "oa".into()], vec!["s".into(), "sa".into()]];
+        let laid = laid(&plan);
+        let scheme = scheme_of(&plan, &laid.layout).unwrap();
+        assert_eq!(
+            allocations(&scheme, &[]).unwrap().to_string(),
+            laid.allocations
+        );
+        let again = draw(&scheme, &[], &mut Generator::new(5, 0)).unwrap();
+        let drawn: Vec<&str> = again.iter().map(|&x| codes[x]).collect();
+        let filed: Vec<&str> = laid
+            .layout
+            .plots
+            .iter()
+            .map(|p| p.treatment.as_str())
+            .collect();
+        assert_eq!(drawn, filed, "{kind:?}");
+        let mut short = laid.layout;
+        short.plots.pop();
+        assert!(scheme_of(&plan, &short).is_err());
+    }
 }

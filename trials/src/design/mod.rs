@@ -19,6 +19,7 @@ mod layout_table;
 mod places;
 pub mod plots;
 mod protocol;
+mod read_back;
 mod seal;
 mod times;
 mod units;
@@ -32,4 +33,5 @@ pub use protocol::{
     Better, Decision, Design, DesignKind, Occasion, PlotSize, Protocol, Response, Role, Treatment,
     TreatmentKind, Trial,
 };
+pub use read_back::scheme_of;
 pub use seal::{Seal, seal, verify};
