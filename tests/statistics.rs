@@ -12,6 +12,7 @@ mod exact;
 mod multiplicity;
 mod published;
 mod reference;
+mod responses;
 mod sizes;
 mod stopping;
 mod verdicts;

@@ -5,6 +5,7 @@
 )]
 
 mod commands;
+mod description;
 mod ground;
 mod intake;
 mod planning;

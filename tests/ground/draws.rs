@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use halfgreen::design::Rule;
 use halfgreen::design::allocation::{
-    Kind, Scheme, allocations, allowed, draw, resolution, squares,
+    Kind, Lots, Scheme, allocations, allowed, draw, resolution, squares,
 };
 use halfgreen_analysis::chance::Generator;
 
@@ -83,11 +83,10 @@ fn numbers_of_allocations_are_exact() {
 fn even(scheme: &Scheme, rules: &[Rule], draws: usize, seed: u64) {
     let cells: usize = count(scheme, rules).parse().unwrap();
     let mut generator = Generator::new(seed, 0);
+    let lots = Lots::new(scheme, rules).unwrap();
     let mut seen: BTreeMap<Vec<usize>, usize> = BTreeMap::new();
     for _ in 0..draws {
-        *seen
-            .entry(draw(scheme, rules, &mut generator).unwrap())
-            .or_default() += 1;
+        *seen.entry(lots.draw(&mut generator).unwrap()).or_default() += 1;
     }
     assert_eq!(
         seen.len(),
@@ -107,7 +106,7 @@ fn even(scheme: &Scheme, rules: &[Rule], draws: usize, seed: u64) {
 
 #[test]
 fn every_allocation_is_equally_likely() {
-    let draws = 200_000;
+    let draws = 1_000_000;
     even(&shuffled(1, &[0, 0, 0, 1, 1, 2, 2], 3), &[], draws, 1);
     even(&shuffled(3, &[0, 1, 2], 3), &[], draws, 2);
     even(&shuffled(6, &[0, 1], 2), &[], draws, 3);

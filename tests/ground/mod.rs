@@ -2,7 +2,10 @@
 
 #![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
 
+mod designs;
 mod draws;
+mod grids;
+mod maps;
 mod outlines;
 mod places;
 mod seals;

@@ -1,6 +1,8 @@
 //! Outlines: measures against formulas, the projection against geodesics, faults named.
 
-use halfgreen::area::{LocalFrame, Part, checked, ellipse, read_csv, rectangle};
+use halfgreen::area::{
+    LocalFrame, Part, checked, ellipse, read_csv, read_geojson, read_gpx, read_tape, rectangle,
+};
 
 use super::trial::{KIDNEY, green, ring};
 
@@ -150,4 +152,118 @@ fn a_zone_off_the_green_is_refused() {
             .what
             .contains("the zone wet lies wholly off the green")
     );
+}
+
+const WALK: &str = "<?xml version=\"1.0\"?><gpx version=\"1.1\"><trk><trkseg>";
+
+/// A court of 0.0003 by 0.0002 degrees at 56.3 north, as GeoJSON and as a walk that overruns its
+/// start; its sides from Karney's geodesics.
+#[test]
+fn degrees_become_metres() {
+    use geographiclib_rs::{Geodesic, InverseGeodesic};
+    let court = [
+        [-2.8, 56.3],
+        [-2.7997, 56.3],
+        [-2.7997, 56.3002],
+        [-2.8, 56.3002],
+    ];
+    let earth = Geodesic::wgs84();
+    let side = |a: [f64; 2], b: [f64; 2]| -> f64 { earth.inverse(a[1], a[0], b[1], b[0]) };
+    let area = side(court[0], court[1]) * side(court[1], court[2]);
+    let ring = "[[-2.8,56.3],[-2.7997,56.3],[-2.7997,56.3002],[-2.8,56.3002],[-2.8,56.3]]";
+    let json = format!("{{\"type\":\"Polygon\",\"coordinates\":[{ring}]}}");
+    let outline = read_geojson("o.geojson", &json).unwrap();
+    // Opposite sides differ by 5e-6 of their length, as meridians converge.
+    assert!((outline.area_m2() / area - 1.0).abs() < 1e-5);
+    assert!(outline.frame.is_some() && outline.repairs.is_empty());
+
+    let mut walk = String::from(WALK);
+    for lap in 0..5 {
+        for step in 0..10 {
+            let (a, b) = (court[lap % 4], court[(lap + 1) % 4]);
+            let at = |axis: usize| a[axis] + (b[axis] - a[axis]) * f64::from(step) / 10.0;
+            let point = format!("<trkpt lat=\"{:.9}\" lon=\"{:.9}\"/>", at(1), at(0));
+            walk += &point;
+        }
+    }
+    walk += "</trkseg></trk></gpx>";
+    let outline = read_gpx("walk.gpx", &walk, 0.2).unwrap();
+    assert!((outline.area_m2() / area - 1.0).abs() < 1e-4);
+    let codes: Vec<&str> = outline.repairs.iter().map(|r| r.code).collect();
+    assert!(codes.contains(&"walk-cut-at-start") && codes.contains(&"track-simplified"));
+}
+
+#[test]
+fn collections_carry_holes_and_zones() {
+    let ring = |a: f64, b: f64| {
+        let (w, e, s, n) = (-2.8 + a, -2.8 + b, 56.3 + a, 56.3 + b);
+        format!("[[[{w},{s}],[{e},{s}],[{e},{n}],[{w},{n}],[{w},{s}]]]")
+    };
+    let feature = |part: &str, a: f64, b: f64| {
+        let at = ring(a, b);
+        format!(
+            "{{\"type\":\"Feature\",\"properties\":{{\"part\":\"{part}\",\"name\":\"wet\"}},\
+             \"geometry\":{{\"type\":\"Polygon\",\"coordinates\":{at}}}}}"
+        )
+    };
+    let json = format!(
+        "{{\"type\":\"FeatureCollection\",\"features\":[{},{},{}]}}",
+        feature("", 0.0, 0.0003),
+        feature("hole", 0.0001, 0.00012),
+        feature("zone", 0.0, 0.00015)
+    );
+    let outline = read_geojson("o.geojson", &json).unwrap();
+    assert_eq!(outline.ground.interiors().len(), 1);
+    assert_eq!(outline.zones[0].name, "wet");
+}
+
+#[test]
+fn faulty_degrees_are_named() {
+    let fault = |text: &str| read_geojson("o.geojson", text).unwrap_err()[0].to_string();
+    assert!(fault("{").contains("no GeoJSON"));
+    assert!(fault("{\"type\":\"Point\",\"coordinates\":[1,2]}").contains("0 polygons"));
+    let swapped =
+        "{\"type\":\"Polygon\",\"coordinates\":[[[51.5,-120.1],[51.6,-120.1],[51.6,-120.2]]]}";
+    assert!(fault(swapped).contains("no longitude and latitude"));
+    let one =
+        "{\"type\":\"Polygon\",\"coordinates\":[[[-2.8,56.3],[-2.7997,56.3],[56.3002,-2.7997]]]}";
+    assert!(fault(one).contains("wider than any green"));
+    let walk = |text: &str| read_gpx("walk.gpx", text, 0.2).unwrap_err()[0].to_string();
+    assert!(walk("<gpx></gpx>").contains("no track points"));
+    assert!(walk("<gpx><trkpt lat='x' lon='1'/></gpx>").contains("track point 1"));
+    assert!(walk("<gpx><trk></gpx>").contains("walk.gpx:1"));
+}
+
+/// A green astride the date line, and one across the edge of two map zones, are whole.
+#[test]
+fn map_edges_do_not_tear_a_green() {
+    for lon in [180.0, 6.0] {
+        let (w, e) = (
+            lon - 0.0001,
+            lon + 0.0001 - if lon > 179.0 { 360.0 } else { 0.0 },
+        );
+        let json = format!(
+            "{{\"type\":\"Polygon\",\"coordinates\":[[[{w},52],[{e},52],[{e},52.0002],[{w},52.0002]]]}}"
+        );
+        let outline = read_geojson("o.geojson", &json).unwrap();
+        assert!(
+            (250.0..350.0).contains(&outline.area_m2()),
+            "{}",
+            outline.area_m2()
+        );
+    }
+}
+
+/// Offsets of 4 m and 6 m at 0, 10 and 20 m along a string: a court of 20 m by 10 m.
+#[test]
+fn tape_offsets_make_an_outline() {
+    let text = "distance_m,left_m,right_m\n0,4,6\n10,4,6\n20,4,6\n";
+    let outline = read_tape("tape.csv", text).unwrap();
+    assert_eq!(outline.area_m2(), 200.0);
+    let diamond = "distance_m,left_m,right_m\n0,0,0\n10,5,5\n20,0,0\n";
+    assert_eq!(read_tape("tape.csv", diamond).unwrap().area_m2(), 100.0);
+    let bad = "distance_m,left_m,right_m\n0,4,6\n0,-9,2\nx,1,1\n";
+    let faults = read_tape("tape.csv", bad).unwrap_err();
+    assert_eq!(faults.len(), 3);
+    assert!(faults[1].place == "tape.csv:3:2" && faults[2].place == "tape.csv:4:1");
 }

@@ -146,7 +146,7 @@ fn no_plot_leaves_the_green_or_enters_another() {
     let seed = [7; 32];
     let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &seed);
     let config = Config {
-        cases: 1_000,
+        cases: 10_000,
         failure_persistence: None,
         ..Config::default()
     };
@@ -204,4 +204,15 @@ fn a_square_on_the_ground_is_latin() {
             }
         }
     }
+}
+
+/// A walked outline of 20 000 corners; the bound is generous for an unoptimised build.
+#[test]
+fn a_long_outline_is_laid_out_quickly() {
+    let outline = green(&ellipse(33.0, 22.0, 20_000));
+    let plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 6);
+    let began = std::time::Instant::now();
+    assert_eq!(lay_out(&plan, &outline, 1).unwrap().layout.plots.len(), 18);
+    let took = began.elapsed().as_secs_f64();
+    assert!(took < 10.0, "{took} s");
 }

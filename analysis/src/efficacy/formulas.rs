@@ -50,7 +50,8 @@ pub fn abbott(
                 cautions.push(Caution::new(
                     "abbott-unequal-start",
                     format!(
-                        "Before treatment these plots held {start:.2} times as many as the control: Abbott's formula assumes the same start, so do not use it here; use Henderson and Tilton's."
+                        "Before treatment these plots held {:.0} per cent of what the control held, and Abbott's formula puts that difference down to the method: use Henderson and Tilton's, or the model.",
+                        100.0 * start
                     ),
                 ));
             }

@@ -1,6 +1,7 @@
 //! Outlines as `x_m,y_m` tables.
 
-use super::faults::{Part, Ring, checked};
+use super::faults::checked;
+use super::rings::{Part, Ring};
 use super::shapes::circle;
 use super::{Outline, Table};
 use crate::Error;

@@ -1,10 +1,11 @@
 //! Every reason an outline cannot be used, all at once.
 
-use geo::{Contains, Coord, LineString, Polygon};
+use geo::{Contains, Coord, Polygon};
 use halfgreen_analysis::answers::Caution;
 
 use super::crossings::crossings;
-use super::{LocalFrame, Outline, Table, Zone};
+use super::rings::{Part, Ring, twice_area};
+use super::{LocalFrame, Outline, Zone};
 use crate::Error;
 
 /// Widest green believed, metres. The largest greens are some 60 m across; a kilometre allows a
@@ -12,80 +13,6 @@ use crate::Error;
 const WIDEST_M: f64 = 1000.0;
 /// Faults of one kind listed at most; the rest are the same slip again.
 const MOST: usize = 5;
-
-/// What a ring of corners stands for.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Part {
-    /// The edge of the green.
-    Edge,
-    /// Ground no plot may touch, with its name.
-    Hole(String),
-    /// Like ground, with its name.
-    Zone(String),
-}
-
-/// A ring of corners as read, each with its place in the file.
-#[derive(Debug, Clone)]
-pub struct Ring {
-    /// What it stands for.
-    pub part: Part,
-    /// Corners in order, metres.
-    pub corners: Vec<[f64; 2]>,
-    /// Place of each corner, `file:line:column` or a vertex number.
-    pub places: Vec<String>,
-}
-
-impl Part {
-    /// Reads the `part` cell of a table.
-    pub(super) fn read(table: &Table, row: usize, column: usize) -> Result<Self, Error> {
-        let text = table.text(row, column).to_lowercase();
-        let (word, name) = text.split_once(' ').unwrap_or((text.as_str(), ""));
-        match (word, name.trim()) {
-            ("" | "edge", _) => Ok(Self::Edge),
-            ("hole", name) => Ok(Self::Hole(name.to_owned())),
-            ("zone", name) if !name.is_empty() => Ok(Self::Zone(name.to_owned())),
-            _ => Err(Error::new(
-                table.place(row, column),
-                format!("`{text}` is no part of a green"),
-                "Write `edge`, `hole NAME` or `zone NAME`.",
-            )),
-        }
-    }
-
-    fn name(&self) -> String {
-        match self {
-            Self::Edge => "the edge".to_owned(),
-            Self::Hole(name) => format!("the hole {name}").trim_end().to_owned(),
-            Self::Zone(name) => format!("the zone {name}"),
-        }
-    }
-}
-
-impl Ring {
-    /// An empty ring.
-    #[must_use]
-    pub fn new(part: Part) -> Self {
-        Self {
-            part,
-            corners: Vec::new(),
-            places: Vec::new(),
-        }
-    }
-
-    /// Adds a corner with its place.
-    pub fn push(&mut self, corner: [f64; 2], place: String) {
-        self.corners.push(corner);
-        self.places.push(place);
-    }
-
-    fn polygon(&self) -> Polygon<f64> {
-        Polygon::new(self.line(), Vec::new())
-    }
-
-    fn line(&self) -> LineString<f64> {
-        self.corners.iter().map(|&[x, y]| Coord { x, y }).collect()
-    }
-}
 
 /// Checks rings in metres and makes the outline, the first [`Part::Edge`] being the green.
 ///
@@ -104,7 +31,7 @@ pub fn checked(
 ) -> Result<Outline, Vec<Error>> {
     let mut faults = Vec::new();
     for ring in &mut rings {
-        repair(ring, &mut repairs);
+        ring.repair(&mut repairs);
         faults.extend(ring_faults(file, ring));
     }
     let edge = rings.iter().find(|r| r.part == Part::Edge);
@@ -147,43 +74,6 @@ pub fn checked(
         frame,
         repairs,
     })
-}
-
-/// Puts harmless slips right and says so.
-fn repair(ring: &mut Ring, repairs: &mut Vec<Caution>) {
-    let name = ring.part.name();
-    if ring.corners.len() > 1 && ring.corners.first() == ring.corners.last() {
-        ring.corners.pop();
-        ring.places.pop();
-        repairs.push(Caution::new(
-            "closing-corner-dropped",
-            format!("The last corner of {name} repeats the first; the ring closes by itself, so it was dropped."),
-        ));
-    }
-    let before = ring.corners.len();
-    for i in (1..before).rev() {
-        if ring.corners[i] == ring.corners[i - 1] {
-            ring.corners.remove(i);
-            ring.places.remove(i);
-        }
-    }
-    let dropped = before - ring.corners.len();
-    if dropped > 0 {
-        repairs.push(Caution::new(
-            "repeated-corner-dropped",
-            format!("{dropped} corner(s) of {name} repeat the one before and were dropped."),
-        ));
-    }
-    if twice_area(&ring.corners) < 0.0 {
-        ring.corners.reverse();
-        ring.places.reverse();
-        if ring.part == Part::Edge {
-            repairs.push(Caution::new(
-                "clockwise-turned",
-                "The edge runs clockwise; it was turned anticlockwise. Nothing else changes.",
-            ));
-        }
-    }
 }
 
 /// Faults of one ring.
@@ -345,17 +235,6 @@ fn swapped(ring: &Ring) -> Option<Error> {
         format!("corner ({x}, {y}) lies far from all others, but ({y}, {x}) would lie among them"),
         "Swap the two numbers.",
     ))
-}
-
-/// Twice the signed area, by the shoelace formula about the first corner; anticlockwise is positive.
-fn twice_area(corners: &[[f64; 2]]) -> f64 {
-    let Some(&[ox, oy]) = corners.first() else {
-        return 0.0;
-    };
-    corners
-        .windows(2)
-        .map(|w| (w[0][0] - ox) * (w[1][1] - oy) - (w[1][0] - ox) * (w[0][1] - oy))
-        .sum()
 }
 
 /// Width and height of the box round the corners.

@@ -2,8 +2,9 @@
 //!
 //! *Question.* Where does the green end, where must no plot lie, and which ground is alike?
 //!
-//! *In.* The text of a file ([`read_csv`], [`read_tape`]) or two diameters ([`rectangle`],
-//! [`ellipse`]); lengths in metres.
+//! *In.* The text of a file, with its name for messages: corners in metres ([`read_csv`]), tape
+//! offsets ([`read_tape`]), longitude and latitude ([`read_geojson`], [`read_gpx`]); or two diameters
+//! ([`rectangle`], [`ellipse`]).
 //!
 //! *Out.* An [`Outline`] that has passed [`checked`]: three corners or more, no crossing edges,
 //! anticlockwise, a believable size. Harmless slips are repaired and the repair is named in
@@ -12,17 +13,27 @@
 //! *Assumes* that the green is flat enough for its plan to serve as its surface: on a slope of 10 %
 //! lengths along the slope are 0.5 % longer than on the plan.
 
+mod clearance;
 mod coordinates;
 mod crossings;
 mod faults;
+mod geo_json;
+mod gpx;
 mod outline;
 mod projection;
+mod rings;
 mod shapes;
 mod table;
+mod tape;
 
+pub use clearance::Clearance;
 pub use coordinates::read_csv;
-pub use faults::{Part, Ring, checked};
+pub use faults::checked;
+pub use geo_json::read_geojson;
+pub use gpx::read_gpx;
 pub use outline::{Outline, Zone};
 pub use projection::LocalFrame;
+pub use rings::{Part, Ring};
 pub use shapes::{circle, ellipse, rectangle};
 pub(crate) use table::Table;
+pub use tape::read_tape;

@@ -17,6 +17,8 @@
 //! Source: NIMA TR8350.2 (WGS 84 constants a and f); radii of curvature as in any text on geodesy,
 //! for instance Torge and Müller, *Geodesy* (4th ed. 2012), section 4.1.
 
+use crate::Error;
+
 /// Semi-major axis of WGS 84, metres.
 const A: f64 = 6_378_137.0;
 /// Flattening of WGS 84.
@@ -34,12 +36,66 @@ pub struct LocalFrame {
 }
 
 impl LocalFrame {
+    /// The frame whose origin is the middle of the box round `points` (longitude, latitude), or the
+    /// fault: a latitude beyond 90 degrees, points further apart than any green.
+    ///
+    /// # Errors
+    /// As said; `place` names the points in the message.
+    pub(super) fn about(points: &[[f64; 2]], place: &str) -> Result<Self, Error> {
+        let Some(&[lon0, lat0]) = points.first() else {
+            return Err(Error::new(
+                place,
+                "there are no points",
+                "Record the walk again.",
+            ));
+        };
+        for &[lon, lat] in points {
+            if lat.abs() > 90.0 || lon.abs() > 360.0 {
+                return Err(Error::new(
+                    place,
+                    format!("({lon}, {lat}) is no longitude and latitude"),
+                    "Put longitude first, then latitude; a latitude is between -90 and 90.",
+                ));
+            }
+        }
+        let first = Self {
+            lon: lon0,
+            lat: lat0,
+        };
+        let (mut low, mut high) = ([0.0_f64; 2], [0.0_f64; 2]);
+        for &[lon, lat] in points {
+            let at = first.to_metres(lon, lat);
+            for axis in 0..2 {
+                low[axis] = low[axis].min(at[axis]);
+                high[axis] = high[axis].max(at[axis]);
+            }
+        }
+        // The plane is true over a green; a kilometre is no green and is refused as one.
+        if high[0] - low[0] > 1000.0 || high[1] - low[1] > 1000.0 {
+            return Err(Error::new(
+                place,
+                format!(
+                    "the points span {:.0} m by {:.0} m, wider than any green",
+                    high[0] - low[0],
+                    high[1] - low[1]
+                ),
+                "Check that longitude comes first in every point, and that all belong to one green.",
+            ));
+        }
+        let [lon, lat] = first.to_degrees(
+            f64::midpoint(low[0], high[0]),
+            f64::midpoint(low[1], high[1]),
+        );
+        Ok(Self { lon, lat })
+    }
+
     /// East and north of the origin, metres, of a longitude and latitude in degrees.
     #[must_use]
     pub fn to_metres(&self, lon: f64, lat: f64) -> [f64; 2] {
         let phi0 = self.lat.to_radians();
         let dphi = (lat - self.lat).to_radians();
-        let dlam = (lon - self.lon).to_radians();
+        // A green astride the date line is still one green.
+        let dlam = ((lon - self.lon + 540.0).rem_euclid(360.0) - 180.0).to_radians();
         let phi = lat.to_radians();
         let (m, m_slope) = meridian(phi0);
         let east = normal(phi) * phi.cos() * dlam;

@@ -4,6 +4,7 @@
 //! |---|---|
 //! | [`Protocol`] | the question, its treatments, design and decision |
 //! | [`read_protocol`] | text of `trial.toml` -> protocol, or every fault in it |
+//! | [`grid`] | outline, pattern and spacing -> sample points in walking order |
 //! | [`plots`] | outline, plot and guard -> places in walking order |
 //! | [`allocation`] | places, design, seed -> a treatment for each place |
 //! | [`lay_out`] | protocol and outline -> layout, number of allocations, smallest p, advice |
@@ -13,6 +14,7 @@ mod advice;
 pub mod allocation;
 mod arrangement;
 pub(crate) mod dates;
+pub mod grid;
 mod lay_out;
 mod layout;
 mod layout_table;
@@ -20,6 +22,7 @@ mod places;
 pub mod plots;
 mod protocol;
 mod protocol_file;
+mod read_back;
 mod seal;
 pub(crate) mod spelling;
 mod times;
@@ -35,4 +38,5 @@ pub use protocol::{
     TreatmentKind, Trial,
 };
 pub use protocol_file::{Cost, ReadProtocol, Roll, Supplies, Wind, read_protocol, starter};
+pub use read_back::scheme_of;
 pub use seal::{Seal, seal, verify};

@@ -63,7 +63,7 @@ fn blocks(kind: DesignKind, places: &Places) -> Vec<Vec<usize>> {
 }
 
 /// Treatments in protocol order, each `times` over, the control as many times more as it has plots.
-fn list(protocol: &Protocol, times: usize) -> Vec<usize> {
+pub(super) fn list(protocol: &Protocol, times: usize) -> Vec<usize> {
     protocol
         .treatments
         .iter()
@@ -80,7 +80,7 @@ fn list(protocol: &Protocol, times: usize) -> Vec<usize> {
 }
 
 /// Treatments of each kind of whole plot.
-fn groups(protocol: &Protocol) -> Vec<Vec<usize>> {
+pub(super) fn groups(protocol: &Protocol) -> Vec<Vec<usize>> {
     let index = |code: &String| {
         protocol
             .treatments

@@ -135,6 +135,12 @@ pub fn describe(rows: &[Row]) -> Result<Description, Error> {
     let (power, patchy) = (grouped.and_then(taylor), grouped.and_then(iwao));
     let common = grouped.and_then(|g| common_k(g, LEVEL));
     let pooling = Pooling::Expected(LEAST_EXPECTED);
+    let fits = Fits {
+        poisson: goodness(&all, f64::INFINITY, 1, pooling),
+        negative_binomial: k.and_then(|k| goodness(&all, k, 2, pooling)),
+    };
+    let mut cautions = sample_cautions(&all, fit.as_ref(), &fits);
+    cautions.extend(place_cautions(&places, power.as_ref()));
     let mut description = Description {
         n: all.n,
         total: all.total,
@@ -157,10 +163,7 @@ pub fn describe(rows: &[Row]) -> Result<Description, Error> {
         morisita: pairs.as_ref().map(|m| m.index),
         morisita_p: pairs.as_ref().map(|m| m.p),
         morisita_standardised: pairs.as_ref().map(|m| m.standardised),
-        goodness: Fits {
-            poisson: goodness(&all, f64::INFINITY, 1, pooling),
-            negative_binomial: k.and_then(|k| goodness(&all, k, 2, pooling)),
-        },
+        goodness: fits,
         taylor: power.as_ref().map(|r| PowerLaw {
             a: 10_f64.powf(r.intercept),
             b: r.slope,
@@ -189,7 +192,7 @@ pub fn describe(rows: &[Row]) -> Result<Description, Error> {
             })
             .collect(),
         meanings: BTreeMap::new(),
-        cautions: cautions(&all, fit.as_ref(), power.as_ref()),
+        cautions,
     };
     description.meanings = super::meanings::of(&description).into_iter().collect();
     Ok(description)
@@ -216,8 +219,8 @@ fn places(rows: &[Row]) -> Result<(Vec<Vec<String>>, Vec<Tally>), Error> {
     Ok((names, tallies))
 }
 
-/// Why values are missing or weak, each once.
-fn cautions(all: &Tally, fit: Option<&Clumping>, power: Option<&Relation>) -> Vec<Caution> {
+/// Why values of one sample are missing or weak.
+fn sample_cautions(all: &Tally, fit: Option<&Clumping>, fits: &Fits) -> Vec<Caution> {
     let mut cautions = Vec::new();
     if all.total == 0 {
         cautions.push(Caution::new(
@@ -232,6 +235,42 @@ fn cautions(all: &Tally, fit: Option<&Clumping>, power: Option<&Relation>) -> Ve
         ));
     }
     cautions.extend(fit.into_iter().flat_map(|f| f.cautions.iter().cloned()));
+    if [&fits.poisson, &fits.negative_binomial]
+        .into_iter()
+        .flatten()
+        .any(|g| g.p.is_none())
+    {
+        cautions.push(Caution::new(
+            "too-few-classes",
+            "Too few units to test which law fits: each class of counts needs five expected units.",
+        ));
+    }
+    cautions
+}
+
+/// Why values that compare places are missing or weak.
+fn place_cautions(places: &[Tally], power: Option<&Relation>) -> Vec<Caution> {
+    let caution = match places.len() {
+        0 => Caution::new(
+            "no-groups",
+            "Taylor's law, Iwao's regression and a common k compare places: name their column with --group.",
+        ),
+        1 => Caution::new(
+            "one-group",
+            "There is one group only: Taylor's law, Iwao's regression and a common k compare several.",
+        ),
+        _ => Caution::new(
+            "groups-pooled",
+            "The figures for all counts together take differences between groups for clumping; the common k does not.",
+        ),
+    };
+    let mut cautions = vec![caution];
+    if places.len() > 1 && power.is_none() {
+        cautions.push(Caution::new(
+            "no-relation",
+            "Fewer than two groups with different means have counts that vary: no relation of variance to mean can be drawn.",
+        ));
+    }
     cautions.extend(power.into_iter().flat_map(|r| r.cautions.iter().cloned()));
     cautions
 }

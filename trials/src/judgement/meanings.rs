@@ -89,7 +89,12 @@ fn fits(d: &Description) -> Vec<(&'static str, String)> {
     .into_iter()
     .filter_map(|(key, law, fit)| {
         let p = fit.as_ref()?.p?;
-        Some((key, format!("{law} {} (p = {p:.3}).", verdict(p))))
+        let shown = if p < 0.001 {
+            "p below 0.001".to_owned()
+        } else {
+            format!("p = {p:.3}")
+        };
+        Some((key, format!("{law} {} ({shown}).", verdict(p))))
     })
     .collect()
 }

@@ -3,7 +3,7 @@
 use clap::{Args, Parser, Subcommand};
 
 use super::output::{Output, Refusal};
-use super::{check, new, next, stopline};
+use super::{check, describe, new, next, stopline};
 
 /// Cover half, leave half, count both: field trials against leatherjackets on greens.
 #[derive(Debug, Parser)]
@@ -68,6 +68,8 @@ commands! {
     New => new,
     /// Check the counts that came back against what was laid out
     Check => check,
+    /// Describe counts: how many, how clumped, which law they follow
+    Describe => describe,
     /// How many blocks and cores the next trial needs
     Next => next,
     /// When the crew may stop counting

@@ -21,6 +21,7 @@
 
 mod check;
 mod commands;
+mod describe;
 mod fault;
 mod files;
 mod new;

@@ -23,6 +23,6 @@ mod scheme;
 pub mod squares;
 
 pub use counting::allocations;
-pub use draw::draw;
+pub use draw::{Lots, draw};
 pub use resolution::{Resolution, resolution};
 pub use scheme::{Kind, Scheme, allowed};

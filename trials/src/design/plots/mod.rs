@@ -16,7 +16,9 @@
 
 mod pack;
 mod region;
+mod request;
 mod search;
 mod walk;
 
-pub use search::{Placement, Request, Shape, Site, place};
+pub use request::{Placement, Request, Shape, Site};
+pub use search::place;

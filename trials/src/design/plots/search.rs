@@ -2,6 +2,7 @@
 
 use super::pack::{Rows, lattice, ragged, rows};
 use super::region::Region;
+use super::request::{LEAST_SIDE, Placement, Request, Site};
 use super::walk::to_and_fro;
 use crate::Error;
 use crate::area::{Outline, Zone};
@@ -10,82 +11,6 @@ use crate::area::{Outline, Zone};
 const STARTS: usize = 16;
 /// Step between directions tried when the axes do not serve, degrees.
 const TURN: usize = 15;
-/// Smallest plot side offered as a cure, metres.
-const LEAST_SIDE: f64 = 0.1;
-
-/// How the plots of one block stand to each other.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Shape {
-    /// This many plots, in any compact array.
-    Compact(usize),
-    /// Exactly this many rows by this many columns.
-    Array(usize, usize),
-}
-
-impl Shape {
-    /// Plots in a block.
-    #[must_use]
-    pub fn plots(self) -> usize {
-        match self {
-            Self::Compact(plots) => plots,
-            Self::Array(rows, columns) => rows * columns,
-        }
-    }
-
-    /// Arrays to try, as rows and columns.
-    fn arrays(self) -> Vec<(usize, usize)> {
-        match self {
-            Self::Array(rows, columns) => vec![(rows, columns)],
-            Self::Compact(plots) => (1..=plots)
-                .map(|rows| (rows, plots.div_ceil(rows)))
-                .filter(|&(rows, columns)| (rows - 1) * columns < plots)
-                .collect(),
-        }
-    }
-}
-
-/// What must fit.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Request {
-    /// Along the plot, metres.
-    pub length_m: f64,
-    /// Across the plot, metres.
-    pub width_m: f64,
-    /// Strip kept free round each plot, metres.
-    pub guard_m: f64,
-    /// Direction of the length, degrees anticlockwise from east; `None` to search.
-    pub angle_deg: Option<f64>,
-    /// Blocks wanted.
-    pub blocks: usize,
-    /// Shape of a block.
-    pub shape: Shape,
-}
-
-/// A place for one plot.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Site {
-    /// East of the origin, metres, of the plot's centre.
-    pub x_m: f64,
-    /// North of the origin, metres.
-    pub y_m: f64,
-    /// Block, from 0, in walking order.
-    pub block: usize,
-    /// Row in the block's array, from 0.
-    pub row: usize,
-    /// Column in the block's array, from 0.
-    pub column: usize,
-}
-
-/// Sites found.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Placement {
-    /// The sites in walking order, block by block.
-    pub sites: Vec<Site>,
-    /// Direction of the plots' length, degrees anticlockwise from east.
-    pub angle_deg: f64,
-    /// Most complete blocks that any trial of the search held.
-    pub most_blocks: usize,
-}
 
 /// A block as found: centres in turned axes, with row and column.
 type Block = Vec<([f64; 2], usize, usize)>;
@@ -107,36 +32,12 @@ struct Candidate {
 /// A size that is not a positive length, or too little room; then the message says how many blocks
 /// do fit and which plot size would.
 pub fn place(outline: &Outline, zone: Option<&Zone>, ask: &Request) -> Result<Placement, Error> {
-    sizes(ask)?;
+    ask.sizes()?;
     let (best, most) = search(outline, zone, ask);
     match best {
         Some(found) => Ok(placement(outline, zone, ask, &found, most)),
         None => Err(too_tight(outline, zone, ask, most)),
     }
-}
-
-fn sizes(ask: &Request) -> Result<(), Error> {
-    for (name, value, least) in [
-        ("length_m", ask.length_m, LEAST_SIDE),
-        ("width_m", ask.width_m, LEAST_SIDE),
-        ("guard_m", ask.guard_m, 0.0),
-    ] {
-        if !value.is_finite() || value < least {
-            return Err(Error::new(
-                format!("trial.toml [plot] {name}"),
-                format!("{value} m is too small or no length"),
-                format!("Give metres, {least} or more."),
-            ));
-        }
-    }
-    if ask.blocks == 0 || ask.shape.plots() == 0 {
-        return Err(Error::new(
-            "trial.toml [design] blocks",
-            "no blocks are asked for",
-            "Ask for one block at least.",
-        ));
-    }
-    Ok(())
 }
 
 /// The best candidate that holds all blocks, and the most blocks any candidate held.
@@ -203,7 +104,14 @@ fn try_array(
             if corners.len() < ask.blocks {
                 continue;
             }
-            let found = candidate(region, ask, angle_deg, &corners, tile, (down, across));
+            let found = candidate(
+                ask,
+                angle_deg,
+                &corners,
+                region.middle,
+                tile,
+                (down, across),
+            );
             if best.as_ref().is_none_or(|b| better(&found, b)) {
                 *best = Some(found);
             }
@@ -225,14 +133,13 @@ fn better(a: &Candidate, b: &Candidate) -> bool {
 
 /// Keeps the asked number of blocks, those nearest the middle of the ground, and measures them.
 fn candidate(
-    region: &Region,
     ask: &Request,
     angle_deg: f64,
     corners: &[[f64; 2]],
+    middle: [f64; 2],
     tile: [f64; 2],
     (down, across): (usize, usize),
 ) -> Candidate {
-    let middle = [0, 1].map(|axis| f64::midpoint(region.low[axis], region.high[axis]));
     let half = [tile[0] * across as f64 / 2.0, tile[1] * down as f64 / 2.0];
     let far = |c: &[f64; 2]| (c[0] + half[0] - middle[0]).hypot(c[1] + half[1] - middle[1]);
     let mut kept = corners.to_vec();
@@ -312,26 +219,37 @@ fn placement(
 
 /// Says what stopped the layout, how many blocks fit, and which plot would.
 fn too_tight(outline: &Outline, zone: Option<&Zone>, ask: &Request, most: usize) -> Error {
-    // Tenths of the asked size; the largest that fits is offered.
-    let fits = |tenths: u32| {
-        let share = f64::from(tenths) / 20.0;
+    // Twentieths of the asked size; the largest found to fit by halving is offered.
+    let fits = |twentieths: u32| {
+        let share = f64::from(twentieths) / 20.0;
         let smaller = Request {
             length_m: round_down(ask.length_m * share),
             width_m: round_down(ask.width_m * share),
             ..*ask
         };
-        (smaller.length_m >= LEAST_SIDE && smaller.width_m >= LEAST_SIDE)
-            .then(|| search(outline, zone, &smaller).0.map(|_| smaller))
-            .flatten()
+        let sound = smaller.length_m >= LEAST_SIDE && smaller.width_m >= LEAST_SIDE;
+        (sound && search(outline, zone, &smaller).0.is_some()).then_some(smaller)
     };
-    let cure = (2..20).rev().find_map(fits).map_or_else(
-        || "Ask for fewer blocks, or measure a larger green.".to_owned(),
+    let (mut low, mut high, mut offer) = (0, 20, None);
+    while high - low > 1 {
+        let middle = u32::midpoint(low, high);
+        if let Some(smaller) = fits(middle) {
+            (low, offer) = (middle, Some(smaller));
+        } else {
+            high = middle;
+        }
+    }
+    let fewer = if most > 0 {
+        format!("Ask for {most} block(s)")
+    } else {
+        "Measure a larger green".to_owned()
+    };
+    let cure = offer.map_or_else(
+        || format!("{fewer}, or make the guard narrower."),
         |s| {
             format!(
-                "Ask for {} block(s), or make the plots {:.1} m by {:.1} m, or the guard narrower.",
-                most.max(1),
-                s.length_m,
-                s.width_m
+                "{fewer}, or make the plots {:.1} m by {:.1} m, or the guard narrower.",
+                s.length_m, s.width_m
             )
         },
     );

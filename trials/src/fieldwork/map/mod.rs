@@ -3,14 +3,16 @@
 //! *In.* A checked outline, a layout, the treatments, a title. *Out.* One SVG document as text.
 //! [`field_map`] is an A4 page at a true, round scale in millimetres: large plot numbers, treatments
 //! as pattern and letter, guards, holes, zones, a north arrow and a bar of exactly 50 mm to check the
-//! print by. [`report_map`] fits any width and prints a value in each plot.
+//! print by. [`report_map`] fits any width and prints a value in each plot; [`grid_map`] shows sample points.
 //!
 //! Colour is never alone: every treatment has a pattern and a letter that survive a black-and-white
 //! printer. Colours are Okabe and Ito's palette (Okabe and Ito 2008, *Color Universal Design*).
 
+mod furniture;
+mod ground;
 mod page;
 mod pattern;
 mod plots;
 mod sketch;
 
-pub use page::{field_map, report_map};
+pub use page::{field_map, grid_map, report_map};

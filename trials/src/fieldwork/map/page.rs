@@ -1,24 +1,25 @@
 //! The two pages: A4 at true scale, and the picture for the report.
 
-use maud::{Markup, html};
+use maud::html;
 
+use super::furniture::{LINE, MARGIN, head, key, scale_bar};
+use super::ground::{ground, zone_names};
 use super::pattern::{Look, definitions, looks};
-use super::plots::{Drawn, drawn, ground, plot, zone_names};
+use super::plots::{Drawn, block_frames, drawn, frames, plot};
 use super::sketch::{Sketch, mm};
 use crate::Error;
 use crate::area::Outline;
+use crate::design::grid::Grid;
 use crate::design::{Layout, Treatment};
 
 /// Round scales, as 1 : n.
 const SCALES: [f64; 13] = [
     20.0, 25.0, 50.0, 75.0, 100.0, 125.0, 150.0, 200.0, 250.0, 500.0, 1000.0, 2500.0, 5000.0,
 ];
-/// Empty margin of the page, millimetres.
-const MARGIN: f64 = 12.0;
 /// Height of the heading, millimetres.
 const HEAD: f64 = 20.0;
-/// Height of a line of the key, millimetres.
-const LINE: f64 = 7.0;
+/// Room between plots and their block's frame where guards are not drawn, metres.
+const BLOCK_ROOM_M: f64 = 0.15;
 /// Lettering that every system has.
 const LETTERING: &str = "Arial, Helvetica, 'Liberation Sans', sans-serif";
 
@@ -39,7 +40,8 @@ pub fn field_map(
     let looks = looks(treatments);
     let plots = drawn(layout, treatments);
     let bottom = page[1] - MARGIN - foot;
-    let heading = format!("Map at 1 : {n}. {} plots.", plots.len());
+    let frames = frames(&plots, guard_m);
+    let heading = heading(n, &plots, frames.is_some());
     Ok(html! {
         svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="map-title map-desc"
             width={ (mm(page[0])) "mm" } height={ (mm(page[1])) "mm" }
@@ -48,14 +50,66 @@ pub fn field_map(
             desc id="map-desc" { (description(plots.len(), treatments, outline)) }
             (definitions(&looks, 2.4))
             rect width="100%" height="100%" fill="white" {}
-            text x=(mm(MARGIN)) y=(mm(MARGIN + 6.0)) font-size="6.5" font-weight="bold" { (title) }
-            text x=(mm(MARGIN)) y=(mm(MARGIN + 12.5)) font-size="4" { (heading) }
-            (north(page[0] - MARGIN - 6.0, MARGIN))
-            (ground(outline, &sketch))
-            @for p in &plots { (plot(p, &looks, &sketch, guard_m, &letters(p, &looks))) }
+            (head(page, title, &heading))
+            (ground(outline, &sketch, "map"))
+            @for p in &plots { (plot(p, &looks, &sketch, guard_m, &below(p, &looks, frames.is_some()))) }
+            @if let Some(frames) = &frames { (block_frames(frames, &sketch)) }
             (zone_names(outline, &sketch, layout))
             (scale_bar(MARGIN, bottom + 8.0, sketch.mm_per_m))
             (key(&looks, treatments, [MARGIN, bottom + 17.0], (page[0] - 2.0 * MARGIN) / 2.0))
+        }
+    }
+    .into_string())
+}
+
+/// A map of sample points to carry: A4 at a round scale, points numbered along the walk, which is
+/// drawn as a thin line.
+///
+/// # Errors
+/// A green too wide for a sheet at 1 : 5000.
+pub fn grid_map(outline: &Outline, grid: &Grid, title: &str) -> Result<String, Error> {
+    let (n, page, sketch) = sheet(outline, 16.0)?;
+    let heading = format!(
+        "Map at 1 : {n}. {} points, {:.1} m apart; the walk is {:.0} m.",
+        grid.points.len(),
+        grid.spacing_m,
+        grid.route_length_m
+    );
+    let bottom = page[1] - MARGIN - 16.0;
+    let places: Vec<[f64; 2]> = grid
+        .points
+        .iter()
+        .map(|p| sketch.paper(p.x_m, p.y_m))
+        .collect();
+    let line: Vec<String> = places
+        .iter()
+        .map(|[x, y]| format!("{},{}", mm(*x), mm(*y)))
+        .collect();
+    // Numbers shrink with the spacing on paper so that neighbours stay apart.
+    let size = (grid.spacing_m * sketch.mm_per_m * 0.32).clamp(1.2, 4.5);
+    let words = format!(
+        "Plan of a green of {:.0} square metres with {} numbered sample points. North is up.",
+        outline.area_m2(),
+        grid.points.len()
+    );
+    Ok(html! {
+        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="grid-title grid-desc"
+            width={ (mm(page[0])) "mm" } height={ (mm(page[1])) "mm" }
+            viewBox={ "0 0 " (mm(page[0])) " " (mm(page[1])) } font-family=(LETTERING) {
+            title id="grid-title" { (title) }
+            desc id="grid-desc" { (words) }
+            rect width="100%" height="100%" fill="white" {}
+            (head(page, title, &heading))
+            (ground(outline, &sketch, "grid"))
+            polyline points=(line.join(" ")) fill="none" stroke="#777" stroke-width="0.25" {}
+            @for ([x, y], point) in places.iter().zip(&grid.points) {
+                circle cx=(mm(*x)) cy=(mm(*y)) r=(mm(size * 0.28)) fill="#D55E00" stroke="black"
+                    stroke-width="0.15" {}
+                text x=(mm(x + size * 0.4)) y=(mm(y - size * 0.25)) font-size=(mm(size))
+                    font-weight="bold" stroke="white" stroke-width=(mm(size * 0.2))
+                    paint-order="stroke" { (point.id) }
+            }
+            (scale_bar(MARGIN, bottom + 8.0, sketch.mm_per_m))
         }
     }
     .into_string())
@@ -136,14 +190,16 @@ pub fn report_map(
         corner_mm: [(180.0 - span[0] * scale) / 2.0, height - 2.0],
     };
     let looks = looks(treatments);
+    let frames = frames(&plots, BLOCK_ROOM_M);
     Ok(html! {
         svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="plan-title plan-desc"
             width="100%" viewBox={ "0 0 180 " (mm(height + foot)) } font-family=(LETTERING) {
             title id="plan-title" { (title) }
             desc id="plan-desc" { (description(plots.len(), treatments, outline)) }
             (definitions(&looks, 2.4))
-            (ground(outline, &sketch))
+            (ground(outline, &sketch, "plan"))
             @for (p, label) in plots.iter().zip(labels) { (plot(p, &looks, &sketch, 0.0, label)) }
+            @if let Some(frames) = &frames { (block_frames(frames, &sketch)) }
             (zone_names(outline, &sketch, layout))
             (key(&looks, treatments, [2.0, height + 8.0], 88.0))
         }
@@ -151,14 +207,37 @@ pub fn report_map(
     .into_string())
 }
 
-/// Letters of a plot's treatments, night after night.
-fn letters(plot: &Drawn<'_>, looks: &[Look]) -> String {
-    let each: Vec<&str> = plot
+/// What stands below a plot's number: the letters of its treatments, night after night, and its block
+/// where no frame shows it.
+fn below(plot: &Drawn<'_>, looks: &[Look], framed: bool) -> String {
+    let mut words: Vec<String> = plot
         .treatments
         .iter()
-        .map(|&t| looks[t].letter.as_str())
+        .map(|&t| looks[t].letter.clone())
         .collect();
-    each.join(" ")
+    if let Some(block) = plot.plot.block.as_ref().filter(|_| !framed) {
+        words.push(format!("b{block}"));
+    }
+    words.join(" ")
+}
+
+/// The line below the title: scale, number of plots, and how to read the lines and letters.
+fn heading(n: f64, plots: &[Drawn<'_>], framed: bool) -> String {
+    let blocked = plots.iter().any(|p| p.plot.block.is_some());
+    let blocks = match (blocked, framed) {
+        (true, true) => " Frame: block.",
+        (true, false) => " b2: block 2.",
+        _ => "",
+    };
+    let nights = if plots.iter().any(|p| p.treatments.len() > 1) {
+        " Letters: night after night."
+    } else {
+        ""
+    };
+    format!(
+        "Map at 1 : {n}. {} plots.{blocks}{nights} Broken line: guard.",
+        plots.len()
+    )
 }
 
 /// Every treatment of the layout must be in the list.
@@ -184,53 +263,4 @@ fn description(plots: usize, treatments: &[Treatment], outline: &Outline) -> Str
         outline.area_m2(),
         names.join(", ")
     )
-}
-
-/// An arrow to the north.
-fn north(x: f64, y: f64) -> Markup {
-    html! {
-        g transform={ "translate(" (mm(x)) " " (mm(y)) ")" } {
-            title { "North" }
-            path d="M0 0L3.2 12L0 9.6L-3.2 12Z" fill="black" {}
-            text x="0" y="17" font-size="5" font-weight="bold" text-anchor="middle" { "N" }
-        }
-    }
-}
-
-/// A bar of exactly 50 mm with its length on the ground.
-fn scale_bar(x: f64, y: f64, mm_per_m: f64) -> Markup {
-    let metres = 50.0 / mm_per_m;
-    html! {
-        g {
-            title { "Scale bar" }
-            @for i in 0..5 {
-                rect x=(mm(x + 10.0 * f64::from(i))) y=(mm(y - 2.0)) width="10" height="2"
-                    fill=(if i % 2 == 0 { "black" } else { "white" }) stroke="black" stroke-width="0.2" {}
-            }
-            text x=(mm(x)) y=(mm(y - 3.2)) font-size="3.6" { "0" }
-            text x=(mm(x + 50.0)) y=(mm(y - 3.2)) font-size="3.6" text-anchor="middle" {
-                (mm(metres)) " m"
-            }
-            text x=(mm(x + 60.0)) y=(mm(y)) font-size="3.6" {
-                "This bar is 50 mm long on a page printed at full size."
-            }
-        }
-    }
-}
-
-/// The key: letter, pattern and name of each treatment in two columns.
-fn key(looks: &[Look], treatments: &[Treatment], at: [f64; 2], width: f64) -> Markup {
-    html! {
-        @for (i, (look, treatment)) in looks.iter().zip(treatments).enumerate() {
-            @let x = at[0] + width * (i % 2) as f64;
-            @let y = at[1] + LINE * (i / 2) as f64;
-            rect x=(mm(x)) y=(mm(y - 4.2)) width="9" height="5.4" fill=(look.fill) stroke="black"
-                stroke-width="0.3" {}
-            text x=(mm(x + 11.5)) y=(mm(y)) font-size="4.2" font-weight="bold" { (look.letter) }
-            text x=(mm(x + 17.0)) y=(mm(y)) font-size="4.2" {
-                (treatment.name)
-                @if treatment.control { " (control)" }
-            }
-        }
-    }
 }

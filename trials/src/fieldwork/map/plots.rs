@@ -1,11 +1,9 @@
-//! The drawing common to all maps: ground, holes, zones, plots.
+//! Plots and the frames of their blocks.
 
-use geo::{Centroid, InteriorPoint, Polygon};
 use maud::{Markup, html};
 
 use super::pattern::Look;
 use super::sketch::{Sketch, mm};
-use crate::area::Outline;
 use crate::design::{Layout, Plot, Treatment};
 
 /// A plot as drawn: once, however many nights it is used.
@@ -32,76 +30,83 @@ pub(super) fn drawn<'a>(layout: &'a Layout, treatments: &[Treatment]) -> Vec<Dra
     all
 }
 
-/// The green with its zones and holes.
-pub(super) fn ground(outline: &Outline, sketch: &Sketch) -> Markup {
-    // Zones stay apart in grey print by tint and edge; each carries its name.
-    const TINTS: [&str; 4] = ["#d9ead3", "#fff2cc", "#d0e3f2", "#eadcea"];
-    let edge = sketch.ring(outline.ground.exterior());
-    html! {
-        clipPath id="green" { path d=(edge) {} }
-        path d=(edge) fill="#eef5ea" {}
-        g clip-path="url(#green)" {
-            @for (i, zone) in outline.zones.iter().enumerate() {
-                path d=(sketch.ring(zone.ground.exterior())) fill=(TINTS[i % TINTS.len()])
-                    stroke="#555" stroke-width="0.3" stroke-dasharray="2 1" {
-                    title { "Zone " (zone.name) }
-                }
-            }
-        }
-        path d=(edge) fill="none" stroke="#222" stroke-width="0.6" stroke-linejoin="round" {
-            title { "Edge of the green" }
-        }
-        @for hole in outline.ground.interiors() {
-            path d=(sketch.ring(hole)) fill="#bbb" stroke="#222" stroke-width="0.4" {
-                title { "No plot may lie here" }
-            }
-        }
-    }
+/// The frame of a block: its name, the centre and sides of its ground, the direction of its plots.
+pub(super) struct Frame<'a> {
+    name: &'a str,
+    centre: [f64; 2],
+    sides: [f64; 2],
+    angle_deg: f64,
 }
 
-/// Names of the zones, set on the ground they name, over everything else.
-pub(super) fn zone_names(outline: &Outline, sketch: &Sketch, layout: &Layout) -> Markup {
-    html! {
-        @for zone in &outline.zones {
-            @if let Some([x, y]) = name_place(outline, &zone.ground, sketch, layout) {
-                text x=(mm(x)) y=(mm(y)) font-size="3.4" font-style="italic" text-anchor="middle"
-                    fill="#222" stroke="white" stroke-width="0.8" paint-order="stroke" { (zone.name) }
-            }
+/// Frames of all blocks, `None` unless each block fills a rectangle of its own: frames that cross,
+/// as of blocks formed by rank, would mislead.
+pub(super) fn frames<'a>(drawn: &[Drawn<'a>], guard_m: f64) -> Option<Vec<Frame<'a>>> {
+    let mut blocks: Vec<(&str, Vec<&Plot>)> = Vec::new();
+    for d in drawn {
+        let name = d.plot.block.as_deref()?;
+        match blocks.iter_mut().find(|(met, _)| *met == name) {
+            Some((_, plots)) => plots.push(d.plot),
+            None => blocks.push((name, vec![d.plot])),
         }
     }
-}
-
-/// A place for a zone's name on free ground of the zone, as far from plots as a coarse net finds.
-fn name_place(
-    outline: &Outline,
-    zone: &Polygon<f64>,
-    sketch: &Sketch,
-    layout: &Layout,
-) -> Option<[f64; 2]> {
-    const NET: u32 = 24;
-    let (low, high) = outline.bounds();
-    let at = |i: u32, axis: usize| {
-        low[axis] + (high[axis] - low[axis]) * (f64::from(i) + 0.5) / f64::from(NET)
-    };
-    let clearance = |x: f64, y: f64| {
-        let plots = layout.plots.iter().map(|p| {
-            let reach = p.length_m.hypot(p.width_m) / 2.0;
-            (x - p.x_m).hypot(y - p.y_m) - reach
-        });
-        plots.fold(outline.distance_to_edge_m(x, y), f64::min)
-    };
-    let free = (0..NET)
-        .flat_map(|i| (0..NET).map(move |j| (at(i, 0), at(j, 1))))
-        .filter(|&(x, y)| {
-            use geo::Contains;
-            outline.contains(x, y) && zone.contains(&geo::Point::new(x, y))
+    blocks
+        .into_iter()
+        .map(|(name, plots)| {
+            let (centre, sides) = frame(&plots, drawn, guard_m)?;
+            Some(Frame {
+                name,
+                centre,
+                sides,
+                angle_deg: plots.first()?.angle_deg,
+            })
         })
-        .max_by(|a, b| clearance(a.0, a.1).total_cmp(&clearance(b.0, b.1)));
-    let (x, y) = free.or_else(|| {
-        let point = zone.centroid().or_else(|| zone.interior_point())?;
-        Some((point.x(), point.y()))
-    })?;
-    Some(sketch.paper(x, y))
+        .collect()
+}
+
+/// Draws the frames.
+pub(super) fn block_frames(frames: &[Frame<'_>], sketch: &Sketch) -> Markup {
+    html! {
+        @for f in frames {
+            path d=(sketch.rectangle(f.centre, f.sides, f.angle_deg)) fill="none" stroke="#333"
+                stroke-width="0.55" { title { "Block " (f.name) } }
+        }
+    }
+}
+
+/// Centre and sides of the rectangle round a block's tiles; `None` if a plot of another block lies in
+/// it, or it holds a single plot.
+fn frame(plots: &[&Plot], all: &[Drawn<'_>], guard_m: f64) -> Option<([f64; 2], [f64; 2])> {
+    let first = plots.first().filter(|_| plots.len() > 1)?;
+    let (sin, cos) = first.angle_deg.to_radians().sin_cos();
+    let turned = |p: &Plot| {
+        [
+            p.x_m.mul_add(cos, p.y_m * sin),
+            p.y_m.mul_add(cos, -p.x_m * sin),
+        ]
+    };
+    let half = [
+        first.length_m / 2.0 + guard_m,
+        first.width_m / 2.0 + guard_m,
+    ];
+    let mut low = [f64::INFINITY; 2];
+    let mut high = [f64::NEG_INFINITY; 2];
+    for p in plots {
+        for (axis, at) in turned(p).into_iter().enumerate() {
+            low[axis] = low[axis].min(at - half[axis]);
+            high[axis] = high[axis].max(at + half[axis]);
+        }
+    }
+    let strangers = all.iter().filter(|d| d.plot.block != first.block);
+    let within = |d: &Drawn<'_>| {
+        let at = turned(d.plot);
+        (0..2).all(|axis| low[axis] < at[axis] && at[axis] < high[axis])
+    };
+    if strangers.into_iter().any(within) {
+        return None;
+    }
+    let [u, v] = [0, 1].map(|axis| f64::midpoint(low[axis], high[axis]));
+    let centre = [u.mul_add(cos, -v * sin), u.mul_add(sin, v * cos)];
+    Some((centre, [high[0] - low[0], high[1] - low[1]]))
 }
 
 /// One plot: guard, pattern, a white plate with its number and what stands below it.
@@ -115,6 +120,7 @@ pub(super) fn plot(
     let p = drawn.plot;
     let centre = [p.x_m, p.y_m];
     let [x, y] = sketch.paper(p.x_m, p.y_m);
+    let edge = sketch.rectangle(centre, [p.length_m, p.width_m], p.angle_deg);
     let guarded = [p.length_m + 2.0 * guard_m, p.width_m + 2.0 * guard_m];
     let letters: Vec<&str> = drawn
         .treatments
@@ -126,11 +132,15 @@ pub(super) fn plot(
         _ => "white",
     };
     let short = p.length_m.min(p.width_m) * sketch.mm_per_m;
-    let size = (short * 0.36).clamp(1.5, 9.0);
-    let small = size * 0.62;
+    let size = (short * 0.42).clamp(1.5, 9.0);
+    let small = fitting(p, sketch, below).min(size * 0.8);
     let widest =
         (p.plot.len() as f64 * size * 0.62).max(below.chars().count() as f64 * small * 0.6);
-    let plate = [widest + size * 0.4, size * 0.95 + small * 1.15];
+    // Figures are 0.73 of the lettering's size high; a little air above, between and below.
+    let plate = [
+        (widest + size * 0.4).min(across(p) * sketch.mm_per_m),
+        0.98 * size + 0.84 * small,
+    ];
     html! {
         g class="plot" {
             title {
@@ -143,14 +153,28 @@ pub(super) fn plot(
                 path d=(sketch.rectangle(centre, guarded, p.angle_deg)) fill="none" stroke="#666"
                     stroke-width="0.2" stroke-dasharray="1 0.8" {}
             }
-            path d=(sketch.rectangle(centre, [p.length_m, p.width_m], p.angle_deg)) fill=(fill)
-                stroke="black" stroke-width="0.45" {}
+            path d=(edge) fill=(fill) {}
             rect x=(mm(x - plate[0] / 2.0)) y=(mm(y - plate[1] / 2.0)) width=(mm(plate[0]))
                 height=(mm(plate[1])) rx=(mm(size * 0.2)) fill="white" {}
-            text x=(mm(x)) y=(mm(y - plate[1] / 2.0 + size * 0.86)) font-size=(mm(size))
+            path d=(edge) fill="none" stroke="black" stroke-width="0.45" {}
+            text x=(mm(x)) y=(mm(y - plate[1] / 2.0 + size * 0.83)) font-size=(mm(size))
                 font-weight="bold" text-anchor="middle" { (p.plot) }
-            text x=(mm(x)) y=(mm(y + plate[1] / 2.0 - small * 0.28)) font-size=(mm(small))
+            text x=(mm(x)) y=(mm(y + plate[1] / 2.0 - small * 0.1)) font-size=(mm(small))
                 text-anchor="middle" { (below) }
         }
+    }
+}
+
+/// Size at which a line fits across a plot, letters being some 0.6 as wide as high, millimetres.
+fn fitting(plot: &Plot, sketch: &Sketch, line: &str) -> f64 {
+    0.9 * across(plot) * sketch.mm_per_m / (0.6 * line.chars().count().max(1) as f64)
+}
+
+/// Width of a plot as the page lies, metres; the shorter side where it stands askew.
+fn across(plot: &Plot) -> f64 {
+    match plot.angle_deg.rem_euclid(180.0) {
+        0.0 => plot.length_m,
+        90.0 => plot.width_m,
+        _ => plot.length_m.min(plot.width_m),
     }
 }

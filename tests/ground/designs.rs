@@ -1,0 +1,225 @@
+//! Every kind of design laid out on a green: who stands where, and what each can show.
+
+use std::collections::BTreeMap;
+
+use halfgreen::area::{read_csv, rectangle};
+use halfgreen::design::allocation::{allocations, draw};
+use halfgreen::design::{BlockBy, DesignKind, LaidOut, Protocol, lay_out, scheme_of};
+use halfgreen_analysis::chance::Generator;
+
+use super::trial::{KIDNEY, green, protocol};
+
+fn laid(plan: &Protocol) -> LaidOut {
+    lay_out(plan, &green(&rectangle(40.0, 30.0)), 5).unwrap()
+}
+
+/// How often each treatment stands in each block.
+fn table(laid: &LaidOut) -> BTreeMap<(Option<String>, String), usize> {
+    let mut table = BTreeMap::new();
+    for p in &laid.layout.plots {
+        *table
+            .entry((p.block.clone(), p.treatment.clone()))
+            .or_default() += 1;
+    }
+    table
+}
+
+#[test]
+fn a_completely_randomised_design_has_no_blocks() {
+    let mut plan = protocol(
+        DesignKind::CompletelyRandomised,
+        &["open", "sheet", "air"],
+        4,
+    );
+    let even = laid(&plan);
+    assert_eq!(even.allocations, "34650");
+    assert_eq!(even.residual_df, 9);
+    assert!(even.layout.plots.iter().all(|p| p.block.is_none()));
+    plan.design.arrangement.control_plots = Some(2);
+    let more = laid(&plan);
+    assert_eq!(table(&more)[&(None, "open".into())], 8);
+    // 16! / (8! 4! 4!)
+    assert_eq!(more.allocations, "900900");
+}
+
+#[test]
+fn blocks_hold_every_treatment_and_more_of_the_control() {
+    let mut plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 5);
+    plan.design.arrangement.control_plots = Some(2);
+    let laid = laid(&plan);
+    assert_eq!(laid.allocations, 12_u64.pow(5).to_string());
+    for ((_, treatment), many) in table(&laid) {
+        assert_eq!(many, if treatment == "open" { 2 } else { 1 });
+    }
+    // 20 plots, 5 blocks, 3 treatments.
+    assert_eq!(laid.residual_df, 13);
+}
+
+#[test]
+fn whole_plots_keep_together() {
+    let mut plan = protocol(DesignKind::SplitPlot, &["o", "oa", "s", "sa"], 3);
+    plan.design.arrangement.whole_plots =
+        vec![vec!["o".into(), "oa".into()], vec!["s".into(), "sa".into()]];
+    let laid = laid(&plan);
+    assert_eq!(laid.allocations, "512");
+    for whole in laid.layout.plots.chunks(2) {
+        assert_eq!(whole[0].row, whole[1].row);
+        assert_eq!(
+            whole[0].treatment.chars().next(),
+            whole[1].treatment.chars().next()
+        );
+    }
+    plan.design.arrangement.whole_plots.pop();
+    assert!(lay_out(&plan, &green(&rectangle(40.0, 30.0)), 5).is_err());
+}
+
+#[test]
+fn a_crossover_gives_every_plot_every_treatment() {
+    let plan = protocol(DesignKind::Crossover, &["open", "sheet", "air"], 2);
+    let laid = laid(&plan);
+    assert_eq!(laid.allocations, "144");
+    assert_eq!(laid.layout.plots.len(), 18);
+    for (i, nights) in laid.layout.plots.chunks(3).enumerate() {
+        let mut got: Vec<&str> = nights.iter().map(|p| p.treatment.as_str()).collect();
+        got.sort_unstable();
+        assert_eq!(got, ["air", "open", "sheet"]);
+        assert!(nights.iter().all(|p| p.plot == (i + 1).to_string()));
+    }
+    // On each night a block has each treatment once.
+    for night in ["1", "2", "3"] {
+        let on = |b: &str| {
+            let plots = laid.layout.plots.iter();
+            plots
+                .filter(|p| p.row.as_deref() == Some(night) && p.block.as_deref() == Some(b))
+                .map(|p| p.treatment.clone())
+                .collect::<std::collections::BTreeSet<_>>()
+                .len()
+        };
+        assert_eq!((on("1"), on("2")), (3, 3));
+    }
+}
+
+/// Blocks by rank: every plot of block 1 ranks below every plot of block 2, and so on.
+#[test]
+fn blocks_by_rank_follow_distance_or_counts() {
+    let outline = read_csv("outline.csv", KIDNEY).unwrap();
+    let mut plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 4);
+    plan.design.arrangement.block_by = BlockBy::EdgeDistance;
+    let ranked = lay_out(&plan, &outline, 2).unwrap();
+    let spread = |laid: &LaidOut, value: &dyn Fn(usize) -> f64| {
+        for block in 1..4 {
+            let of = |b: usize| {
+                let plots = laid.layout.plots.iter().enumerate();
+                plots
+                    .filter(move |(_, p)| p.block == Some(b.to_string()))
+                    .map(|(i, _)| value(i))
+                    .collect::<Vec<f64>>()
+            };
+            let most = of(block).into_iter().fold(f64::NEG_INFINITY, f64::max);
+            let least = of(block + 1).into_iter().fold(f64::INFINITY, f64::min);
+            assert!(most <= least + 1e-3);
+        }
+    };
+    spread(&ranked, &|i| {
+        let p = &ranked.layout.plots[i];
+        outline.distance_to_edge_m(p.x_m, p.y_m)
+    });
+    let before: Vec<f64> = (0..12).map(|i| f64::from(i * 7 % 12)).collect();
+    plan.design.arrangement.block_by = BlockBy::BeforeCounts;
+    assert!(
+        lay_out(&plan, &outline, 2)
+            .unwrap_err()
+            .what
+            .contains("0 counts")
+    );
+    plan.design.arrangement.before.clone_from(&before);
+    let ranked = lay_out(&plan, &outline, 2).unwrap();
+    spread(&ranked, &|i| before[i]);
+    assert_eq!(
+        table(&ranked).values().copied().collect::<Vec<_>>(),
+        [1; 12]
+    );
+}
+
+#[test]
+fn advice_is_given_where_it_is_due() {
+    let codes =
+        |plan: &Protocol| -> Vec<&str> { laid(plan).advice.iter().map(|a| a.code).collect() };
+    let one = protocol(DesignKind::Paired, &["open", "sheet"], 1);
+    assert_eq!(
+        codes(&one),
+        ["one-pair", "smallest-p-above-alpha", "few-residual-df"]
+    );
+    let four = protocol(DesignKind::Paired, &["open", "sheet"], 4);
+    let laid_four = laid(&four);
+    assert_eq!(laid_four.smallest_p, 0.125);
+    assert!(
+        laid_four.advice[0].message.contains("About 6 blocks"),
+        "{:?}",
+        laid_four.advice
+    );
+    let mut bare = protocol(DesignKind::Paired, &["open", "sheet"], 13);
+    assert!(codes(&bare).is_empty());
+    bare.plot.guard_m = 0.0;
+    bare.response.cores_per_plot = 100;
+    assert_eq!(codes(&bare), ["no-guard", "many-cores-for-plot"]);
+}
+
+#[test]
+fn the_same_seed_gives_the_same_layout() {
+    let plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 6);
+    assert_eq!(laid(&plan), laid(&plan));
+    let drawn: Vec<String> = laid(&plan)
+        .layout
+        .plots
+        .into_iter()
+        .map(|p| p.treatment)
+        .collect();
+    let other = lay_out(&plan, &green(&rectangle(40.0, 30.0)), 6).unwrap();
+    assert!(
+        drawn
+            .iter()
+            .ne(other.layout.plots.iter().map(|p| &p.treatment))
+    );
+}
+
+/// From the layout alone, without the outline, the seed gives the same treatments again.
+#[test]
+fn a_layout_on_file_can_be_drawn_again() {
+    use DesignKind::{
+        CompletelyRandomised, Crossover, LatinSquare, Paired, RandomisedBlocks, SplitPlot,
+    };
+    for kind in [
+        CompletelyRandomised,
+        RandomisedBlocks,
+        Paired,
+        LatinSquare,
+        SplitPlot,
+        Crossover,
+    ] {
+        let codes = ["o", "oa", "s", "sa"];
+        let many = if kind == Paired { 2 } else { 4 };
+        let mut plan = protocol(kind, &codes[..many], 2);
+        plan.plot.length_m = 2.0;
+        plan.design.arrangement.whole_plots =
+            vec![vec!["o".into(), "oa".into()], vec!["s".into(), "sa".into()]];
+        let laid = laid(&plan);
+        let scheme = scheme_of(&plan, &laid.layout).unwrap();
+        assert_eq!(
+            allocations(&scheme, &[]).unwrap().to_string(),
+            laid.allocations
+        );
+        let again = draw(&scheme, &[], &mut Generator::new(5, 0)).unwrap();
+        let drawn: Vec<&str> = again.iter().map(|&x| codes[x]).collect();
+        let filed: Vec<&str> = laid
+            .layout
+            .plots
+            .iter()
+            .map(|p| p.treatment.as_str())
+            .collect();
+        assert_eq!(drawn, filed, "{kind:?}");
+        let mut short = laid.layout;
+        short.plots.pop();
+        assert!(scheme_of(&plan, &short).is_err());
+    }
+}

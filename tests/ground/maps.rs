@@ -1,0 +1,80 @@
+//! Maps as documents: well formed, named, sized in millimetres, true to scale.
+
+use halfgreen::area::read_csv;
+use halfgreen::design::grid::{Density, GridPlan, Pattern, grid};
+use halfgreen::design::{DesignKind, lay_out};
+use halfgreen::fieldwork::map::{field_map, grid_map, report_map};
+use quick_xml::Reader;
+use quick_xml::events::Event;
+
+use super::trial::{KIDNEY, green, protocol};
+
+/// Reads the document to its end and counts elements of a name.
+fn count(svg: &str, name: &str) -> usize {
+    let mut reader = Reader::from_str(svg);
+    let mut found = 0;
+    loop {
+        match reader.read_event().unwrap() {
+            Event::Eof => return found,
+            Event::Start(tag) | Event::Empty(tag) if tag.local_name().as_ref() == name => {
+                found += 1;
+            }
+            _ => {}
+        }
+    }
+}
+
+#[test]
+fn maps_are_well_formed_and_speak() {
+    let outline = read_csv("outline.csv", KIDNEY).unwrap();
+    let mut plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 4);
+    plan.treatments[1].name = "Sheet <black> & \"opaque\"".into();
+    let laid = lay_out(&plan, &outline, 3).unwrap();
+    let carry = field_map(&outline, &laid.layout, &plan.treatments, 0.5, "A & B < C").unwrap();
+    assert!(carry.contains("width=\"210mm\" height=\"297mm\""));
+    assert!(carry.contains("role=\"img\"") && count(&carry, "desc") == 1);
+    assert_eq!(count(&carry, "pattern"), 2);
+    let labels: Vec<String> = (0..12).map(|i| i.to_string()).collect();
+    let told = report_map(&outline, &laid.layout, &plan.treatments, &labels, "Counts").unwrap();
+    assert!(told.contains("width=\"100%\"") && count(&told, "svg") == 1);
+    let short = report_map(
+        &outline,
+        &laid.layout,
+        &plan.treatments,
+        &labels[1..],
+        "Counts",
+    );
+    assert!(short.unwrap_err().what.contains("11 labels"));
+    let ask = GridPlan {
+        pattern: Pattern::Square,
+        density: Density::Points(20),
+        margin_m: 0.5,
+        seed: 1,
+    };
+    let points = grid(&outline, &ask).unwrap();
+    let scout = grid_map(&outline, &points, "Scouting").unwrap();
+    // One circle for each point; the hole is a path.
+    assert_eq!(count(&scout, "circle"), points.points.len());
+}
+
+/// At 1 : 150 a court of 25 m is 166.67 mm wide on paper.
+#[test]
+fn a_map_is_true_to_scale() {
+    let outline = green(&halfgreen::area::rectangle(25.0, 23.0));
+    let plan = protocol(DesignKind::Paired, &["open", "sheet"], 6);
+    let laid = lay_out(&plan, &outline, 3).unwrap();
+    let map = field_map(&outline, &laid.layout, &plan.treatments, 0.5, "Court").unwrap();
+    assert!(map.contains("Map at 1 : 150."));
+    // The green comes first in a clipping path.
+    let clip = map.split("<clipPath").nth(1).unwrap();
+    let edge = clip.split("d=\"M").nth(1).unwrap();
+    let numbers: Vec<f64> = edge[..edge.find('Z').unwrap()]
+        .split(['L', ' '])
+        .map(|n| n.parse().unwrap())
+        .collect();
+    assert!((numbers[2] - numbers[0] - 25_000.0 / 150.0).abs() < 0.02);
+    assert!((numbers[3] - numbers[5] - 23_000.0 / 150.0).abs() < 0.02);
+    let mut strange = laid.layout;
+    strange.plots[0].treatment = "unknown".into();
+    assert!(field_map(&outline, &strange, &plan.treatments, 0.5, "Court").is_err());
+}
