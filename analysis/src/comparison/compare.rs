@@ -160,7 +160,7 @@ fn degrees(df: f64) -> usize {
 }
 
 /// Plots, groups and treatments to what the t scale needs.
-fn calibration(table: &PlotTable) -> Result<Calibration, Error> {
+pub(super) fn calibration(table: &PlotTable) -> Result<Calibration, Error> {
     let plots = table.counts.len() as f64;
     let ground = if table.terms().is_empty() {
         0
@@ -180,7 +180,7 @@ fn calibration(table: &PlotTable) -> Result<Calibration, Error> {
 
 /// Scores of each plot under no effect: (y - m) / (1 + m/k), with blocks and covariate as fixed
 /// columns and k from the model with random ground.
-fn scores(table: &PlotTable, offset: &[f64]) -> Result<Vec<f64>, Error> {
+pub(super) fn scores(table: &PlotTable, offset: &[f64]) -> Result<Vec<f64>, Error> {
     let untreated = table.fixed(false)?;
     let base = match &table.before {
         Some(before) => ModelMatrix::with_intercept(table.counts.len())

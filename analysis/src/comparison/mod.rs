@@ -39,6 +39,7 @@
 
 mod calibrated;
 mod compare;
+mod decide;
 mod lead;
 mod marginal;
 mod plot_table;
@@ -46,6 +47,7 @@ mod verdict;
 
 pub use calibrated::{Calibration, share_of_clumping};
 pub use compare::{Comparison, Contrast, Settings, TreatmentMean, compare};
+pub use decide::decide;
 pub use lead::{Lead, lead};
 pub use plot_table::{Layout, PlotTable};
 pub use verdict::{Better, Call, Matters, Question};
