@@ -2,7 +2,7 @@
 
 use halfgreen::season::carry::{from_past, read_results};
 
-const RESULTS: &str = r#"{"halfgreen":"0.1.0","command":"judge","result":{
+pub(super) const RESULTS: &str = r#"{"halfgreen":"0.1.0","command":"judge","result":{
  "model":{"k":2.5,"k_se":1.25,"coefficients":[
   {"term":"(intercept)","estimate":2.0,"se":0.3},
   {"term":"block[2]","estimate":0.5,"se":0.2},{"term":"block[3]","estimate":-0.7,"se":0.2},

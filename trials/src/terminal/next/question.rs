@@ -120,16 +120,31 @@ fn knowledge(
                 place: None,
             });
         }
-        Knowledge::certain(&Ground {
+        let ground = Ground {
             mean: needed(args.mean, "--mean")?,
             k_core,
             k_plot: f64::INFINITY,
             block_sd: BLOCK_SD,
             missing: args.missing,
-        })
+        };
+        Knowledge::certain(&ground)
     } else {
         from_past(past, args.missing)?
     };
+    for (flag, value) in [
+        ("--mean", args.mean),
+        ("--k", args.k),
+        ("--k-plot", args.k_plot),
+        ("--block-sd", args.block_sd),
+    ] {
+        // 0 is left to the checks of the wish, which name the nearest possible plan.
+        if let Some(value) = value
+            && (value.is_nan() || value < 0.0)
+        {
+            let what = format!("{value} is below 0");
+            return Err(Error::new(flag, what, "Give a number from 0 up."));
+        }
+    }
     let sure = |value: f64| Estimate {
         value: value.ln(),
         se: 0.0,
