@@ -15,3 +15,4 @@ mod reference;
 mod responses;
 mod sizes;
 mod stopping;
+mod verdicts;

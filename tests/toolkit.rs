@@ -1,4 +1,13 @@
 //! Checks of the tool as its users meet it.
+#![expect(
+    clippy::unwrap_used,
+    reason = "a test whose setting cannot be made should stop"
+)]
 
+mod commands;
 mod description;
 mod ground;
+mod intake;
+mod planning;
+mod scratch;
+mod store;

@@ -84,6 +84,24 @@ pub fn fit(
     matrix: &ModelMatrix,
     family: Family,
 ) -> Result<Fit, Error> {
+    check(counts, offset, matrix)?;
+    if counts.iter().all(|&y| y == 0) {
+        return Ok(all_zero(matrix, family));
+    }
+    let kernel = Kernel::new(counts);
+    let values: Vec<f64> = counts.iter().map(|&y| y as f64).collect();
+    let problem = Problem {
+        counts: &values,
+        offset,
+        matrix,
+        kernel: &kernel,
+    };
+    let (point, convergence) = search(&problem, family);
+    Ok(describe(&problem, &point, convergence, family))
+}
+
+/// Refuses lengths that differ and offsets that are not finite.
+fn check(counts: &[u64], offset: &[f64], matrix: &ModelMatrix) -> Result<(), Error> {
     let rows = matrix.rows();
     if rows == 0 || counts.len() != rows || offset.len() != rows {
         return Err(Error::new(
@@ -105,19 +123,7 @@ pub fn fit(
             "give the plot's sampled area or number of cores",
         ));
     }
-    if counts.iter().all(|&y| y == 0) {
-        return Ok(all_zero(matrix, family));
-    }
-    let kernel = Kernel::new(counts);
-    let values: Vec<f64> = counts.iter().map(|&y| y as f64).collect();
-    let problem = Problem {
-        counts: &values,
-        offset,
-        matrix,
-        kernel: &kernel,
-    };
-    let (point, convergence) = search(&problem, family);
-    Ok(describe(&problem, &point, convergence, family))
+    Ok(())
 }
 
 /// Runs the search for the family's maximum.
@@ -327,4 +333,32 @@ pub fn likelihood_ratio(full: &Fit, null: &Fit) -> LikelihoodRatio {
         laws::chi_squared_upper(statistic, df as f64)
     };
     LikelihoodRatio { statistic, df, p }
+}
+
+/// Fitted means at a stated 1/k (0 for Poisson), coefficients by maximum likelihood.
+///
+/// # Errors
+/// As [`fit`].
+pub fn means_at(
+    counts: &[u64],
+    offset: &[f64],
+    matrix: &ModelMatrix,
+    inverse_k: f64,
+) -> Result<Vec<f64>, Error> {
+    check(counts, offset, matrix)?;
+    if counts.iter().all(|&y| y == 0) {
+        return Ok(vec![0.0; counts.len()]);
+    }
+    let kernel = Kernel::new(counts);
+    let values: Vec<f64> = counts.iter().map(|&y| y as f64).collect();
+    let problem = Problem {
+        counts: &values,
+        offset,
+        matrix,
+        kernel: &kernel,
+    };
+    let start = newton::first_guess(problem.counts, problem.offset, problem.matrix);
+    let (point, _) = newton::climb(&problem, Point::new(&problem, start, inverse_k), false);
+    let mean = |row: usize| (offset[row] + matrix.predict(row, &point.beta)).exp();
+    Ok((0..counts.len()).map(mean).collect())
 }

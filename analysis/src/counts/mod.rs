@@ -22,7 +22,7 @@ pub(crate) mod kernel;
 mod model_matrix;
 mod newton;
 
-pub use fit::{Coefficient, Family, Fit, LikelihoodRatio, fit, likelihood_ratio};
+pub use fit::{Coefficient, Family, Fit, LikelihoodRatio, fit, likelihood_ratio, means_at};
 pub(crate) use kernel::Kernel;
 pub use model_matrix::{Factor, ModelMatrix, ModelMatrixBuilder};
 pub(crate) use newton::first_guess;

@@ -23,9 +23,11 @@
 //!
 //! **Source.** Fisher, "The Design of Experiments", 1935, sections 17-21.
 
+mod count_beyond;
 mod scheme;
 mod table;
 mod test;
+mod whole;
 
 pub use scheme::Scheme;
 pub use test::{CLOSED, Randomisation, RandomisationSettings, against_control, max_contrast};

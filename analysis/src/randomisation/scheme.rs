@@ -1,7 +1,5 @@
 //! Which re-allocations the design allowed.
 
-use crate::chance::{Generator, shuffle};
-
 /// The draws that could have produced a layout.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Scheme {
@@ -11,6 +9,13 @@ pub enum Scheme {
     /// Every allocation that could have been drawn, each equally likely: for each, the treatment of
     /// every plot.
     Listed(Vec<Vec<usize>>),
+    /// Allocations drawn at random, each as likely as any, out of `total` that could have been drawn.
+    Sampled {
+        /// For each draw, the treatment of every plot.
+        drawn: Vec<Vec<usize>>,
+        /// How many allocations there are.
+        total: f64,
+    },
 }
 
 impl Scheme {
@@ -38,63 +43,25 @@ impl Scheme {
         match self {
             Self::Within(groups) => groups.iter().map(|g| arrangements(g, labels)).product(),
             Self::Listed(all) => all.len() as f64,
+            Self::Sampled { total, .. } => *total,
         }
     }
 
-    /// The scheme left when only plots with a label in `chosen` may change places.
+    /// The groups left when only plots with a label in `chosen` may change places.
     #[must_use]
-    pub(super) fn restricted(&self, labels: &[usize], chosen: &[bool]) -> Self {
-        match self {
-            Self::Within(groups) => Self::Within(
-                groups
-                    .iter()
-                    .map(|g| {
-                        g.iter()
-                            .copied()
-                            .filter(|&p| chosen[labels[p]])
-                            .collect::<Vec<_>>()
-                    })
-                    .filter(|g| g.len() > 1)
-                    .collect(),
-            ),
-            Self::Listed(all) => Self::Listed(
-                all.iter()
-                    .filter(|a| {
-                        a.iter()
-                            .zip(labels)
-                            .all(|(&new, &old)| chosen[old] || new == old)
-                    })
-                    .cloned()
-                    .collect(),
-            ),
-        }
-    }
-
-    /// Draws one allocation into `into`, which holds the labels drawn before.
-    pub(super) fn draw(
-        &self,
-        generator: &mut Generator,
-        into: &mut [usize],
-        buffer: &mut Vec<usize>,
-    ) {
-        match self {
-            Self::Within(groups) => {
-                for group in groups {
-                    buffer.clear();
-                    buffer.extend(group.iter().map(|&p| into[p]));
-                    shuffle(generator, buffer);
-                    for (&p, &label) in group.iter().zip(buffer.iter()) {
-                        into[p] = label;
-                    }
-                }
-            }
-            Self::Listed(all) => {
-                let at = usize::try_from(generator.below(all.len() as u64)).unwrap_or(0);
-                if let Some(drawn) = all.get(at) {
-                    into.copy_from_slice(drawn);
-                }
-            }
-        }
+    pub(super) fn restricted(groups: &[Vec<usize>], labels: &[usize], chosen: &[bool]) -> Self {
+        Self::Within(
+            groups
+                .iter()
+                .map(|g| {
+                    g.iter()
+                        .copied()
+                        .filter(|&p| chosen[labels[p]])
+                        .collect::<Vec<_>>()
+                })
+                .filter(|g| g.len() > 1)
+                .collect(),
+        )
     }
 }
 

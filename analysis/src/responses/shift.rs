@@ -58,7 +58,9 @@ impl Pair<'_> {
                 .iter()
                 .map(|g| g.iter().copied().filter(chosen).collect())
                 .collect(),
-            Scheme::Listed(_) => vec![(0..self.labels.len()).filter(chosen).collect()],
+            Scheme::Listed(_) | Scheme::Sampled { .. } => {
+                vec![(0..self.labels.len()).filter(chosen).collect()]
+            }
         }
     }
 

@@ -91,7 +91,8 @@ fn highest(bounds: &[Bound], truth: Truth) -> usize {
 pub fn exact(bounds: &[Bound], truth: Truth, noted: Noted) -> Result<Performance, Error> {
     check(bounds, truth)?;
     let width = highest(bounds, truth) + 1;
-    let masses = masses(truth, noted, width);
+    let mut reversed = masses(truth, noted, width);
+    reversed.reverse();
     let mut inside = vec![1.0];
     let mut out = Performance {
         few: 0.0,
@@ -113,7 +114,7 @@ pub fn exact(bounds: &[Bound], truth: Truth, noted: Noted) -> Result<Performance
         let mut few = 0.0;
         let mut next = vec![0.0; to.saturating_sub(from)];
         for total in first..to {
-            let reached: f64 = chance_of(total, first, &inside, &masses);
+            let reached: f64 = chance_of(total, first, &inside, &reversed);
             match total.checked_sub(from) {
                 Some(place) => next[place] = reached,
                 None => few += reached,
@@ -139,16 +140,36 @@ pub fn exact(bounds: &[Bound], truth: Truth, noted: Noted) -> Result<Performance
     Ok(out)
 }
 
-/// Chance of a total: the sum over what it was one core before.
-fn chance_of(total: usize, first: usize, inside: &[f64], masses: &[f64]) -> f64 {
-    let reach = (total - first).min(inside.len().saturating_sub(1));
-    (0..=reach)
-        .filter_map(|i| {
-            masses
-                .get(total - first - i)
-                .map(|mass| inside.get(i).unwrap_or(&0.0) * mass)
-        })
-        .sum()
+/// Chance of a total: the sum over what it was one core before. `reversed` holds the masses backwards, so
+/// that both run forward in memory.
+fn chance_of(total: usize, first: usize, inside: &[f64], reversed: &[f64]) -> f64 {
+    let top = reversed.len() - 1;
+    // Pairs (i, total - first - i) with i inside and the step among the masses.
+    let far = total - first;
+    let low = far.saturating_sub(top);
+    let high = (far + 1).min(inside.len());
+    if low >= high {
+        return 0.0;
+    }
+    let masses = &reversed[top + low - far..];
+    // Four running sums let the processor add in step.
+    let mut sums = [0.0; 4];
+    let (mut a, mut b) = (
+        inside[low..high].chunks_exact(4),
+        masses[..high - low].chunks_exact(4),
+    );
+    for (x, y) in a.by_ref().zip(b.by_ref()) {
+        for i in 0..4 {
+            sums[i] += x[i] * y[i];
+        }
+    }
+    let rest: f64 = a
+        .remainder()
+        .iter()
+        .zip(b.remainder())
+        .map(|(x, y)| x * y)
+        .sum();
+    sums.iter().sum::<f64>() + rest
 }
 
 /// Walks in one batch: each batch has its own stream.

@@ -139,14 +139,10 @@ impl Problem {
 impl From<Problem> for Error {
     fn from(problem: Problem) -> Self {
         let place = problem.place();
-        let message = problem.message.trim_end_matches('.');
-        let (what, cure) = message
-            .split_once(". ")
-            .unwrap_or((message, "Mend the line and try again"));
-        Self::new(
-            place,
-            what,
-            format!("{}.", cure.trim_end_matches(['.', '?'])),
-        )
+        let (what, cure) = problem.message.split_once(". ").unwrap_or((
+            problem.message.trim_end_matches('.'),
+            "Mend the line and try again.",
+        ));
+        Self::new(place, what, cure)
     }
 }

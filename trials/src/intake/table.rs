@@ -3,6 +3,9 @@
 use super::problem::{Problem, Rule};
 use crate::design::spelling::offer;
 
+/// Put below the last line while reading, as its own line; the ASCII character made for this.
+const END: &str = "\u{4}";
+
 /// One cell: its text without surrounding blanks, and its place.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cell {
@@ -36,14 +39,16 @@ impl RawTable {
     pub fn read(file: &str, text: &str) -> Result<Self, Vec<Problem>> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let separator = separator(text);
-        let mut lines = split(text, separator);
+        let mut lines = split(&format!("{text}\n{END}"), separator);
+        if let Some(problem) = open_quote(file, &lines.pop().unwrap_or_default()) {
+            return Err(vec![problem]);
+        }
         if lines.is_empty() {
             let message = "the file is empty. Write a header line and a line for each count.";
             return Err(vec![Problem::new(file, None, Rule::EmptyFile, message)]);
         }
         let header = lines.remove(0);
-        let mut problems = open_quote(file, text, &lines, &header);
-        problems.extend(repeated_headings(file, &header));
+        let mut problems = repeated_headings(file, &header);
         if lines.is_empty() {
             let message = "there is a header but no line below it. Write a line for each count.";
             problems.push(Problem::new(file, header.first(), Rule::EmptyFile, message));
@@ -162,18 +167,17 @@ fn line_breaks(text: &str) -> u64 {
     breaks as u64
 }
 
-/// A text with an odd number of quotation marks has one that is never closed.
-fn open_quote(file: &str, text: &str, lines: &[Vec<Cell>], header: &[Cell]) -> Vec<Problem> {
-    if text.matches('"').count().is_multiple_of(2) {
-        return Vec::new();
+/// The last line must be the end mark alone: a quotation mark that is never closed swallows it. One in
+/// the middle of a text (6" deep) opens nothing and is left as it is.
+fn open_quote(file: &str, last: &[Cell]) -> Option<Problem> {
+    if let [mark] = last
+        && mark.text == END
+    {
+        return None;
     }
-    let last = lines.last().map_or(header, Vec::as_slice);
-    let swallowing = last
-        .iter()
-        .find(|c| c.text.contains(['\n', '\r']))
-        .or(last.last());
+    let swallowing = last.iter().find(|c| c.text.ends_with(END));
     let message = "a quotation mark is opened and never closed. Close it, or take it out.";
-    vec![Problem::new(file, swallowing, Rule::BrokenLine, message)]
+    Some(Problem::new(file, swallowing, Rule::BrokenLine, message))
 }
 
 fn repeated_headings(file: &str, header: &[Cell]) -> Vec<Problem> {

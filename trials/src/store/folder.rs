@@ -67,7 +67,11 @@ impl TrialFolder {
     /// The name by which complaints call a file: its path as the user would type it.
     #[must_use]
     pub fn shown(&self, name: &str) -> String {
-        self.join(name).display().to_string()
+        let path = self.join(name);
+        path.strip_prefix(".")
+            .unwrap_or(&path)
+            .display()
+            .to_string()
     }
 
     /// Whether a file is there.

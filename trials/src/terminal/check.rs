@@ -7,10 +7,8 @@ use super::commands::Context;
 use super::files;
 use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
-use crate::Error;
-use crate::design::read_layout;
-use crate::intake::{Check, Problem, check_counts, read_events};
-use crate::store::{COUNTS, EVENTS, LAYOUT, TrialFolder};
+use crate::intake::{Check, Problem};
+use crate::store::TrialFolder;
 
 /// Arguments of `check`.
 #[derive(Debug, clap::Args)]
@@ -22,27 +20,8 @@ pub(super) struct Args {
 pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
     let folder = TrialFolder::open(&args.dir)?;
     let read = files::protocol(&folder)?;
-    let needed = [
-        (LAYOUT, "Lay the trial out first: `halfgreen layout`."),
-        (
-            COUNTS,
-            "Write the counts into it, one line for each core: plot,sample,occasion,date,count,note.",
-        ),
-    ];
-    for (name, cure) in needed {
-        if !folder.has(name) {
-            return Err(Error::new(folder.shown(name), "there is no such file", cure).into());
-        }
-    }
-    let layout = read_layout(&folder.shown(LAYOUT), &folder.text(LAYOUT)?)?;
-    let counts = folder.text(COUNTS)?;
-    let mut check = check_counts(&folder.shown(COUNTS), &counts, &read.protocol, &layout);
-    if let Some(events) = folder.optional_text(EVENTS)?
-        && let Err(found) = read_events(&folder.shown(EVENTS), &events, &read.protocol, &layout)
-    {
-        check.result.problems.extend(found);
-        check.counts = None;
-    }
+    let layout = files::layout(&folder)?;
+    let check = files::check(&folder, &read.protocol, &layout)?;
     let mut output = Output::new(&check.result, words(&check))?.with_warnings(read.cautions);
     output.passed = check.counts.is_some();
     Ok(output)

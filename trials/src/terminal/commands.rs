@@ -3,7 +3,7 @@
 use clap::{Args, Parser, Subcommand};
 
 use super::output::{Output, Refusal};
-use super::{check, describe, new};
+use super::{check, describe, new, next, stopline};
 
 /// Cover half, leave half, count both: field trials against leatherjackets on greens.
 #[derive(Debug, Parser)]
@@ -42,7 +42,7 @@ macro_rules! commands {
     ($($(#[doc = $help:literal])* $variant:ident => $file:ident,)*) => {
         #[derive(Debug, Subcommand)]
         pub(super) enum Command {
-            $($(#[doc = $help])* $variant($file::Args),)*
+            $($(#[doc = $help])* $variant(Box<$file::Args>),)*
         }
 
         impl Command {
@@ -70,4 +70,8 @@ commands! {
     Check => check,
     /// Describe counts: how many, how clumped, which law they follow
     Describe => describe,
+    /// How many blocks and cores the next trial needs
+    Next => next,
+    /// When the crew may stop counting
+    Stopline => stopline,
 }

@@ -9,7 +9,8 @@
 //!   for texts, hands them to the folders before this one, and gives back an `Output`: the value for
 //!   programs, the text for people, warnings, the seed that was used, and whether the input passed.
 //!
-//! A command never prints. It writes files last, all together, so that a refusal leaves none behind.
+//! What several commands read from a trial folder is in `files`. A command never prints. It writes
+//! files last, all together, so that a refusal leaves none behind.
 //!
 //! | exit code | meaning |
 //! |---|---|
@@ -24,8 +25,11 @@ mod describe;
 mod fault;
 mod files;
 mod new;
+mod next;
 mod output;
+mod pair;
 mod show;
+mod stopline;
 
 use std::ffi::OsString;
 use std::process::ExitCode;

@@ -102,28 +102,42 @@ impl<'a> TrialFile<'a> {
     }
 }
 
-/// Turns a fault of TOML's grammar into a complaint, in the words of dates where it is one.
+/// Turns a fault of TOML's grammar into a complaint, in the words of dates and numbers where it is
+/// about one.
 pub(super) fn complain_of_grammar(fault: &Fault, reading: &mut Reading<'_>) {
     let at = fault.span().map_or(0, |s| s.start);
-    let text = reading.text;
-    let line = text
+    let (what, cure) = mistyped_value(line_at(reading.text, at)).unwrap_or_else(|| {
+        let message = fault.message().trim().replace('\n', ", ");
+        (
+            format!("this line cannot be read ({message})"),
+            "Mend this line first: the rest of the file is read only when every line follows TOML."
+                .to_owned(),
+        )
+    });
+    reading.refuse(at, what, cure);
+}
+
+/// The line in which a byte stands.
+fn line_at(text: &str, at: usize) -> &str {
+    let start = text
         .get(..at)
-        .map_or("", |before| {
-            &text[before.rfind('\n').map_or(0, |n| n + 1)..]
-        })
-        .lines()
-        .next()
-        .unwrap_or_default();
-    if let Some((key, value)) = line.split_once('=') {
-        let value = value.split('#').next().unwrap_or_default().trim();
-        let dated = value.starts_with(|c: char| c.is_ascii_digit()) && value.contains(['-', '/']);
-        if let (true, Err(found)) = (dated, read_date(value)) {
-            reading.refuse(at, format!("`{}`: {}", key.trim(), found.what), found.cure);
-            return;
-        }
+        .and_then(|before| before.rfind('\n'))
+        .map_or(0, |n| n + 1);
+    text[start..].lines().next().unwrap_or_default()
+}
+
+/// What is wrong with a date or a decimal comma written without quotation marks.
+fn mistyped_value(line: &str) -> Option<(String, String)> {
+    let (key, value) = line.split_once('=')?;
+    let (key, value) = (key.trim(), value.split('#').next()?.trim());
+    let pointed = value.replacen(',', ".", 1);
+    if value.contains(',') && pointed.parse::<f64>().is_ok() {
+        let what = format!("`{key}` is {value}, with a comma where a decimal point belongs");
+        return Some((what, format!("Write {pointed}.")));
     }
-    let message = fault.message().trim().replace('\n', ", ");
-    let cure =
-        "Mend this line first: the rest of the file is read only when every line follows TOML.";
-    reading.refuse(at, format!("this line cannot be read ({message})"), cure);
+    if !value.starts_with(|c: char| c.is_ascii_digit()) || !value.contains(['-', '/']) {
+        return None;
+    }
+    let fault = read_date(value).err()?;
+    Some((format!("`{key}`: {}", fault.what), fault.cure))
 }

@@ -9,7 +9,8 @@
 //! | `section` | one section: typed values with their places |
 //! | `file` | the sections of a file, and faults of TOML's own grammar |
 //! | `question` | what is asked: trial, treatments, decision |
-//! | `conduct` | how it is done: design, plots, response, occasions |
+//! | `conduct` | how it is done: design, plots, response |
+//! | `occasions` | when it is counted |
 //! | `arrangement` | optional choices of a design |
 //! | `supplies` | sheets, wind, crew and prices, for the commands that order them |
 //! | [`starter`] | the texts a new trial folder starts with |
@@ -17,6 +18,7 @@
 mod arrangement;
 mod conduct;
 mod file;
+mod occasions;
 mod question;
 mod section;
 pub mod starter;
@@ -82,7 +84,7 @@ fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol
     let design = conduct::design(parts, &treatments, reading);
     let plot = conduct::plot_size(parts, reading);
     let response = conduct::response(parts, reading);
-    let occasions = conduct::occasions(parts, reading);
+    let occasions = occasions::occasions(parts, reading);
     let better = response.as_ref().map(|r| r.better);
     let decision = question::decision(parts, better, reading);
     Some(Protocol {

@@ -1,0 +1,161 @@
+//! The counts of a trial, one row a plot, with where each plot stands in the design.
+
+use crate::Error;
+use crate::counts::{Factor, ModelMatrix, ModelMatrixBuilder};
+
+/// Which plots share ground.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Layout {
+    /// Plots on one piece of ground.
+    Open,
+    /// Plots in blocks (or pairs).
+    Blocks(Factor),
+    /// Several crossed or nested groupings at once: rows and columns, blocks and whole plots.
+    Terms(Vec<Factor>),
+}
+
+/// One count for each plot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlotTable {
+    /// Counts, cores of a plot summed.
+    pub counts: Vec<u64>,
+    /// Sampled area or number of cores of each plot, positive; any one unit.
+    pub exposure: Vec<f64>,
+    /// Treatment of each plot; level 0 is the control.
+    pub treatment: Factor,
+    /// Shared ground.
+    pub layout: Layout,
+    /// Covariate: log(count before + 1), less its mean; absent without counts before treatment.
+    pub before: Option<Vec<f64>>,
+}
+
+impl PlotTable {
+    /// Checks that every plot has everything and every treatment has a plot.
+    ///
+    /// # Errors
+    /// Lengths that differ, an exposure that is not positive, a level without plots.
+    pub fn check(&self) -> Result<(), Error> {
+        let plots = self.counts.len();
+        let mut lengths = vec![
+            ("exposure", self.exposure.len()),
+            ("treatment", self.treatment.codes.len()),
+        ];
+        lengths.extend(
+            self.terms()
+                .iter()
+                .map(|f| (f.name.as_str(), f.codes.len())),
+        );
+        lengths.extend(self.before.as_ref().map(|b| ("before", b.len())));
+        if let Some((what, found)) = lengths.into_iter().find(|(_, l)| *l != plots) {
+            return Err(Error::new(
+                what,
+                format!("{found} values"),
+                format!("each of the {plots} plots needs one"),
+                "give every plot its value",
+            ));
+        }
+        if let Some(plot) = self
+            .exposure
+            .iter()
+            .position(|e| !(*e > 0.0 && e.is_finite()))
+        {
+            return Err(Error::new(
+                format!("exposure of plot {}", plot + 1),
+                self.exposure[plot].to_string(),
+                "the sampled area or number of cores must be positive",
+                "correct it, or leave the plot out",
+            ));
+        }
+        for (code, level) in self.treatment.levels.iter().enumerate() {
+            if !self.treatment.codes.contains(&code) {
+                return Err(Error::new(
+                    format!("treatment {level}"),
+                    "no plot",
+                    "every treatment compared needs a counted plot",
+                    "leave the treatment out of the comparison",
+                ));
+            }
+        }
+        if self.treatment.levels.len() < 2 {
+            return Err(Error::new(
+                "treatment",
+                "one level",
+                "a comparison needs a control and a treatment",
+                "name both",
+            ));
+        }
+        Ok(())
+    }
+
+    /// The groupings, none for open ground.
+    #[must_use]
+    pub fn terms(&self) -> &[Factor] {
+        match &self.layout {
+            Layout::Open => &[],
+            Layout::Blocks(block) => std::slice::from_ref(block),
+            Layout::Terms(terms) => terms,
+        }
+    }
+
+    /// Log of the exposures.
+    #[must_use]
+    pub fn offset(&self) -> Vec<f64> {
+        self.exposure.iter().map(|e| e.ln()).collect()
+    }
+
+    /// Intercept and groupings as fixed columns.
+    pub(super) fn ground(&self) -> ModelMatrixBuilder {
+        self.terms()
+            .iter()
+            .fold(ModelMatrix::with_intercept(self.counts.len()), |m, f| {
+                m.factor(f)
+            })
+    }
+
+    /// Everything as fixed columns; `treated` leaves treatment in or out.
+    ///
+    /// # Errors
+    /// A column that the others determine, named.
+    pub fn fixed(&self, treated: bool) -> Result<ModelMatrix, Error> {
+        let with = |m: ModelMatrixBuilder| match &self.before {
+            Some(before) => m.covariate("before", before),
+            None => m,
+        };
+        let ground = with(self.ground());
+        if treated {
+            ground.factor(&self.treatment).build()
+        } else {
+            ground.build()
+        }
+    }
+
+    /// Treatment and covariate as fixed columns, for a model with random groupings. The columns of
+    /// treatment come first after the intercept.
+    pub(super) fn treatments(&self) -> Result<ModelMatrix, Error> {
+        let base = ModelMatrix::with_intercept(self.counts.len()).factor(&self.treatment);
+        match &self.before {
+            Some(before) => base.covariate("before", before).build(),
+            None => base.build(),
+        }
+    }
+
+    /// Total count under each treatment.
+    #[must_use]
+    pub fn totals(&self) -> Vec<u64> {
+        let mut totals = vec![0; self.treatment.levels.len()];
+        for (&code, &count) in self.treatment.codes.iter().zip(&self.counts) {
+            totals[code] += count;
+        }
+        totals
+    }
+
+    /// Number of plots under each treatment.
+    #[must_use]
+    pub fn replication(&self) -> Vec<usize> {
+        let mut plots = vec![0; self.treatment.levels.len()];
+        for &code in &self.treatment.codes {
+            plots[code] += 1;
+        }
+        plots
+    }
+}

@@ -1,0 +1,102 @@
+//! Four calls, and whether a difference is enough to matter.
+
+use serde::Serialize;
+
+use crate::answers::Interval;
+
+/// Which direction is good.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Better {
+    /// Fewer is better.
+    Fewer,
+    /// More is better.
+    More,
+}
+
+/// What is asked, fixed before counting.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Question {
+    /// Chance of a false claim that is accepted, over all treatments together.
+    pub alpha: f64,
+    /// Which direction is good.
+    pub better: Better,
+    /// Ratio of treatment to control that would just be worth having: below 1 where fewer is
+    /// better (0.5 for half), above 1 where more is.
+    pub worthwhile_ratio: f64,
+}
+
+/// What the trial says of a treatment.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Call {
+    /// The leading test finds a difference in the good direction.
+    BeatTheControl,
+    /// The leading test finds a difference in the bad direction.
+    DidWorse,
+    /// No difference found, and the interval rules out one worth having.
+    TooSmallToMatter,
+    /// No difference found, and one worth having is not ruled out.
+    CannotTell,
+}
+
+/// Whether a difference that was found is worth having.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Matters {
+    /// The whole interval lies beyond the worthwhile ratio.
+    Surely,
+    /// The worthwhile ratio lies inside the interval.
+    Perhaps,
+    /// The whole interval falls short of the worthwhile ratio.
+    No,
+}
+
+impl Question {
+    /// Whether a ratio lies in the good direction.
+    #[must_use]
+    pub fn is_good(&self, ratio: f64) -> bool {
+        match self.better {
+            Better::Fewer => ratio < 1.0,
+            Better::More => ratio > 1.0,
+        }
+    }
+
+    /// Whether an interval of the ratio reaches as far as the worthwhile ratio.
+    #[must_use]
+    pub fn matters(&self, interval: &Interval) -> Matters {
+        let (nearest, farthest) = match self.better {
+            Better::Fewer => (
+                self.worthwhile_ratio - interval.high,
+                self.worthwhile_ratio - interval.low,
+            ),
+            Better::More => (
+                interval.low - self.worthwhile_ratio,
+                interval.high - self.worthwhile_ratio,
+            ),
+        };
+        if nearest >= 0.0 {
+            Matters::Surely
+        } else if farthest >= 0.0 {
+            Matters::Perhaps
+        } else {
+            Matters::No
+        }
+    }
+
+    /// The call, from the leading test's adjusted p-value, the estimate and its interval.
+    #[must_use]
+    pub fn call(&self, p: f64, ratio: f64, interval: &Interval) -> Call {
+        if p <= self.alpha {
+            return if self.is_good(ratio) {
+                Call::BeatTheControl
+            } else {
+                Call::DidWorse
+            };
+        }
+        match self.matters(interval) {
+            Matters::No => Call::TooSmallToMatter,
+            Matters::Surely | Matters::Perhaps => Call::CannotTell,
+        }
+    }
+}

@@ -1,0 +1,5 @@
+//! The commands as they are typed: what they say, what they write, how they end.
+
+mod check;
+mod new;
+mod protocols;

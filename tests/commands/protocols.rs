@@ -1,0 +1,231 @@
+//! Faults of a trial file, each in its place and with its cure.
+
+use halfgreen::design::{read_protocol, starter};
+
+use crate::scratch::PROTOCOL;
+
+/// The complaints about the test protocol with one text replaced by another.
+fn complaints(old: &str, new: &str) -> Vec<String> {
+    assert!(PROTOCOL.contains(old), "{old}");
+    match read_protocol("trial.toml", &PROTOCOL.replacen(old, new, 1)) {
+        Ok(_) => Vec::new(),
+        Err(errors) => errors.iter().map(ToString::to_string).collect(),
+    }
+}
+
+#[test]
+fn the_starter_can_be_used_as_it_stands_and_with_every_setting_put_to_use() {
+    let read = read_protocol("trial.toml", starter::TRIAL).unwrap();
+    assert_eq!(read.cautions, Vec::new());
+    let setting = |l: &str| {
+        let bare = l.trim_start_matches("# ");
+        let key = bare.split([' ', '=']).next().unwrap_or_default();
+        l.starts_with("# ")
+            && (bare.starts_with('[') || (bare.contains(" = ") && key == key.to_lowercase()))
+    };
+    let lines = starter::TRIAL.lines();
+    let used = lines.map(|l| {
+        if setting(l) {
+            l.trim_start_matches("# ")
+        } else {
+            l
+        }
+    });
+    let all: Vec<&str> = used.collect();
+    let read = read_protocol("trial.toml", &all.join("\n")).unwrap();
+    assert_eq!(
+        (read.supplies.people, read.supplies.rolls.len()),
+        (Some(2), 1)
+    );
+    assert_eq!(read.protocol.decision.threshold_per_m2, Some(50.0));
+}
+
+/// What is replaced in the protocol, by what, and the complaint that must follow.
+const FAULTS: &[(&str, &str, &str)] = &[
+    (
+        "control = true\n",
+        "",
+        "trial.toml:5:1: no treatment is named as the control",
+    ),
+    (
+        "kind = \"covering\"",
+        "control = true",
+        "trial.toml:13:11: two treatments are named as the control",
+    ),
+    (
+        "code = \"C\"",
+        "code = \"u\"",
+        "trial.toml:11:8: treatment code \"u\" is given twice",
+    ),
+    (
+        "length_m = 4.0",
+        "lenght_m = 4.0\nlength_m = 4.0",
+        "trial.toml:20:1: `lenght_m` is not a key of [plot]. Did you mean `length_m`?",
+    ),
+    ("[plot]", "[plots]", "Did you mean `plot`?"),
+    (
+        "width_m = 2.0",
+        "width_m = -2.0",
+        "trial.toml:21:11: `width_m` is -2, but must be more than 0",
+    ),
+    (
+        "width_m = 2.0",
+        "width_m = \"2,0\"",
+        "trial.toml:21:11: `width_m` must be a number",
+    ),
+    ("width_m = 2.0\n", "", "[plot] has no `width_m`"),
+    (
+        "blocks = 2",
+        "blocks = 2.5",
+        "`blocks` must be a whole number from 1",
+    ),
+    (
+        "blocks = 2",
+        "blocks = 0",
+        "`blocks` must be a whole number from 1",
+    ),
+    (
+        "\"paired\"",
+        "\"pared\"",
+        "trial.toml:16:8: `kind` cannot be \"pared\"",
+    ),
+    (
+        "area_m2 = 0.01",
+        "area_m2 = 0.01\ncore_diameter_mm = 108",
+        "both `core_diameter_mm` and `area_m2`",
+    ),
+    (
+        "area_m2 = 0.01\n",
+        "",
+        "[response] has no `core_diameter_mm`",
+    ),
+    (
+        "role = \"main\"",
+        "role = \"before\"",
+        "no occasion is the main one",
+    ),
+    (
+        "role = \"before\"",
+        "role = \"main\"",
+        "two occasions are named as the main one",
+    ),
+    (
+        "role = \"main\"",
+        "role = \"main\"\ndate = 2026-02-30",
+        "`date`: 2026-02-30 does not exist",
+    ),
+    (
+        "role = \"main\"",
+        "role = \"main\"\ndate = \"2026-02-30\"",
+        "`date`: 2026-02-30 does not exist",
+    ),
+    (
+        "role = \"main\"",
+        "role = \"main\"\ndate = 03/04/26",
+        "can be read as 2026-04-03 or as 2026-03-04",
+    ),
+    (
+        "role = \"main\"",
+        "role = \"main\"\ndate = \"03/04/26\"",
+        "can be read as 2026-04-03 or as 2026-03-04",
+    ),
+    (
+        "[decision]",
+        "[decision]\nalpha = 1",
+        "trial.toml:37:9: `alpha` must lie between 0 and 1",
+    ),
+    (
+        "[decision]",
+        "[decision]\nalpha = nan",
+        "`alpha` must be a number",
+    ),
+    (
+        "_reduction_",
+        "_increase_",
+        "contradicts better = \"fewer\"",
+    ),
+    (
+        "worthwhile_reduction_percent = 50",
+        "",
+        "[decision] has no `worthwhile_reduction_percent`",
+    ),
+    ("= 50", "= 100", "reduction of 100 % or more"),
+    ("width_m = 2.0", "width_m = 2,5", "Write 2.5."),
+    (
+        "title = \"Two pairs\"",
+        "title = \"Two pairs",
+        "trial.toml:2:",
+    ),
+    (
+        "[decision]",
+        "[wind]\nfrom_deg = 400\ngust_m_s = 12\n[decision]",
+        "between 0 and 360",
+    ),
+    (
+        "blocks = 2",
+        "blocks = 2\nrules = [\"not-twice\"]",
+        "no rule \"not-twice\"",
+    ),
+];
+
+#[test]
+fn each_fault_is_told_in_its_place_with_its_cure() {
+    for (old, new, expected) in FAULTS {
+        let found = complaints(old, new);
+        assert!(
+            found.iter().any(|c| c.contains(expected)),
+            "{new}: {found:#?}"
+        );
+    }
+}
+
+#[test]
+fn all_faults_come_at_once_in_the_order_of_the_file() {
+    let text = PROTOCOL
+        .replace("blocks = 2", "blocks = -1")
+        .replace("length_m = 4.0", "length_m = 0");
+    let text = text.replace("control = true", "contrl = true");
+    let errors = read_protocol("trial.toml", &text).unwrap_err();
+    let found: Vec<&str> = errors.iter().map(|e| e.place.as_str()).collect();
+    assert_eq!(
+        found,
+        [
+            "trial.toml:5:1",
+            "trial.toml:8:1",
+            "trial.toml:17:10",
+            "trial.toml:20:12"
+        ]
+    );
+}
+
+#[test]
+fn a_file_without_occasions_has_one_main_one() {
+    let at = PROTOCOL.find("[[occasion]]").unwrap();
+    let end = PROTOCOL.find("[decision]").unwrap();
+    let text = format!("{}{}", &PROTOCOL[..at], &PROTOCOL[end..]);
+    let occasions = read_protocol("trial.toml", &text)
+        .unwrap()
+        .protocol
+        .occasions;
+    assert_eq!((occasions.len(), occasions[0].name.as_str()), (1, "main"));
+}
+
+#[test]
+fn a_catch_under_the_sheet_is_no_response() {
+    let text = PROTOCOL.replace("larvae in cores", "larvae under the sheet at dawn");
+    let read = read_protocol("trial.toml", &text).unwrap();
+    assert_eq!(read.cautions[0].code, "catch-is-not-a-response");
+    assert_eq!(read.cautions[0].place.as_deref(), Some("trial.toml:24:8"));
+}
+
+#[test]
+fn a_corer_gives_its_area_in_square_metres() {
+    let text = PROTOCOL.replace("area_m2 = 0.01", "core_diameter_mm = 108");
+    let area = read_protocol("trial.toml", &text)
+        .unwrap()
+        .protocol
+        .response
+        .core_area_m2;
+    // pi * 0.054^2, by hand.
+    assert!((area - 0.009_160_884_178).abs() < 1e-12, "{area}");
+}

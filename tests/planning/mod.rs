@@ -1,0 +1,6 @@
+//! The next trial and the stop lines as their users meet them.
+
+mod commands;
+mod next_trial;
+mod past;
+mod stop_line;

@@ -1,0 +1,209 @@
+//! Table, suggestion and refusals of the next trial.
+
+use halfgreen::season::next_trial::{Method, NextTrial, next_trial};
+use halfgreen::season::pictures::power_curves;
+use halfgreen::season::prices::Prices;
+use halfgreen::season::wish::Wish;
+use halfgreen_analysis::chance::laws::t_quantile;
+use halfgreen_analysis::power::assurance::Knowledge;
+use halfgreen_analysis::power::simulated::{Ground, SimulatedTrial};
+
+const GROUND: Ground = Ground {
+    mean: 5.0,
+    k_core: 0.8,
+    k_plot: 6.0,
+    block_sd: 0.4,
+    missing: 0.0,
+};
+
+fn wish() -> Wish {
+    Wish {
+        reduction: 0.75,
+        methods: 1,
+        alpha: 0.05,
+        power: 0.8,
+        blocks: Vec::new(),
+        cores: vec![2, 4, 8],
+        looks: Vec::new(),
+        spending: halfgreen::season::looks::USUAL,
+    }
+}
+
+fn prices() -> Prices {
+    Prices {
+        plot: Some(10.0),
+        core: Some(2.0),
+        plot_minutes: Some(20.0),
+        ..Prices::default()
+    }
+}
+
+/// A paired interval on log(total + 1), enough to give all four verdicts.
+fn paired(trial: &SimulatedTrial) -> usize {
+    let logs: Vec<f64> = trial.counts.iter().map(|&y| (y as f64).ln_1p()).collect();
+    let gaps: Vec<f64> = logs.chunks_exact(2).map(|pair| pair[1] - pair[0]).collect();
+    let n = gaps.len() as f64;
+    let mean = gaps.iter().sum::<f64>() / n;
+    let variance = gaps.iter().map(|g| (g - mean).powi(2)).sum::<f64>() / (n - 1.0);
+    let reach = t_quantile(0.975, n - 1.0) * (variance / n).sqrt();
+    if mean + reach < 0.0 {
+        0
+    } else if mean - reach > 0.0 {
+        1
+    } else if mean - reach > 0.25_f64.ln() {
+        2
+    } else {
+        3
+    }
+}
+
+fn run(wish: &Wish, ground: &Ground, trials: usize) -> Result<NextTrial, halfgreen::Error> {
+    let method = Method {
+        test: paired,
+        name: "paired t interval of log(total + 1)".to_owned(),
+        trials,
+        seed: 42,
+    };
+    next_trial(
+        wish,
+        &Knowledge::certain(ground),
+        &prices(),
+        &method,
+        &|_, _| {},
+    )
+}
+
+#[test]
+fn the_suggestion_is_cheapest_and_reaches_the_wish() {
+    let answer = run(&wish(), &GROUND, 1000).unwrap();
+    assert_eq!(answer.table.len(), 30);
+    let chosen = &answer.suggestion;
+    assert!(chosen.reached && chosen.plan.power >= 0.8, "{chosen:?}");
+    let cost = chosen.plan.cost.unwrap();
+    // Whatever is clearly cheaper does not reach the wish.
+    for cell in answer.table.iter().filter(|c| c.cost.unwrap() < cost) {
+        assert!(cell.power < 0.8 + 3.0 * cell.power_se, "{cell:?}");
+    }
+    assert!(chosen.extra_block.power > chosen.plan.power - 0.05);
+    assert_eq!(chosen.truths.len(), 4);
+    for told in &chosen.truths {
+        assert!((told.shares.iter().sum::<f64>() - 1.0).abs() < 1e-12);
+        assert!(told.sentence.contains("of 100 such trials"));
+    }
+    let seen = chosen.smallest_reduction.unwrap().reduction_percent;
+    assert!(seen <= 80.0 && seen > 50.0, "{seen}");
+    assert!(
+        chosen.looks.is_none() && chosen.optimum_cores.is_some() && chosen.plan.hours.is_some()
+    );
+}
+
+#[test]
+fn same_seed_same_table() {
+    let small = Wish {
+        blocks: vec![4, 6],
+        cores: vec![4],
+        ..wish()
+    };
+    let (a, b) = (
+        run(&small, &GROUND, 500).unwrap(),
+        run(&small, &GROUND, 500).unwrap(),
+    );
+    assert_eq!(a.table, b.table);
+    assert_eq!(a.suggestion, b.suggestion);
+}
+
+#[test]
+fn out_of_reach_names_the_nearest_plan() {
+    let much = Wish {
+        power: 0.999,
+        blocks: vec![2],
+        cores: vec![4],
+        ..wish()
+    };
+    let answer = run(&much, &GROUND, 500).unwrap();
+    assert!(!answer.suggestion.reached);
+    assert!(
+        answer.suggestion.sentence.contains("blocks"),
+        "{}",
+        answer.suggestion.sentence
+    );
+    assert!(answer.cautions.iter().any(|c| c.code == "wish-not-reached"));
+}
+
+#[test]
+fn impossible_wishes_get_a_reason_and_a_way_out() {
+    for (wish, ground, place) in [
+        (
+            Wish {
+                reduction: 0.0,
+                ..wish()
+            },
+            GROUND,
+            "--reduction",
+        ),
+        (
+            Wish {
+                alpha: 0.0,
+                ..wish()
+            },
+            GROUND,
+            "--alpha",
+        ),
+        (
+            Wish {
+                power: 1.0,
+                ..wish()
+            },
+            GROUND,
+            "--power",
+        ),
+        (
+            wish(),
+            Ground {
+                k_core: 0.0,
+                ..GROUND
+            },
+            "--k",
+        ),
+    ] {
+        let error = run(&wish, &ground, 100).unwrap_err();
+        assert_eq!(error.place, place, "{error}");
+        assert!(error.cure.contains("blocks"), "{error}");
+    }
+}
+
+#[test]
+fn picture_has_words_for_those_who_cannot_see_it() {
+    let small = Wish {
+        blocks: vec![4, 6, 8],
+        cores: vec![2, 8],
+        ..wish()
+    };
+    let svg = power_curves(&run(&small, &GROUND, 250).unwrap()).unwrap();
+    assert!(svg.starts_with("<svg") && svg.contains("role=\"img\""));
+    assert!(svg.contains("<title>Chance of finding a reduction of 75 %</title>"));
+    assert!(svg.contains("<desc>") && svg.contains("8 cores"));
+}
+
+/// Two looks, O'Brien-Fleming spending: the final boundary is 1.969 (scipy), so little power is lost.
+#[test]
+fn looks_cost_little_power() {
+    let twice = Wish {
+        looks: vec![0.5, 1.0],
+        blocks: vec![8],
+        cores: vec![4],
+        ..wish()
+    };
+    let found = run(&twice, &GROUND, 1000)
+        .unwrap()
+        .suggestion
+        .looks
+        .unwrap();
+    assert!((found.looks[1].z - 1.9686).abs() < 1e-3, "{found:?}");
+    assert!(found.power < found.power_without && found.power > found.power_without - 0.01);
+    let wrong = Wish {
+        looks: vec![1.0, 0.5],
+        ..twice
+    };
+    assert!(run(&wrong, &GROUND, 100).is_err());
+}

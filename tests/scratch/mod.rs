@@ -1,0 +1,147 @@
+//! An empty folder for one test, and the built program to run in it.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+
+/// Protocol of the untidy sheets: two pairs, two cores of 0.01 square metres, counted twice.
+pub(crate) const PROTOCOL: &str = r#"[trial]
+title = "Two pairs"
+question = "Does covering lower the count?"
+
+[[treatment]]
+code = "U"
+name = "uncovered"
+control = true
+
+[[treatment]]
+code = "C"
+name = "covered"
+kind = "covering"
+
+[design]
+kind = "paired"
+blocks = 2
+
+[plot]
+length_m = 4.0
+width_m = 2.0
+
+[response]
+name = "larvae in cores"
+cores_per_plot = 2
+area_m2 = 0.01
+
+[[occasion]]
+name = "before"
+role = "before"
+
+[[occasion]]
+name = "main"
+role = "main"
+
+[decision]
+worthwhile_reduction_percent = 50
+"#;
+
+/// Its layout.
+pub(crate) const LAYOUT: &str = "plot,block,row,column,treatment,x_m,y_m,length_m,width_m,angle_deg
+1,1,,,U,2,1,4,2,0
+2,1,,,C,2,4,4,2,0
+3,2,,,C,8,1,4,2,0
+4,2,,,U,8,4,4,2,0
+";
+
+/// A folder that vanishes with the test.
+pub(crate) struct Scratch {
+    folder: tempfile::TempDir,
+}
+
+impl Scratch {
+    pub(crate) fn empty() -> Self {
+        Self {
+            folder: tempfile::tempdir().unwrap(),
+        }
+    }
+
+    /// A laid-out trial with these counts.
+    pub(crate) fn trial(counts: &str) -> Self {
+        let scratch = Self::empty();
+        scratch.put("trial.toml", PROTOCOL);
+        scratch.put("layout.csv", LAYOUT);
+        scratch.put("counts.csv", counts);
+        scratch
+    }
+
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "a test puts its own files in place"
+    )]
+    pub(crate) fn put(&self, name: &str, text: impl AsRef<[u8]>) {
+        std::fs::write(self.path(name), text).unwrap();
+    }
+
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    /// Names of the files in the folder, sorted.
+    pub(crate) fn names(&self) -> Vec<String> {
+        let entries = self.folder.path().read_dir().unwrap();
+        let name = |e: std::io::Result<std::fs::DirEntry>| e.unwrap().file_name();
+        let mut names: Vec<String> = entries
+            .map(|e| name(e).to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        names
+    }
+
+    /// Runs the program in the folder.
+    pub(crate) fn run(&self, arguments: &[&str]) -> Run {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_halfgreen"));
+        command.args(arguments).current_dir(self.folder.path());
+        Run(command.output().unwrap())
+    }
+
+    /// Runs the program with a standard output that nobody reads.
+    pub(crate) fn run_into_closed_pipe(&self, arguments: &[&str]) -> Run {
+        let (reader, writer) = std::io::pipe().unwrap();
+        drop(reader);
+        let mut command = Command::new(env!("CARGO_BIN_EXE_halfgreen"));
+        command.args(arguments).current_dir(self.folder.path());
+        let child = command.stdout(writer).stderr(Stdio::piped()).spawn();
+        Run(child.unwrap().wait_with_output().unwrap())
+    }
+}
+
+/// What a run left behind.
+pub(crate) struct Run(Output);
+
+impl Run {
+    pub(crate) fn code(&self) -> Option<i32> {
+        self.0.status.code()
+    }
+
+    pub(crate) fn out(&self) -> String {
+        String::from_utf8(self.0.stdout.clone()).unwrap()
+    }
+
+    pub(crate) fn err(&self) -> String {
+        String::from_utf8(self.0.stderr.clone()).unwrap()
+    }
+
+    pub(crate) fn json(&self) -> Value {
+        serde_json::from_slice(&self.0.stdout).unwrap()
+    }
+}
+
+/// Text of a file of the examples.
+#[expect(
+    clippy::disallowed_methods,
+    reason = "a test reads the examples as they lie"
+)]
+pub(crate) fn example(name: &str) -> String {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../data-examples");
+    std::fs::read_to_string(root.join(name)).unwrap()
+}

@@ -1,0 +1,101 @@
+//! Files are written whole, all together, and never over counts.
+
+use halfgreen::store::{NewFile, Replace, TrialFolder, read_text, write_all};
+
+use crate::scratch::{LAYOUT, Scratch};
+
+fn file(scratch: &Scratch, name: &str, text: &str, replace: Replace) -> NewFile {
+    NewFile {
+        path: scratch.path(name),
+        text: text.to_owned(),
+        replace,
+    }
+}
+
+#[test]
+fn one_refused_file_keeps_all_from_being_written() {
+    let scratch = Scratch::empty();
+    scratch.put("b.csv", "old");
+    let files = [
+        file(&scratch, "a.csv", "new", Replace::Never),
+        file(&scratch, "b.csv", "new", Replace::Never),
+    ];
+    assert!(write_all(&files).is_err());
+    assert_eq!(scratch.names(), ["b.csv"]);
+    assert_eq!(read_text(&scratch.path("b.csv")).unwrap(), "old");
+}
+
+#[test]
+fn a_folder_in_the_way_leaves_no_part_behind() {
+    let scratch = Scratch::empty();
+    scratch.put("b", "a file where a folder should be");
+    let files = [
+        file(&scratch, "a.csv", "new", Replace::Never),
+        file(&scratch, "b/c.csv", "new", Replace::Never),
+    ];
+    assert!(write_all(&files).is_err());
+    assert_eq!(scratch.names(), ["b"]);
+}
+
+#[test]
+fn counts_are_never_overwritten_even_when_asked() {
+    let scratch = Scratch::trial("plot,count\n1,2\n");
+    let error = write_all(&[file(&scratch, "counts.csv", "", Replace::Allowed)]).unwrap_err();
+    assert!(error.cure.contains("never overwritten"), "{error}");
+    assert_eq!(
+        read_text(&scratch.path("counts.csv")).unwrap(),
+        "plot,count\n1,2\n"
+    );
+}
+
+#[test]
+fn a_sealed_layout_is_replaced_only_on_request_and_kept() {
+    let scratch = Scratch::trial("");
+    scratch.put("seal.toml", "seed = 1\n");
+    let folder = TrialFolder::open(&scratch.path("")).unwrap();
+    let lay = |text: &str, replace| {
+        folder.sealed_layout(text.to_owned(), "seed = 2\n".to_owned(), replace)
+    };
+    assert!(lay("second", false).unwrap_err().cure.contains("--replace"));
+    write_all(&lay("second", true).unwrap()).unwrap();
+    write_all(&lay("third", true).unwrap()).unwrap();
+    let text = |name: &str| read_text(&scratch.path(name)).unwrap();
+    assert_eq!(text("layout-1.csv"), LAYOUT);
+    assert_eq!(text("seal-1.toml"), "seed = 1\n");
+    assert_eq!(
+        (text("layout-2.csv").as_str(), text("layout.csv").as_str()),
+        ("second", "third")
+    );
+}
+
+#[test]
+fn two_outlines_are_one_too_many() {
+    let scratch = Scratch::trial("");
+    let folder = TrialFolder::open(&scratch.path("")).unwrap();
+    assert!(folder.outline().unwrap_err().what.contains("neither"));
+    scratch.put("outline.geojson", "{}");
+    assert_eq!(
+        folder.outline().unwrap(),
+        ("outline.geojson", "{}".to_owned())
+    );
+    scratch.put("outline.csv", "x_m,y_m\n");
+    assert!(folder.outline().unwrap_err().what.contains("two outlines"));
+}
+
+#[test]
+fn a_text_that_is_not_utf8_is_refused_with_its_byte() {
+    let scratch = Scratch::empty();
+    scratch.put("a.csv", b"plot\nb\xe9te\n");
+    let error = read_text(&scratch.path("a.csv")).unwrap_err();
+    assert!(error.place.ends_with("a.csv:2:2"), "{error}");
+    assert!(error.what.contains("byte 7"), "{error}");
+    scratch.put("b.csv", b"PK\x03\x04\xff");
+    assert!(
+        read_text(&scratch.path("b.csv"))
+            .unwrap_err()
+            .cure
+            .contains("workbook")
+    );
+    scratch.put("c.csv", "\u{feff}plot");
+    assert_eq!(read_text(&scratch.path("c.csv")).unwrap(), "plot");
+}

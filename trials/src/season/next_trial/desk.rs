@@ -1,0 +1,213 @@
+//! Where plans are worked out: one cell of the table, then the suggestion in full.
+
+use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::power::assurance::Knowledge;
+use halfgreen_analysis::power::blocked;
+use halfgreen_analysis::power::cores::{Components, whole_optimum};
+use halfgreen_analysis::power::detectable::smallest_reduction;
+use halfgreen_analysis::power::simulated::{Effort, Ground, Shares, SimulatedTrial, shares};
+
+use super::super::looks::looks;
+use super::super::prices::Prices;
+use super::super::truths::truths;
+use super::super::wish::Wish;
+use super::Method;
+use super::answer::{Cell, Suggestion};
+use crate::Error;
+
+/// Everything that stays the same from cell to cell.
+pub(super) struct Desk<'a, V> {
+    pub(super) wish: &'a Wish,
+    pub(super) known: &'a Knowledge,
+    pub(super) ground: Ground,
+    pub(super) prices: &'a Prices,
+    pub(super) method: &'a Method<V>,
+}
+
+impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
+    /// Ten numbers of blocks: from 3 up, or wider apart when the preview asks for many.
+    pub(super) fn blocks(&self) -> Result<Vec<usize>, Error> {
+        if !self.wish.blocks.is_empty() {
+            return Ok(self.wish.blocks.clone());
+        }
+        let cores = self.wish.cores.iter().copied().max().unwrap_or(1);
+        let plan = self.wish.plan(2, cores);
+        // Beyond 100 blocks no green has room; the table then shows how far off the wish is.
+        let needed =
+            blocked::blocks_for(&plan, &self.ground, self.wish.alpha, self.wish.power, 100)?;
+        let needed = needed.unwrap_or(100);
+        if needed <= 9 {
+            return Ok((3..=12).collect());
+        }
+        let step = (needed * 13).div_ceil(100);
+        Ok((1..=10).map(|i| i * step).collect())
+    }
+
+    fn simulate(
+        &self,
+        plan: (usize, usize),
+        cell: usize,
+        clear: Option<f64>,
+    ) -> Result<Shares, Error> {
+        let plan = self.wish.plan(plan.0, plan.1);
+        let effort = Effort {
+            trials: self.method.trials,
+            until_clear_of: clear,
+        };
+        let stream = (self.method.seed, u32::try_from(cell).unwrap_or(u32::MAX));
+        let fixed = |_: &mut Generator| self.ground;
+        Ok(shares(
+            &plan,
+            fixed,
+            (effort, 4),
+            stream,
+            &self.method.test,
+        )?)
+    }
+
+    pub(super) fn cell(
+        &self,
+        blocks: usize,
+        cores: usize,
+        cell: usize,
+        clear: Option<f64>,
+    ) -> Result<Cell, Error> {
+        let plan = self.wish.plan(blocks, cores);
+        let found = self.simulate((blocks, cores), cell, clear)?;
+        let treated = blocks * self.wish.methods;
+        Ok(Cell {
+            blocks,
+            cores_per_plot: cores,
+            power: found.share(0),
+            power_se: found.se(0),
+            trials: found.trials,
+            preview: blocked::power(&plan, &self.ground, self.wish.alpha)?,
+            cost: self.prices.cost(plan.plots(), treated, cores),
+            hours: self.prices.hours(plan.plots(), cores),
+        })
+    }
+
+    /// Fresh streams, numbered from here, so that a cell which passed by luck is found out.
+    const FRESH: usize = 1 << 20;
+
+    pub(super) fn suggest(&self, table: &[Cell]) -> Result<Suggestion, Error> {
+        for (i, cell) in by_cost(table)
+            .iter()
+            .filter(|c| c.power >= self.wish.power)
+            .enumerate()
+        {
+            let again = self.cell(cell.blocks, cell.cores_per_plot, Self::FRESH + i, None)?;
+            if again.power >= self.wish.power {
+                let order = if again.cost.is_some() {
+                    "cheapest"
+                } else {
+                    "smallest"
+                };
+                let sentence = format!(
+                    "{}: the {order} plan in the table that finds a reduction of {:.0} % in at least {} of 100 trials.",
+                    again.words(),
+                    100.0 * self.wish.reduction,
+                    of_100(self.wish.power)
+                );
+                return self.in_full(again, true, sentence);
+            }
+        }
+        let strongest = table
+            .iter()
+            .copied()
+            .reduce(|a, b| if b.power > a.power { b } else { a });
+        let Some(best) = strongest else {
+            return Err(Error::new(
+                "--blocks",
+                "there is no plan in the table",
+                "Give some.",
+            ));
+        };
+        let best = self.cell(best.blocks, best.cores_per_plot, Self::FRESH, None)?;
+        let plan = self.wish.plan(2, best.cores_per_plot);
+        let needed =
+            blocked::blocks_for(&plan, &self.ground, self.wish.alpha, self.wish.power, 1000)?;
+        let beyond = match needed {
+            Some(blocks) if blocks > best.blocks => {
+                format!("by formula it would take about {blocks} blocks with as many cores")
+            }
+            Some(_) => "the formula hopes for more than the test itself gives".to_owned(),
+            None => "by formula not even 1 000 blocks would do".to_owned(),
+        };
+        let sentence = format!(
+            "No plan in the table finds a reduction of {:.0} % in {} of 100 trials; the nearest, {}, finds it in \
+             about {}; {beyond}.",
+            100.0 * self.wish.reduction,
+            of_100(self.wish.power),
+            best.words(),
+            of_100(best.power)
+        );
+        self.in_full(best, false, sentence)
+    }
+
+    fn in_full(&self, plan: Cell, reached: bool, sentence: String) -> Result<Suggestion, Error> {
+        let (blocks, cores) = (plan.blocks, plan.cores_per_plot);
+        let next = Self::FRESH << 1;
+        let effort = Effort {
+            trials: self.method.trials,
+            until_clear_of: None,
+        };
+        let wished = self.wish.plan(blocks, cores);
+        let seed = self.method.seed;
+        let draw = |g: &mut Generator| self.known.draw(g);
+        let cell = u32::try_from(next).unwrap_or(u32::MAX);
+        let averaged = shares(&wished, draw, (effort, 4), (seed, cell), &self.method.test)?;
+        let beats = |trial: &SimulatedTrial| (self.method.test)(trial) == 0;
+        // Seven halvings: a quarter of the trials each keeps the search as cheap as two cells.
+        let aim = (self.wish.power, (self.method.trials / 4).max(200));
+        let smallest_reduction =
+            smallest_reduction(&wished, &self.ground, aim, (seed, cell + 1), beats)?;
+        let optimum_cores = match (self.prices.plot, self.prices.core) {
+            (Some(plot), Some(core))
+                if plot > 0.0 && core > 0.0 && self.ground.k_plot.is_finite() =>
+            {
+                // More than 50 cores would leave a plot in holes.
+                Some(whole_optimum(Components::of(&self.ground), plot, core, 50)?)
+            }
+            _ => None,
+        };
+        Ok(Suggestion {
+            reached,
+            plan,
+            looks: looks(self.wish, plan.power)?,
+            sentence,
+            assurance: averaged.share(0),
+            assurance_se: averaged.se(0),
+            extra_block: self.cell(blocks + 1, cores, next + 2, None)?,
+            smallest_reduction,
+            optimum_cores,
+            truths: truths(
+                self.wish,
+                (blocks, cores),
+                &self.ground,
+                self.method.trials,
+                seed,
+                &self.method.test,
+            )?,
+        })
+    }
+}
+
+/// A share as trials out of 100, with a decimal only where it says something.
+fn of_100(share: f64) -> String {
+    let text = format!("{:.1}", 100.0 * share);
+    text.trim_end_matches(".0").to_owned()
+}
+
+/// Cheapest first; unpriced plans by plots, then cores.
+fn by_cost(table: &[Cell]) -> Vec<Cell> {
+    let mut sorted = table.to_vec();
+    sorted.sort_by(|a, b| {
+        let price = |c: &Cell| c.cost.unwrap_or(0.0);
+        price(a)
+            .total_cmp(&price(b))
+            .then(a.blocks.cmp(&b.blocks))
+            .then(a.cores_per_plot.cmp(&b.cores_per_plot))
+    });
+    sorted
+}

@@ -1,0 +1,89 @@
+//! What a plan costs, in money and in hours.
+
+use serde::Serialize;
+
+use crate::Error;
+
+/// Prices and minutes, each for one of a thing. Absent prices leave the cost unsaid.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Prices {
+    /// Of a plot: pegs, marking, its share of the sheet.
+    pub plot: Option<f64>,
+    /// Of taking and counting a core.
+    pub core: Option<f64>,
+    /// Of one sheet lying one night on one treated plot.
+    pub sheet_night: Option<f64>,
+    /// Nights under the sheet.
+    pub nights: f64,
+    /// People's minutes for each plot: laying, weighting, lifting.
+    pub plot_minutes: Option<f64>,
+    /// People's minutes for each core.
+    pub core_minutes: Option<f64>,
+}
+
+impl Default for Prices {
+    fn default() -> Self {
+        Self {
+            plot: None,
+            core: None,
+            sheet_night: None,
+            nights: 1.0,
+            plot_minutes: None,
+            core_minutes: None,
+        }
+    }
+}
+
+impl Prices {
+    /// Refuses prices below 0 and what is no number.
+    ///
+    /// # Errors
+    /// The first such price, with the flag it came from.
+    pub fn check(&self) -> Result<(), Error> {
+        for (flag, price) in [
+            ("--cost-plot", self.plot),
+            ("--cost-core", self.core),
+            ("--cost-sheet-night", self.sheet_night),
+            ("--nights", Some(self.nights)),
+            ("--minutes-plot", self.plot_minutes),
+            ("--minutes-core", self.core_minutes),
+        ] {
+            if let Some(price) = price
+                && !(price.is_finite() && price >= 0.0)
+            {
+                let what = format!("{price} is not a price");
+                return Err(Error::new(flag, what, "Give 0 or more, or leave it out."));
+            }
+        }
+        Ok(())
+    }
+
+    /// Cost of a plan of `plots` plots, `treated` of them under a method, with `cores` cores each; `None`
+    /// when nothing is priced.
+    #[must_use]
+    pub fn cost(&self, plots: usize, treated: usize, cores: usize) -> Option<f64> {
+        let nights = treated as f64 * self.nights;
+        sum(&[
+            (self.plot, plots as f64),
+            (self.core, (plots * cores) as f64),
+            (self.sheet_night, nights),
+        ])
+    }
+
+    /// People's hours for the same plan; `None` when no minutes are given.
+    #[must_use]
+    pub fn hours(&self, plots: usize, cores: usize) -> Option<f64> {
+        let minutes = [
+            (self.plot_minutes, plots as f64),
+            (self.core_minutes, (plots * cores) as f64),
+        ];
+        sum(&minutes).map(|m| m / 60.0)
+    }
+}
+
+fn sum(items: &[(Option<f64>, f64)]) -> Option<f64> {
+    items
+        .iter()
+        .filter_map(|(price, number)| price.map(|p| p * number))
+        .reduce(|a, b| a + b)
+}
