@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::calibrated::{Calibration, Profile};
 use super::lead::{Lead, lead};
 use super::marginal::Marginal;
-use super::plot_table::PlotTable;
+use super::plot_table::{Layout, PlotTable};
 use super::verdict::{Call, Matters, Question};
 use crate::Error;
 use crate::answers::{Caution, Interval, PValue};
@@ -170,10 +170,17 @@ pub(super) fn calibration(table: &PlotTable) -> Result<Calibration, Error> {
     let within = plots - ground as f64;
     let spent = table.treatment.levels.len() - usize::from(ground > 0)
         + usize::from(table.before.is_some());
+    let mut df = within - spent as f64;
+    if let Layout::WholePlots([block, whole]) = &table.layout {
+        // Treatments that differ between whole plots have only those to be told from: the smaller
+        // degrees of freedom serve for all.
+        let (blocks, wholes) = (block.levels.len() as f64, whole.levels.len() as f64);
+        df = df.min(wholes - blocks - (wholes / blocks - 1.0));
+    }
     let total: u64 = table.counts.iter().sum();
     Ok(Calibration {
         within,
-        df: within - spent as f64,
+        df,
         mean: total as f64 / plots,
     })
 }

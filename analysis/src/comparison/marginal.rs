@@ -29,7 +29,7 @@ impl<'a> Marginal<'a> {
                 RandomBlock::new(&table.counts, offset, matrix, &block.codes, POINTS)
                     .map(Self::Block)
             }
-            Layout::Terms(terms) => {
+            Layout::RowsAndColumns(terms) | Layout::WholePlots(terms) => {
                 let codes: Vec<Vec<usize>> = terms.iter().map(|f| f.codes.clone()).collect();
                 RandomTerms::new(&table.counts, offset, matrix, &codes).map(Self::Terms)
             }

@@ -10,8 +10,11 @@ pub enum Layout {
     Open,
     /// Plots in blocks (or pairs).
     Blocks(Factor),
-    /// Several crossed or nested groupings at once: rows and columns, blocks and whole plots.
-    Terms(Vec<Factor>),
+    /// Plots in the rows and columns of a square.
+    RowsAndColumns([Factor; 2]),
+    /// Whole plots in blocks, each split into plots: first the blocks, then the whole plots, each
+    /// with a name of its own.
+    WholePlots([Factor; 2]),
 }
 
 /// One count for each plot.
@@ -93,7 +96,7 @@ impl PlotTable {
         match &self.layout {
             Layout::Open => &[],
             Layout::Blocks(block) => std::slice::from_ref(block),
-            Layout::Terms(terms) => terms,
+            Layout::RowsAndColumns(terms) | Layout::WholePlots(terms) => terms,
         }
     }
 
@@ -103,13 +106,17 @@ impl PlotTable {
         self.exposure.iter().map(|e| e.ln()).collect()
     }
 
-    /// Intercept and groupings as fixed columns.
+    /// Intercept and groupings as fixed columns. Of whole plots only the blocks can be: the whole
+    /// plots themselves carry treatments.
     pub(super) fn ground(&self) -> ModelMatrixBuilder {
-        self.terms()
-            .iter()
-            .fold(ModelMatrix::with_intercept(self.counts.len()), |m, f| {
-                m.factor(f)
-            })
+        let terms = match &self.layout {
+            Layout::WholePlots([block, _]) => std::slice::from_ref(block),
+            Layout::Open | Layout::Blocks(_) | Layout::RowsAndColumns(_) => self.terms(),
+        };
+        terms.iter().fold(
+            ModelMatrix::with_intercept(self.counts.len()),
+            ModelMatrixBuilder::factor,
+        )
     }
 
     /// Everything as fixed columns; `treated` leaves treatment in or out.

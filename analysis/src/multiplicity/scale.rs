@@ -1,6 +1,7 @@
 //! The law of the estimated standard deviation, on the log scale.
 
 use crate::arithmetic::special::ln_gamma;
+use crate::chance::laws::{chi_squared_quantile, normal_upper};
 
 /// log S for S = sqrt(chi-squared / df), the factor by which an estimated standard deviation errs.
 #[derive(Debug, Clone, Copy)]
@@ -55,5 +56,75 @@ impl LogScale {
         let underflow = -0.5 * (c + (c * c + 4.0 * c).sqrt());
         let left = -ln_t.max(0.0) - 34.0 / self.df - (45.0 / self.df).sqrt().min(3.0);
         (left.max(underflow), (45.0 / self.df).sqrt())
+    }
+}
+
+/// S as a function of the normal score of its probability, tabulated.
+///
+/// The function is nearly straight (its cube root power would be; Wilson & Hilferty 1931, Proc. Natl. Acad. Sci. 17, 684-688),
+/// so that cubic interpolation at steps of 0.1 errs by less than 1e-6: far below the error of a lattice, and
+/// many times quicker than a quantile for every point.
+#[derive(Debug)]
+pub(super) struct ScaleByScore {
+    /// S and its slope at each score.
+    points: Vec<(f64, f64)>,
+}
+
+/// First score and step of the table; 157 points reach 7.6. Outside lie 2e-14 of all draws.
+const FIRST_SCORE: f64 = -8.0;
+const SCORE_STEP: f64 = 0.1;
+const SCORES: u32 = 157;
+
+impl ScaleByScore {
+    /// For finite `df` > 0.
+    pub(super) fn new(df: f64) -> Self {
+        let law = LogScale::new(df);
+        let points = (0..SCORES)
+            .map(|i| {
+                let score = FIRST_SCORE + SCORE_STEP * f64::from(i);
+                let s = (chi_squared_quantile(normal_upper(-score), df) / df).sqrt();
+                let normal = (-0.5 * score * score).exp() / std::f64::consts::TAU.sqrt();
+                let density = law.ln_density(s.ln()).exp() / s;
+                (s, normal / density)
+            })
+            .collect();
+        Self { points }
+    }
+
+    /// S at a normal score.
+    pub(super) fn at(&self, score: f64) -> f64 {
+        let place = ((score - FIRST_SCORE) / SCORE_STEP).clamp(0.0, f64::from(SCORES - 1));
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "between 0 and the number of points"
+        )]
+        let cell = (place as usize).min(self.points.len().saturating_sub(2));
+        let (a, b) = (self.points[cell], self.points[cell + 1]);
+        let t = place - cell as f64;
+        let rest = 1.0 - t;
+        // Hermite's cubic.
+        a.0 * (1.0 + 2.0 * t) * rest * rest
+            + b.0 * (3.0 - 2.0 * t) * t * t
+            + SCORE_STEP * t * rest * (a.1 * rest - b.1 * t)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chance::laws::normal_quantile;
+
+    #[test]
+    fn table_follows_the_quantile() {
+        for df in [1.0, 3.0, 14.0, 200.0] {
+            let table = ScaleByScore::new(df);
+            for i in 1..400 {
+                let p = f64::from(i) / 400.0;
+                let exact = (chi_squared_quantile(p, df) / df).sqrt();
+                let got = table.at(normal_quantile(p));
+                assert!((got - exact).abs() < 1e-6, "{df} {p}: {got} {exact}");
+            }
+        }
     }
 }

@@ -3,7 +3,7 @@
 use clap::{Args, Parser, Subcommand};
 
 use super::output::{Output, Refusal};
-use super::{check, describe, new, next, stopline};
+use super::{check, describe, grid, judge, layout, new, next, stopline};
 
 /// Cover half, leave half, count both: field trials against leatherjackets on greens.
 #[derive(Debug, Parser)]
@@ -66,8 +66,14 @@ macro_rules! commands {
 commands! {
     /// Start a trial: a folder with every question explained
     New => new,
+    /// Sample points on a green, numbered in walking order
+    Grid => grid,
+    /// Lay plots out, draw the treatments, seal it
+    Layout => layout,
     /// Check the counts that came back against what was laid out
     Check => check,
+    /// Judge: did the method beat the control?
+    Judge => judge,
     /// Describe counts: how many, how clumped, which law they follow
     Describe => describe,
     /// How many blocks and cores the next trial needs

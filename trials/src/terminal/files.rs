@@ -1,9 +1,15 @@
 //! Reading a trial folder's texts into checked values, for every command that needs them.
 
-use crate::Error;
-use crate::design::{Layout, Protocol, ReadProtocol, read_layout, read_protocol};
-use crate::intake::{Check, check_counts, read_events};
-use crate::store::{COUNTS, EVENTS, LAYOUT, TRIAL, TrialFolder};
+use std::path::Path;
+
+use halfgreen_analysis::comparison::Lead;
+
+use crate::area::{Outline, read_csv, read_geojson, read_gpx, read_tape};
+use crate::design::{Layout, Protocol, ReadProtocol, Seal, read_layout, read_protocol, verify};
+use crate::intake::{Check, Problem, check_counts, read_events};
+use crate::judgement::{Case, case_from_trial};
+use crate::store::{COUNTS, EVENTS, LAYOUT, SEAL, TRIAL, TrialFolder, read_text};
+use crate::{Error, Warning};
 
 use super::output::Refusal;
 
@@ -51,4 +57,123 @@ fn needed(folder: &TrialFolder, name: &str, cure: &str) -> Result<String, Error>
             cure,
         )),
     }
+}
+
+/// How a test that leads is written into the seal.
+pub(super) fn lead_name(lead: Lead) -> &'static str {
+    match lead {
+        Lead::Randomisation => "randomisation",
+        Lead::Model => "model",
+    }
+}
+
+/// The outline of a trial folder.
+pub(super) fn outline(folder: &TrialFolder) -> Result<Outline, Refusal> {
+    let (name, text) = folder.outline()?;
+    Ok(read_outline(&folder.shown(name), &text)?)
+}
+
+/// An outline in whichever form a file holds it: told by its ending, and for CSV by its columns.
+pub(super) fn outline_file(path: &Path) -> Result<Outline, Refusal> {
+    Ok(read_outline(
+        &path.display().to_string(),
+        &read_text(path)?,
+    )?)
+}
+
+/// A walked edge is thinned by corners that lie within this of the line through their neighbours:
+/// half the width of a mower's wheel, far below what a telephone's position is good for.
+const JITTER_M: f64 = 0.05;
+
+fn read_outline(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
+    let ending = file.rsplit('.').next().unwrap_or_default().to_lowercase();
+    let header = text.lines().next().unwrap_or_default();
+    match ending.as_str() {
+        "geojson" | "json" => read_geojson(file, text),
+        "gpx" => read_gpx(file, text, JITTER_M),
+        _ if header.contains("distance_m") => read_tape(file, text),
+        _ => read_csv(file, text),
+    }
+}
+
+/// What a trial folder holds, read and checked.
+#[derive(Debug)]
+#[expect(
+    dead_code,
+    reason = "the report draws protocol, layout, outline and seal"
+)]
+pub(super) struct Trial {
+    pub(super) protocol: Protocol,
+    pub(super) layout: Layout,
+    pub(super) outline: Outline,
+    pub(super) seal: Option<Seal>,
+    pub(super) case: Case,
+    /// Seed of sampled allocations.
+    pub(super) seed: u64,
+}
+
+/// A whole trial, ready to judge. Counts with faults are refused with all of them; a layout or
+/// protocol that is not as sealed is judged all the same, and said so.
+pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Refusal> {
+    let read = protocol(folder)?;
+    let layout = layout(folder)?;
+    let outline = outline(folder)?;
+    let check = check(folder, &read.protocol, &layout)?;
+    let Some(counts) = check.counts else {
+        let faults: Vec<_> = check
+            .result
+            .problems
+            .into_iter()
+            .filter(Problem::is_error)
+            .collect();
+        return Err(faults.into());
+    };
+    let seal = seal(folder)?;
+    let seed = seed
+        .or(seal.as_ref().map(|s| s.seed))
+        .or(read.protocol.design.seed)
+        .unwrap_or(1);
+    let mut case = case_from_trial(&read.protocol, &layout, &counts, seed)?;
+    case.warnings.extend(read.cautions);
+    case.warnings
+        .extend(outline.repairs.iter().cloned().map(Warning::from));
+    case.warnings.extend(
+        check
+            .result
+            .problems
+            .iter()
+            .map(|p| Warning::at("counts", p.message.clone(), p.place())),
+    );
+    match &seal {
+        Some(seal) => {
+            case.lead = [Lead::Randomisation, Lead::Model]
+                .into_iter()
+                .find(|l| lead_name(*l) == seal.headline_test);
+            for difference in verify(seal, &read.protocol, &outline, &layout)? {
+                case.warnings
+                    .push(Warning::at("not-as-sealed", difference, folder.shown(SEAL)));
+            }
+        }
+        None => case.warnings.push(Warning::at(
+            "no-seal",
+            "the layout is not sealed: nobody can check that it was drawn before the counting",
+            folder.shown(SEAL),
+        )),
+    }
+    Ok(Trial {
+        protocol: read.protocol,
+        layout,
+        outline,
+        seal,
+        case,
+        seed,
+    })
+}
+
+/// The seal, if there is one.
+pub(super) fn seal(folder: &TrialFolder) -> Result<Option<Seal>, Refusal> {
+    let text = folder.optional_text(SEAL)?;
+    Ok(text
+        .map(|t| Seal::from_toml(&folder.shown(SEAL), &t))
+        .transpose()?)
 }

@@ -20,10 +20,14 @@
 //! | 101 | a fault of the program itself |
 
 mod check;
+mod clock;
 mod commands;
 mod describe;
 mod fault;
 mod files;
+mod grid;
+mod judge;
+mod layout;
 mod new;
 mod next;
 mod output;

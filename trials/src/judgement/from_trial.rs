@@ -1,0 +1,240 @@
+//! A case from a trial folder: protocol, layout and checked counts.
+
+use std::collections::BTreeMap;
+
+use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::comparison::{Better, Question};
+use halfgreen_analysis::randomisation::Scheme;
+
+use super::case::{Case, Ground, PlotCount};
+use super::square::{SAMPLE, STREAM};
+use crate::design::allocation::{self, Kind, Lots};
+use crate::design::{self, DesignKind, Layout, Protocol, Role, scheme_of};
+use crate::intake::{CheckedCounts, Observation};
+use crate::{Error, Warning};
+
+/// Sums the main occasion's cores of every plot, sets the count before beside it, and takes the
+/// design as it was drawn. Plots without a count on the main occasion are left out, with a warning.
+///
+/// # Errors
+/// A crossover, a layout that does not hold what the protocol says, no counted plot.
+pub fn case_from_trial(
+    protocol: &Protocol,
+    layout: &Layout,
+    counts: &CheckedCounts,
+    seed: u64,
+) -> Result<Case, Error> {
+    if protocol.design.kind == DesignKind::Crossover {
+        return Err(Error::new(
+            "trial.toml [design] kind",
+            "a crossover is counted anew every night, and its nights cannot be judged together yet",
+            "Judge one night at a time as randomised blocks.",
+        ));
+    }
+    let main = occasion(protocol, Role::Main);
+    let sums = sums(counts.observations(), main.as_deref());
+    let before = occasion(protocol, Role::Before)
+        .map(|name| sums_before(counts.observations(), &name, protocol));
+    let mut warnings = Vec::new();
+    let mut plots = Vec::new();
+    let mut lines = Vec::new();
+    for (line, plot) in layout.plots.iter().enumerate() {
+        let Some(&(count, cores, area)) = sums.get(plot.plot.as_str()) else {
+            warnings.push(Warning::at(
+                "plot-not-counted",
+                format!("plot {} was not counted and is left out", plot.plot),
+                format!("plot {}", plot.plot),
+            ));
+            continue;
+        };
+        lines.push(line);
+        plots.push(PlotCount {
+            plot: plot.plot.clone(),
+            treatment: plot.treatment.clone(),
+            block: plot.block.clone(),
+            row: plot.row.clone(),
+            column: plot.column.clone(),
+            count,
+            cores,
+            exposure: area,
+            before: before
+                .as_ref()
+                .and_then(|b| b.get(plot.plot.as_str()).copied()),
+            place: Some((plot.x_m, plot.y_m)),
+        });
+    }
+    drop_partial_before(&mut plots, &mut warnings);
+    let treatments = control_first(protocol);
+    let (scheme, allocations) = scheme(protocol, layout, &plots, &lines, &treatments, seed)?;
+    Ok(Case {
+        plots,
+        names: treatments.iter().map(|t| t.1.clone()).collect(),
+        treatments: treatments.into_iter().map(|t| t.0).collect(),
+        ground: ground(protocol.design.kind, layout),
+        per: "m2",
+        counted: protocol.response.name.clone(),
+        question: question(protocol),
+        scheme: Some(scheme),
+        allocations: Some(allocations),
+        lead: None,
+        warnings,
+    })
+}
+
+/// The question of a protocol.
+fn question(protocol: &Protocol) -> Question {
+    let percent = protocol.decision.worthwhile_percent / 100.0;
+    let (better, worthwhile_ratio) = match protocol.response.better {
+        design::Better::Fewer => (Better::Fewer, 1.0 - percent),
+        design::Better::More => (Better::More, 1.0 + percent),
+    };
+    Question {
+        alpha: protocol.decision.alpha,
+        better,
+        worthwhile_ratio,
+    }
+}
+
+fn occasion(protocol: &Protocol, role: Role) -> Option<String> {
+    protocol
+        .occasions
+        .iter()
+        .find(|o| o.role == role)
+        .map(|o| o.name.clone())
+}
+
+/// Codes and names of the treatments, the control first.
+fn control_first(protocol: &Protocol) -> Vec<(String, String)> {
+    let mut all: Vec<&design::Treatment> = protocol.treatments.iter().collect();
+    all.sort_by_key(|t| !t.control);
+    all.into_iter()
+        .map(|t| (t.code.clone(), t.name.clone()))
+        .collect()
+}
+
+/// Count, cores and area of every plot on one occasion. Lines of one core (stages) are one core.
+fn sums<'o>(
+    observations: &'o [Observation],
+    occasion: Option<&str>,
+) -> BTreeMap<&'o str, (u64, usize, f64)> {
+    let mut out: BTreeMap<&str, (u64, usize, f64)> = BTreeMap::new();
+    let mut cores: BTreeMap<(&str, &str), f64> = BTreeMap::new();
+    for o in observations
+        .iter()
+        .filter(|o| Some(o.occasion.as_str()) == occasion)
+    {
+        out.entry(&o.plot).or_default().0 += o.count;
+        cores.insert((&o.plot, &o.sample), o.area_m2);
+    }
+    for ((plot, _), area) in cores {
+        let entry = out.entry(plot).or_default();
+        entry.1 += 1;
+        entry.2 += area;
+    }
+    out
+}
+
+/// Count before treatment of every plot, brought to the planned number of cores.
+fn sums_before<'o>(
+    observations: &'o [Observation],
+    occasion: &str,
+    protocol: &Protocol,
+) -> BTreeMap<&'o str, f64> {
+    let planned = protocol.response.cores_per_plot as f64 * protocol.response.core_area_m2;
+    sums(observations, Some(occasion))
+        .into_iter()
+        .map(|(plot, (count, _, area))| (plot, count as f64 * planned / area))
+        .collect()
+}
+
+/// A count before treatment helps only if every plot has one.
+fn drop_partial_before(plots: &mut [PlotCount], warnings: &mut Vec<Warning>) {
+    let with = plots.iter().filter(|p| p.before.is_some()).count();
+    if with == 0 || with == plots.len() {
+        return;
+    }
+    warnings.push(Warning {
+        code: "before-incomplete",
+        message: format!(
+            "only {with} of {} plots have a count before treatment: it is not used",
+            plots.len()
+        ),
+        place: None,
+    });
+    for plot in plots {
+        plot.before = None;
+    }
+}
+
+fn ground(kind: DesignKind, layout: &Layout) -> Ground {
+    match kind {
+        DesignKind::CompletelyRandomised => Ground::Open,
+        DesignKind::LatinSquare => Ground::RowsAndColumns,
+        DesignKind::SplitPlot => Ground::WholePlots,
+        DesignKind::RandomisedBlocks | DesignKind::Paired | DesignKind::Crossover => {
+            if layout.plots.iter().any(|p| p.block.is_some()) {
+                Ground::Blocks
+            } else {
+                Ground::Open
+            }
+        }
+    }
+}
+
+/// The draws that could have produced the layout, for the plots that were counted.
+fn scheme(
+    protocol: &Protocol,
+    layout: &Layout,
+    plots: &[PlotCount],
+    lines: &[usize],
+    treatments: &[(String, String)],
+    seed: u64,
+) -> Result<(Scheme, String), Error> {
+    let drawn = scheme_of(protocol, layout)?;
+    let rules = &protocol.design.arrangement.rules;
+    let number = allocation::allocations(&drawn, rules)?.to_string();
+    if let (Kind::Shuffled { .. }, true) = (&drawn.kind, rules.is_empty()) {
+        let groups = drawn
+            .blocks
+            .iter()
+            .map(|block| {
+                (0..plots.len())
+                    .filter(|&plot| block.contains(&lines[plot]))
+                    .collect::<Vec<_>>()
+            })
+            .filter(|g| !g.is_empty())
+            .collect();
+        return Ok((Scheme::Within(groups), number));
+    }
+    // Treatments are numbered as in the protocol there, with the control first here.
+    let renumber: Vec<usize> = protocol
+        .treatments
+        .iter()
+        .map(|t| {
+            treatments
+                .iter()
+                .position(|(code, _)| *code == t.code)
+                .unwrap_or(0)
+        })
+        .collect();
+    let lots = Lots::new(&drawn, rules)?;
+    let mut generator = Generator::new(seed, STREAM);
+    let mut sample = Vec::with_capacity(SAMPLE);
+    for _ in 0..SAMPLE {
+        let allocation = lots.draw(&mut generator)?;
+        sample.push(
+            lines
+                .iter()
+                .map(|&line| renumber[allocation[line]])
+                .collect(),
+        );
+    }
+    let total = number.parse().unwrap_or(f64::INFINITY);
+    Ok((
+        Scheme::Sampled {
+            drawn: sample,
+            total,
+        },
+        number,
+    ))
+}

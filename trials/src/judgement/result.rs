@@ -1,0 +1,197 @@
+//! What `judge` gives back, with the keys that programs read.
+
+use halfgreen_analysis::comparison::{Call, Lead, Matters};
+use serde::Serialize;
+
+use super::case::PlotCount;
+use super::efficacy::Efficacy;
+
+/// A judged trial.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Judgement {
+    /// How much was counted.
+    pub units: Units,
+    /// How clumped it was.
+    pub dispersion: Dispersion,
+    /// Plain maximum likelihood, negative binomial, blocks as constants.
+    pub model: ModelFit,
+    /// The same with Poisson variance.
+    pub poisson: PoissonFit,
+    /// Mean counts, control first.
+    pub means: Vec<MeanRow>,
+    /// Each method against the control.
+    pub contrasts: Vec<ContrastRow>,
+    /// The re-allocation test; absent where treatments were not drawn at random.
+    pub randomisation: Option<RandomisationRow>,
+    /// The trade's formulas.
+    pub efficacy: Efficacy,
+    /// The verdicts, in the order of the contrasts.
+    pub verdicts: Vec<Verdict>,
+    /// Which test leads.
+    pub lead: Lead,
+    /// Error rate over all methods together.
+    pub alpha: f64,
+    /// Ratio of method to control that would just be worth having.
+    pub worthwhile_ratio: f64,
+    /// Whether fewer or more is better.
+    pub better: &'static str,
+    /// What was counted.
+    pub counted: String,
+    /// What a mean is per.
+    pub per: &'static str,
+    /// The plots that were compared.
+    pub plots: Vec<PlotRow>,
+}
+
+/// How much was counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Units {
+    /// Plots compared.
+    pub plots: usize,
+    /// Blocks, or 0.
+    pub blocks: usize,
+    /// Cores.
+    pub subsamples: usize,
+    /// Sum of all counts.
+    pub total: u64,
+}
+
+/// How clumped the counts were, by the model the verdict uses.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Dispersion {
+    /// k of a plot's count; null where it scatters no more than Poisson.
+    pub k: Option<f64>,
+    /// Standard deviation of each grouping's effect on the log scale (blocks; or rows and columns).
+    pub block_sd: Vec<f64>,
+    /// Share of a plot's variance that is clumping rather than chance.
+    pub clumping_share: f64,
+    /// Pearson chi-squared of the Poisson fit over its degrees of freedom: 1 for random scatter.
+    pub poisson_pearson_per_df: Option<f64>,
+}
+
+/// A fit by maximum likelihood.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ModelFit {
+    /// Variance law.
+    pub family: &'static str,
+    /// k; null at the Poisson limit.
+    pub k: Option<f64>,
+    /// Its standard error.
+    pub k_se: Option<f64>,
+    /// Log-likelihood with every constant.
+    pub log_likelihood: f64,
+    /// Deviance.
+    pub deviance: f64,
+    /// Plots less coefficients.
+    pub residual_df: usize,
+    /// Coefficients on the log scale.
+    pub coefficients: Vec<CoefficientRow>,
+    /// Likelihood-ratio test of treatment, k estimated anew without it.
+    pub treatment_test: TreatmentTest,
+}
+
+/// A coefficient; nulls where it runs to infinity.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CoefficientRow {
+    /// Term.
+    pub term: String,
+    /// Estimate.
+    pub estimate: Option<f64>,
+    /// Standard error.
+    pub se: Option<f64>,
+}
+
+/// The Poisson fit in short.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PoissonFit {
+    /// Log-likelihood with every constant.
+    pub log_likelihood: f64,
+    /// Deviance.
+    pub deviance: f64,
+    /// Pearson chi-squared.
+    pub pearson_chi2: f64,
+    /// Plots less coefficients.
+    pub residual_df: usize,
+    /// Likelihood-ratio test of treatment.
+    pub treatment_test: TreatmentTest,
+}
+
+/// A likelihood-ratio test.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct TreatmentTest {
+    /// Twice the difference of the log-likelihoods.
+    pub statistic: f64,
+    /// Degrees of freedom.
+    pub df: usize,
+    /// Tail area of chi-squared.
+    pub p: f64,
+}
+
+/// A mean per exposure.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MeanRow {
+    /// Treatment.
+    pub treatment: String,
+    /// Mean.
+    pub mean: f64,
+    /// Lower limit; null where unbounded.
+    pub low: Option<f64>,
+    /// Upper limit; null where unbounded.
+    pub high: Option<f64>,
+}
+
+/// A method against the control.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ContrastRow {
+    /// Method.
+    pub treatment: String,
+    /// Control.
+    pub control: String,
+    /// Ratio of mean counts; null where it is infinite or not defined.
+    pub ratio: Option<f64>,
+    /// Lower limit of the ratio; null where there is none.
+    pub low: Option<f64>,
+    /// Upper limit; null where there is none.
+    pub high: Option<f64>,
+    /// 100 (1 - ratio).
+    pub reduction_percent: Option<f64>,
+    /// Calibrated model test alone.
+    pub p_model: f64,
+    /// The same, adjusted for several methods.
+    pub p_model_adjusted: f64,
+    /// Re-allocation test alone.
+    pub p_randomisation: Option<f64>,
+    /// The same, adjusted.
+    pub p_randomisation_adjusted: Option<f64>,
+}
+
+/// What the re-allocation test counted.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RandomisationRow {
+    /// Allocations the design could have given, in full.
+    pub allocations: String,
+    /// Allocations counted for one method against the control.
+    pub drawn: f64,
+    /// Whether all were counted.
+    pub exact: bool,
+    /// Smallest p-value that one method against the control could have given.
+    pub smallest_p: f64,
+    /// Seed of the sampled allocations.
+    pub seed: u64,
+}
+
+/// One verdict.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Verdict {
+    /// Method.
+    pub treatment: String,
+    /// The call.
+    pub call: Call,
+    /// Whether the difference is worth having.
+    pub matters: Matters,
+    /// The verdict in plain words.
+    pub sentence: String,
+}
+
+/// A plot in the result.
+pub type PlotRow = PlotCount;

@@ -1,0 +1,284 @@
+//! `judge`: did the method beat the control?
+
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+
+use halfgreen_analysis::comparison::{Better, Call, Lead, Question};
+
+use super::commands::Context;
+use super::files;
+use super::output::{Output, Refusal};
+use super::show::{BAD, DOUBTFUL, GOOD};
+use crate::Error;
+use crate::intake::{Columns, read_columns};
+use crate::judgement::{Case, Judgement, TableQuestion, case_from_table, headline, judge};
+use crate::store::{TrialFolder, read_text};
+
+/// Arguments of `judge`.
+#[derive(Debug, clap::Args)]
+#[command(group = clap::ArgGroup::new("what").required(true).args(["dir", "counts"]))]
+pub(super) struct Args {
+    /// Folder of the trial
+    dir: Option<PathBuf>,
+    #[command(flatten)]
+    table: Table,
+}
+
+/// Any table of counts.
+#[derive(Debug, clap::Args)]
+struct Table {
+    /// Table of counts (CSV), one line for each plot
+    #[arg(long, value_name = "FILE", requires_all = ["count", "treatment", "control"])]
+    counts: Option<PathBuf>,
+    /// Column of the counts
+    #[arg(long, value_name = "COL", requires = "counts")]
+    count: Option<String>,
+    /// Column of the treatments
+    #[arg(long, value_name = "COL", requires = "counts")]
+    treatment: Option<String>,
+    /// Treatment that is the control
+    #[arg(long, value_name = "LEVEL", requires = "counts")]
+    control: Option<String>,
+    /// Column of the blocks
+    #[arg(long, value_name = "COL", requires = "counts")]
+    block: Option<String>,
+    /// Column of the rows of a Latin square
+    #[arg(long, value_name = "COL", requires_all = ["counts", "column"])]
+    row: Option<String>,
+    /// Column of the columns of a Latin square
+    #[arg(long, value_name = "COL", requires_all = ["counts", "row"])]
+    column: Option<String>,
+    /// Column that names the plot, where several lines are cores of one plot
+    #[arg(long, value_name = "COL", requires = "counts")]
+    plot: Option<String>,
+    /// Column of the counts before treatment
+    #[arg(long, value_name = "COL", requires = "counts")]
+    before: Option<String>,
+    /// Column of the sampled areas, square metres
+    #[arg(long, value_name = "COL", requires = "counts")]
+    area: Option<String>,
+    /// Which direction is good
+    #[arg(long, value_name = "fewer|more", default_value = "fewer", value_parser = ["fewer", "more"])]
+    better: String,
+    /// Smallest change worth having, per cent
+    #[arg(long, value_name = "PCT", default_value_t = 50.0)]
+    worthwhile: f64,
+    /// Accepted chance of a false claim
+    #[arg(long, value_name = "A", default_value_t = 0.05)]
+    alpha: f64,
+    /// Treatments were not drawn at random: no re-allocation test
+    #[arg(long, requires = "counts")]
+    not_randomised: bool,
+}
+
+/// Seed of sampled allocations where none is given.
+const SEED: u64 = 1;
+
+pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
+    let (case, seed) = match (&args.dir, &args.table.counts) {
+        (Some(dir), _) => {
+            let folder = TrialFolder::open(dir)?;
+            let trial = files::trial(&folder, context.seed)?;
+            (trial.case, trial.seed)
+        }
+        (None, Some(file)) => {
+            let seed = context.seed.unwrap_or(SEED);
+            (from_table(file, &args.table, seed)?, seed)
+        }
+        (None, None) => {
+            let what = "neither a trial folder nor --counts is given";
+            return Err(Error::new("judge", what, "Name one of them.").into());
+        }
+    };
+    let (judgement, warnings) = judge(&case, seed)?;
+    let mut output = Output::new(&judgement, words(&case, &judgement))?.with_warnings(warnings);
+    output.seed = Some(seed);
+    Ok(output)
+}
+
+/// The case of a table.
+fn from_table(file: &Path, table: &Table, seed: u64) -> Result<Case, Refusal> {
+    let question = question(table)?;
+    let text = read_text(file)?;
+    let name = |column: &Option<String>| column.clone().unwrap_or_default();
+    let columns = Columns {
+        count: name(&table.count),
+        treatment: name(&table.treatment),
+        control: name(&table.control),
+        block: table.block.clone(),
+        row: table.row.clone(),
+        column: table.column.clone(),
+        plot: table.plot.clone(),
+        before: table.before.clone(),
+        area: table.area.clone(),
+    };
+    let input = read_columns(&file.display().to_string(), &text, &columns)?;
+    let asked = TableQuestion {
+        question,
+        randomised: !table.not_randomised,
+        seed,
+    };
+    let mut case = case_from_table(&input, &asked)?;
+    case.warnings.extend(
+        input
+            .problems
+            .iter()
+            .map(|p| crate::Warning::at("line-left-out", p.message.clone(), p.place())),
+    );
+    Ok(case)
+}
+
+fn question(table: &Table) -> Result<Question, Error> {
+    if !(table.alpha > 0.0 && table.alpha < 1.0) {
+        return Err(Error::new(
+            "--alpha",
+            format!("{} is no chance between 0 and 1", table.alpha),
+            "Give the accepted chance of a false claim, such as 0.05.",
+        ));
+    }
+    let more = table.better == "more";
+    let share = table.worthwhile / 100.0;
+    if !(share > 0.0 && share.is_finite() && (more || share < 1.0)) {
+        return Err(Error::new(
+            "--worthwhile",
+            format!("{} per cent is no change worth having", table.worthwhile),
+            "Give the smallest change that would matter: above 0, and below 100 for a reduction.",
+        ));
+    }
+    let (better, worthwhile_ratio) = if more {
+        (Better::More, 1.0 + share)
+    } else {
+        (Better::Fewer, 1.0 - share)
+    };
+    Ok(Question {
+        alpha: table.alpha,
+        better,
+        worthwhile_ratio,
+    })
+}
+
+/// The verdicts, then the numbers behind them.
+pub(super) fn words(case: &Case, found: &Judgement) -> String {
+    let mut text = String::new();
+    for verdict in &found.verdicts {
+        let style = match verdict.call {
+            Call::BeatTheControl => GOOD,
+            Call::DidWorse => BAD,
+            Call::TooSmallToMatter | Call::CannotTell => DOUBTFUL,
+        };
+        let head = headline(verdict.call);
+        push(
+            &mut text,
+            format_args!(
+                "{style}{}: {head}{style:#}\n{}\n\n",
+                verdict.treatment, verdict.sentence
+            ),
+        );
+    }
+    push(&mut text, format_args!("{}\n\n", basis(found)));
+    let per = if case.per == "m2" { "per m2" } else { case.per };
+    push(
+        &mut text,
+        format_args!(
+            "{:<16}{:>12}   likely between ({per})\n",
+            "treatment", "mean"
+        ),
+    );
+    for m in &found.means {
+        push(
+            &mut text,
+            format_args!(
+                "{:<16}{:>12}   {} and {}\n",
+                m.treatment,
+                figure(Some(m.mean)),
+                figure(m.low),
+                figure(m.high)
+            ),
+        );
+    }
+    push(
+        &mut text,
+        format_args!(
+            "\n{:<16}{:>8}{:>18}{:>12}{:>12}\n",
+            "method", "ratio", "likely between", "p model", "p draw"
+        ),
+    );
+    for c in &found.contrasts {
+        let between = format!("{} - {}", figure(c.low), figure(c.high));
+        push(
+            &mut text,
+            format_args!(
+                "{:<16}{:>8}{:>18}{:>12}{:>12}\n",
+                c.treatment,
+                figure(c.ratio),
+                between,
+                chance(Some(c.p_model_adjusted)),
+                chance(c.p_randomisation_adjusted)
+            ),
+        );
+    }
+    let k = found
+        .dispersion
+        .k
+        .map_or("infinite (Poisson)".to_owned(), |k| format!("{k:.2}"));
+    push(
+        &mut text,
+        format_args!(
+            "\n{} plots, {} cores, {} counted; k of a plot's count {k}\n",
+            found.units.plots, found.units.subsamples, found.units.total
+        ),
+    );
+    text
+}
+
+/// What the verdict rests on, in a sentence.
+pub(super) fn basis(found: &Judgement) -> String {
+    match (&found.randomisation, found.lead) {
+        (Some(r), Lead::Randomisation) => format!(
+            "The verdict rests on the draw itself: treatments re-drawn {} ways{}; the smallest p it can reach is {}.",
+            if r.exact { format!("all {:.0}", r.drawn) } else { format!("{:.0} of {}", r.drawn, r.allocations) },
+            if r.exact { "" } else { " at random" },
+            chance(Some(r.smallest_p))
+        ),
+        (Some(r), Lead::Model) => format!(
+            "The verdict rests on a model of the counts: with {} plots the draw alone could at best have reached p = {}.",
+            found.units.plots,
+            chance(Some(r.smallest_p))
+        ),
+        (None, _) => "The verdict rests on a model of the counts: treatments were not drawn at random, so that a \
+                      difference may come from where they lie."
+            .to_owned(),
+    }
+}
+
+/// Three significant digits, or a dash.
+fn figure(value: Option<f64>) -> String {
+    match value {
+        None => "-".to_owned(),
+        Some(0.0) => "0".to_owned(),
+        Some(x) => {
+            let magnitude = x.abs().log10().floor();
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "between 0 and 6"
+            )]
+            let decimals = (2.0 - magnitude).clamp(0.0, 6.0) as usize;
+            format!("{x:.decimals$}")
+        }
+    }
+}
+
+/// A p-value to three decimals, or below 0.001.
+fn chance(p: Option<f64>) -> String {
+    match p {
+        None => "-".to_owned(),
+        Some(p) if p < 0.001 => "< 0.001".to_owned(),
+        Some(p) => format!("{p:.3}"),
+    }
+}
+
+/// Writing into a text cannot fail.
+fn push(text: &mut String, what: std::fmt::Arguments<'_>) {
+    text.write_fmt(what).unwrap_or_default();
+}

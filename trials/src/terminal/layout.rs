@@ -1,0 +1,155 @@
+//! `layout`: plots onto the green, treatments by lot, and the seal.
+
+use std::fmt::Write;
+use std::path::PathBuf;
+
+use halfgreen_analysis::comparison::lead;
+use serde_json::json;
+
+use super::clock;
+use super::commands::Context;
+use super::files;
+use super::output::{Output, Refusal};
+use super::show::{BAD, DOUBTFUL, GOOD};
+use crate::design::{LaidOut, Protocol, lay_out, seal, verify, write_layout};
+use crate::fieldwork::map::field_map;
+use crate::store::{LAYOUT, NewFile, Replace, SEAL, TrialFolder, write_all};
+use crate::{Error, Warning};
+
+/// Arguments of `layout`.
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// Folder of the trial
+    dir: PathBuf,
+    /// Draw anew although the trial is sealed; the old layout and seal are kept beside the new
+    #[arg(long)]
+    replace: bool,
+    /// Draw nothing: re-draw from the seal's seed and compare
+    #[arg(long, conflicts_with = "replace")]
+    verify: bool,
+}
+
+/// Name of the map in the trial folder.
+const MAP: &str = "map.svg";
+
+pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
+    let folder = TrialFolder::open(&args.dir)?;
+    let read = files::protocol(&folder)?;
+    let outline = files::outline(&folder)?;
+    if args.verify {
+        return verified(&folder, &read.protocol, &outline);
+    }
+    let seed = context
+        .seed
+        .or(read.protocol.design.seed)
+        .unwrap_or_else(clock::fresh_seed);
+    let laid = lay_out(&read.protocol, &outline, seed)?;
+    let two = laid.smallest_p_exchanging_two.unwrap_or(laid.smallest_p);
+    let leading = files::lead_name(lead(two, read.protocol.decision.alpha));
+    let sealed = seal(&read.protocol, &outline, &laid, &clock::now(), leading)?;
+    let map = field_map(
+        &outline,
+        &laid.layout,
+        &read.protocol.treatments,
+        read.protocol.plot.guard_m,
+        &read.protocol.trial.title,
+    )?;
+    let mut texts =
+        folder.sealed_layout(write_layout(&laid.layout)?, sealed.to_toml()?, args.replace)?;
+    texts.push(NewFile {
+        path: folder.join(MAP),
+        text: map,
+        replace: Replace::Allowed,
+    });
+    write_all(&texts)?;
+    let mut warnings = read.cautions;
+    warnings.extend(outline.repairs.iter().cloned().map(Warning::from));
+    let mut output =
+        Output::new(&laid, words(&read.protocol, &laid, leading, &folder))?.with_warnings(warnings);
+    output.seed = Some(seed);
+    Ok(output)
+}
+
+/// Re-draws and compares.
+fn verified(
+    folder: &TrialFolder,
+    protocol: &Protocol,
+    outline: &crate::area::Outline,
+) -> Result<Output, Refusal> {
+    let layout = files::layout(folder)?;
+    let Some(seal) = files::seal(folder)? else {
+        let what = "there is no seal to verify";
+        return Err(Error::new(
+            folder.shown(SEAL),
+            what,
+            "Lay the trial out: `halfgreen layout`.",
+        )
+        .into());
+    };
+    let differs = verify(&seal, protocol, outline, &layout)?;
+    let text = if differs.is_empty() {
+        format!(
+            "{GOOD}As sealed{GOOD:#}: seed {} gives this layout again.\n",
+            seal.seed
+        )
+    } else {
+        format!("{BAD}Not as sealed{BAD:#}:\n{}\n", differs.join("\n"))
+    };
+    let mut output = Output::new(
+        json!({ "as_sealed": differs.is_empty(), "differences": differs }),
+        text,
+    )?;
+    output.seed = Some(seal.seed);
+    output.passed = differs.is_empty();
+    Ok(output)
+}
+
+/// The layout in words.
+fn words(protocol: &Protocol, laid: &LaidOut, leading: &str, folder: &TrialFolder) -> String {
+    let mut text = String::new();
+    // Writing into a text cannot fail.
+    let mut push = |what: std::fmt::Arguments<'_>| text.write_fmt(what).unwrap_or_default();
+    push(format_args!(
+        "{GOOD}Laid out{GOOD:#}: {} plots of {} m x {} m, seed {}.\n\n",
+        laid.layout.plots.len(),
+        protocol.plot.length_m,
+        protocol.plot.width_m,
+        laid.seed
+    ));
+    push(format_args!(
+        "{:<7}{:<8}{:<12}{:>8}{:>8}\n",
+        "plot", "block", "treatment", "x (m)", "y (m)"
+    ));
+    for p in &laid.layout.plots {
+        push(format_args!(
+            "{:<7}{:<8}{:<12}{:>8.2}{:>8.2}\n",
+            p.plot,
+            p.block.as_deref().unwrap_or("-"),
+            p.treatment,
+            p.x_m,
+            p.y_m
+        ));
+    }
+    push(format_args!(
+        "\n{} allocations were possible; the verdict will rest on {}.\n",
+        laid.allocations,
+        if leading == "randomisation" {
+            "the draw itself"
+        } else {
+            "a model of the counts"
+        }
+    ));
+    for advice in &laid.advice {
+        push(format_args!(
+            "{DOUBTFUL}look{DOUBTFUL:#}: {}\n",
+            advice.message
+        ));
+    }
+    push(format_args!(
+        "\nWritten: {}, {}, {}\n",
+        folder.shown(LAYOUT),
+        folder.shown(SEAL),
+        folder.shown(MAP)
+    ));
+    text
+}
