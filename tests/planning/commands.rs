@@ -177,3 +177,44 @@ fn next_learns_from_a_judged_trial() {
     let ground = &told["result"]["assumptions"]["ground"];
     assert!((number(&ground["k_core"]) - 0.8).abs() < 1e-9 && ground["k_plot"].is_null());
 }
+
+/// Karandinos' 26.67 cores (k 1.5, mean 1, standard error a quarter of the mean) become 27 points.
+#[test]
+fn grid_takes_its_points_from_a_precision() {
+    let folder = Scratch::empty();
+    folder.put("green.csv", "x_m,y_m\n0,0\n20,0\n20,15\n0,15\n");
+    let base = [
+        "grid",
+        "green.csv",
+        "--precision",
+        "0.25",
+        "--mean",
+        "1",
+        "--k",
+        "1.5",
+        "--pattern",
+        "random",
+    ];
+    let run = folder.run(&[&base[..], &["--json", "--seed", "3"]].concat());
+    let result = run.json()["result"].clone();
+    assert_eq!(
+        result["points"].as_array().unwrap().len(),
+        27,
+        "{}",
+        run.err()
+    );
+    assert!((number(&result["survey"]["cores_exact"]) - 26.6667).abs() < 1e-4);
+    let words = folder
+        .run(&[&base[..], &["--confidence", "0.95"]].concat())
+        .out();
+    assert!(
+        words.contains("103 cores give an interval of 25 %"),
+        "{words}"
+    );
+    assert_eq!(
+        folder
+            .run(&["grid", "green.csv", "--precision", "0.25"])
+            .code(),
+        Some(2)
+    );
+}

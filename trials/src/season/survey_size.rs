@@ -22,6 +22,28 @@ pub struct SurveySize {
     pub mean: f64,
 }
 
+impl SurveySize {
+    /// The answer in a sentence, which says what the precision is measured as.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        let wished = match self.precision {
+            Precision::StandardError(d) => {
+                format!("a standard error of {:.3} % of the mean", 100.0 * d)
+            }
+            Precision::HalfWidth { share, level } => format!(
+                "an interval of {:.3} % either side of the mean at {:.3} % confidence",
+                100.0 * share,
+                100.0 * level
+            ),
+        };
+        let wished = wished.replace(".000", "");
+        format!(
+            "{} cores give {wished}, if the mean is {} a core.",
+            self.cores, self.mean
+        )
+    }
+}
+
 /// Cores for a green of `green_area_m2` (where known) with cores of `core_area_m2`.
 ///
 /// # Errors

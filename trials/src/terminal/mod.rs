@@ -27,6 +27,7 @@ mod fault;
 mod files;
 mod grid;
 mod judge;
+mod law;
 mod layout;
 mod new;
 mod next;

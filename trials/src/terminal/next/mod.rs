@@ -106,7 +106,7 @@ struct Costs {
 const SEED: u64 = 1;
 
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
-    let (knowledge, wish, mut warnings) = question::question(args)?;
+    let (knowledge, wish, mut warnings) = question::question(args, context.seed)?;
     let costs = &args.costs;
     let prices = Prices {
         plot: costs.cost_plot,
