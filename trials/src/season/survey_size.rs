@@ -26,17 +26,17 @@ impl SurveySize {
     /// The answer in a sentence, which says what the precision is measured as.
     #[must_use]
     pub fn sentence(&self) -> String {
+        let percent = |share: f64| (1e5 * share).round() / 1e3;
         let wished = match self.precision {
             Precision::StandardError(d) => {
-                format!("a standard error of {:.3} % of the mean", 100.0 * d)
+                format!("a standard error of {} % of the mean", percent(d))
             }
             Precision::HalfWidth { share, level } => format!(
-                "an interval of {:.3} % either side of the mean at {:.3} % confidence",
-                100.0 * share,
-                100.0 * level
+                "an interval of {} % either side of the mean at {} % confidence",
+                percent(share),
+                percent(level)
             ),
         };
-        let wished = wished.replace(".000", "");
         format!(
             "{} cores give {wished}, if the mean is {} a core.",
             self.cores, self.mean
