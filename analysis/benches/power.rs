@@ -1,7 +1,7 @@
 //! Speed of the simulation engine: a trial drawn, a full table without a test, trials judged.
 
 use halfgreen_analysis::chance::Generator;
-use halfgreen_analysis::comparison::{Better, Call, Layout, PlotTable, Question, Settings, decide};
+use halfgreen_analysis::comparison::{Better, Call, Layout, PlotTable, Question, Screen, Settings};
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::power::simulated::{Effort, Ground, Plan, SimulatedTrial, draw, power};
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
@@ -82,7 +82,9 @@ fn headline_test_of_a_hundred_trials() -> usize {
             lead: None,
             randomisation: RandomisationSettings::default(),
         };
-        decide(&table, &question, &settings).is_ok_and(|calls| calls[0] == Call::BeatTheControl)
+        Screen::new(table, question, settings)
+            .and_then(|screen| screen.call(&trial.counts))
+            .is_ok_and(|called| called.calls[0] == Call::BeatTheControl)
     };
     (0..100).map(beats).filter(|beaten| *beaten).count()
 }

@@ -25,8 +25,8 @@
 //! Several treatments are adjusted: Dunnett's for the model, closed testing for re-allocation.
 //!
 //! # Which one leads
-//! Fixed by the design alone ([`Lead`]): re-allocation leads where the p-values it can reach use at least
-//! nine tenths of alpha; with fewer plots the model leads.
+//! Fixed by the design alone ([`lead`]): re-allocation leads where the smallest p-value it can reach is
+//! a hundredth of alpha or less (12 pairs at 5 %); with fewer plots the model leads.
 //!
 //! # The interval
 //! Profile likelihood of the same model, k and block scatter re-estimated along it, cut at the same
@@ -39,15 +39,15 @@
 
 mod calibrated;
 mod compare;
-mod decide;
 mod lead;
 mod marginal;
 mod plot_table;
+mod screen;
 mod verdict;
 
 pub use calibrated::{Calibration, share_of_clumping};
 pub use compare::{Comparison, Contrast, Settings, TreatmentMean, compare};
-pub use decide::decide;
 pub use lead::{Lead, lead};
 pub use plot_table::{Layout, PlotTable};
+pub use screen::{Screen, Screened};
 pub use verdict::{Better, Call, Matters, Question};

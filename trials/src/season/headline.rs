@@ -1,7 +1,7 @@
 //! The headline test as simulated trials meet it: the one that will judge the real trial.
 
 use halfgreen_analysis::comparison::{
-    Better, Call, Layout, PlotTable, Question, Settings, decide, lead,
+    Better, Call, Layout, PlotTable, Question, Screen, Settings, lead,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::power::simulated::SimulatedTrial;
@@ -57,8 +57,8 @@ fn judge(trial: &SimulatedTrial, question: &Question) -> Option<Call> {
         lead: Some(lead(smallest_p.min(1.0), question.alpha)),
         randomisation: REALLOCATION,
     };
-    let calls = decide(&table, question, &settings).ok()?;
-    calls.first().copied()
+    let screen = Screen::new(table, *question, settings).ok()?;
+    screen.call(&trial.counts).ok()?.calls.first().copied()
 }
 
 fn factor(name: &str, codes: &[usize], levels: usize) -> Factor {

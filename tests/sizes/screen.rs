@@ -2,7 +2,7 @@
 
 use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::comparison::{
-    Better, Layout, PlotTable, Question, Settings, compare, decide,
+    Better, Layout, PlotTable, Question, Screen, Settings, compare,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::power::simulated::{Ground, Plan, SimulatedTrial, draw};
@@ -61,11 +61,8 @@ fn quick_and_full_calls_agree() {
             };
             let full = compare(&table, &question, &settings).unwrap();
             let full: Vec<_> = full.contrasts.iter().map(|c| c.call).collect();
-            assert_eq!(
-                decide(&table, &question, &settings).unwrap(),
-                full,
-                "{trial:?}"
-            );
+            let screen = Screen::new(table.clone(), question, settings).unwrap();
+            assert_eq!(screen.call(&table.counts).unwrap().calls, full, "{trial:?}");
             compared += full.len();
         }
     }
