@@ -156,7 +156,9 @@ impl Neighbours {
         for i in 0..self.places() {
             let row = &mut self.weight[self.starts[i]..self.starts[i + 1]];
             let sum: f64 = row.iter().sum();
-            row.iter_mut().for_each(|w| *w /= sum);
+            for w in row {
+                *w /= sum;
+            }
         }
         self
     }

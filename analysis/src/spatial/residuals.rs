@@ -13,7 +13,7 @@ use crate::chance::Generator;
 /// among that treatment's plots only: a permutation of the values within a treatment leaves every
 /// treatment mean as it was, so the re-fitted residuals are the permuted ones and the null has the
 /// negative correlation that fitting puts in (Cliff & Ord 1981, ch. 8; Winkler et al. 2014,
-/// NeuroImage 92, 381-397, on exchangeability within groups). Returns `(I, p)`, two-sided about the
+/// Neuroimage 92, 381-397, on exchangeability within groups). Returns `(I, p)`, two-sided about the
 /// permutation mean, or `None` when all residuals are zero or nobody has a neighbour.
 ///
 /// # Errors
@@ -45,7 +45,9 @@ pub fn moran_of_residuals(
     let mut z = residuals.to_vec();
     for group in groups.iter().filter(|g| !g.is_empty()) {
         let mean = group.iter().map(|&i| z[i]).sum::<f64>() / group.len() as f64;
-        group.iter().for_each(|&i| z[i] -= mean);
+        for &i in group {
+            z[i] -= mean;
+        }
     }
     let square: f64 = z.iter().map(|v| v * v).sum();
     let s0 = neighbours.sums().s0;
