@@ -134,7 +134,7 @@ fn grid_agrees_with_esda() {
     }
 }
 
-/// Costs by hand on tiny maps, and a 10 by 10 map by linear programming (scipy, HiGHS).
+/// Costs by hand on tiny maps, and a 10 by 10 map by linear programming (`HiGHS` through scipy).
 #[test]
 fn distance_to_regularity_is_exact() {
     let line = grid(1, 4);
