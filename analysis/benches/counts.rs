@@ -1,6 +1,7 @@
 //! Fits and tests of counts: plain maximum likelihood, random blocks, re-allocation.
 //!
 //! Data sets as in `tests/reference/data`, so that other software can be timed on the same rows.
+#![expect(clippy::expect_used, reason = "a bench without its data should stop")]
 
 use divan::Bencher;
 use halfgreen_analysis::counts::{Factor, Family, ModelMatrix, fit};
