@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use crate::cells::Ground;
 use crate::practice::NAMES;
-use crate::run::{Outcome, RATIOS, SEED};
+use crate::run::{EFFECTS, Outcome, RATIOS, SEED};
 
 /// Every cell, one line each, shares in per cent.
 pub(crate) fn csv(outcomes: &[Outcome]) -> String {
@@ -62,7 +62,7 @@ pub(crate) fn markdown(outcomes: &[Outcome], trials: u64) -> String {
          and 50 in the control, block effects normal on the log scale with standard deviation 0, 0.4 and 1. The standard error \
          of a rate of 5 % is {:.2} points; the largest of hundreds of cells lies some three of them above its own truth.\n",
         env!("CARGO_PKG_VERSION"),
-        trials / 4,
+        trials / EFFECTS,
         outcomes.len(),
         100.0 * (0.05_f64 * 0.95 / trials as f64).sqrt()
     );
@@ -81,7 +81,10 @@ pub(crate) fn markdown(outcomes: &[Outcome], trials: u64) -> String {
         );
     }
     let unsettled: u64 = outcomes.iter().map(|o| o.failed).sum();
-    let total: u64 = outcomes.iter().map(|o| o.trials + 2 * (o.trials / 4)).sum();
+    let total: u64 = outcomes
+        .iter()
+        .map(|o| o.trials + 2 * (o.trials / EFFECTS))
+        .sum();
     write!(text, "\n## Searches\n\n{unsettled} of {total} simulated trials ended in a search that did not settle.\n").unwrap();
     text
 }

@@ -15,12 +15,12 @@
 //!
 //! *Model*: likelihood ratio W of a negative binomial with random blocks, k estimated anew on both
 //! sides, brought to the t scale: t^2 = nu (exp(W* / m) - 1) on nu degrees of freedom, with
-//! W* = W / (1 + 0.3 sqrt(s)). Here m is the number of plots less blocks, nu is m less treatments and
+//! W* = W / (1 + sqrt(s) / 4). Here m is the number of plots less blocks, nu is m less treatments and
 //! covariates: for normal errors t is then exactly Student's. s is the share of a plot's variance
 //! that is clumping, mean/k / (1 + mean/k), with 1/k averaged over both fits: the likelihood ratio of clumped
-//! counts runs ahead of the normal one by up to three tenths, that of Poisson counts does not. The 0.3
-//! and the root were chosen, once, by the calibration bench (`CALIBRATION.md` in this crate's
-//! `benches`), which shows what false-claim rate and coverage they give.
+//! counts runs ahead of the normal one by up to a quarter, that of Poisson counts does not. The quarter
+//! and the root were chosen, once, by the calibration bench (`benches/calibration/CALIBRATION.md` in
+//! this crate), which shows what rates of false claims and what coverage they give.
 //!
 //! Several treatments are adjusted: Dunnett's for the model, closed testing for re-allocation.
 //!

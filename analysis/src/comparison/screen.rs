@@ -113,28 +113,29 @@ impl Screen {
         })
     }
 
-    /// Whether the interval of each treatment holds these ratios, and whether no effect was found
-    /// where a ratio is 1: then the leading test decides.
+    /// Whether the interval of each treatment holds its ratio; where a ratio is 1 the leading test
+    /// decides. Fewer ratios than treatments ask only for the first ones.
     ///
     /// # Errors
     /// As [`Screen::call`].
     pub fn covers(&self, counts: &[u64], ratios: &[f64]) -> Result<Vec<bool>, Error> {
-        let called = self.call(counts)?;
+        let none = ratios.contains(&1.0);
+        let calls = if none {
+            self.call(counts)?.calls
+        } else {
+            Vec::new()
+        };
         let table = self.with(counts);
         let model = Marginal::new(&table, &self.offset, &self.matrix)?;
         let full = model.fit(None, None);
-        Ok(ratios
-            .iter()
-            .zip(called.calls)
-            .enumerate()
-            .map(|(j, (&ratio, call))| {
-                if ratio == 1.0 {
-                    return !matches!(call, Call::BeatTheControl | Call::DidWorse);
-                }
-                let profile = self.profile(&model, &full, j + 1, counts);
-                !self.testable() || profile.t(ratio.ln()) <= self.bound
-            })
-            .collect())
+        let covered = ratios.iter().enumerate().map(|(j, &ratio)| {
+            if ratio == 1.0 {
+                return !matches!(calls.get(j), Some(Call::BeatTheControl | Call::DidWorse));
+            }
+            let profile = self.profile(&model, &full, j + 1, counts);
+            !self.testable() || profile.t(ratio.ln()) <= self.bound
+        });
+        Ok(covered.collect())
     }
 
     fn with(&self, counts: &[u64]) -> PlotTable {
