@@ -11,3 +11,4 @@ mod intake;
 mod planning;
 mod scratch;
 mod store;
+mod tidy;

@@ -12,7 +12,7 @@ use super::show::{BAD, DOUBTFUL, GOOD};
 use crate::Error;
 use crate::intake::{Columns, read_columns};
 use crate::judgement::{Case, Judgement, TableQuestion, case_from_table, headline, judge};
-use crate::store::{TrialFolder, read_text};
+use crate::store::{TrialFolder, read_table};
 
 /// Arguments of `judge`.
 #[derive(Debug, clap::Args)]
@@ -99,7 +99,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
 /// The case of a table.
 fn from_table(file: &Path, table: &Table, seed: u64) -> Result<Case, Refusal> {
     let question = question(table)?;
-    let text = read_text(file)?;
+    let text = read_table(file)?;
     let name = |column: &Option<String>| column.clone().unwrap_or_default();
     let columns = Columns {
         count: name(&table.count),
