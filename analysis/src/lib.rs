@@ -17,6 +17,7 @@
 //! | what does the trade call efficacy? | [`efficacy`] |
 //! | and for scores, cover and lengths? | [`responses`] |
 //! | did the method beat the control? | [`comparison`] |
+//! | did it last, and did treated plots change more? | [`occasions`] |
 //! | can the answer be believed? | [`diagnostics`] |
 //! | how large must the next trial be? | [`power`] |
 //! | when may the counting stop? | [`sequential`] |
@@ -35,6 +36,7 @@ pub mod efficacy;
 pub mod exact;
 pub mod mixed;
 pub mod multiplicity;
+pub mod occasions;
 pub mod power;
 pub mod randomisation;
 pub mod responses;

@@ -44,8 +44,9 @@ mod marginal;
 mod plot_table;
 mod verdict;
 
+pub(crate) use calibrated::Profile;
 pub use calibrated::{Calibration, share_of_clumping};
-pub use compare::{Comparison, Contrast, Settings, TreatmentMean, compare};
+pub use compare::{Comparison, Contrast, Settings, TreatmentMean, compare, contrasts};
 pub use lead::{Lead, lead};
 pub use plot_table::{Layout, PlotTable};
 pub use verdict::{Better, Call, Matters, Question};
