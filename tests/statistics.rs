@@ -7,6 +7,7 @@
 
 mod closeness;
 mod dispersion;
+mod doubt;
 mod efficacy;
 mod exact;
 mod multiplicity;

@@ -17,6 +17,7 @@
 //! | what does the trade call efficacy? | [`efficacy`] |
 //! | and for scores, cover and lengths? | [`responses`] |
 //! | did the method beat the control? | [`comparison`] |
+//! | did it last, and did treated plots change more? | [`occasions`] |
 //! | can the answer be believed? | [`diagnostics`] |
 //! | how large must the next trial be? | [`power`] |
 //! | when may the counting stop? | [`sequential`] |
@@ -36,6 +37,7 @@ pub mod dispersion;
 pub mod efficacy;
 pub mod responses;
 pub mod comparison;
+pub mod occasions;
 pub mod diagnostics;
 pub mod power;
 pub mod sequential;

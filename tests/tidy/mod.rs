@@ -1,5 +1,8 @@
 //! The house rules that a machine can check: order of rooms, size of files, front pages, top level.
-#![expect(clippy::disallowed_methods, reason = "these tests read the house's own sources")]
+#![expect(
+    clippy::disallowed_methods,
+    reason = "these tests read the house's own sources"
+)]
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};

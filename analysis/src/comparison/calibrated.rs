@@ -3,6 +3,7 @@
 use super::marginal::Marginal;
 use crate::arithmetic::roots;
 use crate::mixed::MarginalFit;
+use crate::mixed::block::RandomBlock;
 
 /// How far the likelihood ratio of wholly clumped counts runs ahead of that of normal errors.
 /// Chosen by the calibration bench: the smallest of 0.05, 0.10, ... that kept the rate of false
@@ -40,19 +41,52 @@ impl Calibration {
     }
 }
 
-/// A profile along one coefficient.
-#[derive(Debug)]
-pub(super) struct Profile<'p, 'a> {
-    pub(super) model: &'p Marginal<'a>,
-    pub(super) full: &'p MarginalFit,
-    pub(super) column: usize,
-    pub(super) calibration: Calibration,
+/// A likelihood that can be maximised with one coefficient held.
+pub(crate) trait Maximised {
+    /// The maximum, with coefficient `held.0` at `held.1`, searched from `start`.
+    fn held(&self, held: (usize, f64), start: &MarginalFit) -> MarginalFit;
 }
 
-impl Profile<'_, '_> {
+impl Maximised for Marginal<'_> {
+    fn held(&self, held: (usize, f64), start: &MarginalFit) -> MarginalFit {
+        self.fit(Some(held), Some(start))
+    }
+}
+
+impl Maximised for RandomBlock<'_> {
+    fn held(&self, held: (usize, f64), start: &MarginalFit) -> MarginalFit {
+        self.fit(Some(held), Some(start), false)
+    }
+}
+
+/// A profile along one coefficient.
+#[derive(Debug)]
+pub(crate) struct Profile<'p, M> {
+    model: &'p M,
+    full: &'p MarginalFit,
+    column: usize,
+    calibration: Calibration,
+}
+
+impl<'p, M: Maximised> Profile<'p, M> {
+    /// Of `column` about the maximum `full`.
+    pub(crate) fn new(
+        model: &'p M,
+        full: &'p MarginalFit,
+        column: usize,
+        calibration: Calibration,
+    ) -> Self {
+        Self {
+            model,
+            full,
+            column,
+            calibration,
+        }
+    }
+
     /// Distance of a value of the coefficient from its estimate, on the t scale.
-    pub(super) fn t(&self, value: f64) -> f64 {
-        let held = self.model.fit(Some((self.column, value)), Some(self.full));
+    pub(crate) fn t(&self, value: f64) -> f64 {
+        let held = self.model.held((self.column, value), self.full);
         let ratio = 2.0 * (self.full.log_likelihood - held.log_likelihood);
         self.calibration
             .t(ratio, (self.full.inverse_k, held.inverse_k))
@@ -60,7 +94,7 @@ impl Profile<'_, '_> {
 
     /// Where the distance reaches `bound`, going down (`side` = -1) or up (+1) from `from`;
     /// infinite where it never does.
-    pub(super) fn limit(&self, from: f64, side: f64, bound: f64) -> f64 {
+    pub(crate) fn limit(&self, from: f64, side: f64, bound: f64) -> f64 {
         let mut near = from;
         let mut reach = 0.25;
         let end = FARTHEST + from.abs();

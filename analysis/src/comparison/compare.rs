@@ -96,6 +96,27 @@ pub fn compare(
     question: &Question,
     settings: &Settings,
 ) -> Result<Comparison, Error> {
+    run(table, question, settings, true)
+}
+
+/// The contrasts of [`compare`] alone, without the intervals of the means: about half the work.
+///
+/// # Errors
+/// As [`compare`].
+pub fn contrasts(
+    table: &PlotTable,
+    question: &Question,
+    settings: &Settings,
+) -> Result<Vec<Contrast>, Error> {
+    Ok(run(table, question, settings, false)?.contrasts)
+}
+
+fn run(
+    table: &PlotTable,
+    question: &Question,
+    settings: &Settings,
+    with_means: bool,
+) -> Result<Comparison, Error> {
     table.check()?;
     let offset = table.offset();
     let matrix = table.treatments()?;
@@ -137,7 +158,11 @@ pub fn compare(
     Ok(Comparison {
         lead,
         contrasts,
-        means: judge.means(&offset)?,
+        means: if with_means {
+            judge.means(&offset)?
+        } else {
+            Vec::new()
+        },
         df: degrees(calibration.df),
         k: (full.inverse_k > LIMIT).then(|| 1.0 / full.inverse_k),
         sigma: full.sigma.clone(),
@@ -216,14 +241,9 @@ struct Judge<'t, 'p, 'a> {
     full: &'p MarginalFit,
 }
 
-impl Judge<'_, '_, '_> {
-    fn profile(&self, column: usize) -> Profile<'_, '_> {
-        Profile {
-            model: self.model,
-            full: self.full,
-            column,
-            calibration: self.calibration,
-        }
+impl<'a> Judge<'_, '_, 'a> {
+    fn profile(&self, column: usize) -> Profile<'_, Marginal<'a>> {
+        Profile::new(self.model, self.full, column, self.calibration)
     }
 
     fn contrasts(
@@ -388,12 +408,7 @@ impl Judge<'_, '_, '_> {
                 let matrix = turned.treatments()?;
                 let model = Marginal::new(&turned, offset, &matrix)?;
                 let full = model.fit(None, None);
-                let profile = Profile {
-                    model: &model,
-                    full: &full,
-                    column: 0,
-                    calibration: self.calibration,
-                };
+                let profile = Profile::new(&model, &full, 0, self.calibration);
                 let from = full.beta[0];
                 if totals[code] == 0 {
                     interval.high = profile.limit(from, 1.0, bound).exp();

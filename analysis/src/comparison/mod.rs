@@ -45,8 +45,9 @@ mod plot_table;
 mod screen;
 mod verdict;
 
+pub(crate) use calibrated::Profile;
 pub use calibrated::{Calibration, share_of_clumping};
-pub use compare::{Comparison, Contrast, Settings, TreatmentMean, compare};
+pub use compare::{Comparison, Contrast, Settings, TreatmentMean, compare, contrasts};
 pub use lead::{Lead, lead};
 pub use plot_table::{Layout, PlotTable};
 pub use screen::{Screen, Screened};

@@ -155,22 +155,24 @@ impl Screen {
         full: &'p MarginalFit,
         column: usize,
         counts: &[u64],
-    ) -> Profile<'p, 'a> {
+    ) -> Profile<'p, Marginal<'a>> {
         let total: u64 = counts.iter().sum();
         let mean = total as f64 / counts.len() as f64;
-        Profile {
-            model,
-            full,
-            column,
-            calibration: Calibration {
-                mean,
-                ..self.calibration
-            },
-        }
+        let calibration = Calibration {
+            mean,
+            ..self.calibration
+        };
+        Profile::new(model, full, column, calibration)
     }
 
     /// Whether the interval reaches the worthwhile ratio, from the distance of that ratio alone.
-    fn reach(&self, profile: &Profile<'_, '_>, totals: &[u64], j: usize, ratio: f64) -> Matters {
+    fn reach(
+        &self,
+        profile: &Profile<'_, Marginal<'_>>,
+        totals: &[u64],
+        j: usize,
+        ratio: f64,
+    ) -> Matters {
         if !self.testable() || (totals[j] == 0 && totals[0] == 0) {
             return Matters::Perhaps;
         }

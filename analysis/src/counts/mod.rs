@@ -21,8 +21,10 @@ mod fit;
 pub(crate) mod kernel;
 mod model_matrix;
 mod newton;
+mod score;
 
 pub use fit::{Coefficient, Family, Fit, LikelihoodRatio, fit, likelihood_ratio, means_at};
 pub(crate) use kernel::Kernel;
 pub use model_matrix::{Factor, ModelMatrix, ModelMatrixBuilder};
 pub(crate) use newton::first_guess;
+pub use score::score_test;

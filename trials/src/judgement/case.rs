@@ -70,4 +70,78 @@ pub struct Case {
     pub lead: Option<Lead>,
     /// What the reader must know of the input.
     pub warnings: Vec<Warning>,
+    /// What the trial holds beside the counts that decide.
+    pub beside: Beside,
+}
+
+/// The same plots counted on another occasion.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Visit {
+    /// Name of the occasion.
+    pub occasion: String,
+    /// Its counts, as a case of their own.
+    pub case: Case,
+}
+
+/// Animals of one stage found under one treatment on the main occasion.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StageCount {
+    /// Treatment.
+    pub treatment: String,
+    /// Stage as written.
+    pub stage: String,
+    /// Animals.
+    pub count: u64,
+}
+
+/// A plot whose treatment did not go as laid out.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Turned {
+    /// The plot.
+    pub plot: String,
+    /// What happened, as written.
+    pub event: String,
+    /// Share of the plot that stayed covered.
+    pub covered_fraction: f64,
+    /// Treatment it was drawn to get.
+    pub drawn: String,
+    /// Treatment it is counted under by what happened; `None` if it is left out.
+    pub counted_as: Option<String>,
+}
+
+/// The plots by what happened to them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Happened {
+    /// Below this covered share a covered plot counts as uncovered.
+    pub least_covered: f64,
+    /// Plots that changed.
+    pub turned: Vec<Turned>,
+    /// The case with their treatments changed.
+    pub case: Case,
+}
+
+/// A treatment that the others need only come close to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reference {
+    /// Its code.
+    pub treatment: String,
+    /// How much worse, per cent of its mean, would still do.
+    pub margin_percent: f64,
+}
+
+/// What a trial holds beside the counts that decide.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Beside {
+    /// The count before treatment.
+    pub before: Option<Box<Visit>>,
+    /// Name of the main occasion.
+    pub main: Option<String>,
+    /// Later counts, in the order of the protocol.
+    pub follow_ups: Vec<Visit>,
+    /// Stages, where they were written.
+    pub stages: Vec<StageCount>,
+    /// Plots by what happened, where something did.
+    pub happened: Option<Box<Happened>>,
+    /// A reference that methods need only come close to.
+    pub reference: Option<Reference>,
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use halfgreen_analysis::comparison::Question;
 use halfgreen_analysis::randomisation::Scheme;
 
-use super::case::{Case, Ground, PlotCount};
+use super::case::{Beside, Case, Ground, PlotCount, Visit};
 use super::square::square_scheme;
 use crate::intake::TableInput;
 use crate::{Error, Warning};
@@ -47,7 +47,7 @@ pub fn case_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Case
     } else {
         (None, None)
     };
-    Ok(Case {
+    let mut case = Case {
         names: treatments.clone(),
         treatments,
         ground,
@@ -59,6 +59,34 @@ pub fn case_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Case
         lead: None,
         warnings,
         plots,
+        beside: Beside::default(),
+    };
+    case.beside.before = before_visit(&case).map(Box::new);
+    Ok(case)
+}
+
+/// The counts before treatment as counts of their own, if they are whole and every plot has one;
+/// taken alike, so that the areas are those of the main count.
+fn before_visit(case: &Case) -> Option<Visit> {
+    let mut earlier = case.clone();
+    for plot in &mut earlier.plots {
+        let count = plot.before.take()?;
+        // Above 2^53 a float need not hold a whole number.
+        if count.fract() != 0.0 || count > 9e15 {
+            return None;
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "whole, not negative, below 2^53"
+        )]
+        {
+            plot.count = count as u64;
+        }
+    }
+    Some(Visit {
+        occasion: "before".to_owned(),
+        case: earlier,
     })
 }
 

@@ -6,7 +6,7 @@ use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::comparison::{Better, Question};
 use halfgreen_analysis::randomisation::Scheme;
 
-use super::case::{Case, Ground, PlotCount};
+use super::case::{Beside, Case, Ground, PlotCount, StageCount, Visit};
 use super::square::{SAMPLE, STREAM};
 use crate::design::allocation::{self, Kind, Lots};
 use crate::design::{self, DesignKind, Layout, Protocol, Role, scheme_of};
@@ -31,8 +31,67 @@ pub fn case_from_trial(
             "Judge one night at a time as randomised blocks.",
         ));
     }
-    let main = occasion(protocol, Role::Main);
-    let sums = sums(counts.observations(), main.as_deref());
+    let main = occasion(protocol, Role::Main).unwrap_or_default();
+    let mut case = on_occasion(protocol, layout, counts, seed, &main)?;
+    case.beside.stages = stages(layout, counts.observations(), &main);
+    let another = |name: &str| -> Result<Option<Visit>, Error> {
+        if !counts.observations().iter().any(|o| o.occasion == name) {
+            return Ok(None);
+        }
+        let mut case = on_occasion(protocol, layout, counts, seed, name)?;
+        case.counted = format!("{} ({name})", case.counted);
+        Ok(Some(Visit {
+            occasion: name.to_owned(),
+            case,
+        }))
+    };
+    if let Some(name) = occasion(protocol, Role::Before) {
+        case.beside.before = another(&name)?.map(|mut visit| {
+            for plot in &mut visit.case.plots {
+                plot.before = None;
+            }
+            Box::new(visit)
+        });
+    }
+    for later in protocol
+        .occasions
+        .iter()
+        .filter(|o| o.role == Role::FollowUp)
+    {
+        case.beside.follow_ups.extend(another(&later.name)?);
+    }
+    case.beside.main = Some(main);
+    Ok(case)
+}
+
+/// Animals found under each treatment on an occasion, by stage; none where no stage is written.
+fn stages(layout: &Layout, observations: &[Observation], occasion: &str) -> Vec<StageCount> {
+    let mut found: BTreeMap<(&str, &str), u64> = BTreeMap::new();
+    for o in observations.iter().filter(|o| o.occasion == occasion) {
+        let plot = layout.plots.iter().find(|p| p.plot == o.plot);
+        if let (Some(stage), Some(plot)) = (&o.stage, plot) {
+            *found.entry((&plot.treatment, stage)).or_default() += o.count;
+        }
+    }
+    found
+        .into_iter()
+        .map(|((treatment, stage), count)| StageCount {
+            treatment: treatment.to_owned(),
+            stage: stage.to_owned(),
+            count,
+        })
+        .collect()
+}
+
+/// The plots as counted on one occasion.
+fn on_occasion(
+    protocol: &Protocol,
+    layout: &Layout,
+    counts: &CheckedCounts,
+    seed: u64,
+    on: &str,
+) -> Result<Case, Error> {
+    let sums = sums(counts.observations(), Some(on));
     let before = occasion(protocol, Role::Before)
         .map(|name| sums_before(counts.observations(), &name, protocol));
     let mut warnings = Vec::new();
@@ -42,7 +101,10 @@ pub fn case_from_trial(
         let Some(&(count, cores, area)) = sums.get(plot.plot.as_str()) else {
             warnings.push(Warning::at(
                 "plot-not-counted",
-                format!("plot {} was not counted and is left out", plot.plot),
+                format!(
+                    "plot {} was not counted on occasion {on} and is left out",
+                    plot.plot
+                ),
                 format!("plot {}", plot.plot),
             ));
             continue;
@@ -78,6 +140,7 @@ pub fn case_from_trial(
         allocations: Some(allocations),
         lead: None,
         warnings,
+        beside: Beside::default(),
     })
 }
 

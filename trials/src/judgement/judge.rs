@@ -4,16 +4,23 @@ use halfgreen_analysis::answers::Origin;
 use halfgreen_analysis::comparison::{
     Comparison, Contrast, Layout, PlotTable, Settings, compare, share_of_clumping,
 };
-use halfgreen_analysis::counts::{Factor, Family, Fit, LikelihoodRatio, fit, likelihood_ratio};
+use halfgreen_analysis::counts::{
+    Factor, Family, Fit, LikelihoodRatio, fit, likelihood_ratio, score_test,
+};
 use halfgreen_analysis::randomisation::RandomisationSettings;
 
 use super::case::{Case, Ground};
+use super::diagnostics::diagnostics;
 use super::efficacy::efficacy;
+use super::reference::non_inferiority;
 use super::result::{
     CoefficientRow, ContrastRow, Dispersion, Judgement, MeanRow, ModelFit, PoissonFit,
     RandomisationRow, TreatmentTest, Units, Verdict,
 };
+use super::stages::stages;
+use super::two_groups::two_groups;
 use super::wording::{self, Words, sentence};
+use super::{happened, over_time};
 use crate::{Error, Warning};
 
 /// Judges a case. Sampled allocations follow from `seed`.
@@ -22,18 +29,21 @@ use crate::{Error, Warning};
 /// What the count models or the comparison refuse: a treatment without plots, tied columns.
 pub fn judge(case: &Case, seed: u64) -> Result<(Judgement, Vec<Warning>), Error> {
     let table = table(case);
-    let settings = Settings {
-        scheme: case.scheme.clone(),
-        lead: case.lead,
-        randomisation: RandomisationSettings {
-            seed,
-            ..RandomisationSettings::default()
-        },
-    };
+    let settings = settings(case, seed);
     let found = compare(&table, &case.question, &settings)?;
     let (model, poisson, mut warnings) = fits(&table)?;
     warnings.extend(case.warnings.iter().cloned());
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
+    let doubts = diagnostics(case, &table, &found, &settings, seed)?;
+    let lead = found.lead;
+    let occasions = over_time::occasions(case, lead, &found.contrasts, seed, &mut warnings);
+    let change = said(over_time::change(case, lead, seed), &mut warnings);
+    let lasted = said(over_time::did_it_last(case, lead, seed), &mut warnings);
+    let as_happened = case
+        .beside
+        .happened
+        .as_ref()
+        .map(|h| happened::judged(h, &mut warnings));
     warnings.dedup_by(|a, b| a.code == b.code && a.message == b.message);
     let plots = case.plots.len();
     let total: u64 = table.counts.iter().sum();
@@ -72,12 +82,44 @@ pub fn judge(case: &Case, seed: u64) -> Result<(Judgement, Vec<Warning>), Error>
         counted: case.counted.clone(),
         per: case.per,
         plots: case.plots.clone(),
+        diagnostics: doubts,
+        occasions,
+        change,
+        lasted,
+        stages: stages(case),
+        as_happened,
+        non_inferiority: non_inferiority(case)?,
+        two_groups: two_groups(case, found.k),
     };
     Ok((judgement, warnings))
 }
 
+/// How the comparison of a case is carried out.
+pub(super) fn settings(case: &Case, seed: u64) -> Settings {
+    Settings {
+        scheme: case.scheme.clone(),
+        lead: case.lead,
+        randomisation: RandomisationSettings {
+            seed,
+            ..RandomisationSettings::default()
+        },
+    }
+}
+
+/// A second answer that cannot be had is a warning, never a refusal of the whole.
+fn said<T>(found: Result<Option<T>, Error>, warnings: &mut Vec<Warning>) -> Option<T> {
+    found.unwrap_or_else(|refused| {
+        warnings.push(Warning::at(
+            "not-compared-over-time",
+            format!("{}; {}", refused.what, refused.cure),
+            refused.place,
+        ));
+        None
+    })
+}
+
 /// The plots as the comparison takes them.
-fn table(case: &Case) -> PlotTable {
+pub(super) fn table(case: &Case) -> PlotTable {
     let labels: Vec<&str> = case.plots.iter().map(|p| p.treatment.as_str()).collect();
     let mut treatment = Factor::from_labels("treatment", &labels, None);
     // Levels in the case's order, the control first, whatever plot comes first.
@@ -135,14 +177,15 @@ fn covariate(case: &Case) -> Option<Vec<f64>> {
 fn fits(table: &PlotTable) -> Result<(ModelFit, PoissonFit, Vec<Warning>), Error> {
     let offset = table.offset();
     let (full, null) = (table.fixed(true)?, table.fixed(false)?);
-    let run = |family| -> Result<(Fit, LikelihoodRatio), Error> {
+    let run = |family| -> Result<(Fit, LikelihoodRatio, LikelihoodRatio), Error> {
         let with = fit(&table.counts, &offset, &full, family)?;
         let without = fit(&table.counts, &offset, &null, family)?;
         let test = likelihood_ratio(&with, &without);
-        Ok((with, test))
+        let score = score_test(&table.counts, &full, &without)?;
+        Ok((with, test, score))
     };
-    let (clumped, clumped_test) = run(Family::NegativeBinomial)?;
-    let (poisson, poisson_test) = run(Family::Poisson)?;
+    let (clumped, clumped_test, clumped_score) = run(Family::NegativeBinomial)?;
+    let (poisson, poisson_test, poisson_score) = run(Family::Poisson)?;
     let test = |t: LikelihoodRatio| TreatmentTest {
         statistic: t.statistic,
         df: t.df,
@@ -166,6 +209,7 @@ fn fits(table: &PlotTable) -> Result<(ModelFit, PoissonFit, Vec<Warning>), Error
             })
             .collect(),
         treatment_test: test(clumped_test),
+        treatment_score_test: test(clumped_score),
     };
     let poisson = PoissonFit {
         log_likelihood: poisson.log_likelihood,
@@ -173,6 +217,7 @@ fn fits(table: &PlotTable) -> Result<(ModelFit, PoissonFit, Vec<Warning>), Error
         pearson_chi2: poisson.pearson_chi2,
         residual_df: poisson.residual_df,
         treatment_test: test(poisson_test),
+        treatment_score_test: test(poisson_score),
     };
     // What the fits say of k and of empty levels, the comparison says as well, of its own model.
     let warnings = clumped
@@ -198,7 +243,7 @@ fn means(found: &Comparison) -> Vec<MeanRow> {
         .collect()
 }
 
-fn contrast_row(case: &Case, c: &Contrast) -> ContrastRow {
+pub(super) fn contrast_row(case: &Case, c: &Contrast) -> ContrastRow {
     let finite = |x: f64| x.is_finite().then_some(x);
     let ratio = c.ratio.and_then(finite);
     ContrastRow {
@@ -231,7 +276,7 @@ fn randomisation(case: &Case, found: &Comparison, seed: u64) -> Option<Randomisa
     })
 }
 
-fn verdicts(case: &Case, found: &Comparison) -> Vec<Verdict> {
+pub(super) fn verdicts(case: &Case, found: &Comparison) -> Vec<Verdict> {
     found
         .contrasts
         .iter()

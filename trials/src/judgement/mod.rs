@@ -11,26 +11,41 @@
 
 mod case;
 pub mod describe;
+mod diagnostics;
+mod doubts;
 mod efficacy;
 mod from_table;
 mod from_trial;
+mod happened;
 mod histogram;
 mod judge;
 mod meanings;
+mod over_time;
+mod reference;
 mod result;
 mod rows;
 mod square;
+mod stages;
+mod two_groups;
 mod wording;
 
-pub use case::{Case, Ground, PlotCount};
+pub use case::{Beside, Case, Ground, Happened, PlotCount, Reference, StageCount, Turned, Visit};
+pub use diagnostics::{
+    Diagnostics, Leverage, OnePlotOut, Residuals, SimulatedRow, TurnedBy, ZeroInflationRow,
+};
 pub use efficacy::{Efficacy, EfficacyRow};
 pub use from_table::{TableQuestion, case_from_table};
 pub use from_trial::case_from_trial;
+pub use happened::{AsHappened, LEAST_COVERED, as_happened};
 pub use histogram::{Bar, histogram};
 pub use judge::judge;
+pub use over_time::{ChangeRow, LastedRow, OccasionRow};
+pub use reference::{NonInferiority, NonInferiorityRow};
 pub use result::{
     CoefficientRow, ContrastRow, Dispersion, Judgement, MeanRow, ModelFit, PlotRow, PoissonFit,
     RandomisationRow, TreatmentTest, Units, Verdict,
 };
 pub use rows::{DescribedColumns, read_rows};
+pub use stages::{StageRow, Stages};
+pub use two_groups::{ExactRow, TwoGroups};
 pub use wording::headline;

@@ -4,7 +4,13 @@ use halfgreen_analysis::comparison::{Call, Lead, Matters};
 use serde::Serialize;
 
 use super::case::PlotCount;
+use super::diagnostics::Diagnostics;
 use super::efficacy::Efficacy;
+use super::happened::AsHappened;
+use super::over_time::{ChangeRow, LastedRow, OccasionRow};
+use super::reference::NonInferiority;
+use super::stages::Stages;
+use super::two_groups::TwoGroups;
 
 /// A judged trial.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -41,6 +47,22 @@ pub struct Judgement {
     pub per: &'static str,
     /// The plots that were compared.
     pub plots: Vec<PlotRow>,
+    /// Whether the answer can be believed.
+    pub diagnostics: Diagnostics,
+    /// Every occasion from the main one, judged alike; empty without later counts.
+    pub occasions: Vec<OccasionRow>,
+    /// Change from before to after, method against control; null without counts before.
+    pub change: Option<Vec<ChangeRow>>,
+    /// Whether the effect lasted; null without later counts.
+    pub lasted: Option<LastedRow>,
+    /// Stages on the main occasion; null where none was written.
+    pub stages: Option<Stages>,
+    /// The comparison by what happened; null where nothing did.
+    pub as_happened: Option<AsHappened>,
+    /// Methods beside a reference; null where none was named.
+    pub non_inferiority: Option<NonInferiority>,
+    /// Exact comparison of two groups; null with blocks or several methods.
+    pub two_groups: Option<TwoGroups>,
 }
 
 /// How much was counted.
@@ -88,6 +110,8 @@ pub struct ModelFit {
     pub coefficients: Vec<CoefficientRow>,
     /// Likelihood-ratio test of treatment, k estimated anew without it.
     pub treatment_test: TreatmentTest,
+    /// Score test of treatment, at the fit without it.
+    pub treatment_score_test: TreatmentTest,
 }
 
 /// A coefficient; nulls where it runs to infinity.
@@ -114,12 +138,14 @@ pub struct PoissonFit {
     pub residual_df: usize,
     /// Likelihood-ratio test of treatment.
     pub treatment_test: TreatmentTest,
+    /// Score test of treatment.
+    pub treatment_score_test: TreatmentTest,
 }
 
-/// A likelihood-ratio test.
+/// A test of treatment by chi-squared.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct TreatmentTest {
-    /// Twice the difference of the log-likelihoods.
+    /// Likelihood ratio: twice the difference of the log-likelihoods; or the score statistic.
     pub statistic: f64,
     /// Degrees of freedom.
     pub df: usize,

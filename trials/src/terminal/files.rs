@@ -7,7 +7,7 @@ use halfgreen_analysis::comparison::Lead;
 use crate::area::{Outline, read_csv, read_geojson, read_gpx, read_tape};
 use crate::design::{Layout, Protocol, ReadProtocol, Seal, read_layout, read_protocol, verify};
 use crate::intake::{Check, Problem, check_counts, read_events};
-use crate::judgement::{Case, case_from_trial};
+use crate::judgement::{Case, LEAST_COVERED, as_happened, case_from_trial};
 use crate::store::{COUNTS, EVENTS, LAYOUT, SEAL, TRIAL, TrialFolder, read_text};
 use crate::{Error, Warning};
 
@@ -134,6 +134,11 @@ pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Re
         .or(read.protocol.design.seed)
         .unwrap_or(1);
     let mut case = case_from_trial(&read.protocol, &layout, &counts, seed)?;
+    if let Some(text) = folder.optional_text(EVENTS)? {
+        let events = read_events(&folder.shown(EVENTS), &text, &read.protocol, &layout)?;
+        case.beside.happened =
+            as_happened(&case, &read.protocol, &events, LEAST_COVERED).map(Box::new);
+    }
     case.warnings.extend(read.cautions);
     case.warnings
         .extend(outline.repairs.iter().cloned().map(Warning::from));

@@ -11,7 +11,9 @@ use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
 use crate::Error;
 use crate::intake::{Columns, read_columns};
-use crate::judgement::{Case, Judgement, TableQuestion, case_from_table, headline, judge};
+use crate::judgement::{
+    Case, Judgement, Reference, TableQuestion, case_from_table, headline, judge,
+};
 use crate::store::{TrialFolder, read_table};
 
 /// Arguments of `judge`.
@@ -66,6 +68,17 @@ struct Table {
     /// Accepted chance of a false claim
     #[arg(long, value_name = "A", default_value_t = 0.05)]
     alpha: f64,
+    /// Method that the others need only come close to
+    #[arg(long, value_name = "LEVEL")]
+    reference: Option<String>,
+    /// How much worse than the reference would still do, per cent
+    #[arg(
+        long,
+        value_name = "PCT",
+        default_value_t = 20.0,
+        requires = "reference"
+    )]
+    margin: f64,
     /// Treatments were not drawn at random: no re-allocation test
     #[arg(long, requires = "counts")]
     not_randomised: bool,
@@ -75,7 +88,7 @@ struct Table {
 const SEED: u64 = 1;
 
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
-    let (case, seed) = match (&args.dir, &args.table.counts) {
+    let (mut case, seed) = match (&args.dir, &args.table.counts) {
         (Some(dir), _) => {
             let folder = TrialFolder::open(dir)?;
             let trial = files::trial(&folder, context.seed)?;
@@ -90,6 +103,12 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
             return Err(Error::new("judge", what, "Name one of them.").into());
         }
     };
+    if let Some(treatment) = &args.table.reference {
+        case.beside.reference = Some(Reference {
+            treatment: treatment.clone(),
+            margin_percent: args.table.margin,
+        });
+    }
     let (judgement, warnings) = judge(&case, seed)?;
     let mut output = Output::new(&judgement, words(&case, &judgement))?.with_warnings(warnings);
     output.seed = Some(seed);

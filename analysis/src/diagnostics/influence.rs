@@ -1,0 +1,170 @@
+//! Does one plot carry the verdict?
+
+use rayon::prelude::*;
+use serde::Serialize;
+
+use crate::Error;
+use crate::comparison::{Contrast, Layout, PlotTable, Question, Settings, contrasts};
+use crate::counts::{Factor, Fit, ModelMatrix};
+use crate::randomisation::Scheme;
+
+/// Most re-allocations counted or drawn for each plot left out: enough to place a p-value within half a
+/// per cent of 0.05.
+const RE_ALLOCATIONS: u64 = 2_000;
+
+/// The comparison without one plot.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LeftOut {
+    /// The plot, by its place in the table.
+    pub plot: usize,
+    /// Every plot that had to go with it: its partner where a pair was left with one plot.
+    pub without: Vec<usize>,
+    /// The contrasts that remain; `None` where a treatment has no plot left.
+    pub contrasts: Option<Vec<Contrast>>,
+}
+
+/// Share of each plot's own count in its fitted mean, on the scale of the linear predictor, between 0
+/// and 1: diagonal of the weighted hat matrix (McCullagh & Nelder 1989, "Generalized Linear Models",
+/// 2nd ed., section 12.7.1) at the fitted k. They add up to the number of coefficients, less those
+/// that run to infinity.
+#[must_use]
+pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
+    let (width, a) = (matrix.width(), fit.inverse_k());
+    (0..matrix.rows())
+        .map(|row| {
+            let mean = fit.means.get(row).copied().unwrap_or(0.0);
+            let weight = mean / (1.0 + a * mean);
+            let mut form = 0.0;
+            for (i, x) in matrix.row(row) {
+                for (j, y) in matrix.row(row) {
+                    form += x * y * fit.covariance[i * width + j];
+                }
+            }
+            let share = weight * form;
+            if share.is_finite() {
+                share.clamp(0.0, 1.0)
+            } else {
+                0.0
+            }
+        })
+        .collect()
+}
+
+/// Repeats the comparison without each plot in turn, with the same leading test; a block in which
+/// a single plot is left is left out whole. Re-allocation is counted or drawn 2 000 times at most.
+///
+/// # Errors
+/// As [`compare`](crate::comparison::compare), except that a treatment without plots gives `None`.
+pub fn leave_one_out(
+    table: &PlotTable,
+    question: &Question,
+    settings: &Settings,
+) -> Result<Vec<LeftOut>, Error> {
+    (0..table.counts.len())
+        .into_par_iter()
+        .map(|plot| {
+            let kept = kept(table, plot);
+            let rest = subset(table, &kept);
+            let without = (0..table.counts.len())
+                .filter(|p| !kept.contains(p))
+                .collect();
+            let told = rest.replication().iter().all(|&n| n > 0) && rest.counts.len() > 2;
+            let contrasts = if told {
+                let settings = reduced(settings, &kept);
+                // Too few plots left to separate ground from treatments is no failure of the trial.
+                contrasts(&rest, question, &settings).ok()
+            } else {
+                None
+            };
+            Ok(LeftOut {
+                plot,
+                without,
+                contrasts,
+            })
+        })
+        .collect()
+}
+
+/// Plots that stay when one goes.
+fn kept(table: &PlotTable, plot: usize) -> Vec<usize> {
+    let alone = |p: usize| match &table.layout {
+        Layout::Blocks(block) => {
+            let code = block.codes[plot];
+            let mates = block.codes.iter().filter(|&&c| c == code).count();
+            block.codes[p] == code && mates == 2
+        }
+        Layout::Open | Layout::RowsAndColumns(_) | Layout::WholePlots(_) => false,
+    };
+    (0..table.counts.len())
+        .filter(|&p| p != plot && !alone(p))
+        .collect()
+}
+
+/// The rows that are kept. Levels without plots are taken out of the groupings, never of treatment.
+fn subset(table: &PlotTable, kept: &[usize]) -> PlotTable {
+    let pick = |f: &Factor| {
+        let labels: Vec<&str> = kept
+            .iter()
+            .map(|&p| f.levels[f.codes[p]].as_str())
+            .collect();
+        Factor::from_labels(&f.name, &labels, None)
+    };
+    PlotTable {
+        counts: kept.iter().map(|&p| table.counts[p]).collect(),
+        exposure: kept.iter().map(|&p| table.exposure[p]).collect(),
+        treatment: Factor {
+            codes: kept.iter().map(|&p| table.treatment.codes[p]).collect(),
+            ..table.treatment.clone()
+        },
+        layout: match &table.layout {
+            Layout::Open => Layout::Open,
+            Layout::Blocks(block) => Layout::Blocks(pick(block)),
+            Layout::RowsAndColumns([r, c]) => Layout::RowsAndColumns([pick(r), pick(c)]),
+            Layout::WholePlots([b, w]) => Layout::WholePlots([pick(b), pick(w)]),
+        },
+        before: table.before.as_ref().map(|before| {
+            let picked: Vec<f64> = kept.iter().map(|&p| before[p]).collect();
+            let mean = picked.iter().sum::<f64>() / picked.len() as f64;
+            picked.iter().map(|b| b - mean).collect()
+        }),
+    }
+}
+
+/// The same settings for fewer plots.
+fn reduced(settings: &Settings, kept: &[usize]) -> Settings {
+    let mut out = settings.clone();
+    let few = usize::try_from(RE_ALLOCATIONS).unwrap_or(usize::MAX);
+    let pick = |all: &[Vec<usize>]| -> Vec<Vec<usize>> {
+        all.iter()
+            .take(few)
+            .map(|a| kept.iter().map(|&p| a[p]).collect())
+            .collect()
+    };
+    out.randomisation.draws = out.randomisation.draws.min(RE_ALLOCATIONS - 1);
+    out.randomisation.limit = out.randomisation.limit.min(RE_ALLOCATIONS);
+    out.scheme = match &settings.scheme {
+        Some(Scheme::Within(groups)) => Some(Scheme::Within(
+            groups
+                .iter()
+                .map(|g| {
+                    g.iter()
+                        .filter_map(|p| kept.iter().position(|k| k == p))
+                        .collect::<Vec<_>>()
+                })
+                .filter(|g| !g.is_empty())
+                .collect(),
+        )),
+        // A list cut short is a sample.
+        Some(Scheme::Listed(all)) if all.len() > few => Some(Scheme::Sampled {
+            drawn: pick(all),
+            total: all.len() as f64,
+        }),
+        Some(Scheme::Listed(all)) => Some(Scheme::Listed(pick(all))),
+        Some(Scheme::Sampled { drawn, total }) => Some(Scheme::Sampled {
+            drawn: pick(drawn),
+            total: *total,
+        }),
+        None => None,
+    };
+    out
+}

@@ -1,0 +1,233 @@
+//! Residuals, checks by simulation, zero inflation, leverage, plots left out.
+
+use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::comparison::{
+    Better, Call, Layout, Lead, PlotTable, Question, Settings, compare,
+};
+use halfgreen_analysis::counts::{Factor, Family, ModelMatrix, fit};
+use halfgreen_analysis::diagnostics::{
+    leave_one_out, leverage, normality, quantile_limits, quantile_residuals, simulated_checks,
+    zero_inflation,
+};
+use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
+
+use crate::closeness::close;
+use crate::reference::{Table, expected};
+
+fn want(case: &str, quantity: &str) -> f64 {
+    expected("doubt")[&(case.to_owned(), quantity.to_owned())]
+}
+
+fn sprays() -> (Vec<u64>, ModelMatrix) {
+    let table = Table::read("tests/published/insect_sprays_beall1942.csv");
+    let spray = Factor::from_labels("treatment", &table.text("spray"), Some("C"));
+    let counts = table.counts("count");
+    let matrix = ModelMatrix::with_intercept(counts.len()).factor(&spray);
+    (counts, matrix.build().unwrap())
+}
+
+#[test]
+fn chances_about_a_count() {
+    let mut compared = 0;
+    for ((case, quantity), &want) in &expected("doubt") {
+        if case != "limits" {
+            continue;
+        }
+        let parts: Vec<&str> = quantity.split('|').collect();
+        let number = |i: usize| parts[i].parse::<f64>().unwrap();
+        let (low, high) = quantile_limits(parts[0].parse().unwrap(), number(1), 1.0 / number(2));
+        let got = if parts[3] == "below" { low } else { high };
+        assert!((got - want).abs() < 1e-11, "{quantity}: {got} {want}");
+        compared += 1;
+    }
+    assert_eq!(compared, 120);
+}
+
+#[test]
+fn residuals_lie_between_their_limits() {
+    let (counts, matrix) = sprays();
+    let found = fit(&counts, &vec![0.0; 72], &matrix, Family::NegativeBinomial).unwrap();
+    let residuals = quantile_residuals(
+        &counts,
+        &found.means,
+        found.inverse_k(),
+        &mut Generator::new(3, 0),
+    );
+    for ((&y, &m), r) in counts.iter().zip(&found.means).zip(&residuals) {
+        let (low, high) = quantile_limits(y, m, found.inverse_k());
+        let place = 1.0 - halfgreen_analysis::chance::laws::normal_upper(*r);
+        assert!(low - 1e-12 <= place && place <= high + 1e-12);
+    }
+}
+
+#[test]
+fn straightness_of_known_heights() {
+    let heights: Vec<f64> = Table::read("tests/published/darwin_maize.csv")
+        .text("height")
+        .iter()
+        .map(|h| h.parse().unwrap())
+        .collect();
+    let found = normality(&heights).unwrap();
+    close("W'", found.w, want("darwin_maize", "w"), 1e-8);
+    close("p", found.p.unwrap(), want("darwin_maize", "p"), 1e-6);
+    assert_eq!(normality(&[1.0, 2.0]), None);
+    assert_eq!(normality(&[4.0; 9]), None);
+}
+
+#[test]
+fn leverages_of_the_sprays() {
+    let (counts, matrix) = sprays();
+    let found = fit(&counts, &vec![0.0; 72], &matrix, Family::NegativeBinomial).unwrap();
+    let all = leverage(&matrix, &found);
+    for i in [1, 20, 30, 72] {
+        let name = format!("leverage.{i}");
+        close(&name, all[i - 1], want("insect_sprays", &name), 1e-6);
+    }
+    close("sum", all.iter().sum(), 6.0, 1e-9);
+}
+
+#[test]
+fn zeros_of_another_kind() {
+    let (counts, matrix) = sprays();
+    let offset = vec![0.0; counts.len()];
+    let plain = fit(&counts, &offset, &matrix, Family::NegativeBinomial).unwrap();
+    let found = zero_inflation(&counts, &offset, &matrix, &plain).unwrap();
+    let nb = want("zero_insect_sprays", "nb.log_likelihood");
+    let zinb = want("zero_insect_sprays", "zinb.log_likelihood");
+    close("log-likelihood", plain.log_likelihood, nb, 1e-8);
+    close(
+        "log-likelihood with share",
+        found.log_likelihood,
+        zinb,
+        1e-7,
+    );
+
+    let mut made = vec![0; 30];
+    made.extend([
+        9, 12, 7, 15, 11, 8, 10, 14, 6, 13, 9, 12, 5, 18, 10, 11, 7, 16, 8, 12,
+    ]);
+    let matrix = ModelMatrix::with_intercept(50).build().unwrap();
+    let offset = vec![0.0; 50];
+    let plain = fit(&made, &offset, &matrix, Family::NegativeBinomial).unwrap();
+    let found = zero_inflation(&made, &offset, &matrix, &plain).unwrap();
+    let zinb = want("zero_made", "zinb.log_likelihood");
+    close("log-likelihood", found.log_likelihood, zinb, 1e-6);
+    close("share", found.share, want("zero_made", "zinb.share"), 1e-3);
+    assert!(found.p < 1e-6, "{found:?}");
+}
+
+#[test]
+fn a_model_passes_its_own_checks_and_fails_those_of_another() {
+    let mut random = Generator::new(11, 0);
+    let clumped: Vec<u64> = (0..60)
+        .map(|i| {
+            let mean = if i % 2 == 0 { 8.0 } else { 3.0 };
+            halfgreen_analysis::chance::negative_binomial::draw(&mut random, mean, 0.7)
+        })
+        .collect();
+    let labels: Vec<&str> = (0..60).map(|i| ["C", "S"][i % 2]).collect();
+    let treatment = Factor::from_labels("treatment", &labels, Some("C"));
+    let matrix = ModelMatrix::with_intercept(60)
+        .factor(&treatment)
+        .build()
+        .unwrap();
+    let offset = vec![0.0; 60];
+    let check = |family| {
+        let found = fit(&clumped, &offset, &matrix, family).unwrap();
+        simulated_checks(&clumped, &offset, &matrix, &found, 199, 5).unwrap()
+    };
+    let own = check(Family::NegativeBinomial);
+    assert!(
+        own.dispersion.p.value > 0.05 && own.zeros.p.value > 0.05,
+        "{own:?}"
+    );
+    let other = check(Family::Poisson);
+    assert_eq!(other.dispersion.p.value, 0.01);
+    assert_eq!(other.zeros.p.value, 0.01);
+    assert_eq!(
+        own,
+        check(Family::NegativeBinomial),
+        "the seed fixes every figure"
+    );
+}
+
+#[test]
+fn nothing_found_and_nothing_left_over() {
+    let zeros = vec![0; 8];
+    let offset = vec![0.0; 8];
+    let matrix = ModelMatrix::with_intercept(8).build().unwrap();
+    let found = fit(&zeros, &offset, &matrix, Family::NegativeBinomial).unwrap();
+    let checks = simulated_checks(&zeros, &offset, &matrix, &found, 99, 1).unwrap();
+    assert_eq!((checks.zeros.observed, checks.zeros.p.value), (8.0, 1.0));
+    assert_eq!(
+        zero_inflation(&zeros, &offset, &matrix, &found)
+            .unwrap()
+            .gain,
+        0.0
+    );
+    assert_eq!(leverage(&matrix, &found), vec![0.0; 8]);
+    let labels = ["C", "S"];
+    let pair = ModelMatrix::with_intercept(2)
+        .factor(&Factor::from_labels("treatment", &labels, None))
+        .build()
+        .unwrap();
+    let found = fit(&[4, 1], &[0.0; 2], &pair, Family::NegativeBinomial).unwrap();
+    assert!(simulated_checks(&[4, 1], &[0.0; 2], &pair, &found, 99, 1).is_err());
+}
+
+fn pairs(counts: &[(u64, u64)]) -> (PlotTable, Settings) {
+    let labels: Vec<&str> = counts.iter().flat_map(|_| ["C", "S"]).collect();
+    let blocks: Vec<String> = (0..counts.len())
+        .flat_map(|b| [b.to_string(), b.to_string()])
+        .collect();
+    let block = Factor::from_labels("block", &blocks, None);
+    let settings = Settings {
+        scheme: Some(Scheme::blocks(&block.codes)),
+        lead: Some(Lead::Model),
+        randomisation: RandomisationSettings::default(),
+    };
+    let table = PlotTable {
+        counts: counts.iter().flat_map(|&(c, s)| [c, s]).collect(),
+        exposure: vec![1.0; labels.len()],
+        treatment: Factor::from_labels("treatment", &labels, Some("C")),
+        layout: Layout::Blocks(block),
+        before: None,
+    };
+    (table, settings)
+}
+
+const HALF: Question = Question {
+    alpha: 0.05,
+    better: Better::Fewer,
+    worthwhile_ratio: 0.5,
+};
+
+/// Leaving a plot of a pair out must give what the trial without that pair gives.
+#[test]
+fn a_plot_takes_its_partner_along() {
+    let counts = [(20, 9), (14, 8), (31, 12), (9, 6), (17, 40)];
+    let (table, settings) = pairs(&counts);
+    let all = leave_one_out(&table, &HALF, &settings).unwrap();
+    assert_eq!(all.len(), 10);
+    assert_eq!(all[8].without, vec![8, 9]);
+    let (rest, rest_settings) = pairs(&counts[..4]);
+    let direct = compare(&rest, &HALF, &rest_settings).unwrap();
+    let without = all[9].contrasts.as_ref().unwrap();
+    close(
+        "ratio",
+        without[0].ratio.unwrap(),
+        direct.contrasts[0].ratio.unwrap(),
+        1e-6,
+    );
+    close("p", without[0].p_model, direct.contrasts[0].p_model, 1e-6);
+    assert_eq!(without[0].call, Call::BeatTheControl);
+    let whole = compare(&table, &HALF, &settings).unwrap();
+    assert_eq!(whole.contrasts[0].call, Call::CannotTell);
+    let (one, settings) = pairs(&[(3, 1)]);
+    assert!(
+        leave_one_out(&one, &HALF, &settings)
+            .unwrap()
+            .iter()
+            .all(|l| l.contrasts.is_none())
+    );
+}

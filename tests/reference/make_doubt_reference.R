@@ -1,0 +1,35 @@
+# Reference figures for diagnostics and for counts on several occasions.
+# Run in this folder: Rscript make_doubt_reference.R   (writes doubt.tsv)
+suppressPackageStartupMessages({library(MASS); library(glmmTMB)})
+rows <- list()
+add <- function(case, quantity, value) rows[[length(rows)+1]] <<- data.frame(case=case, quantity=quantity, value=sprintf("%.12g", as.numeric(value)))
+# Chances about a count.
+for (y in c(0,1,3,12,40)) for (mu in c(0.4,3,25)) for (k in c(0.3,2,50,Inf)) {
+  p <- function(q) if (is.infinite(k)) ppois(q, mu) else pnbinom(q, size=k, mu=mu)
+  add("limits", paste(y,mu,k,"below",sep="|"), p(y-1)); add("limits", paste(y,mu,k,"upto",sep="|"), p(y))
+}
+# Shapiro-Francia by its definition, on Darwin's maize heights, and Royston's chance.
+x <- read.csv("../published/darwin_maize.csv")$height; n <- length(x)
+w <- cor(sort(x), qnorm(ppoints(n, a=3/8)))^2; u <- log(n); v <- log(u)
+add("darwin_maize", "n", n); add("darwin_maize","w",w)
+add("darwin_maize","p", pnorm((log(1-w)-(-1.2725+1.0521*(v-u)))/(1.0308-0.26758*(v+2/u)), lower.tail=FALSE))
+# Leverage.
+s <- read.csv("../published/insect_sprays_beall1942.csv"); s$spray <- factor(s$spray, levels=c("C","A","B","D","E","F"))
+m <- glm.nb(count~spray, s, control=glm.control(epsilon=1e-12,maxit=200))
+for (i in c(1,20,30,72)) add("insect_sprays", paste0("leverage.",i), hatvalues(m)[i])
+# Zero inflation: a share of empty plots beside the negative binomial.
+zi <- function(case, f, d) { a<-glmmTMB(f,d,family=nbinom2); b<-glmmTMB(f,d,family=nbinom2,ziformula=~1)
+  add(case,"nb.log_likelihood",logLik(a)); add(case,"zinb.log_likelihood",logLik(b)); add(case,"zinb.share",plogis(fixef(b)$zi)); add(case,"zinb.k",sigma(b)) }
+zi("zero_insect_sprays", count~spray, s)
+made <- data.frame(y=c(rep(0,30),9,12,7,15,11,8,10,14,6,13,9,12,5,18,10,11,7,16,8,12)); zi("zero_made", y~1, made)
+# Treatment by occasion, the plot a random unit, Laplace.
+e <- read.csv("../../data-examples/published/cochran_eelworms.csv"); e$plot <- factor(seq_len(nrow(e)))
+e$trt <- factor(ifelse(e$fumigant=="Con","Con","fumigated"), levels=c("Con","fumigated"))
+l <- rbind(data.frame(y=e$initial,occ="initial",trt=e$trt,block=e$block,plot=e$plot), data.frame(y=e$final,occ="final",trt=e$trt,block=e$block,plot=e$plot))
+l$occ <- factor(l$occ, levels=c("initial","final"))
+ctl <- glmmTMBControl(optCtrl=list(iter.max=2000,eval.max=2000,rel.tol=1e-13))
+full <- glmmTMB(y~trt*occ+block+(1|plot), l, family=nbinom2, control=ctl); null <- glmmTMB(y~trt+occ+block+(1|plot), l, family=nbinom2, control=ctl)
+add("eelworms","full.log_likelihood",logLik(full)); add("eelworms","null.log_likelihood",logLik(null))
+add("eelworms","interaction",fixef(full)$cond[["trtfumigated:occfinal"]]); add("eelworms","sigma",attr(VarCorr(full)$cond$plot,"stddev")); add("eelworms","k",sigma(full))
+out <- do.call(rbind, rows); writeLines(c("case\tquantity\tvalue", paste(out$case,out$quantity,out$value,sep="\t")), "doubt.tsv")
+cat(R.version.string, "MASS", as.character(packageVersion("MASS")), "glmmTMB", as.character(packageVersion("glmmTMB")), "\n")

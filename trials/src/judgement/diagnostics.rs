@@ -1,0 +1,274 @@
+//! Can the answer be believed? Each check with one plain sentence of meaning.
+
+use halfgreen_analysis::comparison::{Call, Comparison, Contrast, Lead, PlotTable, Settings};
+use halfgreen_analysis::counts::{Family, fit};
+use halfgreen_analysis::diagnostics::{
+    LeftOut, Simulated, leave_one_out, leverage, simulated_checks, zero_inflation,
+};
+use serde::Serialize;
+
+use super::case::Case;
+use super::doubts;
+use crate::Error;
+
+/// Sets of counts simulated from the fit: p-values are multiples of 1/200, doubled.
+const DRAWS: u64 = 199;
+
+/// The checks. Those that the number of plots does not allow are null.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Diagnostics {
+    /// One randomised quantile residual a plot, of the model with blocks as constants.
+    pub residuals: Option<Residuals>,
+    /// How variable the counts are beside the model (Pearson's chi-squared over its degrees of freedom).
+    pub dispersion: Option<SimulatedRow>,
+    /// Plots where nothing was found.
+    pub zeros: Option<SimulatedRow>,
+    /// Whether some plots are empty for a reason of their own.
+    pub zero_inflation: ZeroInflationRow,
+    /// Share of each plot's own count in its fitted mean.
+    pub leverage: Leverage,
+    /// The verdict without each plot, one row for each method.
+    pub one_plot_out: Vec<OnePlotOut>,
+    /// Sets of counts simulated.
+    pub draws: u64,
+    /// Seed of residuals and simulations.
+    pub seed: u64,
+}
+
+/// Residuals and how normal they look.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Residuals {
+    /// One for each plot, in the order of `plots`.
+    pub values: Vec<f64>,
+    /// Their mean.
+    pub mean: Option<f64>,
+    /// Their standard deviation.
+    pub sd: Option<f64>,
+    /// Squared correlation with normal scores.
+    pub straightness: Option<f64>,
+    /// Its chance by simulation, refitting included.
+    pub p: Option<f64>,
+    /// What that means.
+    pub sentence: String,
+}
+
+/// A figure of the counts beside the same of simulated counts.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SimulatedRow {
+    /// Of the counts.
+    pub observed: f64,
+    /// Mean of simulated counts.
+    pub expected: f64,
+    /// Chance of lying as far out, (b + 1) / (m + 1) on the nearer side, doubled.
+    pub p: f64,
+    /// What that means.
+    pub sentence: String,
+}
+
+/// A share of plots that are empty for a reason of their own.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ZeroInflationRow {
+    /// The share.
+    pub share: f64,
+    /// k of the other plots.
+    pub k: Option<f64>,
+    /// Twice the log-likelihood gained.
+    pub gain: f64,
+    /// Chance of such a gain if there were none.
+    pub p: f64,
+    /// What that means.
+    pub sentence: String,
+}
+
+/// How far plots pull their own fitted means.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Leverage {
+    /// One for each plot, in the order of `plots`, between 0 and 1.
+    pub values: Vec<f64>,
+    /// Their mean.
+    pub mean: f64,
+    /// What that means.
+    pub sentence: String,
+}
+
+/// The verdict on a method without each plot in turn.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OnePlotOut {
+    /// Method.
+    pub treatment: String,
+    /// Smallest ratio.
+    pub ratio_low: Option<f64>,
+    /// Largest ratio.
+    pub ratio_high: Option<f64>,
+    /// Smallest p of the leading test.
+    pub p_low: Option<f64>,
+    /// Largest p of the leading test.
+    pub p_high: Option<f64>,
+    /// Plots without which the call is another one.
+    pub turned_by: Vec<TurnedBy>,
+    /// What that means.
+    pub sentence: String,
+}
+
+/// A plot without which the call is another one.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TurnedBy {
+    /// The plot.
+    pub plot: String,
+    /// Plots left out with it.
+    pub with: Vec<String>,
+    /// The call without it.
+    pub call: Call,
+    /// The ratio without it.
+    pub ratio: Option<f64>,
+    /// p of the leading test without it.
+    pub p: f64,
+}
+
+/// Runs every check.
+///
+/// # Errors
+/// What the fits refuse.
+pub(super) fn diagnostics(
+    case: &Case,
+    table: &PlotTable,
+    found: &Comparison,
+    settings: &Settings,
+    seed: u64,
+) -> Result<Diagnostics, Error> {
+    let (offset, matrix) = (table.offset(), table.fixed(true)?);
+    let plain = fit(&table.counts, &offset, &matrix, Family::NegativeBinomial)?;
+    let inflated = zero_inflation(&table.counts, &offset, &matrix, &plain)?;
+    let checks = if plain.residual_df > 0 {
+        Some(simulated_checks(
+            &table.counts,
+            &offset,
+            &matrix,
+            &plain,
+            DRAWS,
+            seed,
+        )?)
+    } else {
+        None
+    };
+    let pulls = leverage(&matrix, &plain);
+    let settings = Settings {
+        lead: Some(found.lead),
+        // A model that leads needs no re-allocation to be repeated.
+        scheme: settings
+            .scheme
+            .clone()
+            .filter(|_| found.lead == Lead::Randomisation),
+        ..settings.clone()
+    };
+    let left_out = leave_one_out(table, &case.question, &settings)?;
+    let row = |s: Simulated, sentence: String| SimulatedRow {
+        observed: s.observed,
+        expected: s.expected,
+        p: s.p.value,
+        sentence,
+    };
+    Ok(Diagnostics {
+        dispersion: checks
+            .as_ref()
+            .map(|c| row(c.dispersion, doubts::dispersion(&c.dispersion))),
+        zeros: checks
+            .as_ref()
+            .map(|c| row(c.zeros, doubts::zeros(&c.zeros))),
+        residuals: checks.map(|c| Residuals {
+            mean: c.normality.map(|n| n.mean),
+            sd: c.normality.map(|n| n.sd),
+            straightness: c.normality.map(|n| n.w),
+            p: c.straightness.map(|s| s.p.value),
+            sentence: doubts::residuals(c.straightness.as_ref()),
+            values: c.residuals,
+        }),
+        zero_inflation: ZeroInflationRow {
+            share: inflated.share,
+            k: inflated.k,
+            gain: inflated.gain,
+            p: inflated.p,
+            sentence: doubts::zero_inflation(&inflated),
+        },
+        leverage: pulled(case, pulls),
+        one_plot_out: found
+            .contrasts
+            .iter()
+            .enumerate()
+            .map(|(at, whole)| one_plot_out(case, found.lead, at, whole, &left_out))
+            .collect(),
+        draws: DRAWS,
+        seed,
+    })
+}
+
+fn pulled(case: &Case, values: Vec<f64>) -> Leverage {
+    let mean = values.iter().sum::<f64>() / values.len() as f64;
+    let most = values
+        .iter()
+        .zip(&case.plots)
+        .max_by(|a, b| a.0.total_cmp(b.0))
+        .map(|(v, p)| (p.plot.as_str(), *v));
+    Leverage {
+        sentence: doubts::leverage(most, mean),
+        mean,
+        values,
+    }
+}
+
+/// p of the test that leads.
+pub(super) fn leading_p(lead: Lead, contrast: &Contrast) -> f64 {
+    match (lead, contrast.p_randomisation_adjusted) {
+        (Lead::Randomisation, Some(p)) => p,
+        _ => contrast.p_model_adjusted,
+    }
+}
+
+fn one_plot_out(
+    case: &Case,
+    lead: Lead,
+    at: usize,
+    whole: &Contrast,
+    left_out: &[LeftOut],
+) -> OnePlotOut {
+    let name = |plot: usize| case.plots[plot].plot.clone();
+    let rest: Vec<(&LeftOut, &Contrast)> = left_out
+        .iter()
+        .filter_map(|l| Some((l, l.contrasts.as_ref()?.get(at)?)))
+        .collect();
+    let finite = |x: f64| x.is_finite().then_some(x);
+    let range = |values: Vec<f64>| {
+        let low = values.iter().copied().fold(f64::INFINITY, f64::min);
+        let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        (finite(low), finite(high))
+    };
+    let (ratio_low, ratio_high) = range(rest.iter().filter_map(|(_, c)| c.ratio).collect());
+    let (p_low, p_high) = range(rest.iter().map(|(_, c)| leading_p(lead, c)).collect());
+    let turned_by = rest
+        .iter()
+        .filter(|(_, c)| c.call != whole.call)
+        .map(|(l, c)| TurnedBy {
+            plot: name(l.plot),
+            with: l
+                .without
+                .iter()
+                .filter(|p| **p != l.plot)
+                .map(|p| name(*p))
+                .collect(),
+            call: c.call,
+            ratio: c.ratio.and_then(finite),
+            p: leading_p(lead, c),
+        })
+        .collect();
+    let mut out = OnePlotOut {
+        treatment: whole.treatment.clone(),
+        ratio_low,
+        ratio_high,
+        p_low,
+        p_high,
+        turned_by,
+        sentence: String::new(),
+    };
+    out.sentence = doubts::one_plot_out(&out, case.plots.len() - rest.len());
+    out
+}

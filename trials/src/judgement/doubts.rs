@@ -1,0 +1,126 @@
+//! What each check means, in one plain sentence.
+
+use halfgreen_analysis::diagnostics::{Simulated, ZeroInflation};
+
+use super::diagnostics::OnePlotOut;
+use super::wording::headline;
+
+/// Checks speak up at the usual one in twenty.
+const NOTABLE: f64 = 0.05;
+
+/// A leverage beyond twice the mean is worth a look (common practice: Hoaglin & Welsch 1978, American
+/// Statistician 32:17-22).
+const PULLS: f64 = 2.0;
+
+/// A p-value in a sentence.
+pub(super) fn chance(p: f64) -> String {
+    if p < 0.001 {
+        "p < 0.001".to_owned()
+    } else {
+        format!("p = {p:.3}")
+    }
+}
+
+pub(super) fn residuals(straightness: Option<&Simulated>) -> String {
+    match straightness {
+        None => "There are too few plots to say whether residuals look normal.".to_owned(),
+        Some(s) if s.p.value > NOTABLE || s.observed > s.expected => format!(
+            "The counts lie where the model puts them: its residuals look normal ({}).",
+            chance(s.p.value)
+        ),
+        Some(s) => format!(
+            "Some counts lie further out than the model expects ({}): look at the largest residuals, and trust the \
+             re-allocation test before the model.",
+            chance(s.p.value)
+        ),
+    }
+}
+
+pub(super) fn dispersion(s: &Simulated) -> String {
+    let p = chance(s.p.value);
+    if s.p.value > NOTABLE {
+        format!("The counts are as variable as the model says ({p}).")
+    } else if s.observed > s.expected {
+        format!(
+            "The counts are more variable than the model says ({p}): its p-values may claim too much."
+        )
+    } else {
+        format!(
+            "The counts are less variable than the model says ({p}): its intervals may be too wide."
+        )
+    }
+}
+
+pub(super) fn zeros(s: &Simulated) -> String {
+    let (found, expected) = (s.observed, s.expected);
+    let p = chance(s.p.value);
+    let plots = format!(
+        "{found:.0} plots had nothing in them, where the model expects {expected:.1} ({p})"
+    );
+    if s.p.value > NOTABLE {
+        format!("{plots}: clumping alone explains them.")
+    } else if found > expected {
+        format!(
+            "{plots}: more than clumping explains; ask whether those plots could have held any."
+        )
+    } else {
+        format!("{plots}: fewer than clumping would leave.")
+    }
+}
+
+pub(super) fn zero_inflation(z: &ZeroInflation) -> String {
+    if z.p > NOTABLE {
+        return format!(
+            "No share of plots needs to be empty for a reason of its own ({}).",
+            chance(z.p)
+        );
+    }
+    format!(
+        "About {:.0} % of the plots seem to be empty for a reason of their own ({}): ask what sets them apart before \
+         believing a method.",
+        100.0 * z.share,
+        chance(z.p)
+    )
+}
+
+pub(super) fn leverage(most: Option<(&str, f64)>, mean: f64) -> String {
+    match most {
+        Some((plot, value)) if value > PULLS * mean && mean > 0.0 => format!(
+            "Plot {plot} pulls its own fitted mean more than others do ({value:.2}, mean {mean:.2}): a slip in its count \
+             would matter most."
+        ),
+        _ => "No plot pulls its own fitted mean much more than the others do.".to_owned(),
+    }
+}
+
+/// `undecided` is the number of plots without which nothing can be compared.
+pub(super) fn one_plot_out(found: &OnePlotOut, undecided: usize) -> String {
+    let (Some(p_low), Some(p_high)) = (found.p_low, found.p_high) else {
+        return "There are too few plots to leave one out.".to_owned();
+    };
+    let range = match (found.ratio_low, found.ratio_high) {
+        (Some(low), Some(high)) => format!("the ratio stays between {low:.2} and {high:.2}, "),
+        _ => String::new(),
+    };
+    let limits = format!("{range}p between {p_low:.3} and {p_high:.3}");
+    let rest = if undecided > 0 {
+        format!(" Without {undecided} of the plots nothing could be compared.")
+    } else {
+        String::new()
+    };
+    match found.turned_by.as_slice() {
+        [] => format!("No single plot carries the verdict: whichever is left out, {limits}.{rest}"),
+        [one] => format!(
+            "The verdict hangs on plot {}: without it, it would read \"{}\" (left out one at a time, {limits}).{rest}",
+            one.plot,
+            headline(one.call)
+        ),
+        [first, .., last] => format!(
+            "The verdict hangs on single plots: without any one of {} of them, such as {} or {}, it would be another \
+             ({limits}).{rest}",
+            found.turned_by.len(),
+            first.plot,
+            last.plot
+        ),
+    }
+}

@@ -1,0 +1,162 @@
+//! A second analysis by what happened to the plots: no longer protected by the draw.
+
+use std::collections::BTreeMap;
+
+use halfgreen_analysis::comparison::{Lead, Settings, compare};
+use halfgreen_analysis::randomisation::RandomisationSettings;
+use serde::Serialize;
+
+use super::case::{Case, Happened, Turned};
+use super::judge::{contrast_row, table, verdicts};
+use super::result::{ContrastRow, Verdict};
+use crate::design::{Protocol, TreatmentKind};
+use crate::intake::Event;
+use crate::{Error, Warning};
+
+/// A plot covered over less than half of its ground counts as uncovered (no source: the greater part of
+/// the plot decides what its count is of).
+pub const LEAST_COVERED: f64 = 0.5;
+
+/// The comparison by what happened.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AsHappened {
+    /// The rule by which plots were counted anew.
+    pub rule: String,
+    /// Plots counted anew or left out.
+    pub plots: Vec<Turned>,
+    /// Each method against the control; empty where nothing is left to compare.
+    pub contrasts: Vec<ContrastRow>,
+    /// Verdicts of this analysis.
+    pub verdicts: Vec<Verdict>,
+    /// How to read them.
+    pub sentence: String,
+}
+
+/// The case with plots under what happened to them; `None` where nothing changes.
+///
+/// The last event of a plot that tells a covered share decides. A covering below `least_covered` is
+/// counted as the control; a control plot covered that far or further is left out.
+#[must_use]
+pub fn as_happened(
+    case: &Case,
+    protocol: &Protocol,
+    events: &[Event],
+    least_covered: f64,
+) -> Option<Happened> {
+    let last: BTreeMap<&str, (&Event, f64)> = events
+        .iter()
+        .filter_map(|e| Some((e.plot.as_str(), (e, e.covered_fraction?))))
+        .collect();
+    let covering = |code: &str| {
+        protocol
+            .treatments
+            .iter()
+            .any(|t| t.code == code && t.kind == TreatmentKind::Covering)
+    };
+    let control = &case.treatments[0];
+    let mut turned = Vec::new();
+    let mut plots = Vec::with_capacity(case.plots.len());
+    for plot in &case.plots {
+        let mut plot = plot.clone();
+        let Some((event, share)) = last.get(plot.plot.as_str()) else {
+            plots.push(plot);
+            continue;
+        };
+        let bare = covering(&plot.treatment) && *share < least_covered;
+        let wrongly = plot.treatment == *control && !covering(control) && *share >= least_covered;
+        if bare || wrongly {
+            turned.push(Turned {
+                plot: plot.plot.clone(),
+                event: event.event.clone(),
+                covered_fraction: *share,
+                drawn: plot.treatment.clone(),
+                counted_as: bare.then(|| control.clone()),
+            });
+        }
+        if bare {
+            plot.treatment.clone_from(control);
+        }
+        if !wrongly {
+            plots.push(plot);
+        }
+    }
+    if turned.is_empty() {
+        return None;
+    }
+    let mut second = case.clone();
+    second.beside = super::case::Beside::default();
+    second.plots = plots;
+    second.scheme = None;
+    second.allocations = None;
+    second.lead = Some(Lead::Model);
+    // A treatment that no plot kept has nothing to be compared.
+    let kept: Vec<bool> = second
+        .treatments
+        .iter()
+        .map(|t| second.plots.iter().any(|p| p.treatment == *t))
+        .collect();
+    let mut keep = kept.iter();
+    second
+        .treatments
+        .retain(|_| keep.next().copied().unwrap_or(false));
+    let mut keep = kept.iter();
+    second
+        .names
+        .retain(|_| keep.next().copied().unwrap_or(false));
+    Some(Happened {
+        least_covered,
+        turned,
+        case: second,
+    })
+}
+
+/// Judges the second case by the model.
+pub(super) fn judged(happened: &Happened, warnings: &mut Vec<Warning>) -> AsHappened {
+    let case = &happened.case;
+    let settings = Settings {
+        scheme: None,
+        lead: Some(Lead::Model),
+        randomisation: RandomisationSettings::default(),
+    };
+    let found = if case.treatments.len() < 2 {
+        None
+    } else {
+        compare(&table(case), &case.question, &settings)
+            .map_err(|refused| {
+                let refused: Error = refused.into();
+                warnings.push(Warning {
+                    code: "as-happened-not-judged",
+                    message: format!("{}; {}", refused.what, refused.cure),
+                    place: None,
+                });
+            })
+            .ok()
+    };
+    let least = happened.least_covered;
+    let number = happened.turned.len();
+    let plots = if number == 1 { "plot" } else { "plots" };
+    let sentence = if found.is_some() {
+        format!(
+            "By what happened, {number} {plots} changed sides. This second analysis is no longer protected by the draw: the \
+             plots that the wind uncovered were not chosen by lot. The verdict stays that of the trial as laid out."
+        )
+    } else {
+        format!(
+            "By what happened, {number} {plots} changed sides, and no plots are left to compare. The verdict stays that of \
+             the trial as laid out."
+        )
+    };
+    AsHappened {
+        rule: format!(
+            "A plot to be covered whose last recorded covered share is below {least} is counted as the control; a control \
+             plot covered over {least} or more of its ground is left out."
+        ),
+        plots: happened.turned.clone(),
+        contrasts: found
+            .iter()
+            .flat_map(|f| f.contrasts.iter().map(|c| contrast_row(case, c)))
+            .collect(),
+        verdicts: found.iter().flat_map(|f| verdicts(case, f)).collect(),
+        sentence,
+    }
+}

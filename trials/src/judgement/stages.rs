@@ -1,0 +1,97 @@
+//! Which stage the animals had reached: is it too late in the season?
+
+use halfgreen_analysis::exact::binomial_limits;
+use serde::Serialize;
+
+use super::case::Case;
+
+/// How stages after the larva are written: pupae, empty cases and flies (common practice, no source).
+const PAST: [&str; 6] = ["pupa", "emerg", "adult", "fly", "case", "exuvia"];
+
+/// Share of animals that had left the larval stage.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StageRow {
+    /// Treatment; null for all together.
+    pub treatment: Option<String>,
+    /// Animals found in the larval stage.
+    pub larvae: u64,
+    /// Animals past it.
+    pub emerged: u64,
+    /// Share past it; null where nothing was found.
+    pub share: Option<f64>,
+    /// Lower limit, every animal taken by itself.
+    pub low: f64,
+    /// Upper limit.
+    pub high: f64,
+}
+
+/// Stages on the main occasion.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Stages {
+    /// All together, then each treatment.
+    pub rows: Vec<StageRow>,
+    /// What that means for the trial.
+    pub sentence: String,
+}
+
+/// Sums the stages of a case; `None` where no stage was written.
+pub(super) fn stages(case: &Case) -> Option<Stages> {
+    if case.beside.stages.is_empty() {
+        return None;
+    }
+    let level = 1.0 - case.question.alpha;
+    let row = |treatment: Option<&String>| {
+        let (mut larvae, mut emerged) = (0, 0);
+        for s in &case.beside.stages {
+            if treatment.is_some_and(|t| *t != s.treatment) {
+                continue;
+            }
+            let stage = s.stage.to_lowercase();
+            if PAST.iter().any(|past| stage.contains(past)) {
+                emerged += s.count;
+            } else {
+                larvae += s.count;
+            }
+        }
+        let of = larvae + emerged;
+        let limits = binomial_limits(emerged, of, level);
+        StageRow {
+            treatment: treatment.cloned(),
+            larvae,
+            emerged,
+            share: (of > 0).then(|| emerged as f64 / of as f64),
+            low: limits.low,
+            high: limits.high,
+        }
+    };
+    let all = row(None);
+    let sentence = meaning(&all);
+    let mut rows = vec![all];
+    rows.extend(case.treatments.iter().map(|t| row(Some(t))));
+    Some(Stages { rows, sentence })
+}
+
+fn meaning(all: &StageRow) -> String {
+    let Some(share) = all.share else {
+        return "Nothing was found of any stage.".to_owned();
+    };
+    let figures = format!(
+        "{} of {} found had left the larval stage ({:.0} %, likely between {:.0} and {:.0} %)",
+        all.emerged,
+        all.larvae + all.emerged,
+        100.0 * share,
+        100.0 * all.low,
+        100.0 * all.high
+    );
+    if all.low > 0.5 {
+        format!(
+            "{figures}: it was too late in the season to judge a method against larvae by these counts."
+        )
+    } else if all.high > 0.5 {
+        format!(
+            "{figures}: it may have been too late in the season to judge a method against larvae by these counts."
+        )
+    } else {
+        format!("{figures}: most were still larvae, so that it was not too late in the season.")
+    }
+}
