@@ -33,4 +33,4 @@ pub use result::{
     RandomisationRow, TreatmentTest, Units, Verdict,
 };
 pub use rows::{DescribedColumns, read_rows};
-pub use wording::headline;
+pub use wording::{headline, percent};

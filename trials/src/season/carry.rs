@@ -59,7 +59,9 @@ pub fn read_results(file: &str, text: &str) -> Result<PastTrial, Error> {
         .into_iter()
         .flatten()
         .find(|row| control.is_some() && row.get("treatment").and_then(Value::as_str) == control);
-    let of = |key: &str| row.and_then(|r| r.get(key)).and_then(Value::as_f64);
+    let area = core_area(result);
+    let value = |key: &str| row.and_then(|r| r.get(key)).and_then(Value::as_f64);
+    let of = |key: &str| value(key).map(|x| x * area);
     let mean = of("mean").ok_or_else(|| missing("mean of the control"))?;
     // The interval is read as one of 95 per cent, even on the log scale.
     let log_se = match (of("low"), of("high")) {
@@ -75,6 +77,25 @@ pub fn read_results(file: &str, text: &str) -> Result<PastTrial, Error> {
         },
         block_sd: block_spread(result),
     })
+}
+
+/// What turns a mean of the results into a mean per core: 1 unless it is per square metre; then the
+/// area of a core, from the areas and cores of the plots.
+fn core_area(result: &Value) -> f64 {
+    if result.pointer("/per").and_then(Value::as_str) != Some("m2") {
+        return 1.0;
+    }
+    let plots = result.pointer("/plots").and_then(Value::as_array);
+    let sum = |key: &str| -> f64 {
+        let all = plots.into_iter().flatten();
+        all.filter_map(|p| p.get(key).and_then(Value::as_f64)).sum()
+    };
+    let cores = sum("cores");
+    if cores > 0.0 {
+        sum("exposure") / cores
+    } else {
+        1.0
+    }
 }
 
 /// Spread of the block terms less what their own errors explain; the reference level stands at 0.

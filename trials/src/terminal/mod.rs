@@ -22,6 +22,7 @@
 mod check;
 mod clock;
 mod commands;
+mod demo;
 mod describe;
 mod fault;
 mod files;
@@ -32,6 +33,7 @@ mod new;
 mod next;
 mod output;
 mod pair;
+mod report;
 mod show;
 mod stopline;
 
