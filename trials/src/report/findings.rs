@@ -38,8 +38,12 @@ pub struct NextSeason {
     pub sentence: String,
     /// What else to know, one sentence each.
     pub notes: Vec<String>,
-    /// Blocks, cores in each plot, and chance of finding what is worth having.
-    pub plans: Vec<[String; 3]>,
+    /// The suggestion for people who know no blocks and cores; empty where there is none.
+    pub plain: String,
+    /// Heads of the table of plans: blocks, then numbers of cores.
+    pub heads: Vec<String>,
+    /// Its rows: blocks, then the chance of finding what is worth having.
+    pub plans: Vec<Vec<String>>,
     /// Power curves (SVG).
     pub figure: Option<String>,
 }

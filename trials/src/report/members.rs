@@ -30,7 +30,7 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
                 }
             }
             (figure(figures, picture))
-            section { h2 { "What it means" } p { (meaning(findings)) } p { "Next season: " (findings.next.sentence) } }
+            section { h2 { "What it means" } p { (meaning(findings)) } @if !findings.next.plain.is_empty() { p { "Next season: " (findings.next.plain) } } }
             section { h2 { "While a trial lies on the green" }
                 p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
         }

@@ -4,7 +4,7 @@ use halfgreen_analysis::comparison::Lead;
 use maud::{Markup, html};
 
 use super::Findings;
-use super::rounding::{chance, figure};
+use super::rounding::{chance, plain};
 use crate::judgement::{Ground, RandomisationRow};
 
 /// What the verdict rests on, without numbers: for the main part.
@@ -44,7 +44,7 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
                 p { "Several methods share one control, so the tests are adjusted: Dunnett's for the model, closed "
                     "testing for re-allocation. All intervals hold together." }
             }
-            p { "Error rate accepted over all methods together: " (figure(found.alpha)) "." }
+            p { "Error rate accepted over all methods together: " (plain(found.alpha)) "." }
         }
     }
 }
@@ -86,18 +86,18 @@ fn why(lead: Lead, smallest_p: f64, alpha: f64) -> String {
         Lead::Randomisation => format!(
             "It leads because its p-values can use nearly all of the accepted {}; it asks nothing of how larvae scatter. \
              The model test stands beside it.",
-            figure(alpha)
+            plain(alpha)
         ),
         Lead::Model if smallest_p > alpha => format!(
             "It cannot lead: at best it reaches p = {}, above the accepted {}. The model test leads instead, and the \
              verdict is only as good as the model.",
             chance(smallest_p),
-            figure(alpha)
+            plain(alpha)
         ),
         Lead::Model => format!(
             "It does not lead: its p-values are so coarse that much of the accepted {} would be thrown away. The model \
              test leads instead, and the verdict is only as good as the model.",
-            figure(alpha)
+            plain(alpha)
         ),
     }
 }

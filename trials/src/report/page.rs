@@ -23,6 +23,8 @@ pub(super) fn page(title: &str, class: &str, body: &Markup) -> String {
         }
     }
     .into_string()
+    // A number and its per cent sign stay on one line.
+    .replace(" %", "\u{a0}%")
 }
 
 /// A figure with its caption; nothing where there is no figure of that name.

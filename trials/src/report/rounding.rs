@@ -11,7 +11,8 @@ pub const NONE: &str = "–";
 /// Three significant digits, at most six decimals.
 #[must_use]
 pub fn figure(x: f64) -> String {
-    if x == 0.0 {
+    // Below half of the sixth decimal there is no digit left to show.
+    if x.abs() < 5e-7 {
         return "0".to_owned();
     }
     // A value that does not fit the range is an order of magnitude no count has.
@@ -25,7 +26,14 @@ pub fn figure(x: f64) -> String {
     format!("{x:.decimals$}")
 }
 
-/// The same, or a dash.
+/// A number that was typed: its own digits, at most six decimals.
+#[must_use]
+pub fn plain(x: f64) -> String {
+    let text = format!("{x:.6}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// The same as [`figure`], or a dash.
 #[must_use]
 pub fn maybe(x: Option<f64>) -> String {
     x.map_or(NONE.to_owned(), figure)
@@ -78,6 +86,7 @@ mod tests {
             ["0", "0.0123", "1.00", "2.35", "41.7", "512", "12346"]
         );
         assert_eq!(maybe(None), NONE);
+        assert_eq!([0.05, 40.0, 0.1 + 0.2].map(plain), ["0.05", "40", "0.3"]);
     }
 
     #[test]

@@ -82,10 +82,10 @@ pub(super) fn changes(findings: &Findings<'_>) -> Markup {
 
 /// Plans for next season.
 pub(super) fn plans(findings: &Findings<'_>) -> Markup {
-    let rows: Vec<Vec<String>> = findings.next.plans.iter().map(|p| p.to_vec()).collect();
+    let next = findings.next;
     html! {
-        @if !rows.is_empty() {
-            (table("Chance of finding what is worth having", &heads(&["blocks", "cores in each plot", "chance"]), &rows))
+        @if !next.plans.is_empty() {
+            (table("Chance of finding what is worth having", &next.heads, &next.plans))
         }
     }
 }

@@ -5,11 +5,11 @@ use plotters::style::text_anchor::{HPos, VPos};
 use super::Figure;
 use super::canvas::{Canvas, Fault, GREY, INK, PALE, WIDTH, Words, drawing};
 use super::looks::mark;
-use super::scale::{Scale, label, ticks, two_lines};
+use super::scale::{Scale, ticks, two_lines};
 use crate::Error;
 use crate::judgement::PlotCount;
 use crate::report::Findings;
-use crate::report::rounding::figure as digits;
+use crate::report::rounding::{figure as digits, plain};
 
 const HEIGHT: i32 = 380;
 const LEFT: i32 = 56;
@@ -59,7 +59,7 @@ fn paint(canvas: &Canvas<'_>, findings: &Findings<'_>) -> Result<(), Fault> {
     for tick in ticks {
         let y = up.at(tick);
         canvas.line((LEFT, y), (WIDTH - RIGHT, y), PALE, 1)?;
-        canvas.text(&label(tick), (LEFT - 8, y), (HPos::Right, VPos::Center), 14)?;
+        canvas.text(&plain(tick), (LEFT - 8, y), (HPos::Right, VPos::Center), 14)?;
     }
     let at = places(findings, &values, &up);
     for (i, name) in findings.case.names.iter().enumerate() {

@@ -10,7 +10,7 @@ use super::scale::{Scale, two_lines};
 use crate::Error;
 use crate::judgement::ContrastRow;
 use crate::report::Findings;
-use crate::report::rounding::{between, change};
+use crate::report::rounding::{between, change, plain};
 
 const LEFT: i32 = 20;
 const RIGHT: i32 = 20;
@@ -19,10 +19,13 @@ const ROW: i32 = 62;
 const FOOT: i32 = 74;
 /// Ground of the figure where a change is worth having.
 const WORTH: RGBColor = RGBColor(226, 239, 246);
-/// Ratios that may be named on the axis.
-const TICKS: [f64; 12] = [
-    0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0,
+/// Ratios that may be named on the axis, the more telling first.
+const TICKS: [f64; 19] = [
+    1.0, 0.5, 2.0, 0.1, 10.0, 0.2, 5.0, 0.05, 20.0, 0.02, 50.0, 0.3, 0.7, 1.5, 3.0, 0.4, 0.8, 0.6,
+    1.25,
 ];
+/// Width of two labels side by side.
+const LABEL: i32 = 54;
 
 /// Draws it.
 pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
@@ -80,14 +83,13 @@ fn axis(canvas: &Canvas<'_>, across: &Scale, foot: i32) -> Result<(), Fault> {
     canvas.line((LEFT, foot), (WIDTH - RIGHT, foot), INK, 1)?;
     let (low, high) = across.values;
     let inside = |t: &f64| (low..=high).contains(&t.ln());
-    let mut last = i32::MIN / 2;
+    let mut named: Vec<i32> = Vec::new();
     for tick in TICKS.into_iter().filter(inside) {
         let x = across.at(tick.ln());
-        // Two labels need about 56 units.
-        if x - last < 56 {
+        if named.iter().any(|other| (x - other).abs() < LABEL) {
             continue;
         }
-        last = x;
+        named.push(x);
         canvas.line((x, foot), (x, foot + 5), INK, 1)?;
         let x = x.clamp(LEFT + 14, WIDTH - RIGHT - 14);
         canvas.text(
@@ -96,12 +98,7 @@ fn axis(canvas: &Canvas<'_>, across: &Scale, foot: i32) -> Result<(), Fault> {
             (HPos::Center, VPos::Top),
             14,
         )?;
-        canvas.text(
-            &format!("{tick}"),
-            (x, foot + 27),
-            (HPos::Center, VPos::Top),
-            13,
-        )?;
+        canvas.text(&plain(tick), (x, foot + 27), (HPos::Center, VPos::Top), 13)?;
     }
     let middle = (WIDTH / 2, foot + 49);
     let words = "change against the control (below: ratio of means, log scale)";

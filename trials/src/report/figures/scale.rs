@@ -44,12 +44,6 @@ pub(super) fn ticks(top: f64) -> Vec<f64> {
     all
 }
 
-/// A tick's number without needless digits.
-pub(super) fn label(value: f64) -> String {
-    let text = format!("{value:.3}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
 /// A name on at most two lines of about `width` letters; what does not fit is cut with a sign of it.
 pub(super) fn two_lines(name: &str, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = vec![String::new()];

@@ -3,7 +3,7 @@
 use crate::Error;
 use crate::design::{Better, Protocol};
 use crate::report::NextSeason;
-use crate::report::rounding::percent;
+use crate::report::rounding::{NONE, percent};
 use crate::season::carry::{from_past, read_results};
 use crate::season::looks;
 use crate::season::next_trial::{Method, NextTrial, next_trial};
@@ -26,6 +26,8 @@ pub(super) fn next_season(protocol: &Protocol, results: &str) -> NextSeason {
     let told = |why: String| NextSeason {
         sentence: why,
         notes: Vec::new(),
+        plain: String::new(),
+        heads: Vec::new(),
         plans: Vec::new(),
         figure: None,
     };
@@ -67,6 +69,8 @@ fn sized(protocol: &Protocol, results: &str) -> Result<NextSeason, Error> {
     Ok(NextSeason {
         sentence: answer.suggestion.sentence.clone(),
         notes: notes(&answer),
+        plain: plain(&answer),
+        heads: heads(&answer),
         plans: plans(&answer),
         figure: Some(power_curves(&answer)?),
     })
@@ -93,16 +97,44 @@ fn notes(answer: &NextTrial) -> Vec<String> {
     notes
 }
 
-/// Every plan of the table, fewest plots first.
-fn plans(answer: &NextTrial) -> Vec<[String; 3]> {
-    let mut cells: Vec<_> = answer.table.iter().collect();
-    cells.sort_by_key(|c| (c.blocks, c.cores_per_plot));
-    let row = |c: &&crate::season::next_trial::Cell| {
-        [
-            c.blocks.to_string(),
-            c.cores_per_plot.to_string(),
-            percent(c.power),
-        ]
+/// The suggestion for members.
+fn plain(answer: &NextTrial) -> String {
+    let found = &answer.suggestion;
+    if !found.reached {
+        return "a green of this size cannot hold a trial that would settle it for sure."
+            .to_owned();
+    }
+    format!(
+        "a trial of {} plots with {} cores of turf from each would see a reduction of {} in at least {:.0} of 100 such \
+         trials.",
+        found.plan.blocks * (answer.assumptions.wish.methods + 1),
+        found.plan.cores_per_plot,
+        percent(answer.assumptions.wish.reduction),
+        100.0 * answer.assumptions.wish.power
+    )
+}
+
+fn heads(answer: &NextTrial) -> Vec<String> {
+    let cores = answer.assumptions.wish.cores.iter();
+    let heads = cores.map(|n| format!("{n} cores in each plot"));
+    std::iter::once("blocks".to_owned()).chain(heads).collect()
+}
+
+/// A row for each number of blocks, a column for each number of cores.
+fn plans(answer: &NextTrial) -> Vec<Vec<String>> {
+    let mut blocks: Vec<usize> = answer.table.iter().map(|c| c.blocks).collect();
+    blocks.sort_unstable();
+    blocks.dedup();
+    let power = |blocks: usize, cores: usize| {
+        let mut same = answer.table.iter();
+        same.find(|c| (c.blocks, c.cores_per_plot) == (blocks, cores))
+            .map_or(NONE.to_owned(), |c| percent(c.power))
     };
-    cells.iter().map(row).collect()
+    blocks
+        .into_iter()
+        .map(|b| {
+            let cells = answer.assumptions.wish.cores.iter().map(|&c| power(b, c));
+            std::iter::once(b.to_string()).chain(cells).collect()
+        })
+        .collect()
 }
