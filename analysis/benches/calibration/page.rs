@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use crate::cells::Ground;
+use crate::cells::{Cell, Ground};
 use crate::practice::NAMES;
 use crate::run::{EFFECTS, Outcome, RATIOS, SEED};
 
@@ -21,18 +21,7 @@ pub(crate) fn csv(outcomes: &[Outcome]) -> String {
     }
     text.push_str(",unsettled\n");
     for o in outcomes {
-        let c = &o.cell;
-        let k = if c.k.is_infinite() {
-            "poisson".to_owned()
-        } else {
-            c.k.to_string()
-        };
-        write!(
-            text,
-            "{:?},{},{},{},{k},{},{},{}",
-            c.ground, c.treatments, c.blocks, c.cores, c.mean, c.sd, o.trials
-        )
-        .unwrap();
+        text.push_str(key(&o.cell, o.trials).trim_end_matches(','));
         for share in o.claims {
             write!(text, ",{:.2}", 100.0 * share).unwrap();
         }
@@ -45,6 +34,35 @@ pub(crate) fn csv(outcomes: &[Outcome]) -> String {
         writeln!(text, ",{}", o.failed).unwrap();
     }
     text
+}
+
+/// How the line of a cell begins.
+pub(crate) fn key(c: &Cell, trials: u64) -> String {
+    let k = if c.k.is_infinite() {
+        "poisson".to_owned()
+    } else {
+        c.k.to_string()
+    };
+    format!(
+        "{:?},{},{},{},{k},{},{},{trials},",
+        c.ground, c.treatments, c.blocks, c.cores, c.mean, c.sd
+    )
+}
+
+/// The outcome that a line of `cells.csv` holds.
+pub(crate) fn read(cell: &Cell, line: &str) -> Outcome {
+    let cells: Vec<&str> = line.split(',').collect();
+    let share = |at: usize| cells[at].parse::<f64>().unwrap() / 100.0;
+    let shares = |from: usize| std::array::from_fn(|i| share(from + i));
+    // Eight cells of the key, eight false claims, then for each ratio a coverage and eight powers.
+    Outcome {
+        cell: *cell,
+        trials: cells[7].parse().unwrap(),
+        claims: shares(8),
+        covered: [share(16), share(25)],
+        power: [shares(17), shares(26)],
+        failed: cells[34].parse().unwrap(),
+    }
 }
 
 fn slug(name: &str) -> String {

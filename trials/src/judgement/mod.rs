@@ -48,4 +48,4 @@ pub use result::{
 pub use rows::{DescribedColumns, read_rows};
 pub use stages::{StageRow, Stages};
 pub use two_groups::{ExactRow, TwoGroups};
-pub use wording::headline;
+pub use wording::{headline, percent};

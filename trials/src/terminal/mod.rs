@@ -22,6 +22,7 @@
 mod check;
 mod clock;
 mod commands;
+mod demo;
 mod describe;
 mod fault;
 mod files;
@@ -33,6 +34,7 @@ mod new;
 mod next;
 mod output;
 mod pair;
+mod report;
 mod show;
 mod stopline;
 
