@@ -8,6 +8,7 @@ mod commands;
 mod description;
 mod ground;
 mod intake;
+mod notebooks;
 mod pages;
 mod planning;
 mod scratch;
