@@ -32,7 +32,19 @@ fn the_whole_job_runs_in_an_empty_folder() {
     );
     let verified = scratch.run(&["layout", "halfgreen-demo", "--verify"]);
     assert_eq!(verified.code(), Some(0));
-    assert_eq!(scratch.run(&["next", "halfgreen-demo"]).code(), Some(0));
+}
+
+#[test]
+fn next_season_is_planned_from_counts_per_core() {
+    let scratch = Scratch::empty();
+    scratch.run(&["demo"]);
+    let next = scratch.run(&["next", "halfgreen-demo", "--trials", "50", "--json"]);
+    assert_eq!(next.code(), Some(0), "{}", next.err());
+    let mean = next.json()["result"]["assumptions"]["ground"]["mean"]
+        .as_f64()
+        .unwrap();
+    // 123 larvae in the 40 cores of the eight uncovered plots.
+    assert!((mean - 123.0 / 40.0).abs() < 1e-9, "{mean}");
 }
 
 #[test]
