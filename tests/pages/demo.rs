@@ -1,11 +1,118 @@
 //! The demonstration from an empty folder.
 
-use super::club;
-use crate::scratch::example;
+use halfgreen::report::rounding::{between, change};
+
+use super::{club, markup};
+use crate::scratch::{Scratch, example};
 
 #[test]
 fn the_clubs_counts_and_layout_follow_from_the_stated_truth() {
     assert_eq!(example("demo-club/counts.csv"), club::counts());
     let layout = halfgreen::design::write_layout(&club::layout()).unwrap();
     assert_eq!(example("demo-club/layout.csv"), layout);
+}
+
+#[test]
+fn the_whole_job_runs_in_an_empty_folder() {
+    let scratch = Scratch::empty();
+    let run = scratch.run(&["demo"]);
+    assert_eq!(run.code(), Some(0), "{}", run.err());
+    let out = run.out();
+    assert!(out.contains("halfgreen-demo/report/report.html"));
+    let verdict = out.lines().skip_while(|l| !l.starts_with("C:")).take(4);
+    insta::assert_snapshot!(verdict.collect::<Vec<_>>().join("\n"), @r"
+    C: It beat the control
+    covered overnight beat uncovered: 82 % fewer leatherjackets; the true figure is likely between 93 % fewer and 55 % fewer. That is enough to matter: even the cautious end is beyond 40 % fewer.
+
+    The verdict rests on the draw itself: treatments re-drawn all 256 ways; the smallest p it can reach is 0.008.
+    ");
+    assert_eq!(
+        scratch.read("halfgreen-demo/layout.csv"),
+        example("demo-club/layout.csv")
+    );
+    let verified = scratch.run(&["layout", "halfgreen-demo", "--verify"]);
+    assert_eq!(verified.code(), Some(0));
+}
+
+#[test]
+fn next_season_is_planned_from_counts_per_core() {
+    let scratch = Scratch::empty();
+    scratch.run(&["demo"]);
+    let next = scratch.run(&["next", "halfgreen-demo", "--trials", "50", "--json"]);
+    assert_eq!(next.code(), Some(0), "{}", next.err());
+    let mean = next.json()["result"]["assumptions"]["ground"]["mean"]
+        .as_f64()
+        .unwrap();
+    // 123 larvae in the 40 cores of the eight uncovered plots.
+    assert!((mean - 123.0 / 40.0).abs() < 1e-9, "{mean}");
+}
+
+#[test]
+fn pages_and_figures_of_the_demonstration_keep_the_rules() {
+    let scratch = Scratch::empty();
+    let run = scratch.run(&["demo", "club", "--json", "--threads", "1"]);
+    let result = &run.json()["result"];
+    assert_eq!(result["verdicts"][0]["call"], "beat-the-control");
+    for file in result["files"].as_array().unwrap() {
+        let name = file.as_str().unwrap();
+        let text = scratch.read(name);
+        match name.rsplit('.').next() {
+            Some("svg") => markup::figure(name, &text),
+            Some("html") => markup::page(name, &text),
+            _ => {}
+        }
+        if name.ends_with("html") {
+            assert!(text.contains("invented"), "{name}");
+        }
+    }
+}
+
+#[test]
+fn numbers_of_the_verdict_are_those_of_the_results() {
+    let scratch = Scratch::empty();
+    scratch.run(&["demo"]);
+    let text = scratch.read("halfgreen-demo/report/results.json");
+    let results: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let row = &results["result"]["contrasts"][0];
+    let number = |key: &str| row[key].as_f64();
+    let found = change(number("ratio").unwrap()).replace(" %", "\u{a0}%");
+    let range = between(number("low"), number("high")).replace(" %", "\u{a0}%");
+    for page in ["report", "members"] {
+        let html = scratch.read(&format!("halfgreen-demo/report/{page}.html"));
+        let told = html.split("class=\"verdict\"").nth(1).unwrap();
+        let told = told.split("</section>").next().unwrap();
+        assert!(told.contains(&found), "{page}: {found}");
+        assert!(told.contains(&range), "{page}: {range}");
+    }
+}
+
+#[test]
+fn threads_change_no_byte() {
+    let one = Scratch::empty();
+    let two = Scratch::empty();
+    let run = |scratch: &Scratch, threads: &str| {
+        let run = scratch.run(&["demo", "--json", "--threads", threads]);
+        let files = run.json()["result"]["files"].as_array().unwrap().clone();
+        let text = |f: &serde_json::Value| scratch.read(f.as_str().unwrap());
+        files.iter().map(text).collect::<Vec<_>>()
+    };
+    assert_eq!(run(&one, "1"), run(&two, "2"));
+}
+
+#[test]
+fn earlier_demonstrations_and_other_folders_are_left_alone() {
+    let scratch = Scratch::empty();
+    for _ in 0..3 {
+        assert_eq!(scratch.run(&["demo"]).code(), Some(0));
+    }
+    assert_eq!(
+        scratch.names(),
+        ["halfgreen-demo", "halfgreen-demo-2", "halfgreen-demo-3"]
+    );
+    let other = Scratch::trial("plot,count\n");
+    let before = other.names();
+    let run = other.run(&["demo", "."]);
+    assert_eq!(run.code(), Some(1));
+    assert!(run.err().contains("Name another folder"));
+    assert_eq!(other.names(), before);
 }

@@ -2,6 +2,8 @@
 
 mod club;
 mod demo;
+mod markup;
+mod trials;
 
 #[test]
 #[ignore = "writes the invented club's counts anew; run by hand after its truth has changed"]

@@ -82,6 +82,14 @@ impl Scratch {
         std::fs::write(self.path(name), text).unwrap();
     }
 
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "a test reads what the program wrote"
+    )]
+    pub(crate) fn read(&self, name: &str) -> String {
+        std::fs::read_to_string(self.path(name)).unwrap()
+    }
+
     pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }

@@ -9,7 +9,7 @@ pub fn headline(call: Call) -> &'static str {
     match call {
         Call::BeatTheControl => "It beat the control",
         Call::DidWorse => "It did worse than the control",
-        Call::TooSmallToMatter => "Any effect is too small to matter",
+        Call::TooSmallToMatter => "Any gain is too small to matter",
         Call::CannotTell => "Cannot tell yet",
     }
 }
@@ -50,7 +50,7 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
             )
         }
         Call::TooSmallToMatter => format!(
-            "{method} did not differ from {control} by enough to matter: {found} {counted} were found, and anything \
+            "{method} does not beat {control} by enough to matter: {found} {counted} were found, and anything \
              as large as {worth} is ruled out (likely between {range})."
         ),
         Call::CannotTell => match contrast.ratio {

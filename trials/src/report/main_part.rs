@@ -53,7 +53,7 @@ fn told(findings: &Findings<'_>, i: usize, verdict: &Verdict) -> Markup {
     html! {
         section.verdict aria-label="Verdict" {
             h2 {
-                @if several { (findings.name(&verdict.treatment)) ": " }
+                @if several { (capital(findings.name(&verdict.treatment))) ": " }
                 (headline(verdict.call))
             }
             p { (sentence(&verdict.sentence)) }
@@ -82,20 +82,25 @@ fn notes(findings: &Findings<'_>) -> Markup {
     }
 }
 
-/// A message with a capital and a full stop.
-pub(super) fn sentence(message: &str) -> String {
-    let mut letters = message.chars();
+/// A text with a capital.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
     let first: String = letters
         .next()
         .into_iter()
         .flat_map(char::to_uppercase)
         .collect();
+    first + letters.as_str()
+}
+
+/// A message with a capital and a full stop.
+pub(super) fn sentence(message: &str) -> String {
     let end = if message.ends_with(['.', '?', '!']) {
         ""
     } else {
         "."
     };
-    format!("{first}{}{end}", letters.as_str())
+    capital(message) + end
 }
 
 fn next_season(findings: &Findings<'_>, figures: &[Figure]) -> Markup {

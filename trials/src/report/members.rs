@@ -1,13 +1,13 @@
 //! `members.html`: one sheet of A4 for people who play on the green.
 
-use halfgreen_analysis::comparison::Call;
+use halfgreen_analysis::comparison::{Call, Matters};
 use maud::{Markup, html};
 
 use super::figures::Figure;
-use super::main_part::{footer, sentence};
+use super::main_part::{capital, footer, sentence};
 use super::page::{figure, page};
 use super::{Findings, cautions};
-use crate::judgement::headline;
+use crate::judgement::{Verdict, headline};
 
 /// The page.
 pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
@@ -25,7 +25,7 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
             section { h2 { "What we asked" } p { (trial.question) } p { (done(findings)) } }
             section.verdict aria-label="What we found" {
                 @for verdict in &findings.judgement.verdicts {
-                    h2 { @if several { (findings.name(&verdict.treatment)) ": " } (headline(verdict.call)) }
+                    h2 { @if several { (capital(findings.name(&verdict.treatment))) ": " } (headline(verdict.call)) }
                     p { (sentence(&verdict.sentence)) }
                 }
             }
@@ -60,14 +60,18 @@ fn list(names: &[String]) -> String {
 
 /// What a club may take from the verdicts.
 fn meaning(findings: &Findings<'_>) -> &'static str {
-    let calls = || findings.judgement.verdicts.iter().map(|v| v.call);
-    if calls().any(|c| c == Call::BeatTheControl) {
-        "On this green, in this season, it worked. Larvae sit in clumps and every green differs, so the true figure \
-         may be better or worse than the one we found, within the range given above."
-    } else if calls().all(|c| c == Call::TooSmallToMatter) {
-        "We can stop wondering: whatever difference there is, it is not worth the work."
-    } else if calls().any(|c| c == Call::DidWorse) {
-        "It did not help here, and seems to have done harm. We shall not use it on the whole course."
+    let verdicts = || findings.judgement.verdicts.iter();
+    let worked = |v: &Verdict| v.call == Call::BeatTheControl && v.matters != Matters::No;
+    let useless = |v: &Verdict| {
+        v.call == Call::TooSmallToMatter || (v.call == Call::BeatTheControl && !worked(v))
+    };
+    if verdicts().any(worked) {
+        "On this green, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
+         every green differs, so the true figure may be better or worse than the one we found, within the range given."
+    } else if verdicts().all(useless) {
+        "We can stop wondering: whatever good it does, it is not worth the work."
+    } else if verdicts().any(|v| v.call == Call::DidWorse) {
+        "What did worse here seems to do harm. We shall not use it on the whole course."
     } else {
         "That is not a no, and it is not a yes: the counts differ so much from place to place that this trial \
          could not tell. Spending money on it for the whole course would be a guess."

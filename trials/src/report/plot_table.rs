@@ -5,10 +5,12 @@ use maud::{Markup, html};
 use super::Findings;
 use super::page::{heads, table};
 use super::rounding::{NONE, figure};
+use crate::intake::Observation;
+use crate::judgement::PlotCount;
 
 /// One line for each plot that was compared.
 pub(super) fn plots(findings: &Findings<'_>) -> Markup {
-    let ground = |p: &crate::judgement::PlotCount| {
+    let ground = |p: &PlotCount| {
         let parts = [&p.block, &p.row, &p.column];
         let there: Vec<&str> = parts.into_iter().flatten().map(String::as_str).collect();
         if there.is_empty() {
@@ -49,6 +51,10 @@ pub(super) fn plots(findings: &Findings<'_>) -> Markup {
 pub(super) fn cores(findings: &Findings<'_>) -> Markup {
     let mut rows: Vec<Vec<String>> = Vec::new();
     for occasion in &findings.protocol.occasions {
+        let counted = findings.counts.observations();
+        if !counted.iter().any(|o| o.occasion == occasion.name) {
+            continue;
+        }
         let mut met: Vec<&str> = Vec::new();
         for plot in &findings.layout.plots {
             if met.contains(&plot.plot.as_str()) {
@@ -56,8 +62,8 @@ pub(super) fn cores(findings: &Findings<'_>) -> Markup {
             }
             met.push(&plot.plot);
             let of = || {
-                let all = findings.counts.observations().iter();
-                all.filter(|o| o.plot == plot.plot && o.occasion == occasion.name)
+                let here = |o: &&Observation| o.plot == plot.plot && o.occasion == occasion.name;
+                counted.iter().filter(here)
             };
             let counts: Vec<String> = of().map(|o| o.count.to_string()).collect();
             let notes: Vec<&str> = of().filter_map(|o| o.note.as_deref()).collect();

@@ -87,6 +87,7 @@ fn groups(kind: DesignKind) -> &'static str {
     match kind {
         DesignKind::CompletelyRandomised => "plots of each treatment",
         DesignKind::Paired => "pairs",
+        DesignKind::LatinSquare => "rows and columns",
         _ => "blocks",
     }
 }

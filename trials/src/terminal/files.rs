@@ -6,7 +6,7 @@ use halfgreen_analysis::comparison::Lead;
 
 use crate::area::{Outline, read_csv, read_geojson, read_gpx, read_tape};
 use crate::design::{Layout, Protocol, ReadProtocol, Seal, read_layout, read_protocol, verify};
-use crate::intake::{Check, CheckedCounts, Problem, check_counts, read_events};
+use crate::intake::{Check, CheckedCounts, Problem, Rule, check_counts, read_events};
 use crate::judgement::{Case, LEAST_COVERED, as_happened, case_from_trial};
 use crate::store::{COUNTS, EVENTS, LAYOUT, SEAL, TRIAL, TrialFolder, read_text};
 use crate::{Error, Warning};
@@ -139,13 +139,12 @@ pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Re
     case.warnings.extend(read.cautions);
     case.warnings
         .extend(outline.repairs.iter().cloned().map(Warning::from));
-    case.warnings.extend(
-        check
-            .result
-            .problems
-            .iter()
-            .map(|p| Warning::at("counts", p.message.clone(), p.place())),
-    );
+    let problems = check.result.problems.iter();
+    let untold: Vec<Warning> = problems
+        .filter(|p| !left_out(p, &case.warnings))
+        .map(|p| Warning::at("counts", p.message.clone(), p.place()))
+        .collect();
+    case.warnings.extend(untold);
     match &seal {
         Some(seal) => {
             case.lead = [Lead::Randomisation, Lead::Model]
@@ -171,6 +170,12 @@ pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Re
         case,
         seed,
     })
+}
+
+/// Whether the case says already that the plot of this problem is left out.
+fn left_out(problem: &Problem, warnings: &[Warning]) -> bool {
+    let place = problem.plot.as_ref().map(|p| format!("plot {p}"));
+    problem.rule == Rule::PlotNotCounted && warnings.iter().any(|w| w.place == place)
 }
 
 /// The seal, if there is one.

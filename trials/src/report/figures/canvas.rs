@@ -9,6 +9,9 @@ use crate::Error;
 pub(super) const INK: RGBColor = RGBColor(30, 30, 30);
 pub(super) const PALE: RGBColor = RGBColor(218, 218, 218);
 pub(super) const GREY: RGBColor = RGBColor(118, 118, 118);
+/// Lettering with a white edge, so that it can be read where it crosses a line.
+const HALO: &str =
+    "<text paint-order=\"stroke\" stroke=\"#fff\" stroke-width=\"3\" stroke-linejoin=\"round\" ";
 /// Width of every figure.
 pub(super) const WIDTH: i32 = 480;
 
@@ -68,7 +71,8 @@ fn with_words(svg: &str, words: &Words) -> String {
         Some((tag, rest)) => format!(
             "{tag} role=\"img\" aria-labelledby=\"{title} {desc}\">{}{rest}",
             told.into_string()
-        ),
+        )
+        .replace("<text ", HALO),
         None => svg.to_owned(),
     }
 }

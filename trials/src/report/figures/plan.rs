@@ -38,8 +38,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
     Ok(Figure {
         name: "map",
         caption: format!(
-            "The green. In each plot: its number, the letter of its treatment and the {} counted in all its cores{}.",
-            findings.judgement.counted,
+            "The green. In each plot: its number, the letter of its treatment and the number counted in all its cores{}.",
             if labels.iter().any(|l| l.ends_with('?')) {
                 " (?: not counted)"
             } else {

@@ -57,7 +57,10 @@ pub(super) struct Told {
 impl Told {
     /// Paths of the files as the user would type them.
     pub(super) fn names(&self) -> Vec<String> {
-        let shown = |f: &NewFile| f.path.display().to_string();
+        let shown = |f: &NewFile| {
+            let path = f.path.strip_prefix(".").unwrap_or(&f.path);
+            path.display().to_string()
+        };
         self.files.iter().map(shown).collect()
     }
 }
