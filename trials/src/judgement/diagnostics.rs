@@ -1,6 +1,6 @@
 //! Can the answer be believed? Each check with one plain sentence of meaning.
 
-use halfgreen_analysis::comparison::{Call, Comparison, Contrast, Lead, PlotTable, Settings};
+use halfgreen_analysis::comparison::{Call, Comparison, Contrast, Lead, PlotTable, Settings, Told};
 use halfgreen_analysis::counts::{Family, fit};
 use halfgreen_analysis::diagnostics::{
     LeftOut, Simulated, leave_one_out, leverage, simulated_checks, zero_inflation,
@@ -195,7 +195,7 @@ pub(super) fn diagnostics(
             .contrasts
             .iter()
             .enumerate()
-            .map(|(at, whole)| one_plot_out(case, found.lead, at, whole, &left_out))
+            .map(|(at, whole)| one_plot_out(case, at, whole, &left_out))
             .collect(),
         draws: DRAWS,
         seed,
@@ -224,17 +224,11 @@ pub(super) fn leading_p(lead: Lead, contrast: &Contrast) -> f64 {
     }
 }
 
-fn one_plot_out(
-    case: &Case,
-    lead: Lead,
-    at: usize,
-    whole: &Contrast,
-    left_out: &[LeftOut],
-) -> OnePlotOut {
+fn one_plot_out(case: &Case, at: usize, whole: &Contrast, left_out: &[LeftOut]) -> OnePlotOut {
     let name = |plot: usize| case.plots[plot].plot.clone();
-    let rest: Vec<(&LeftOut, &Contrast)> = left_out
+    let rest: Vec<(&LeftOut, &Told)> = left_out
         .iter()
-        .filter_map(|l| Some((l, l.contrasts.as_ref()?.get(at)?)))
+        .filter_map(|l| Some((l, l.told.as_ref()?.get(at)?)))
         .collect();
     let finite = |x: f64| x.is_finite().then_some(x);
     let range = |values: Vec<f64>| {
@@ -243,7 +237,7 @@ fn one_plot_out(
         (finite(low), finite(high))
     };
     let (ratio_low, ratio_high) = range(rest.iter().filter_map(|(_, c)| c.ratio).collect());
-    let (p_low, p_high) = range(rest.iter().map(|(_, c)| leading_p(lead, c)).collect());
+    let (p_low, p_high) = range(rest.iter().map(|(_, c)| c.p).collect());
     let turned_by = rest
         .iter()
         .filter(|(_, c)| c.call != whole.call)
@@ -257,7 +251,7 @@ fn one_plot_out(
                 .collect(),
             call: c.call,
             ratio: c.ratio.and_then(finite),
-            p: leading_p(lead, c),
+            p: c.p,
         })
         .collect();
     let mut out = OnePlotOut {

@@ -1,0 +1,1 @@
+//! Scores, cover and lengths.
