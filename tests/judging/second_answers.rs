@@ -1,5 +1,7 @@
 //! A trial of six pairs counted before, on the main day and four weeks later.
 
+use std::fmt::Write as _;
+
 use serde_json::Value;
 
 use crate::scratch::Scratch;
@@ -66,17 +68,17 @@ fn trial(leave_out: &[(&str, usize)]) -> Scratch {
         for (side, code) in ["U", "C"].into_iter().enumerate() {
             let plot = 2 * pair + side + 1;
             let (x, y) = (2 + 5 * pair, 1 + 3 * side);
-            layout += &format!("{plot},{},,,{code},{x},{y},4,2,0\n", pair + 1);
+            writeln!(layout, "{plot},{},,,{code},{x},{y},4,2,0", pair + 1).unwrap();
             for (name, found) in ["before", "lift", "day-28"].into_iter().zip(on) {
                 if leave_out.contains(&(name, plot)) {
                     continue;
                 }
                 let count = found[side];
                 if name == "lift" && plot == 1 {
-                    counts += &format!("{plot},1,{name},larva,{}\n", count - 1);
-                    counts += &format!("{plot},1,{name},pupa,1\n");
+                    writeln!(counts, "{plot},1,{name},larva,{}", count - 1).unwrap();
+                    writeln!(counts, "{plot},1,{name},pupa,1").unwrap();
                 } else {
-                    counts += &format!("{plot},1,{name},larva,{count}\n");
+                    writeln!(counts, "{plot},1,{name},larva,{count}").unwrap();
                 }
             }
         }
@@ -211,9 +213,9 @@ fn close_enough_to_a_reference() {
     let scratch = Scratch::empty();
     let mut table = "block,method,count\n".to_owned();
     for block in 0..8 {
-        table += &format!("{block},none,{}\n", 40 + block);
-        table += &format!("{block},old,{}\n", 20 + block % 3);
-        table += &format!("{block},new,{}\n", 19 + block % 4);
+        writeln!(table, "{block},none,{}", 40 + block).unwrap();
+        writeln!(table, "{block},old,{}", 20 + block % 3).unwrap();
+        writeln!(table, "{block},new,{}", 19 + block % 4).unwrap();
     }
     scratch.put("table.csv", table);
     let ask = |margin: &str| {
