@@ -15,5 +15,6 @@ mod published;
 mod reference;
 mod responses;
 mod sizes;
+mod spatial;
 mod stopping;
 mod verdicts;

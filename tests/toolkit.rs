@@ -9,6 +9,8 @@ mod description;
 mod ground;
 mod intake;
 mod judging;
+mod pages;
 mod planning;
 mod scratch;
 mod store;
+mod tidy;

@@ -1,7 +1,10 @@
-//! Speed of the simulation engine without the test: what a trial costs to draw, and a full table.
+//! Speed of the simulation engine: a trial drawn, a full table without a test, trials judged.
 
 use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::comparison::{Better, Call, Layout, PlotTable, Question, Screen, Settings};
+use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::power::simulated::{Effort, Ground, Plan, SimulatedTrial, draw, power};
+use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use halfgreen_analysis::sequential::performance::{Noted, Truth, exact};
 use halfgreen_analysis::sequential::probability_ratio::{Levels, counts};
 
@@ -48,6 +51,42 @@ fn table_of_forty_plans() -> usize {
         })
         .map(|found| found.verdicts[0])
         .sum()
+}
+
+/// A hundred trials of 8 blocks, two plots each, judged by the headline test (one thread).
+#[divan::bench(sample_count = 5)]
+fn headline_test_of_a_hundred_trials() -> usize {
+    let plan = plan(8);
+    let mut trial = SimulatedTrial::default();
+    let question = Question {
+        alpha: 0.05,
+        better: Better::Fewer,
+        worthwhile_ratio: 0.25,
+    };
+    let beats = |stream| {
+        draw(&plan, &GROUND, &mut Generator::new(1, stream), &mut trial);
+        let factor = |name: &str, codes: &[usize], levels: usize| Factor {
+            name: name.to_owned(),
+            levels: (0..levels).map(|l| l.to_string()).collect(),
+            codes: codes.to_vec(),
+        };
+        let table = PlotTable {
+            counts: trial.counts.clone(),
+            exposure: vec![4.0; 16],
+            treatment: factor("treatment", &trial.treatments, 2),
+            layout: Layout::Blocks(factor("block", &trial.blocks, 8)),
+            before: None,
+        };
+        let settings = Settings {
+            scheme: Some(Scheme::blocks(&trial.blocks)),
+            lead: None,
+            randomisation: RandomisationSettings::default(),
+        };
+        Screen::new(table, question, settings)
+            .and_then(|screen| screen.call(&trial.counts))
+            .is_ok_and(|called| called.calls[0] == Call::BeatTheControl)
+    };
+    (0..100).map(beats).filter(|beaten| *beaten).count()
 }
 
 #[divan::bench]

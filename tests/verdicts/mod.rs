@@ -1,7 +1,7 @@
 //! The headline comparison: defined answers at the edges, published data, what must hold for any data.
 
 use halfgreen_analysis::comparison::{
-    Better, Call, Layout, Lead, PlotTable, Question, Settings, compare,
+    Better, Call, Layout, Lead, PlotTable, Question, Screen, Settings, compare,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
@@ -51,7 +51,7 @@ fn a_perfect_treatment_has_a_bound() {
     let (table, settings) = pairs(&[(8, 0), (3, 0), (12, 0), (1, 0), (6, 0), (20, 0), (9, 0)]);
     let found = compare(&table, &HALF, &settings).unwrap();
     let c = &found.contrasts[0];
-    assert_eq!(found.lead, Lead::Randomisation);
+    assert_eq!(found.lead, Lead::Model);
     assert_eq!(c.ratio, Some(0.0));
     assert_eq!(c.interval.low, 0.0);
     assert!(c.interval.high > 0.005 && c.interval.high < 0.5, "{c:?}");
@@ -100,13 +100,11 @@ fn few_pairs_rest_on_the_model_and_many_on_the_draw() {
     assert_eq!(four.lead, Lead::Model);
     assert_eq!(four.contrasts[0].smallest_p, Some(0.125));
     assert_eq!(four.contrasts[0].call, Call::BeatTheControl);
-    let (table, settings) = pairs(&counts);
-    let eight = compare(&table, &HALF, &settings).unwrap();
-    assert_eq!(eight.lead, Lead::Randomisation);
-    assert_eq!(
-        eight.contrasts[0].p_randomisation.unwrap().value,
-        2.0 / 256.0
-    );
+    let (table, settings) = pairs(&[counts, counts].concat()[..12]);
+    let twelve = compare(&table, &HALF, &settings).unwrap();
+    assert_eq!(twelve.lead, Lead::Randomisation);
+    let p = twelve.contrasts[0].p_randomisation.unwrap();
+    assert_eq!(p.value, 2.0 / 4096.0);
 }
 
 /// A verdict never contradicts its interval, whichever test leads.
@@ -115,7 +113,7 @@ fn verdict_and_interval_agree() {
     let mut random = halfgreen_analysis::chance::Generator::new(5, 0);
     let mut found = [0; 4];
     for trial in 0..400 {
-        let pairs_of = 3 + usize::try_from(trial % 6).unwrap();
+        let pairs_of = 3 + 2 * usize::try_from(trial % 6).unwrap();
         let treated = [1.0, 0.5, 0.2, 0.9][usize::try_from(trial % 4).unwrap()];
         let counts: Vec<(u64, u64)> = (0..pairs_of)
             .map(|_| {
@@ -129,6 +127,9 @@ fn verdict_and_interval_agree() {
             .unwrap()
             .contrasts
             .remove(0);
+        let screen = Screen::new(table.clone(), HALF, settings).unwrap();
+        let called = screen.call(&table.counts).unwrap();
+        assert_eq!(called.calls, [c.call], "{counts:?}");
         assert!(c.interval.low <= c.interval.high, "{counts:?}");
         let ratio = c.ratio.unwrap_or(1.0);
         assert!(c.interval.contains(ratio), "{counts:?} {c:?}");

@@ -11,8 +11,8 @@
 //! | check what came back | [`intake`] | counts file's text -> checked counts |
 //! | judge | [`judgement`] | layout and counts -> verdict |
 //! | find where they are | [`mapping`] | counts with places -> clusters, cover plan |
-//! | tell | [`report`] | verdict -> pages and figures |
 //! | plan | [`season`] | this trial -> next trial's size |
+//! | tell | [`report`] | verdict -> pages and figures |
 
 pub mod error;
 mod warning;
@@ -23,8 +23,8 @@ pub mod fieldwork;
 pub mod intake;
 pub mod judgement;
 pub mod mapping;
-pub mod report;
 pub mod season;
+pub mod report;
 pub mod store;
 pub mod terminal;
 

@@ -281,6 +281,8 @@ impl<'a> Judge<'_, '_, 'a> {
             };
             let interval = self.agree(plain, p_lead, ratio);
             let estimate = ratio.unwrap_or(1.0);
+            let matters = self.question.matters(&interval);
+            let found = p_lead <= self.question.alpha;
             out.push(Contrast {
                 treatment: self.table.treatment.levels[j + 1].clone(),
                 ratio,
@@ -290,8 +292,8 @@ impl<'a> Judge<'_, '_, 'a> {
                 p_randomisation: randomisation.map(|r| r.p[j]),
                 p_randomisation_adjusted: randomisation.map(|r| r.p_adjusted[j]),
                 smallest_p: randomisation.map(|r| r.smallest_p[j]),
-                call: self.question.call(p_lead, estimate, &interval),
-                matters: self.question.matters(&interval),
+                call: self.question.call(found, estimate, matters),
+                matters,
             });
         }
         Ok(out)

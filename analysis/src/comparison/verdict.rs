@@ -84,19 +84,15 @@ impl Question {
         }
     }
 
-    /// The call, from the leading test's adjusted p-value, the estimate and its interval.
+    /// The call: whether the leading test found a difference, the estimate, and what the interval
+    /// says of the worthwhile ratio.
     #[must_use]
-    pub fn call(&self, p: f64, ratio: f64, interval: &Interval) -> Call {
-        if p <= self.alpha {
-            return if self.is_good(ratio) {
-                Call::BeatTheControl
-            } else {
-                Call::DidWorse
-            };
-        }
-        match self.matters(interval) {
-            Matters::No => Call::TooSmallToMatter,
-            Matters::Surely | Matters::Perhaps => Call::CannotTell,
+    pub fn call(&self, found: bool, ratio: f64, matters: Matters) -> Call {
+        match (found, matters) {
+            (true, _) if self.is_good(ratio) => Call::BeatTheControl,
+            (true, _) => Call::DidWorse,
+            (false, Matters::No) => Call::TooSmallToMatter,
+            (false, Matters::Surely | Matters::Perhaps) => Call::CannotTell,
         }
     }
 }

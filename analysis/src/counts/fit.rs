@@ -128,12 +128,17 @@ fn check(counts: &[u64], offset: &[f64], matrix: &ModelMatrix) -> Result<(), Err
 
 /// Runs the search for the family's maximum.
 fn search(problem: &Problem<'_>, family: Family) -> (Point, Convergence) {
-    let start = Point::new(
-        problem,
-        newton::first_guess(problem.counts, problem.offset, problem.matrix),
-        0.0,
-    );
-    let (poisson, convergence) = newton::climb(problem, start, false);
+    let guess = newton::first_guess(problem.counts, problem.offset, problem.matrix);
+    if family == Family::NegativeBinomial {
+        let a = moment_start(problem, &guess);
+        let start = Point::new(problem, guess.clone(), a);
+        let (point, convergence) = newton::climb(problem, start, true);
+        if convergence.reached() {
+            return (point, convergence);
+        }
+    }
+    // Either Poisson is asked for, or the search over k ran off towards the Poisson limit.
+    let (poisson, convergence) = newton::climb(problem, Point::new(problem, guess, 0.0), false);
     // At a = 0 the likelihood rises with a exactly when sum((y - m)^2 - y) > 0; if not, the Poisson
     // limit is the maximum (Levin & Reeds 1977, Annals of Statistics 5:79-87, for one sample).
     // Saturated fits are told apart from overdispersed ones by more than the rounding of the sum.

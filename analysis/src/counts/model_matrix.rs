@@ -82,6 +82,13 @@ impl ModelMatrix {
         self.dense[row * self.width() + column]
     }
 
+    /// The columns and values of a row's cells that are not zero.
+    #[inline]
+    pub(crate) fn cells(&self, row: usize) -> (&[usize], &[f64]) {
+        let range = self.starts[row]..self.starts[row + 1];
+        (&self.columns[range.clone()], &self.values[range])
+    }
+
     /// The cells of a row that are not zero, as (column, value).
     #[inline]
     pub(crate) fn row(&self, row: usize) -> impl Iterator<Item = (usize, f64)> + '_ {

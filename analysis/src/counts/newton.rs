@@ -13,6 +13,10 @@ const BUDGET: usize = 200;
 /// Newton's error then squares to below 1e-9 standard errors.
 const LAST_STEP: f64 = 1e-9;
 
+/// 1/k below which a search over k is taken to run off to the Poisson limit: at a mean of a thousand
+/// it changes the variance by one part in ten thousand.
+const RAN_OFF: f64 = 1e-7;
+
 /// Counts, offsets and columns of one fit.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Problem<'a> {
@@ -65,17 +69,25 @@ impl Point {
         self.cross.fill(0.0);
         let a = self.a;
         let (mut value, mut first, mut second) = problem.kernel.sums(a);
+        let width = self.beta.len();
         for (row, &count) in problem.counts.iter().enumerate() {
-            let eta = problem.offset[row] + problem.matrix.predict(row, &self.beta);
+            let (columns, values) = problem.matrix.cells(row);
+            let mut eta = problem.offset[row];
+            for (&c, v) in columns.iter().zip(values) {
+                eta += v * self.beta[c];
+            }
             let t = kernel::terms(count, eta, eta.exp(), a);
             value += t.value;
             first += t.a;
             second += t.a_a;
-            problem.matrix.add_row(row, t.eta, &mut self.gradient);
-            problem.matrix.add_row(row, -t.eta_a * a, &mut self.cross);
-            problem
-                .matrix
-                .add_square(row, t.weight, &mut self.information);
+            for (i, (&c, v)) in columns.iter().zip(values).enumerate() {
+                self.gradient[c] += v * t.eta;
+                self.cross[c] -= v * t.eta_a * a;
+                let line = &mut self.information[c * width..=c * width + c];
+                for (&d, w) in columns[..=i].iter().zip(values) {
+                    line[d] += t.weight * v * w;
+                }
+            }
         }
         self.value = value;
         self.slope = first;
@@ -130,6 +142,16 @@ pub(super) fn climb(problem: &Problem<'_>, start: Point, free_a: bool) -> (Point
             );
         }
         std::mem::swap(&mut here, &mut next);
+        if free_a && here.a < RAN_OFF {
+            return (
+                here,
+                Convergence {
+                    stop: Stop::Budget,
+                    steps,
+                    gradient: f64::INFINITY,
+                },
+            );
+        }
         if length < LAST_STEP {
             let stop = Stop::Settled;
             return (

@@ -18,6 +18,8 @@ pub struct RandomBlock<'a> {
     /// Where each block starts in `order`, and the end.
     bounds: Vec<usize>,
     rule: Rule,
+    /// Log of each point's weight, times exp of its square.
+    log_weights: Vec<f64>,
     all_zero: bool,
 }
 
@@ -60,6 +62,14 @@ impl<'a> RandomBlock<'a> {
             }
         }
         bounds.push(rows);
+        // Without a block effect there is nothing to integrate.
+        let rule = quadrature::hermite(if bounds.len() == 2 { 1 } else { points.max(1) });
+        let log_weights = rule
+            .nodes
+            .iter()
+            .zip(&rule.weights)
+            .map(|(x, w)| x * x + w.ln())
+            .collect();
         Ok(Self {
             kernel: Kernel::new(counts),
             all_zero: counts.iter().all(|&y| y == 0),
@@ -67,9 +77,9 @@ impl<'a> RandomBlock<'a> {
             offset,
             matrix,
             order,
-            // Without a block effect there is nothing to integrate.
-            rule: quadrature::hermite(if bounds.len() == 2 { 1 } else { points.max(1) }),
             bounds,
+            rule,
+            log_weights,
         })
     }
 
@@ -122,13 +132,14 @@ struct BlockSurface<'m, 'a> {
     model: &'m RandomBlock<'a>,
     /// Mode of each block's effect at the last evaluation: where the next search for it starts.
     modes: Vec<f64>,
+    /// Linear predictor and mean of each plot of the present block, without the block's effect.
+    base: Vec<(f64, f64)>,
     /// Terms of each point and plot of the present block.
     terms: Vec<kernel::Terms>,
-    /// Log weight of each point, then its posterior weight.
-    weights: Vec<f64>,
-    /// Score of one point.
+    /// Place of each point, then its log weight, then its posterior weight.
+    points: Vec<(f64, f64)>,
+    /// Score of one point, and the mean score over points.
     score: Vec<f64>,
-    /// Mean score over points.
     mean_score: Vec<f64>,
 }
 
@@ -145,42 +156,36 @@ impl<'m, 'a> BlockSurface<'m, 'a> {
         Self {
             model,
             modes: vec![0.0; model.bounds.len() - 1],
+            base: Vec::with_capacity(largest),
             terms: vec![kernel::Terms::default(); largest * points],
-            weights: vec![0.0; points],
+            points: vec![(0.0, 0.0); points],
             score: vec![0.0; width],
             mean_score: vec![0.0; width],
         }
     }
 
     /// Mode of a block's standardised effect and the curvature there.
-    fn mode(
-        &self,
-        rows: &[usize],
-        base: &[(f64, f64)],
-        sigma: f64,
-        a: f64,
-        start: f64,
-    ) -> (f64, f64) {
+    fn mode(&self, rows: &[usize], sigma: f64, a: f64, start: f64) -> (f64, f64) {
         let mut u = start;
         let mut curvature = 1.0;
         // The log density is concave with curvature at least 1: Newton with held steps settles in
         // well under thirty from any start.
         for _ in 0..30 {
             let lift = (sigma * u).exp();
-            let (mut slope, mut weight) = (-u, 0.0);
-            for (&row, &(_, mean)) in rows.iter().zip(base) {
+            let (mut slope, mut weight) = (0.0, 0.0);
+            for (&row, &(_, mean)) in rows.iter().zip(&self.base) {
                 let mean = mean * lift;
                 let share = 1.0 / (1.0 + a * mean);
                 let y = self.model.counts[row];
-                slope += sigma * (y - mean) * share;
+                slope += (y - mean) * share;
                 weight += mean * (1.0 + a * y) * share * share;
             }
             curvature = 1.0 + sigma * sigma * weight;
-            let step = (slope / curvature).clamp(-2.0, 2.0);
+            let step = ((sigma * slope - u) / curvature).clamp(-2.0, 2.0);
             u += step;
-            // Quadrature is centred here, not differentiated: a thousandth of a standard
-            // deviation off the mode is as good as the mode.
-            if step * step * curvature < 1e-6 {
+            // Quadrature is centred here, not differentiated: a hundredth of a standard deviation
+            // off the mode is as good as the mode.
+            if step * step * curvature < 1e-4 {
                 break;
             }
         }
@@ -194,91 +199,104 @@ impl<'m, 'a> BlockSurface<'m, 'a> {
         let (sigma, alpha) = (at[width], at[width + 1]);
         let a = alpha * alpha;
         let rows = &model.order[model.bounds[block]..model.bounds[block + 1]];
-        let base: Vec<(f64, f64)> = rows
-            .iter()
-            .map(|&row| {
-                let eta = model.offset[row] + model.matrix.predict(row, &at[..width]);
-                (eta, eta.exp())
-            })
-            .collect();
-        let (mode, curvature) = self.mode(rows, &base, sigma, a, self.modes[block]);
+        self.base.clear();
+        for &row in rows {
+            let eta = model.offset[row] + model.matrix.predict(row, &at[..width]);
+            self.base.push((eta, eta.exp()));
+        }
+        let (mode, curvature) = self.mode(rows, sigma, a, self.modes[block]);
         self.modes[block] = mode;
         let spread = (2.0 / curvature).sqrt();
         let plots = rows.len();
         let mut top = f64::NEG_INFINITY;
-        for (q, (&node, &weight)) in model.rule.nodes.iter().zip(&model.rule.weights).enumerate() {
+        for (q, (&node, &log_weight)) in model.rule.nodes.iter().zip(&model.log_weights).enumerate()
+        {
             let u = mode + spread * node;
             let lift = (sigma * u).exp();
-            let mut sum = node * node - 0.5 * u * u + weight.ln();
-            for (i, (&row, &(eta, mean))) in rows.iter().zip(&base).enumerate() {
+            let mut sum = log_weight - 0.5 * u * u;
+            let terms = &mut self.terms[q * plots..(q + 1) * plots];
+            for ((slot, &row), &(eta, mean)) in terms.iter_mut().zip(rows).zip(&self.base) {
                 let t = kernel::terms(model.counts[row], eta + sigma * u, mean * lift, a);
                 sum += t.value;
-                self.terms[q * plots + i] = t;
+                *slot = t;
             }
-            self.weights[q] = sum;
+            self.points[q] = (u, sum);
             top = top.max(sum);
         }
-        let total: f64 = self.weights.iter().map(|w| (w - top).exp()).sum();
-        // log of (spread / sqrt(2 pi)) times the sum over points.
-        out.value += top + total.ln() + (spread * ROOT_TWO_PI_INVERSE).ln();
-        for w in &mut self.weights {
-            *w = (*w - top).exp() / total;
+        let mut total = 0.0;
+        for (_, weight) in &mut self.points {
+            *weight = (*weight - top).exp();
+            total += *weight;
         }
-        self.add_derivatives(rows, (mode, spread), alpha, out);
+        // log of (spread / sqrt(2 pi)) times the sum over points.
+        out.value += top + (total * spread * ROOT_TWO_PI_INVERSE).ln();
+        for (_, weight) in &mut self.points {
+            *weight /= total;
+        }
+        self.add_derivatives(rows, alpha, out);
     }
 
     /// Posterior means of the score and of the information, by Louis' identity.
-    fn add_derivatives(
-        &mut self,
-        rows: &[usize],
-        (mode, spread): (f64, f64),
-        alpha: f64,
-        out: &mut climb::Point,
-    ) {
-        let model = self.model;
-        let matrix = model.matrix;
+    fn add_derivatives(&mut self, rows: &[usize], alpha: f64, out: &mut climb::Point) {
+        let matrix = self.model.matrix;
         let width = matrix.width();
         let all = width + 2;
         let plots = rows.len();
-        self.mean_score.fill(0.0);
-        for (q, &node) in model.rule.nodes.iter().enumerate() {
-            let weight = self.weights[q];
-            let u = mode + spread * node;
-            self.score.fill(0.0);
-            for (i, &row) in rows.iter().enumerate() {
-                let t = self.terms[q * plots + i];
-                matrix.add_row(row, t.eta, &mut self.score);
-                self.score[width] += t.eta * u;
-                self.score[width + 1] += 2.0 * alpha * t.a;
-                let cross = 2.0 * alpha * t.eta_a;
-                for (column, value) in matrix.row(row) {
-                    for (other, second) in matrix.row(row) {
-                        if other > column {
-                            break;
-                        }
-                        out.information[column * all + other] += weight * t.weight * value * second;
-                    }
-                    out.information[width * all + column] += weight * t.weight * u * value;
-                    out.information[(width + 1) * all + column] -= weight * cross * value;
-                }
-                out.information[width * all + width] += weight * t.weight * u * u;
-                out.information[(width + 1) * all + width] -= weight * cross * u;
-                out.information[(width + 1) * all + width + 1] -=
-                    weight * (4.0 * alpha * alpha * t.a_a + 2.0 * t.a);
+        let (sigma_row, alpha_row) = (width * all, (width + 1) * all);
+        // Information within each point, averaged over points plot by plot.
+        for (i, &row) in rows.iter().enumerate() {
+            let mut mean = [0.0; 6];
+            for (q, &(u, weight)) in self.points.iter().enumerate() {
+                let t = &self.terms[q * plots + i];
+                let (w, cross) = (weight * t.weight, weight * t.eta_a);
+                mean[0] += w;
+                mean[1] += w * u;
+                mean[2] += w * u * u;
+                mean[3] += cross;
+                mean[4] += cross * u;
+                mean[5] += weight * (4.0 * alpha * alpha * t.a_a + 2.0 * t.a);
             }
+            let (columns, values) = matrix.cells(row);
+            for (j, (&c, v)) in columns.iter().zip(values).enumerate() {
+                for (&d, w) in columns[..=j].iter().zip(values) {
+                    out.information[c * all + d] += mean[0] * v * w;
+                }
+                out.information[sigma_row + c] += mean[1] * v;
+                out.information[alpha_row + c] -= 2.0 * alpha * mean[3] * v;
+            }
+            out.information[sigma_row + width] += mean[2];
+            out.information[alpha_row + width] -= 2.0 * alpha * mean[4];
+            out.information[alpha_row + width + 1] -= mean[5];
+        }
+        // Less the scatter of the score between points.
+        self.mean_score.fill(0.0);
+        for (q, &(u, weight)) in self.points.iter().enumerate() {
+            self.score.fill(0.0);
+            let (mut slope, mut bend) = (0.0, 0.0);
+            for (&row, t) in rows.iter().zip(&self.terms[q * plots..(q + 1) * plots]) {
+                let (columns, values) = matrix.cells(row);
+                for (&c, v) in columns.iter().zip(values) {
+                    self.score[c] += v * t.eta;
+                }
+                slope += t.eta;
+                bend += t.a;
+            }
+            self.score[width] = slope * u;
+            self.score[width + 1] = 2.0 * alpha * bend;
             for row in 0..all {
                 let scaled = weight * self.score[row];
                 self.mean_score[row] += scaled;
-                for column in 0..=row {
-                    out.information[row * all + column] -= scaled * self.score[column];
+                let line = &mut out.information[row * all..=row * all + row];
+                for (into, s) in line.iter_mut().zip(&self.score) {
+                    *into -= scaled * s;
                 }
             }
         }
         for row in 0..all {
             out.gradient[row] += self.mean_score[row];
-            for column in 0..=row {
-                out.information[row * all + column] +=
-                    self.mean_score[row] * self.mean_score[column];
+            let line = &mut out.information[row * all..=row * all + row];
+            for (into, s) in line.iter_mut().zip(&self.mean_score) {
+                *into += self.mean_score[row] * s;
             }
         }
     }

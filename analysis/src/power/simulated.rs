@@ -54,6 +54,8 @@ pub struct SimulatedTrial {
     pub blocks: Vec<usize>,
     /// Cores in every plot.
     pub cores: usize,
+    /// Blocks of the plan, whatever was lost.
+    pub planned_blocks: usize,
 }
 
 impl Plan {
@@ -118,6 +120,7 @@ pub fn draw(plan: &Plan, ground: &Ground, generator: &mut Generator, trial: &mut
     trial.treatments.clear();
     trial.blocks.clear();
     trial.cores = plan.cores;
+    trial.planned_blocks = plan.blocks;
     let cores = plan.cores as f64;
     for block in 0..plan.blocks {
         let z: f64 = StandardNormal.sample(generator);

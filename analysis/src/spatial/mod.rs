@@ -1,1 +1,70 @@
 //! Where are they: clustering, hot spots, surfaces.
+//!
+//! *Question.* Do high counts lie together, where, and how far would counts have to move to be even?
+//!
+//! *In.* Places as `(x, y)` in metres and one value a place (counts, or counts per core).
+//!
+//! *Out.* Small structs; what a map cannot tell (all values equal, too few points, no neighbours) is
+//! `None` with a reason in a caution, never a number that is not one.
+//!
+//! *Assumes* that under "no pattern" every arrangement of the values over the places is equally
+//! likely. Treatments break that: for residuals of a trial use [`residuals`].
+//!
+//! *Sources.* Cliff & Ord (1981) *Spatial Processes*; Ord & Getis (1995) Geogr. Anal. 27, 286-306;
+//! Perry (1998) Ecology 79, 26-46; Perry et al. (1999) Ecol. Lett. 2, 106-113; Kulldorff (1997)
+//! Commun. Stat. 26, 1481-1496; Ripley (1977) J. R. Stat. Soc. B 39, 172-212; Dutilleul (1993)
+//! Biometrics 49, 305-314.
+//!
+//! *Not for* fewer than about 36 points where distance to regularity decides anything.
+
+pub mod autocorrelation;
+pub mod hot_spots;
+pub mod map_association;
+pub mod neighbours;
+mod permutation;
+pub mod regularity;
+pub mod residuals;
+pub mod scan;
+mod transport;
+
+pub use neighbours::Neighbours;
+
+/// A place on the ground: east and north of the origin, metres.
+pub type Place = (f64, f64);
+
+/// Distance between two places, metres.
+#[must_use]
+pub fn distance(a: Place, b: Place) -> f64 {
+    (a.0 - b.0).hypot(a.1 - b.1)
+}
+
+/// Refuses values and places that do not pair up or are not finite numbers.
+///
+/// # Errors
+/// When the lengths differ, when there are none, or when one of the numbers is not finite.
+pub fn check(places: &[Place], values: &[f64]) -> Result<(), crate::Error> {
+    let bad = |found: String, accepted: &str| {
+        crate::Error::new(
+            "places and values",
+            found,
+            accepted,
+            "Correct the table of places.",
+        )
+    };
+    if places.is_empty() || places.len() != values.len() {
+        let found = format!("{} places and {} values", places.len(), values.len());
+        return Err(bad(
+            found,
+            "every value needs one place and there must be at least one",
+        ));
+    }
+    let faulty = (0..values.len())
+        .find(|&i| !(values[i].is_finite() && places[i].0.is_finite() && places[i].1.is_finite()));
+    match faulty {
+        Some(i) => Err(bad(
+            format!("row {} without a finite number", i + 1),
+            "all must be finite",
+        )),
+        None => Ok(()),
+    }
+}

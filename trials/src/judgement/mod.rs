@@ -34,7 +34,8 @@ mod wording;
 
 pub use case::{Beside, Case, Ground, Happened, PlotCount, Reference, StageCount, Turned, Visit};
 pub use diagnostics::{
-    Diagnostics, Leverage, OnePlotOut, Residuals, SimulatedRow, TurnedBy, ZeroInflationRow,
+    Diagnostics, Leverage, NeighboursRow, OnePlotOut, Residuals, SimulatedRow, TurnedBy,
+    ZeroInflationRow,
 };
 pub use efficacy::{Efficacy, EfficacyRow};
 pub use from_table::{TableQuestion, case_from_table};
@@ -52,4 +53,4 @@ pub use rows::{DescribedColumns, read_rows};
 pub use stages::{StageRow, Stages};
 pub use turf::{EffectRow, Response, TurfJudgement, TurfMean, TurfQuestion, judge_turf};
 pub use two_groups::{ExactRow, TwoGroups};
-pub use wording::headline;
+pub use wording::{headline, percent};

@@ -113,7 +113,8 @@ fn range(interval: &Interval) -> String {
 }
 
 /// A share as whole per cent, or as "about n times" beyond tenfold.
-fn percent(share: f64) -> String {
+#[must_use]
+pub fn percent(share: f64) -> String {
     if share > 10.0 {
         return format!("{share:.0} times");
     }

@@ -1,5 +1,35 @@
 //! From a verdict to pages and figures.
+//!
+//! *In.* [`Findings`]: a trial's protocol, layout, outline, seal, counts and judgement, and what next season
+//! needs. *Out.* [`Pages`]: texts, which someone else writes to the disk.
+//!
+//! | page | for whom |
+//! |---|---|
+//! | `report.html` | committee and statistician: verdict first, numbers after, tests in the appendix |
+//! | `members.html` | members of the club: one sheet of A4, plain words, one picture |
+//! | figures (`.svg`) | whoever writes a text of their own |
+//!
+//! Every page is one file without any reference to the network: style and pictures lie inside it. Each
+//! figure has a title and a description for those who cannot see it, the same numbers stand in a table,
+//! and colour (Okabe & Ito 2008, "Color Universal Design") never stands alone. Numbers are rounded in
+//! [`rounding`] only. Pages hold no clock: the same findings give the same bytes.
 
+mod appendix;
+mod cautions;
+mod figures;
+mod findings;
 mod frequencies;
+mod main_part;
+mod members;
+mod method;
+mod page;
+mod pages;
+mod plot_table;
+mod record;
+pub mod rounding;
+mod tables;
 
+pub use figures::Figure;
+pub use findings::{Findings, NextSeason};
 pub use frequencies::frequencies;
+pub use pages::{Pages, pages};

@@ -23,12 +23,14 @@ pub struct PastTrial {
     pub block_sd: Option<Estimate>,
 }
 
-/// Reads the `result` of a judged trial: `model.k`, `model.k_se`, the control's mean per core, and the
-/// block spread from its block terms. `file` is named in errors.
+/// Reads the `result` of a judged trial: k and block spread of the model with random ground where they are
+/// there (`dispersion`), else of the plain one (`model`), and the control's mean. `core_area_m2` turns a
+/// mean per square metre into one per core. `file` is named in errors.
 ///
 /// # Errors
-/// Text that is not a trial's results, or results without k or a mean.
-pub fn read_results(file: &str, text: &str) -> Result<PastTrial, Error> {
+/// Text that is not a trial's results, results without k or a mean, a mean per square metre without the
+/// core's area.
+pub fn read_results(file: &str, text: &str, core_area_m2: Option<f64>) -> Result<PastTrial, Error> {
     let whole: Value = serde_json::from_str(text).map_err(|inner| {
         Error::new(
             format!("{file}:{}:{}", inner.line(), inner.column()),
@@ -45,10 +47,21 @@ pub fn read_results(file: &str, text: &str) -> Result<PastTrial, Error> {
             "Judge the trial again, or give the figures with --k and --mean.",
         )
     };
+    let found = result
+        .pointer("/dispersion/k")
+        .or(result.pointer("/model/k"));
     // The key is there and null when the counts are no more clumped than Poisson.
-    let k = match result.pointer("/model/k") {
-        None => return Err(missing("k")),
-        Some(value) => value.as_f64().unwrap_or(f64::INFINITY),
+    let k = found
+        .ok_or_else(|| missing("k"))?
+        .as_f64()
+        .unwrap_or(f64::INFINITY);
+    let per_core = match (result.pointer("/per").and_then(Value::as_str), core_area_m2) {
+        (Some("m2"), Some(area)) => area,
+        (Some("m2"), None) => {
+            let what = "its means are per square metre, and the area of a core is not known";
+            return Err(Error::new(file, what, "Give the trial's folder as well."));
+        }
+        _ => 1.0,
     };
     let control = result
         .pointer("/contrasts/0/control")
@@ -60,7 +73,7 @@ pub fn read_results(file: &str, text: &str) -> Result<PastTrial, Error> {
         .flatten()
         .find(|row| control.is_some() && row.get("treatment").and_then(Value::as_str) == control);
     let of = |key: &str| row.and_then(|r| r.get(key)).and_then(Value::as_f64);
-    let mean = of("mean").ok_or_else(|| missing("mean of the control"))?;
+    let mean = per_core * of("mean").ok_or_else(|| missing("mean of the control"))?;
     // The interval is read as one of 95 per cent, even on the log scale.
     let log_se = match (of("low"), of("high")) {
         (Some(low), Some(high)) if low > 0.0 => Some((high / low).ln() / (2.0 * 1.959964)),
@@ -71,9 +84,28 @@ pub fn read_results(file: &str, text: &str) -> Result<PastTrial, Error> {
         mean_se: log_se.map(|se| se * mean),
         k: Estimate {
             value: k,
-            se: number("/model/k_se").unwrap_or(f64::INFINITY),
+            se: log_error(number("/model/k"), number("/model/k_se")) * k,
         },
-        block_sd: block_spread(result),
+        block_sd: random_spread(result).or_else(|| block_spread(result)),
+    })
+}
+
+/// Standard error of log k by the plain fit; infinite where that fit did not bound k.
+fn log_error(k: Option<f64>, se: Option<f64>) -> f64 {
+    match (k, se) {
+        (Some(k), Some(se)) if k > 0.0 => se / k,
+        _ => f64::INFINITY,
+    }
+}
+
+/// Block spread of the model with random ground. Its error is at least that of a standard deviation from
+/// as many normal values: 1 / sqrt(2 (blocks - 1)) of itself.
+fn random_spread(result: &Value) -> Option<Estimate> {
+    let value = result.pointer("/dispersion/block_sd/0")?.as_f64()?;
+    let blocks = result.pointer("/units/blocks")?.as_f64()?;
+    (value > 0.0 && blocks > 1.0).then(|| Estimate {
+        value,
+        se: value / (2.0 * (blocks - 1.0)).sqrt(),
     })
 }
 

@@ -11,15 +11,16 @@
 //! | when to stop counting | [`stop_line`] | levels -> lines, chance of each call, cores used |
 //! | pictures, words and the crew's card | [`pictures`], [`telling`], [`card`] | answers -> SVG and text |
 //!
-//! The test is an argument: what sizes the trial is what will judge it. Nothing here reads a file.
+//! The test is an argument, and [`headline`] the usual one: what sizes the trial is what will judge it.
+//! Nothing here reads a file.
 
 pub mod card;
 pub mod carry;
 mod chart;
+pub mod headline;
 pub mod looks;
 pub mod next_trial;
 pub mod pictures;
-pub mod planned_test;
 pub mod prices;
 pub mod stop_line;
 pub mod survey_size;

@@ -22,6 +22,28 @@ pub struct SurveySize {
     pub mean: f64,
 }
 
+impl SurveySize {
+    /// The answer in a sentence, which says what the precision is measured as.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        let percent = |share: f64| (1e5 * share).round() / 1e3;
+        let wished = match self.precision {
+            Precision::StandardError(d) => {
+                format!("a standard error of {} % of the mean", percent(d))
+            }
+            Precision::HalfWidth { share, level } => format!(
+                "an interval of {} % either side of the mean at {} % confidence",
+                percent(share),
+                percent(level)
+            ),
+        };
+        format!(
+            "{} cores give {wished}, if the mean is {} a core.",
+            self.cores, self.mean
+        )
+    }
+}
+
 /// Cores for a green of `green_area_m2` (where known) with cores of `core_area_m2`.
 ///
 /// # Errors

@@ -27,7 +27,7 @@ pub fn text(answer: &NextTrial) -> String {
     });
     if let Some(cores) = found.optimum_cores {
         lines.push(format!(
-            "At these prices power is cheapest with {cores} cores in each plot."
+            "At these prices the best number of cores in each plot is {cores}."
         ));
     }
     if let Some(found) = &found.looks {

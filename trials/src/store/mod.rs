@@ -8,10 +8,12 @@
 //!
 //! Not for data that must survive the loss of the disk: keep copies of the folder elsewhere.
 
+mod archive;
 mod folder;
 mod read;
 mod write;
 
+pub use archive::read_table;
 pub use folder::{
     COUNTS, EVENTS, LAYOUT, OUTLINE_CSV, OUTLINE_GEOJSON, REPORT, SEAL, TRIAL, TrialFolder,
 };

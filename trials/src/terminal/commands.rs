@@ -3,7 +3,7 @@
 use clap::{Args, Parser, Subcommand};
 
 use super::output::{Output, Refusal};
-use super::{check, describe, grid, judge, layout, new, next, stopline};
+use super::{check, demo, describe, grid, judge, layout, new, next, report, stopline};
 
 /// Cover half, leave half, count both: field trials against leatherjackets on greens.
 #[derive(Debug, Parser)]
@@ -64,6 +64,8 @@ macro_rules! commands {
 }
 
 commands! {
+    /// See the whole job done on an invented club's trial
+    Demo => demo,
     /// Start a trial: a folder with every question explained
     New => new,
     /// Sample points on a green, numbered in walking order
@@ -76,6 +78,8 @@ commands! {
     Judge => judge,
     /// Describe counts: how many, how clumped, which law they follow
     Describe => describe,
+    /// Tell it: the verdict as pages and pictures
+    Report => report,
     /// How many blocks and cores the next trial needs
     Next => next,
     /// When the crew may stop counting

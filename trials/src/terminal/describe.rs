@@ -9,7 +9,7 @@ use super::show::GOOD;
 use crate::judgement::describe::{Description, describe};
 use crate::judgement::{DescribedColumns, histogram, read_rows};
 use crate::report::frequencies;
-use crate::store::{NewFile, Replace, read_text, write_all};
+use crate::store::{NewFile, Replace, read_table, write_all};
 
 /// Arguments of `describe`.
 #[derive(Debug, clap::Args)]
@@ -32,7 +32,7 @@ pub(super) struct Args {
 
 pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
     let shown = args.file.display().to_string();
-    let text = read_text(&args.file)?;
+    let text = read_table(&args.file)?;
     let columns = DescribedColumns {
         count: args.count.clone(),
         frequency: args.frequency.clone(),

@@ -6,7 +6,7 @@ use halfgreen_analysis::comparison::Lead;
 
 use crate::area::{Outline, read_csv, read_geojson, read_gpx, read_tape};
 use crate::design::{Layout, Protocol, ReadProtocol, Seal, read_layout, read_protocol, verify};
-use crate::intake::{Check, Problem, check_counts, read_events};
+use crate::intake::{Check, CheckedCounts, Problem, check_counts, read_events};
 use crate::judgement::{Case, LEAST_COVERED, as_happened, case_from_trial};
 use crate::store::{COUNTS, EVENTS, LAYOUT, SEAL, TRIAL, TrialFolder, read_text};
 use crate::{Error, Warning};
@@ -98,15 +98,12 @@ fn read_outline(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
 
 /// What a trial folder holds, read and checked.
 #[derive(Debug)]
-#[expect(
-    dead_code,
-    reason = "the report draws protocol, layout, outline and seal"
-)]
 pub(super) struct Trial {
     pub(super) protocol: Protocol,
     pub(super) layout: Layout,
     pub(super) outline: Outline,
     pub(super) seal: Option<Seal>,
+    pub(super) counts: CheckedCounts,
     pub(super) case: Case,
     /// Seed of sampled allocations.
     pub(super) seed: u64,
@@ -170,6 +167,7 @@ pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Re
         layout,
         outline,
         seal,
+        counts,
         case,
         seed,
     })

@@ -3,21 +3,26 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
+use halfgreen_analysis::power::survey::Precision;
+use serde::Serialize;
+
 use super::clock;
 use super::commands::Context;
 use super::files;
+use super::law::Law;
 use super::output::{Output, Refusal};
 use super::show::GOOD;
-use crate::Warning;
 use crate::design::grid::{
     Density, Grid, GridPlan, Pattern, grid, points_csv, points_geojson, tape_lines, tape_text,
 };
 use crate::fieldwork::map::grid_map;
+use crate::season::survey_size::{SurveySize, survey_size};
 use crate::store::{NewFile, Replace, write_all};
+use crate::{Error, Warning};
 
 /// Arguments of `grid`.
 #[derive(Debug, clap::Args)]
-#[command(group = clap::ArgGroup::new("density").required(true).args(["points", "spacing"]))]
+#[command(group = clap::ArgGroup::new("density").required(true).args(["points", "spacing", "precision"]))]
 pub(super) struct Args {
     /// Outline: `x_m,y_m` or tape offsets (CSV), GeoJSON, or a walk round the edge (GPX)
     outline: PathBuf,
@@ -27,6 +32,20 @@ pub(super) struct Args {
     /// Distance between points, metres
     #[arg(long, value_name = "M")]
     spacing: Option<f64>,
+    /// Standard error over the mean that the survey must reach; sets the number of points
+    #[arg(long, value_name = "D", requires = "mean")]
+    precision: Option<f64>,
+    /// Take the precision as the half-width of an interval of this confidence, such as 0.95
+    #[arg(long, value_name = "LEVEL", requires = "precision")]
+    confidence: Option<f64>,
+    /// Mean count of a core that is expected
+    #[arg(long, value_name = "M", requires = "precision")]
+    mean: Option<f64>,
+    /// Area of a core, square metres: a small green then needs fewer
+    #[arg(long, value_name = "M2", requires = "precision")]
+    core_area: Option<f64>,
+    #[command(flatten)]
+    law: Law,
     /// How the points lie
     #[arg(long, default_value = "square", value_parser = ["square", "triangular", "random", "stratified", "zigzag"])]
     pattern: String,
@@ -41,6 +60,7 @@ pub(super) struct Args {
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     let outline = files::outline_file(&args.outline)?;
     let seed = context.seed.unwrap_or_else(clock::fresh_seed);
+    let survey = survey(args, outline.area_m2())?;
     let plan = GridPlan {
         pattern: match args.pattern.as_str() {
             "triangular" => Pattern::Triangular,
@@ -49,7 +69,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
             "zigzag" => Pattern::Zigzag,
             _ => Pattern::Square,
         },
-        density: match (args.points, args.spacing) {
+        density: match (args.points.or(survey.map(|s| s.cores)), args.spacing) {
             (Some(points), _) => Density::Points(points),
             (None, spacing) => Density::Spacing(spacing.unwrap_or_default()),
         },
@@ -78,9 +98,37 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         write_all(&written)?;
     }
     let warnings = outline.repairs.iter().cloned().map(Warning::from).collect();
-    let mut output = Output::new(&found, words(&found, &written))?.with_warnings(warnings);
+    let mut text = survey.map(|s| s.sentence() + "\n\n").unwrap_or_default();
+    text.push_str(&words(&found, &written));
+    let answer = Answer {
+        grid: found,
+        survey,
+    };
+    let mut output = Output::new(&answer, text)?.with_warnings(warnings);
     output.seed = Some(seed);
     Ok(output)
+}
+
+/// The `result` of `grid`.
+#[derive(Debug, Serialize)]
+struct Answer {
+    #[serde(flatten)]
+    grid: Grid,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    survey: Option<SurveySize>,
+}
+
+/// The number of cores for the precision asked for, if one is.
+fn survey(args: &Args, green_area_m2: f64) -> Result<Option<SurveySize>, Error> {
+    let (Some(share), Some(mean)) = (args.precision, args.mean) else {
+        return Ok(None);
+    };
+    let precision = match args.confidence {
+        Some(level) => Precision::HalfWidth { share, level },
+        None => Precision::StandardError(share),
+    };
+    let areas = args.core_area.map(|core| (green_area_m2, core));
+    survey_size(args.law.law(), mean, precision, areas).map(Some)
 }
 
 /// The grid in words.

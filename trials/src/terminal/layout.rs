@@ -11,6 +11,7 @@ use super::commands::Context;
 use super::files;
 use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
+use crate::area::Outline;
 use crate::design::{LaidOut, Protocol, lay_out, seal, verify, write_layout};
 use crate::fieldwork::map::field_map;
 use crate::store::{LAYOUT, NewFile, Replace, SEAL, TrialFolder, write_all};
@@ -43,38 +44,62 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         .seed
         .or(read.protocol.design.seed)
         .unwrap_or_else(clock::fresh_seed);
-    let laid = lay_out(&read.protocol, &outline, seed)?;
-    let two = laid.smallest_p_exchanging_two.unwrap_or(laid.smallest_p);
-    let leading = files::lead_name(lead(two, read.protocol.decision.alpha));
-    let sealed = seal(&read.protocol, &outline, &laid, &clock::now(), leading)?;
-    let map = field_map(
+    let (laid, texts) = sealed_layout(
+        &folder,
+        &read.protocol,
         &outline,
+        seed,
+        &clock::now(),
+        args.replace,
+    )?;
+    write_all(&texts)?;
+    let mut warnings = read.cautions;
+    warnings.extend(outline.repairs.iter().cloned().map(Warning::from));
+    let mut output =
+        Output::new(&laid, words(&read.protocol, &laid, &folder))?.with_warnings(warnings);
+    output.seed = Some(seed);
+    Ok(output)
+}
+
+/// Lays out and draws; gives the layout, and the files that put it, its seal and its map in place.
+pub(super) fn sealed_layout(
+    folder: &TrialFolder,
+    protocol: &Protocol,
+    outline: &Outline,
+    seed: u64,
+    time: &str,
+    replace: bool,
+) -> Result<(LaidOut, Vec<NewFile>), Refusal> {
+    let laid = lay_out(protocol, outline, seed)?;
+    let sealed = seal(protocol, outline, &laid, time, leading(protocol, &laid))?;
+    let map = field_map(
+        outline,
         &laid.layout,
-        &read.protocol.treatments,
-        read.protocol.plot.guard_m,
-        &read.protocol.trial.title,
+        &protocol.treatments,
+        protocol.plot.guard_m,
+        &protocol.trial.title,
     )?;
     let mut texts =
-        folder.sealed_layout(write_layout(&laid.layout)?, sealed.to_toml()?, args.replace)?;
+        folder.sealed_layout(write_layout(&laid.layout)?, sealed.to_toml()?, replace)?;
     texts.push(NewFile {
         path: folder.join(MAP),
         text: map,
         replace: Replace::Allowed,
     });
-    write_all(&texts)?;
-    let mut warnings = read.cautions;
-    warnings.extend(outline.repairs.iter().cloned().map(Warning::from));
-    let mut output =
-        Output::new(&laid, words(&read.protocol, &laid, leading, &folder))?.with_warnings(warnings);
-    output.seed = Some(seed);
-    Ok(output)
+    Ok((laid, texts))
+}
+
+/// Name of the test on which the verdict will rest.
+fn leading(protocol: &Protocol, laid: &LaidOut) -> &'static str {
+    let two = laid.smallest_p_exchanging_two.unwrap_or(laid.smallest_p);
+    files::lead_name(lead(two, protocol.decision.alpha))
 }
 
 /// Re-draws and compares.
 fn verified(
     folder: &TrialFolder,
     protocol: &Protocol,
-    outline: &crate::area::Outline,
+    outline: &Outline,
 ) -> Result<Output, Refusal> {
     let layout = files::layout(folder)?;
     let Some(seal) = files::seal(folder)? else {
@@ -105,7 +130,7 @@ fn verified(
 }
 
 /// The layout in words.
-fn words(protocol: &Protocol, laid: &LaidOut, leading: &str, folder: &TrialFolder) -> String {
+fn words(protocol: &Protocol, laid: &LaidOut, folder: &TrialFolder) -> String {
     let mut text = String::new();
     // Writing into a text cannot fail.
     let mut push = |what: std::fmt::Arguments<'_>| text.write_fmt(what).unwrap_or_default();
@@ -133,7 +158,7 @@ fn words(protocol: &Protocol, laid: &LaidOut, leading: &str, folder: &TrialFolde
     push(format_args!(
         "\n{} allocations were possible; the verdict will rest on {}.\n",
         laid.allocations,
-        if leading == "randomisation" {
+        if leading(protocol, laid) == "randomisation" {
             "the draw itself"
         } else {
             "a model of the counts"

@@ -22,16 +22,19 @@
 mod check;
 mod clock;
 mod commands;
+mod demo;
 mod describe;
 mod fault;
 mod files;
 mod grid;
 mod judge;
+mod law;
 mod layout;
 mod new;
 mod next;
 mod output;
 mod pair;
+mod report;
 mod show;
 mod stopline;
 

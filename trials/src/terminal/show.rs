@@ -9,7 +9,7 @@ use serde_json::Value;
 
 use super::commands::Context;
 use super::output::{Output, Refusal};
-use crate::Warning;
+use crate::{Error, Warning};
 
 /// Errors and what needs mending.
 pub(super) const BAD: Style = AnsiColor::Red.on_default().bold();
@@ -92,6 +92,30 @@ pub(super) fn refusal(refusal: &Refusal, command: &str, context: &Context) -> Ex
         Ok(())
     };
     finish(written, ExitCode::FAILURE)
+}
+
+/// The JSON document of a result, as a text to be kept.
+///
+/// # Errors
+/// Only for a result that JSON cannot hold.
+pub(super) fn document_text(output: &Output, command: &str) -> Result<String, Refusal> {
+    let text = serde_json::to_string_pretty(&Envelope {
+        halfgreen: env!("CARGO_PKG_VERSION"),
+        command,
+        seed: output.seed,
+        warnings: &output.warnings,
+        result: &output.result,
+        errors: Vec::new(),
+    });
+    let text = text.map_err(|e| {
+        let cure = "This is a fault of the program: please report the command and its input.";
+        Error::new(
+            "results",
+            format!("they cannot be written as JSON ({e})"),
+            cure,
+        )
+    })?;
+    Ok(text + "\n")
 }
 
 fn document(envelope: &Envelope<'_>) -> io::Result<()> {

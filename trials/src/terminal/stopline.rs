@@ -7,8 +7,8 @@ use clap::ValueEnum;
 use halfgreen_analysis::power::survey::VarianceLaw;
 
 use super::commands::Context;
+use super::law::Law;
 use super::output::{Output, Refusal};
-use super::pair::pair;
 use crate::season::card;
 use crate::season::pictures::{average_sample_number, operating_characteristic, stop_line_chart};
 use crate::season::stop_line::{Kind, StopLines, StopWish, stop_lines};
@@ -48,32 +48,6 @@ pub(super) struct Args {
     /// Folder for the card and the pictures
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-}
-
-/// How clumped cores are; without any of these, Poisson.
-#[derive(Debug, clap::Args)]
-#[group(multiple = false)]
-struct Law {
-    /// Clumping of counts per core: variance m + m^2 / K
-    #[arg(long, value_name = "K")]
-    k: Option<f64>,
-    /// Taylor's power law: variance A m^B
-    #[arg(long, value_name = "A,B", value_parser = pair)]
-    taylor: Option<(f64, f64)>,
-    /// Iwao's regression of mean crowding: intercept and slope
-    #[arg(long, value_name = "ALPHA,BETA", value_parser = pair)]
-    iwao: Option<(f64, f64)>,
-}
-
-impl Law {
-    fn law(&self) -> VarianceLaw {
-        match (self.k, self.taylor, self.iwao) {
-            (Some(k), _, _) => VarianceLaw::NegativeBinomial { k },
-            (_, Some((a, b)), _) => VarianceLaw::Taylor { a, b },
-            (_, _, Some((alpha, beta))) => VarianceLaw::Iwao { alpha, beta },
-            _ => VarianceLaw::Poisson,
-        }
-    }
 }
 
 /// Names of the plans on the command line.

@@ -12,12 +12,13 @@ use super::commands::Context;
 use super::files;
 use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
-use crate::Error;
 use crate::intake::{Columns, read_columns};
 use crate::judgement::{
     Case, Judgement, Reference, TableQuestion, case_from_table, headline, judge,
 };
-use crate::store::{TrialFolder, read_text};
+use crate::report::rounding::{chance, figure, maybe, maybe_chance};
+use crate::store::{TrialFolder, read_table};
+use crate::{Error, Warning};
 
 /// Arguments of `judge`.
 #[derive(Debug, clap::Args)]
@@ -126,7 +127,17 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         });
     }
     let (judgement, warnings) = judge(&case, seed)?;
-    let mut output = Output::new(&judgement, words(&case, &judgement))?.with_warnings(warnings);
+    output(&case, &judgement, warnings, seed)
+}
+
+/// What `judge` gives back for a judgement.
+pub(super) fn output(
+    case: &Case,
+    judgement: &Judgement,
+    warnings: Vec<Warning>,
+    seed: u64,
+) -> Result<Output, Refusal> {
+    let mut output = Output::new(judgement, words(case, judgement))?.with_warnings(warnings);
     output.seed = Some(seed);
     Ok(output)
 }
@@ -134,7 +145,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
 /// The case of a table.
 fn from_table(file: &Path, table: &Table, seed: u64) -> Result<Case, Refusal> {
     let question = question(table)?;
-    let text = read_text(file)?;
+    let text = read_table(file)?;
     let input = read_columns(&file.display().to_string(), &text, &columns(table))?;
     let asked = TableQuestion {
         question,
@@ -146,7 +157,7 @@ fn from_table(file: &Path, table: &Table, seed: u64) -> Result<Case, Refusal> {
         input
             .problems
             .iter()
-            .map(|p| crate::Warning::at("line-left-out", p.message.clone(), p.place())),
+            .map(|p| Warning::at("line-left-out", p.message.clone(), p.place())),
     );
     Ok(case)
 }
@@ -202,8 +213,8 @@ fn question(table: &Table) -> Result<Question, Error> {
     })
 }
 
-/// The verdicts, then the numbers behind them.
-pub(super) fn words(case: &Case, found: &Judgement) -> String {
+/// The verdicts and what they rest on.
+pub(super) fn told(found: &Judgement) -> String {
     let mut text = String::new();
     for verdict in &found.verdicts {
         let style = match verdict.call {
@@ -220,7 +231,14 @@ pub(super) fn words(case: &Case, found: &Judgement) -> String {
             ),
         );
     }
-    push(&mut text, format_args!("{}\n\n", basis(found)));
+    push(&mut text, format_args!("{}\n", basis(found)));
+    text
+}
+
+/// The verdicts, then the numbers behind them.
+fn words(case: &Case, found: &Judgement) -> String {
+    let mut text = told(found);
+    text.push('\n');
     let per = if case.per == "m2" { "per m2" } else { case.per };
     push(
         &mut text,
@@ -235,9 +253,9 @@ pub(super) fn words(case: &Case, found: &Judgement) -> String {
             format_args!(
                 "{:<16}{:>12}   {} and {}\n",
                 m.treatment,
-                figure(Some(m.mean)),
-                figure(m.low),
-                figure(m.high)
+                figure(m.mean),
+                maybe(m.low),
+                maybe(m.high)
             ),
         );
     }
@@ -249,16 +267,16 @@ pub(super) fn words(case: &Case, found: &Judgement) -> String {
         ),
     );
     for c in &found.contrasts {
-        let between = format!("{} - {}", figure(c.low), figure(c.high));
+        let between = format!("{} - {}", maybe(c.low), maybe(c.high));
         push(
             &mut text,
             format_args!(
                 "{:<16}{:>8}{:>18}{:>12}{:>12}\n",
                 c.treatment,
-                figure(c.ratio),
+                maybe(c.ratio),
                 between,
-                chance(Some(c.p_model_adjusted)),
-                chance(c.p_randomisation_adjusted)
+                chance(c.p_model_adjusted),
+                maybe_chance(c.p_randomisation_adjusted)
             ),
         );
     }
@@ -278,49 +296,22 @@ pub(super) fn words(case: &Case, found: &Judgement) -> String {
 }
 
 /// What the verdict rests on, in a sentence.
-pub(super) fn basis(found: &Judgement) -> String {
+fn basis(found: &Judgement) -> String {
     match (&found.randomisation, found.lead) {
         (Some(r), Lead::Randomisation) => format!(
             "The verdict rests on the draw itself: treatments re-drawn {} ways{}; the smallest p it can reach is {}.",
             if r.exact { format!("all {:.0}", r.drawn) } else { format!("{:.0} of {}", r.drawn, r.allocations) },
             if r.exact { "" } else { " at random" },
-            chance(Some(r.smallest_p))
+            chance(r.smallest_p)
         ),
         (Some(r), Lead::Model) => format!(
             "The verdict rests on a model of the counts: with {} plots the draw alone could at best have reached p = {}.",
             found.units.plots,
-            chance(Some(r.smallest_p))
+            chance(r.smallest_p)
         ),
         (None, _) => "The verdict rests on a model of the counts: treatments were not drawn at random, so that a \
                       difference may come from where they lie."
             .to_owned(),
-    }
-}
-
-/// Three significant digits, or a dash.
-fn figure(value: Option<f64>) -> String {
-    match value {
-        None => "-".to_owned(),
-        Some(0.0) => "0".to_owned(),
-        Some(x) => {
-            let magnitude = x.abs().log10().floor();
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "between 0 and 6"
-            )]
-            let decimals = (2.0 - magnitude).clamp(0.0, 6.0) as usize;
-            format!("{x:.decimals$}")
-        }
-    }
-}
-
-/// A p-value to three decimals, or below 0.001.
-fn chance(p: Option<f64>) -> String {
-    match p {
-        None => "-".to_owned(),
-        Some(p) if p < 0.001 => "< 0.001".to_owned(),
-        Some(p) => format!("{p:.3}"),
     }
 }
 

@@ -67,6 +67,7 @@ pub(super) fn words(found: &Judgement) -> String {
     doubts.extend(simulated.into_iter().flatten().map(|s| s.sentence.as_str()));
     doubts.push(&checks.zero_inflation.sentence);
     doubts.push(&checks.leverage.sentence);
+    doubts.extend(checks.neighbours.iter().map(|n| n.sentence.as_str()));
     part("can it be believed?", doubts);
     text
 }

@@ -9,7 +9,7 @@ use super::super::output::{Output, Refusal};
 use super::{Table, alpha, columns};
 use crate::Error;
 use crate::judgement::{Response, TurfQuestion, headline, judge_turf};
-use crate::store::read_text;
+use crate::store::read_table;
 
 pub(super) fn run(file: &Path, table: &Table, seed: u64) -> Result<Output, Refusal> {
     let response = match table.response.as_str() {
@@ -45,7 +45,7 @@ pub(super) fn run(file: &Path, table: &Table, seed: u64) -> Result<Output, Refus
         outside: table.outside.clone(),
         seed,
     };
-    let text = read_text(file)?;
+    let text = read_table(file)?;
     let shown = file.display().to_string();
     let (found, warnings) = judge_turf(&shown, &text, &columns(table), &asked)?;
     let mut words = String::new();

@@ -11,9 +11,9 @@ use super::commands::Context;
 use super::output::{Output, Refusal};
 use super::pair::pair;
 use crate::Warning;
+use crate::season::headline::{NAME, headline};
 use crate::season::next_trial::{Method, next_trial};
 use crate::season::pictures::power_curves;
-use crate::season::planned_test::{NAME, planned_test};
 use crate::season::prices::Prices;
 use crate::season::telling;
 use crate::store::{NewFile, Replace, write_all};
@@ -106,7 +106,7 @@ struct Costs {
 const SEED: u64 = 1;
 
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
-    let (knowledge, wish, mut warnings) = question::question(args)?;
+    let (knowledge, wish, mut warnings) = question::question(args, context.seed)?;
     let costs = &args.costs;
     let prices = Prices {
         plot: costs.cost_plot,
@@ -116,10 +116,8 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         plot_minutes: costs.minutes_plot,
         core_minutes: costs.minutes_core,
     };
-    // One block more than the largest plan is looked at beside the suggestion.
-    let most = wish.blocks.iter().copied().max().unwrap_or(0).max(200) + 1;
     let method = Method {
-        test: planned_test(wish.alpha, wish.reduction, wish.methods, most),
+        test: headline(wish.alpha, wish.reduction),
         name: NAME.to_owned(),
         trials: args.trials,
         seed: context.seed.unwrap_or(SEED),

@@ -9,6 +9,7 @@ use super::super::files;
 use super::super::output::Refusal;
 use super::Args;
 use crate::design::Better;
+use crate::judgement::judge;
 use crate::season::carry::{PastTrial, from_past, read_results};
 use crate::season::looks;
 use crate::season::wish::Wish;
@@ -16,9 +17,13 @@ use crate::store::{TRIAL, TrialFolder, read_text};
 use crate::{Error, Warning};
 
 /// What is known, what is wished, and what was assumed on the way.
-pub(super) fn question(args: &Args) -> Result<(Knowledge, Wish, Vec<Warning>), Refusal> {
+pub(super) fn question(
+    args: &Args,
+    seed: Option<u64>,
+) -> Result<(Knowledge, Wish, Vec<Warning>), Refusal> {
     let mut warnings = Vec::new();
     let mut past = Vec::new();
+    let mut core_area = None;
     let mut reduction = args.reduction;
     let mut alpha = args.alpha;
     let mut methods = args.methods;
@@ -40,16 +45,16 @@ pub(super) fn question(args: &Args) -> Result<(Knowledge, Wish, Vec<Warning>), R
             cores = vec![own.div_ceil(2), own, 2 * own];
             cores.dedup();
         }
-        past.push(read_results(
-            &folder.shown(RESULTS),
-            &folder.text(RESULTS)?,
-        )?);
+        core_area = Some(protocol.response.core_area_m2);
+        let text = match folder.optional_text(RESULTS)? {
+            Some(text) => text,
+            None => judged(&folder, seed)?,
+        };
+        past.push(read_results(&folder.shown(RESULTS), &text, core_area)?);
     }
     for path in &args.past {
-        past.push(read_results(
-            &path.display().to_string(),
-            &read_text(path)?,
-        )?);
+        let name = path.display().to_string();
+        past.push(read_results(&name, &read_text(path)?, core_area)?);
     }
     if cores.is_empty() {
         cores = vec![1, 2, 4, 8];
@@ -76,6 +81,21 @@ pub(super) fn question(args: &Args) -> Result<(Knowledge, Wish, Vec<Warning>), R
         },
     };
     Ok((knowledge(args, &past, &mut warnings)?, wish, warnings))
+}
+
+/// The results of a trial that has been counted but whose results were not kept: judged now.
+fn judged(folder: &TrialFolder, seed: Option<u64>) -> Result<String, Refusal> {
+    let trial = files::trial(folder, seed)?;
+    let (judgement, _) = judge(&trial.case, trial.seed)?;
+    let text = serde_json::to_string(&judgement).map_err(|e| {
+        let what = format!("the judgement cannot be written as JSON ({e})");
+        Error::new(
+            folder.shown(RESULTS),
+            what,
+            "Please report this fault of the program.",
+        )
+    })?;
+    Ok(text)
 }
 
 /// Where a judged trial keeps its results.
@@ -120,16 +140,31 @@ fn knowledge(
                 place: None,
             });
         }
-        Knowledge::certain(&Ground {
+        let ground = Ground {
             mean: needed(args.mean, "--mean")?,
             k_core,
             k_plot: f64::INFINITY,
             block_sd: BLOCK_SD,
             missing: args.missing,
-        })
+        };
+        Knowledge::certain(&ground)
     } else {
         from_past(past, args.missing)?
     };
+    for (flag, value) in [
+        ("--mean", args.mean),
+        ("--k", args.k),
+        ("--k-plot", args.k_plot),
+        ("--block-sd", args.block_sd),
+    ] {
+        // 0 is left to the checks of the wish, which name the nearest possible plan.
+        if let Some(value) = value
+            && (value.is_nan() || value < 0.0)
+        {
+            let what = format!("{value} is below 0");
+            return Err(Error::new(flag, what, "Give a number from 0 up."));
+        }
+    }
     let sure = |value: f64| Estimate {
         value: value.ln(),
         se: 0.0,

@@ -1,0 +1,60 @@
+//! The calibration bench: what 5 % and 95 % are worth, for the headline test and for common practice.
+//!
+//!     cargo bench -p halfgreen-analysis --bench calibration
+//!
+//! writes `cells.csv`, a line after each cell, then `CALIBRATION.md` and `calibration.svg` beside this
+//! file; with nothing else running it takes about half an hour on two cores. Cells that stand in
+//! `cells.csv` already are kept, so that a run can be broken off and taken up again: **delete
+//! `cells.csv` first whenever the test has changed.** `HALFGREEN_TRIALS` sets the null trials of each
+//! cell (10 000).
+#![allow(
+    clippy::print_stderr,
+    clippy::unwrap_used,
+    clippy::disallowed_methods,
+    clippy::too_many_lines,
+    reason = "a bench talks to its terminal, reads its settings and stops where it cannot go on"
+)]
+
+mod cells;
+mod field;
+mod figure;
+mod page;
+mod practice;
+mod run;
+
+use std::fs;
+use std::path::PathBuf;
+
+fn main() {
+    // `cargo test --benches` runs every bench once: then only a glimpse is wanted.
+    let glimpse = std::env::args().any(|a| a == "--test");
+    let setting = |name: &str| std::env::var(name).ok().and_then(|v| v.parse::<u64>().ok());
+    let trials = setting("HALFGREEN_TRIALS").unwrap_or(if glimpse { 20 } else { 10_000 });
+    let here = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("benches/calibration");
+    let kept = if glimpse {
+        String::new()
+    } else {
+        fs::read_to_string(here.join("cells.csv")).unwrap_or_default()
+    };
+    let cells: Vec<cells::Cell> = cells::all()
+        .into_iter()
+        .step_by(if glimpse { 200 } else { 1 })
+        .collect();
+    let mut outcomes = Vec::with_capacity(cells.len());
+    for (done, cell) in cells.iter().enumerate() {
+        let before = kept
+            .lines()
+            .find(|l| l.starts_with(&page::key(cell, trials)));
+        outcomes.push(before.map_or_else(|| run::run(cell, trials), |line| page::read(cell, line)));
+        if before.is_none() && !glimpse {
+            eprintln!("{} of {} cells", done + 1, cells.len());
+            fs::write(here.join("cells.csv"), page::csv(&outcomes)).unwrap();
+        }
+    }
+    if glimpse {
+        return;
+    }
+    let write = |name: &str, text: String| fs::write(here.join(name), text).unwrap();
+    write("CALIBRATION.md", page::markdown(&outcomes, trials));
+    write("calibration.svg", figure::draw(&outcomes));
+}

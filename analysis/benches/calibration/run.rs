@@ -1,0 +1,153 @@
+//! One cell: false claims, coverage and power over many trials.
+
+use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::comparison::{Better, Call, Layout, PlotTable, Question, Screen, Settings};
+use halfgreen_analysis::counts::{Factor, ModelMatrix};
+use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
+use rayon::prelude::*;
+
+use crate::cells::{Cell, Ground};
+use crate::field::{self, Trial};
+use crate::practice::{self, Columns};
+
+/// Seed of every cell; a trial's number is its stream.
+pub(crate) const SEED: u64 = 20_261_125;
+
+/// Ratios of treatment to control at which power and coverage are measured.
+pub(crate) const RATIOS: [f64; 2] = [0.5, 0.25];
+
+/// Null trials for each trial with an effect.
+pub(crate) const EFFECTS: u64 = 10;
+
+/// Shares of trials, from 0 to 1.
+#[derive(Debug, Clone)]
+pub(crate) struct Outcome {
+    pub(crate) cell: Cell,
+    pub(crate) trials: u64,
+    /// False claims of the headline test, any treatment; then of each common analysis.
+    pub(crate) claims: [f64; 8],
+    /// By ratio: the interval of treatment 1 holds the truth.
+    pub(crate) covered: [f64; 2],
+    /// By ratio: the headline test, then each common analysis, finds treatment 1 (for the common
+    /// analyses of four treatments: any difference).
+    pub(crate) power: [[f64; 8]; 2],
+    /// Searches that did not settle.
+    pub(crate) failed: u64,
+}
+
+/// Everything that stays the same over the trials of a layout.
+struct Prepared {
+    screen: Screen,
+    columns: Columns,
+}
+
+fn prepare(block: &[usize], treatment: &[usize]) -> Option<Prepared> {
+    let names = |codes: &[usize]| codes.iter().map(ToString::to_string).collect::<Vec<_>>();
+    let treatments = Factor::from_labels("treatment", &names(treatment), Some("0"));
+    let blocks = Factor::from_labels("block", &names(block), None);
+    let base = ModelMatrix::with_intercept(block.len()).factor(&blocks);
+    let columns = Columns {
+        full: base.clone().factor(&treatments).build().ok()?,
+        null: base.build().ok()?,
+    };
+    if columns.full.rows() <= columns.full.width() {
+        return None;
+    }
+    let settings = Settings {
+        scheme: Some(Scheme::blocks(&blocks.codes)),
+        lead: None,
+        randomisation: RandomisationSettings {
+            draws: 1999,
+            ..RandomisationSettings::default()
+        },
+    };
+    let table = PlotTable {
+        counts: vec![0; block.len()],
+        exposure: vec![1.0; block.len()],
+        treatment: treatments,
+        layout: Layout::Blocks(blocks),
+        before: None,
+    };
+    let question = Question {
+        alpha: 0.05,
+        better: Better::Fewer,
+        worthwhile_ratio: 0.5,
+    };
+    Some(Prepared {
+        screen: Screen::new(table, question, settings).ok()?,
+        columns,
+    })
+}
+
+/// Runs a cell.
+pub(crate) fn run(cell: &Cell, trials: u64) -> Outcome {
+    let correlation = if cell.ground == Ground::Field {
+        field::factor(cell)
+    } else {
+        Vec::new()
+    };
+    let plain = field::draw(cell, &correlation, 1.0, &mut Generator::new(SEED, 0));
+    let fixed = (cell.ground == Ground::Blocks).then(|| prepare(&plain.block, &plain.treatment));
+    let one = |ratio: f64, number: u64| -> Option<([bool; 8], bool, bool)> {
+        let mut g = Generator::new(SEED, number);
+        let trial = field::draw(cell, &correlation, ratio, &mut g);
+        match &fixed {
+            Some(prepared) => judge(prepared.as_ref()?, &trial, ratio),
+            None => judge(&prepare(&trial.block, &trial.treatment)?, &trial, ratio),
+        }
+    };
+    let many = |ratio: f64, trials: u64, first: u64| {
+        let found: Vec<_> = (first..first + trials)
+            .into_par_iter()
+            .filter_map(|n| one(ratio, n))
+            .collect();
+        let mut shares = [0.0; 8];
+        let (mut covered, mut failed) = (0.0, 0);
+        for (claims, holds, settled) in &found {
+            for (share, claim) in shares.iter_mut().zip(claims) {
+                *share += f64::from(u8::from(*claim)) / found.len() as f64;
+            }
+            covered += f64::from(u8::from(*holds)) / found.len() as f64;
+            failed += u64::from(!settled);
+        }
+        (shares, covered, failed)
+    };
+    let (claims, _, mut failed) = many(1.0, trials, 1);
+    let (mut covered, mut power) = ([0.0; 2], [[0.0; 8]; 2]);
+    for (at, ratio) in RATIOS.into_iter().enumerate() {
+        let first = 1_000_000 * (at as u64 + 1);
+        let (p, c, f) = many(ratio, trials / EFFECTS, first);
+        covered[at] = c;
+        power[at] = p;
+        failed += f;
+    }
+    Outcome {
+        cell: *cell,
+        trials,
+        claims,
+        covered,
+        power,
+        failed,
+    }
+}
+
+/// One trial: claims of the headline test and of the common analyses, whether the interval holds the
+/// truth, and whether the search settled.
+fn judge(prepared: &Prepared, trial: &Trial, ratio: f64) -> Option<([bool; 8], bool, bool)> {
+    let called = prepared.screen.call(&trial.counts).ok()?;
+    let claimed = |call: &Call| matches!(call, Call::BeatTheControl | Call::DidWorse);
+    let mut claims = [false; 8];
+    claims[0] = if ratio == 1.0 {
+        called.calls.iter().any(claimed)
+    } else {
+        called.calls.first() == Some(&Call::BeatTheControl)
+    };
+    claims[1..].copy_from_slice(&practice::claims(&prepared.columns, &trial.counts));
+    let holds = ratio == 1.0
+        || *prepared
+            .screen
+            .covers(&trial.counts, &[ratio])
+            .ok()?
+            .first()?;
+    Some((claims, holds, called.settled))
+}

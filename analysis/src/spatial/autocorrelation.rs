@@ -1,0 +1,324 @@
+//! Are near places alike? Moran's I, Geary's C and the correlogram.
+
+use rayon::prelude::*;
+use serde::Serialize;
+use statrs::function::erf::erfc;
+
+use super::permutation::{permute, sampled};
+use super::{Neighbours, Place, check, distance};
+use crate::Error;
+use crate::answers::{Caution, PValue};
+use crate::chance::Generator;
+
+/// One global statistic of likeness between neighbours.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Likeness {
+    /// The statistic; `None` when all values are equal or nobody has a neighbour.
+    pub value: Option<f64>,
+    /// Its expectation when values are arranged at random.
+    pub expected: f64,
+    /// Its variance under random arrangement; `None` below four places.
+    pub variance: Option<f64>,
+    /// Its variance for independent normal values.
+    pub variance_normal: Option<f64>,
+    /// Distance from expectation in standard deviations under random arrangement, positive when near
+    /// places are alike (so for Geary's C it is expectation less value).
+    pub z: Option<f64>,
+    /// Two-sided normal p of `z`.
+    pub p_normal: Option<f64>,
+    /// Two-sided permutation p: arrangements at least as far from expectation.
+    pub p_permutation: Option<PValue>,
+}
+
+/// Moran's I and Geary's C of one map.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Autocorrelation {
+    /// Moran's I (1950, Biometrika 37, 17-23).
+    pub moran: Likeness,
+    /// Geary's C (1954, Incorporated Statistician 5, 115-145).
+    pub geary: Likeness,
+    /// What the reader must know.
+    pub cautions: Vec<Caution>,
+}
+
+/// Moran's I and Geary's C with moments under random arrangement (Cliff & Ord 1981, pp. 17-21) and
+/// `permutations` seeded permutations. Islands count as places: they enter the mean and variance of the
+/// values and no link. A permutation costs one pass over the links.
+///
+/// # Errors
+/// When values and weights differ in number.
+pub fn autocorrelation(
+    values: &[f64],
+    neighbours: &Neighbours,
+    permutations: usize,
+    seed: u64,
+) -> Result<Autocorrelation, Error> {
+    let n = values.len();
+    if n != neighbours.places() || n == 0 {
+        return Err(Error::new(
+            "values",
+            format!("{n} values for {} places", neighbours.places()),
+            "every place needs one value",
+            "Build the neighbours from the same places.",
+        ));
+    }
+    let mean = values.iter().sum::<f64>() / n as f64;
+    let centred: Vec<f64> = values.iter().map(|v| v - mean).collect();
+    let scale = values.iter().fold(0.0_f64, |a, v| a.max(v.abs()));
+    let mut cautions = Vec::new();
+    let islands = neighbours.islands().len();
+    if islands > 0 {
+        let text =
+            format!("{islands} of {n} places have no neighbour and tell nothing about likeness.");
+        cautions.push(Caution::new("islands", text));
+    }
+    let moments = Moments::new(&centred, neighbours);
+    // Spread below rounding of the values themselves is no spread.
+    let flat = centred.iter().all(|z| z.abs() <= 1e-12 * scale);
+    if flat || moments.s0 == 0.0 {
+        let text = if flat {
+            "All values are equal: there is no pattern to find."
+        } else {
+            "No place has a neighbour."
+        };
+        cautions.push(Caution::new("no-pattern", text));
+        let none = |expected| Likeness {
+            value: None,
+            expected,
+            variance: None,
+            variance_normal: None,
+            z: None,
+            p_normal: None,
+            p_permutation: None,
+        };
+        return Ok(Autocorrelation {
+            moran: none(-1.0 / (n as f64 - 1.0).max(1.0)),
+            geary: none(1.0),
+            cautions,
+        });
+    }
+    let sums = Sums::new(neighbours);
+    let (i, c) = moments.statistics(sums.products(&centred));
+    let (moran_p, geary_p) = sums.test(&centred, &moments, permutations, seed);
+    let mut moran = moments.moran(i);
+    moran.p_permutation = moran_p;
+    let mut geary = moments.geary(c);
+    geary.p_permutation = geary_p;
+    Ok(Autocorrelation {
+        moran,
+        geary,
+        cautions,
+    })
+}
+
+/// Links packed for repeated passes.
+pub(super) struct Sums {
+    pairs: Neighbours,
+    totals: Vec<f64>,
+}
+
+impl Sums {
+    pub(super) fn new(neighbours: &Neighbours) -> Self {
+        Self {
+            pairs: neighbours.pairs(),
+            totals: neighbours.totals(),
+        }
+    }
+
+    /// Sum of w z z over links, and of total weight times squared z.
+    #[inline]
+    pub(super) fn products(&self, z: &[f64]) -> (f64, f64) {
+        let (mut cross, mut square) = (0.0, 0.0);
+        for i in 0..z.len() {
+            let range = self.pairs.starts[i]..self.pairs.starts[i + 1];
+            let mut sum = 0.0;
+            for (&j, &w) in self.pairs.to[range.clone()]
+                .iter()
+                .zip(&self.pairs.weight[range])
+            {
+                sum += w * z[j];
+            }
+            cross += z[i] * sum;
+            square += self.totals[i] * z[i] * z[i];
+        }
+        (cross, square)
+    }
+
+    fn test(
+        &self,
+        z: &[f64],
+        m: &Moments,
+        draws: usize,
+        seed: u64,
+    ) -> (Option<PValue>, Option<PValue>) {
+        if draws == 0 {
+            return (None, None);
+        }
+        let (i, c) = m.statistics(self.products(z));
+        // Equal arrangements may differ in the last bits of their sums.
+        let far_i = (i - m.moran_mean()).abs() * (1.0 - 1e-10);
+        let far_c = (c - 1.0).abs() * (1.0 - 1e-10);
+        let reached: Vec<(bool, bool)> = (0..draws)
+            .into_par_iter()
+            .with_min_len(64)
+            .map_init(
+                || z.to_vec(),
+                |order, draw| {
+                    order.copy_from_slice(z);
+                    permute(&mut Generator::new(seed, draw as u64), order);
+                    let (i, c) = m.statistics(self.products(order));
+                    (
+                        (i - m.moran_mean()).abs() >= far_i,
+                        (c - 1.0).abs() >= far_c,
+                    )
+                },
+            )
+            .collect();
+        let count = |f: fn(&(bool, bool)) -> bool| reached.iter().filter(|r| f(r)).count();
+        (
+            Some(sampled(count(|r| r.0), draws)),
+            Some(sampled(count(|r| r.1), draws)),
+        )
+    }
+}
+
+/// What the moments need from values and weights.
+struct Moments {
+    n: f64,
+    square: f64,
+    kurtosis: f64,
+    s0: f64,
+    s1: f64,
+    s2: f64,
+}
+
+impl Moments {
+    fn new(z: &[f64], neighbours: &Neighbours) -> Self {
+        let n = z.len() as f64;
+        let square: f64 = z.iter().map(|z| z * z).sum();
+        let fourth: f64 = z.iter().map(|z| z.powi(4)).sum();
+        let sums = neighbours.sums();
+        Self {
+            n,
+            square,
+            kurtosis: n * fourth / (square * square),
+            s0: sums.s0,
+            s1: sums.s1,
+            s2: sums.s2,
+        }
+    }
+
+    fn moran_mean(&self) -> f64 {
+        -1.0 / (self.n - 1.0)
+    }
+
+    fn statistics(&self, (cross, square): (f64, f64)) -> (f64, f64) {
+        let i = self.n / self.s0 * cross / self.square;
+        let c = (self.n - 1.0) * (square - 2.0 * cross) / (2.0 * self.s0 * self.square);
+        (i, c)
+    }
+
+    fn moran(&self, i: f64) -> Likeness {
+        let Self {
+            n,
+            kurtosis: b,
+            s0,
+            s1,
+            s2,
+            ..
+        } = *self;
+        let e = self.moran_mean();
+        let normal = (n * n * s1 - n * s2 + 3.0 * s0 * s0) / ((n * n - 1.0) * s0 * s0) - e * e;
+        let random = (n * ((n * n - 3.0 * n + 3.0) * s1 - n * s2 + 3.0 * s0 * s0)
+            - b * ((n * n - n) * s1 - 2.0 * n * s2 + 6.0 * s0 * s0))
+            / ((n - 1.0) * (n - 2.0) * (n - 3.0) * s0 * s0)
+            - e * e;
+        self.likeness(i, e, 1.0, random, normal)
+    }
+
+    fn geary(&self, c: f64) -> Likeness {
+        let Self {
+            n,
+            kurtosis: b,
+            s0,
+            s1,
+            s2,
+            ..
+        } = *self;
+        let normal = ((2.0 * s1 + s2) * (n - 1.0) - 4.0 * s0 * s0) / (2.0 * (n + 1.0) * s0 * s0);
+        let random = ((n - 1.0) * s1 * (n * n - 3.0 * n + 3.0 - (n - 1.0) * b)
+            - 0.25 * (n - 1.0) * s2 * (n * n + 3.0 * n - 6.0 - (n * n - n + 2.0) * b)
+            + s0 * s0 * (n * n - 3.0 - (n - 1.0) * (n - 1.0) * b))
+            / (n * (n - 2.0) * (n - 3.0) * s0 * s0);
+        self.likeness(c, 1.0, -1.0, random, normal)
+    }
+
+    fn likeness(&self, value: f64, expected: f64, sign: f64, random: f64, normal: f64) -> Likeness {
+        // A statistic that no arrangement can change has a variance of rounding errors only.
+        let usable = |v: f64| (v.is_finite() && v > 1e-14).then_some(v);
+        let variance = if self.n < 4.0 { None } else { usable(random) };
+        let z = variance.map(|v| sign * (value - expected) / v.sqrt());
+        Likeness {
+            value: Some(value),
+            expected,
+            variance,
+            variance_normal: usable(normal),
+            z,
+            p_normal: z.map(|z| erfc(z.abs() / std::f64::consts::SQRT_2)),
+            p_permutation: None,
+        }
+    }
+}
+
+/// One distance class of a correlogram.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DistanceClass {
+    /// Beyond this distance, metres.
+    pub low_m: f64,
+    /// Up to this distance, metres.
+    pub high_m: f64,
+    /// Pairs of places in the class.
+    pub pairs: usize,
+    /// Moran's I of the class.
+    pub moran: Likeness,
+}
+
+/// Moran's I by `classes` equal distance classes up to half the greatest distance, beyond which few
+/// places take part (Legendre & Legendre, *Numerical Ecology*, ch. 13).
+///
+/// # Errors
+/// As [`check`].
+pub fn correlogram(
+    places: &[Place],
+    values: &[f64],
+    classes: usize,
+    permutations: usize,
+    seed: u64,
+) -> Result<Vec<DistanceClass>, Error> {
+    check(places, values)?;
+    let far = places
+        .iter()
+        .flat_map(|&a| places.iter().map(move |&b| distance(a, b)))
+        .fold(0.0, f64::max);
+    let width = far / 2.0 / classes.max(1) as f64;
+    let mut out = Vec::new();
+    for class in 0..if far > 0.0 { classes } else { 0 } {
+        let low_m = width * class as f64;
+        let high_m = low_m + width;
+        let neighbours = Neighbours::between(places, if class == 0 { -1.0 } else { low_m }, high_m);
+        let moran = autocorrelation(
+            values,
+            &neighbours,
+            permutations,
+            seed.wrapping_add(class as u64),
+        )?
+        .moran;
+        out.push(DistanceClass {
+            low_m,
+            high_m,
+            pairs: neighbours.to.len() / 2,
+            moran,
+        });
+    }
+    Ok(out)
+}

@@ -1,0 +1,70 @@
+//! The quick call is the full comparison's call, on drawn trials of every kind.
+
+use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::comparison::{
+    Better, Layout, PlotTable, Question, Screen, Settings, compare,
+};
+use halfgreen_analysis::counts::Factor;
+use halfgreen_analysis::power::simulated::{Ground, Plan, SimulatedTrial, draw};
+use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
+
+fn factor(name: &str, codes: &[usize]) -> Factor {
+    let top = codes.iter().max().unwrap();
+    Factor {
+        name: name.to_owned(),
+        levels: (0..=*top).map(|l| l.to_string()).collect(),
+        codes: codes.to_vec(),
+    }
+}
+
+#[test]
+fn quick_and_full_calls_agree() {
+    let mut compared = 0;
+    for (blocks, ratios, mean) in [
+        (4, vec![0.4], 5.0),
+        (8, vec![0.5], 5.0),
+        (8, vec![1.0], 20.0),
+        (4, vec![0.3, 1.0], 5.0),
+        (4, vec![0.1], 0.5),
+    ] {
+        let plan = Plan {
+            blocks,
+            cores: 4,
+            ratios,
+        };
+        let ground = Ground {
+            mean,
+            k_core: 0.8,
+            k_plot: 6.0,
+            block_sd: 0.4,
+            missing: 0.0,
+        };
+        let mut trial = SimulatedTrial::default();
+        for stream in 0..6 {
+            draw(&plan, &ground, &mut Generator::new(5, stream), &mut trial);
+            let table = PlotTable {
+                counts: trial.counts.clone(),
+                exposure: vec![4.0; trial.counts.len()],
+                treatment: factor("treatment", &trial.treatments),
+                layout: Layout::Blocks(factor("block", &trial.blocks)),
+                before: None,
+            };
+            let question = Question {
+                alpha: 0.05,
+                better: Better::Fewer,
+                worthwhile_ratio: 0.5,
+            };
+            let settings = Settings {
+                scheme: Some(Scheme::blocks(&trial.blocks)),
+                lead: None,
+                randomisation: RandomisationSettings::default(),
+            };
+            let full = compare(&table, &question, &settings).unwrap();
+            let full: Vec<_> = full.contrasts.iter().map(|c| c.call).collect();
+            let screen = Screen::new(table.clone(), question, settings).unwrap();
+            assert_eq!(screen.call(&table.counts).unwrap().calls, full, "{trial:?}");
+            compared += full.len();
+        }
+    }
+    assert_eq!(compared, 36);
+}

@@ -1,0 +1,168 @@
+//! The house rules that a machine can check: order of rooms, size of files, front pages, top level.
+#![expect(
+    clippy::disallowed_methods,
+    reason = "these tests read the house's own sources"
+)]
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+/// Longest file, tests included.
+const LONGEST: usize = 500;
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
+}
+
+fn text(path: &Path) -> String {
+    std::fs::read_to_string(path).unwrap()
+}
+
+/// Every Rust file below a folder, in order.
+fn sources(folder: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    let mut entries: Vec<PathBuf> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .collect();
+    entries.sort();
+    for path in entries {
+        if path.is_dir() {
+            found.extend(sources(&path));
+        } else if path.extension().is_some_and(|e| e == "rs") {
+            found.push(path);
+        }
+    }
+    found
+}
+
+/// Rooms of a crate in the order of its front page.
+fn rooms(krate: &str) -> Vec<String> {
+    text(&root().join(krate).join("src/lib.rs"))
+        .lines()
+        .filter_map(|l| {
+            l.strip_prefix("pub mod ")?
+                .strip_suffix(';')
+                .map(str::to_owned)
+        })
+        .collect()
+}
+
+/// A room may use only the rooms before it.
+#[test]
+fn rooms_use_only_rooms_before_them() {
+    let mut looked_at = 0;
+    let mut faults = Vec::new();
+    for krate in ["analysis", "trials"] {
+        let rooms = rooms(krate);
+        for (place, room) in rooms.iter().enumerate() {
+            let folder = root().join(krate).join("src").join(room);
+            if !folder.is_dir() {
+                continue;
+            }
+            for file in sources(&folder) {
+                for line in text(&file)
+                    .lines()
+                    .filter(|l| !l.trim_start().starts_with("//"))
+                {
+                    for used in line.split("crate::").skip(1) {
+                        let name: String = used
+                            .chars()
+                            .take_while(|c| c.is_alphanumeric() || *c == '_')
+                            .collect();
+                        looked_at += 1;
+                        if rooms
+                            .iter()
+                            .position(|r| *r == name)
+                            .is_some_and(|at| at > place)
+                        {
+                            faults.push(format!("{}: {room} uses {name}", file.display()));
+                        }
+                    }
+                }
+            }
+        }
+    }
+    assert!(looked_at > 100, "only {looked_at} uses were looked at");
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn files_can_be_held_in_the_head() {
+    let mut looked_at = 0;
+    for folder in ["analysis", "trials", "tests"] {
+        for file in sources(&root().join(folder)) {
+            let text = text(&file);
+            looked_at += 1;
+            let lines = text.lines().count();
+            assert!(lines <= LONGEST, "{} has {lines} lines", file.display());
+            assert!(
+                text.starts_with("//!"),
+                "{} has no first line of purpose",
+                file.display()
+            );
+        }
+    }
+    assert!(looked_at > 150, "only {looked_at} files were looked at");
+}
+
+#[test]
+fn every_folder_has_a_front_page() {
+    for krate in ["analysis", "trials"] {
+        let src = root().join(krate).join("src");
+        let folders: BTreeSet<PathBuf> = sources(&src)
+            .into_iter()
+            .filter_map(|f| f.parent().map(Path::to_path_buf))
+            .filter(|f| *f != src)
+            .collect();
+        assert!(folders.len() > 8);
+        for folder in folders {
+            assert!(
+                folder.join("mod.rs").is_file(),
+                "{} has no mod.rs",
+                folder.display()
+            );
+        }
+    }
+}
+
+/// The rooms that DEVELOPERS.md draws are the rooms there are.
+#[test]
+fn developers_page_names_every_room() {
+    let page = text(&root().join("DEVELOPERS.md"));
+    for krate in ["analysis", "trials"] {
+        for room in rooms(krate) {
+            assert!(
+                page.contains(&format!("`{room}`")),
+                "DEVELOPERS.md does not name {krate}/{room}"
+            );
+        }
+    }
+}
+
+#[test]
+fn top_level_is_as_agreed() {
+    let agreed = [
+        "Cargo.toml",
+        "Cargo.lock",
+        "README.md",
+        "DEVELOPERS.md",
+        "CHANGELOG.md",
+        "LICENSE-MIT",
+        "LICENSE-APACHE",
+        "rustfmt.toml",
+        "analysis",
+        "trials",
+        "tests",
+        "notebooks-md",
+        "data-examples",
+        "target",
+    ];
+    for entry in std::fs::read_dir(root()).unwrap() {
+        let name = entry.unwrap().file_name().into_string().unwrap();
+        assert!(
+            name.starts_with('.') || agreed.contains(&name.as_str()),
+            "{name} is not agreed"
+        );
+    }
+}

@@ -1,0 +1,162 @@
+//! For the statistician: method, tests, model, efficacy, record, counts.
+
+use halfgreen_analysis::comparison::Lead;
+use maud::{Markup, html};
+
+use super::page::{heads, table};
+use super::rounding::{NONE, figure, maybe, maybe_chance};
+use super::{Findings, method, plot_table, record};
+use crate::judgement::EfficacyRow;
+
+/// The appendix.
+pub(super) fn appendix(findings: &Findings<'_>) -> Markup {
+    html! {
+        section.appendix id="appendix" {
+            h2 { "Appendix: for the statistician" }
+            (method::section(findings))
+            (tests(findings))
+            (model(findings))
+            (efficacy(findings))
+            (record::section(findings))
+            (plot_table::plots(findings))
+            (plot_table::cores(findings))
+        }
+    }
+}
+
+/// Both tests of every method.
+fn tests(findings: &Findings<'_>) -> Markup {
+    let rows: Vec<Vec<String>> = findings
+        .judgement
+        .contrasts
+        .iter()
+        .map(|c| {
+            vec![
+                findings.name(&c.treatment).to_owned(),
+                maybe(c.ratio),
+                maybe_chance(c.p_randomisation),
+                maybe_chance(c.p_randomisation_adjusted),
+                maybe_chance(Some(c.p_model)),
+                maybe_chance(Some(c.p_model_adjusted)),
+            ]
+        })
+        .collect();
+    let names = [
+        "method",
+        "ratio",
+        "p, re-allocation",
+        "adjusted",
+        "p, model",
+        "adjusted",
+    ];
+    let lead = match findings.judgement.lead {
+        Lead::Randomisation => "The verdict follows the adjusted p of re-allocation.",
+        Lead::Model => "The verdict follows the adjusted p of the model.",
+    };
+    html! { section { h3 { "Tests" } (table("Both tests, two-sided", &heads(&names), &rows)) p { (lead) } } }
+}
+
+/// Scatter, and the plain maximum-likelihood fits for others to check.
+fn model(findings: &Findings<'_>) -> Markup {
+    let found = findings.judgement;
+    let k = |k: Option<f64>| k.map_or("no clumping beyond chance".to_owned(), figure);
+    let spread: Vec<String> = found
+        .dispersion
+        .block_sd
+        .iter()
+        .map(|s| figure(*s))
+        .collect();
+    let rows = vec![
+        vec![
+            "k of a plot's count (model of the verdict)".to_owned(),
+            k(found.dispersion.k),
+        ],
+        vec![
+            "spread of the ground between blocks (standard deviation, log scale)".to_owned(),
+            if spread.is_empty() {
+                NONE.to_owned()
+            } else {
+                spread.join(", ")
+            },
+        ],
+        vec![
+            "Pearson chi-squared of the Poisson fit over its degrees of freedom".to_owned(),
+            maybe(found.dispersion.poisson_pearson_per_df),
+        ],
+        vec![
+            "k by plain maximum likelihood, blocks as constants (standard error)".to_owned(),
+            format!("{} ({})", k(found.model.k), maybe(found.model.k_se)),
+        ],
+        vec![
+            "log-likelihood, negative binomial / Poisson".to_owned(),
+            format!(
+                "{:.3} / {:.3}",
+                found.model.log_likelihood, found.poisson.log_likelihood
+            ),
+        ],
+        vec![
+            "deviance, negative binomial / Poisson".to_owned(),
+            format!(
+                "{:.3} / {:.3}",
+                found.model.deviance, found.poisson.deviance
+            ),
+        ],
+        vec![
+            "residual degrees of freedom".to_owned(),
+            found.model.residual_df.to_string(),
+        ],
+    ];
+    let terms: Vec<Vec<String>> = found
+        .model
+        .coefficients
+        .iter()
+        .map(|c| vec![c.term.clone(), maybe(c.estimate), maybe(c.se)])
+        .collect();
+    html! {
+        section {
+            h3 { "Model" }
+            (table("Scatter and fit", &heads(&["quantity", "value"]), &rows))
+            (table("Terms of the plain negative binomial fit, log scale", &heads(&["term", "estimate", "standard error"]), &terms))
+        }
+    }
+}
+
+/// The trade's formulas.
+fn efficacy(findings: &Findings<'_>) -> Markup {
+    let found = &findings.judgement.efficacy;
+    let formulas = [
+        ("Abbott (counts after treatment)", Some(&found.abbott)),
+        (
+            "Henderson and Tilton (counts before and after)",
+            found.henderson_tilton.as_ref(),
+        ),
+    ];
+    let all: Vec<(&str, &EfficacyRow)> = formulas
+        .iter()
+        .flat_map(|(name, rows)| rows.iter().flat_map(|r| r.iter()).map(|r| (*name, r)))
+        .collect();
+    let rows: Vec<Vec<String>> = all
+        .iter()
+        .map(|(name, r)| {
+            vec![
+                (*name).to_owned(),
+                findings.name(&r.treatment).to_owned(),
+                maybe(r.percent),
+                format!("{} to {}", maybe(r.low), maybe(r.high)),
+            ]
+        })
+        .collect();
+    let mut cautions: Vec<&str> = all
+        .iter()
+        .flat_map(|(_, r)| r.cautions.iter().map(String::as_str))
+        .collect();
+    cautions.dedup();
+    html! {
+        section {
+            h3 { "Efficacy by the trade's formulas" }
+            (table("Per cent of the control", &heads(&["formula", "method", "efficacy, %", "interval"]), &rows))
+            @if !cautions.is_empty() { ul { @for c in cautions { li { (c) } } } }
+            p { "The verdict does not rest on these." }
+        }
+    }
+}

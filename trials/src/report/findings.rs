@@ -1,0 +1,67 @@
+//! All that a report tells of.
+
+use crate::Warning;
+use crate::area::Outline;
+use crate::design::{Layout, Protocol, Seal};
+use crate::intake::CheckedCounts;
+use crate::judgement::{Case, Judgement, PlotCount};
+
+/// A judged trial with everything round it.
+#[derive(Debug, Clone, Copy)]
+pub struct Findings<'a> {
+    /// What was asked.
+    pub protocol: &'a Protocol,
+    /// Where the plots lay and what they were drawn to get.
+    pub layout: &'a Layout,
+    /// The green.
+    pub outline: &'a Outline,
+    /// The seal, where the trial was sealed.
+    pub seal: Option<&'a Seal>,
+    /// The counts as they were read.
+    pub counts: &'a CheckedCounts,
+    /// The plots as they were compared.
+    pub case: &'a Case,
+    /// The judgement.
+    pub judgement: &'a Judgement,
+    /// What the reader must know.
+    pub warnings: &'a [Warning],
+    /// Seed of sampled allocations.
+    pub seed: u64,
+    /// What next season needs.
+    pub next: &'a NextSeason,
+}
+
+/// What next season needs, already in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NextSeason {
+    /// The suggestion, or why there is none.
+    pub sentence: String,
+    /// What else to know, one sentence each.
+    pub notes: Vec<String>,
+    /// The suggestion for people who know no blocks and cores; empty where there is none.
+    pub plain: String,
+    /// Heads of the table of plans: blocks, then numbers of cores.
+    pub heads: Vec<String>,
+    /// Its rows: blocks, then the chance of finding what is worth having.
+    pub plans: Vec<Vec<String>>,
+    /// Power curves (SVG).
+    pub figure: Option<String>,
+}
+
+impl<'a> Findings<'a> {
+    /// Name of a treatment for people.
+    pub(super) fn name(&self, code: &str) -> &'a str {
+        let place = self.case.treatments.iter().position(|t| t == code);
+        place.map_or("", |i| &self.case.names[i])
+    }
+
+    /// Count of a plot per core of the planned size.
+    pub(super) fn per_core(&self, plot: &PlotCount) -> f64 {
+        plot.count as f64 * self.protocol.response.core_area_m2 / plot.exposure
+    }
+
+    /// Mean per core from a mean per unit of exposure.
+    pub(super) fn core_mean(&self, per_area: f64) -> f64 {
+        per_area * self.protocol.response.core_area_m2
+    }
+}

@@ -1,0 +1,120 @@
+//! `report.html`: the verdict, the pictures, the numbers, next season, cautions; then the appendix.
+
+use maud::{Markup, html};
+
+use super::figures::Figure;
+use super::page::{figure, page};
+use super::rounding::{NONE, between, change};
+use super::{Findings, appendix, cautions, method, tables};
+use crate::judgement::{Verdict, headline};
+
+/// The page.
+pub(super) fn report(findings: &Findings<'_>, figures: &[Figure]) -> String {
+    let trial = &findings.protocol.trial;
+    let body = html! {
+        header {
+            h1 { (trial.title) }
+            p.lead { (trial.question) @if let Some(site) = &trial.site { " " (site) "." } }
+        }
+        main {
+            @for (i, verdict) in findings.judgement.verdicts.iter().enumerate() {
+                (told(findings, i, verdict))
+            }
+            p { (method::basis_in_words(findings)) }
+            nav aria-label="Parts of this report" { ul {
+                @for (id, name) in PARTS { li { a href={ "#" (id) } { (name) } } }
+            } }
+            section id="how-much" { h2 { "How much, and how sure" } (figure(figures, "ratio")) }
+            section id="plan" { h2 { "Where the plots lay" } (figure(figures, "map")) }
+            section id="counts" { h2 { "What was counted" } (figure(figures, "counts")) (tables::means(findings)) (tables::changes(findings)) }
+            (notes(findings))
+            (next_season(findings, figures))
+            (cautions::section(findings))
+            (appendix::appendix(findings))
+        }
+        (footer())
+    };
+    page(&trial.title, "report", &body)
+}
+
+const PARTS: [(&str, &str); 6] = [
+    ("how-much", "How much, and how sure"),
+    ("plan", "Plan"),
+    ("counts", "Counts"),
+    ("next-season", "Next season"),
+    ("cautions", "Cautions"),
+    ("appendix", "Appendix"),
+];
+
+/// One verdict in a frame: call, sentences, and the three figures it comes down to.
+fn told(findings: &Findings<'_>, i: usize, verdict: &Verdict) -> Markup {
+    let row = findings.judgement.contrasts.get(i);
+    let several = findings.judgement.verdicts.len() > 1;
+    html! {
+        section.verdict aria-label="Verdict" {
+            h2 {
+                @if several { (findings.name(&verdict.treatment)) ": " }
+                (headline(verdict.call))
+            }
+            p { (sentence(&verdict.sentence)) }
+            @if let Some(row) = row {
+                dl.facts {
+                    div { dt { "found" } dd { (row.ratio.map_or(NONE.to_owned(), change)) } }
+                    div { dt { "likely between" } dd { (between(row.low, row.high)) } }
+                    div { dt { "worth having" } dd { (change(findings.judgement.worthwhile_ratio)) } }
+                }
+            }
+        }
+    }
+}
+
+/// What the reader must know of this trial.
+fn notes(findings: &Findings<'_>) -> Markup {
+    html! {
+        @if !findings.warnings.is_empty() {
+            section id="notes" {
+                h2 { "What to know of this trial" }
+                ul { @for w in findings.warnings {
+                    li { (sentence(&w.message)) @if let Some(place) = &w.place { " (" code { (place) } ")" } }
+                } }
+            }
+        }
+    }
+}
+
+/// A message with a capital and a full stop.
+pub(super) fn sentence(message: &str) -> String {
+    let mut letters = message.chars();
+    let first: String = letters
+        .next()
+        .into_iter()
+        .flat_map(char::to_uppercase)
+        .collect();
+    let end = if message.ends_with(['.', '?', '!']) {
+        ""
+    } else {
+        "."
+    };
+    format!("{first}{}{end}", letters.as_str())
+}
+
+fn next_season(findings: &Findings<'_>, figures: &[Figure]) -> Markup {
+    let next = findings.next;
+    html! {
+        section id="next-season" {
+            h2 { "What next season needs" }
+            p { (sentence(&next.sentence)) }
+            @if !next.notes.is_empty() { ul { @for note in &next.notes { li { (sentence(note)) } } } }
+            (tables::plans(findings))
+            (figure(figures, "power"))
+        }
+    }
+}
+
+/// What made the page.
+pub(super) fn footer() -> Markup {
+    html! {
+        footer { p { "Made by halfgreen " (env!("CARGO_PKG_VERSION")) " from the trial's own files. "
+            "Numbers at full precision: results.json." } }
+    }
+}

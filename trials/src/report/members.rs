@@ -1,0 +1,75 @@
+//! `members.html`: one sheet of A4 for people who play on the green.
+
+use halfgreen_analysis::comparison::Call;
+use maud::{Markup, html};
+
+use super::figures::Figure;
+use super::main_part::{footer, sentence};
+use super::page::{figure, page};
+use super::{Findings, cautions};
+use crate::judgement::headline;
+
+/// The page.
+pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
+    let trial = &findings.protocol.trial;
+    let several = findings.judgement.verdicts.len() > 1;
+    // The plan is the picture where no row of larvae can be drawn.
+    let picture = if figures.iter().any(|f| f.name == "left") {
+        "left"
+    } else {
+        "map"
+    };
+    let body = html! {
+        header { h1 { (trial.title) } @if let Some(site) = &trial.site { p.lead { (site) } } }
+        main {
+            section { h2 { "What we asked" } p { (trial.question) } p { (done(findings)) } }
+            section.verdict aria-label="What we found" {
+                @for verdict in &findings.judgement.verdicts {
+                    h2 { @if several { (findings.name(&verdict.treatment)) ": " } (headline(verdict.call)) }
+                    p { (sentence(&verdict.sentence)) }
+                }
+            }
+            (figure(figures, picture))
+            section { h2 { "What it means" } p { (meaning(findings)) } @if !findings.next.plain.is_empty() { p { "Next season: " (findings.next.plain) } } }
+            section { h2 { "While a trial lies on the green" }
+                p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
+        }
+        (footer())
+    };
+    page(&trial.title, "members", &body)
+}
+
+/// What was done, in two sentences.
+fn done(findings: &Findings<'_>) -> Markup {
+    let units = findings.judgement.units;
+    html! {
+        "We marked " (findings.layout.plots.len()) " plots on the green and drew lots for what each one got: "
+        (list(&findings.case.names)) ". Afterwards we took " (units.subsamples) " cores of turf from "
+        (units.plots) " of them and counted " (units.total) " (" (findings.judgement.counted) ")."
+    }
+}
+
+/// "a, b and c".
+fn list(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// What a club may take from the verdicts.
+fn meaning(findings: &Findings<'_>) -> &'static str {
+    let calls = || findings.judgement.verdicts.iter().map(|v| v.call);
+    if calls().any(|c| c == Call::BeatTheControl) {
+        "On this green, in this season, it worked. Larvae sit in clumps and every green differs, so the true figure \
+         may be better or worse than the one we found, within the range given above."
+    } else if calls().all(|c| c == Call::TooSmallToMatter) {
+        "We can stop wondering: whatever difference there is, it is not worth the work."
+    } else if calls().any(|c| c == Call::DidWorse) {
+        "It did not help here, and seems to have done harm. We shall not use it on the whole course."
+    } else {
+        "That is not a no, and it is not a yes: the counts differ so much from place to place that this trial \
+         could not tell. Spending money on it for the whole course would be a guess."
+    }
+}

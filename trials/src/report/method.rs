@@ -1,0 +1,103 @@
+//! How the trial was analysed, in words.
+
+use halfgreen_analysis::comparison::Lead;
+use maud::{Markup, html};
+
+use super::Findings;
+use super::rounding::{chance, plain};
+use crate::judgement::{Ground, RandomisationRow};
+
+/// What the verdict rests on, without numbers: for the main part.
+pub(super) fn basis_in_words(findings: &Findings<'_>) -> String {
+    let plots = findings.judgement.units.plots;
+    match (&findings.judgement.randomisation, findings.judgement.lead) {
+        (Some(_), Lead::Randomisation) => {
+            "The verdict rests on the lot by which the treatments were given to the plots, and on nothing else: it asks \
+             how often another lot would have shown as much. The design decides which test leads, not the counts."
+                .to_owned()
+        }
+        (Some(_), Lead::Model) => format!(
+            "The verdict rests on a model of how larvae scatter: with {plots} plots there are too few ways to draw \
+             lots for the lot alone to tell. The design decides which test leads, not the counts."
+        ),
+        (None, _) => "The verdict rests on a model of how larvae scatter. The treatments were not given to the plots by \
+                      lot, so that a difference may come from where the plots lie."
+            .to_owned(),
+    }
+}
+
+/// The section of the appendix.
+pub(super) fn section(findings: &Findings<'_>) -> Markup {
+    let found = findings.judgement;
+    html! {
+        section id="method" {
+            h3 { "How it was analysed" }
+            p { "The plot is the unit: the " (found.units.subsamples) " cores were summed into " (found.units.plots)
+                " plots before anything was compared. " (ground(findings.case.ground)) }
+            p { "Effect: the ratio of mean counts, method to control. Model: counts with negative binomial variance "
+                "(m + m²/k) on the log scale, the number of cores as offset, blocks as random ground"
+                @if before(findings) { ", the count before treatment as covariate" }
+                ". Its likelihood-ratio test is brought to the t scale so that it keeps its level in small trials; the "
+                "interval is the profile of the same likelihood, cut at the same bound." }
+            @if let Some(r) = &found.randomisation { (re_allocation(findings, r)) }
+            @if found.contrasts.len() > 1 {
+                p { "Several methods share one control, so the tests are adjusted: Dunnett's for the model, closed "
+                    "testing for re-allocation. All intervals hold together." }
+            }
+            p { "Error rate accepted over all methods together: " (plain(found.alpha)) "." }
+        }
+    }
+}
+
+/// Which plots were compared with which.
+fn ground(ground: Ground) -> &'static str {
+    match ground {
+        Ground::Open => "There were no blocks: all plots are compared with all.",
+        Ground::Blocks => "Plots are compared within their block.",
+        Ground::RowsAndColumns => "Plots are compared within the rows and columns of the square.",
+        Ground::WholePlots => "Plots are compared within blocks and within whole plots.",
+    }
+}
+
+/// Whether the counts before treatment entered the model.
+fn before(findings: &Findings<'_>) -> bool {
+    let mut before = findings.case.plots.iter().map(|p| p.before);
+    let first = before.next().flatten();
+    first.is_some()
+        && findings.case.plots.iter().all(|p| p.before.is_some())
+        && before.any(|b| b != first)
+}
+
+/// The re-allocation test: what was counted, what it could reach, and why it leads or not.
+fn re_allocation(findings: &Findings<'_>, r: &RandomisationRow) -> Markup {
+    let found = findings.judgement;
+    html! {
+        p { "Re-allocation test: the design could have given " (r.allocations) " allocations. "
+            @if r.exact { "For each method all " (format!("{:.0}", r.drawn)) " that exchange it with the control were counted." }
+            @else { (format!("{:.0}", r.drawn)) " of them were drawn with seed " (r.seed) "; p = (b + 1)/(m + 1)." }
+            " Scores: (y − m)/(1 + m/k) of the model without treatment. The smallest p it could have reached is "
+            (chance(r.smallest_p)) "." }
+        p { (why(found.lead, r.smallest_p, found.alpha)) }
+    }
+}
+
+fn why(lead: Lead, smallest_p: f64, alpha: f64) -> String {
+    match lead {
+        Lead::Randomisation => format!(
+            "It leads because its p-values can use nearly all of the accepted {}; it asks nothing of how larvae scatter. \
+             The model test stands beside it.",
+            plain(alpha)
+        ),
+        Lead::Model if smallest_p > alpha => format!(
+            "It cannot lead: at best it reaches p = {}, above the accepted {}. The model test leads instead, and the \
+             verdict is only as good as the model.",
+            chance(smallest_p),
+            plain(alpha)
+        ),
+        Lead::Model => format!(
+            "It does not lead: its p-values are so coarse that much of the accepted {} would be thrown away. The model \
+             test leads instead, and the verdict is only as good as the model.",
+            plain(alpha)
+        ),
+    }
+}

@@ -1,0 +1,79 @@
+//! Every count, so that others can work it out anew.
+
+use maud::{Markup, html};
+
+use super::Findings;
+use super::page::{heads, table};
+use super::rounding::{NONE, figure};
+
+/// One line for each plot that was compared.
+pub(super) fn plots(findings: &Findings<'_>) -> Markup {
+    let ground = |p: &crate::judgement::PlotCount| {
+        let parts = [&p.block, &p.row, &p.column];
+        let there: Vec<&str> = parts.into_iter().flatten().map(String::as_str).collect();
+        if there.is_empty() {
+            NONE.to_owned()
+        } else {
+            there.join(" / ")
+        }
+    };
+    let rows: Vec<Vec<String>> = findings
+        .case
+        .plots
+        .iter()
+        .map(|p| {
+            vec![
+                p.plot.clone(),
+                ground(p),
+                findings.name(&p.treatment).to_owned(),
+                p.cores.to_string(),
+                p.before.map_or(NONE.to_owned(), figure),
+                p.count.to_string(),
+                figure(findings.per_core(p)),
+            ]
+        })
+        .collect();
+    let names = [
+        "plot",
+        "block",
+        "treatment",
+        "cores",
+        "before",
+        "counted",
+        "per core",
+    ];
+    html! { section { h3 { "Plots" } (table("Plots as they were compared, cores summed", &heads(&names), &rows)) } }
+}
+
+/// The cores of every plot, a line for each plot and occasion.
+pub(super) fn cores(findings: &Findings<'_>) -> Markup {
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for occasion in &findings.protocol.occasions {
+        let mut met: Vec<&str> = Vec::new();
+        for plot in &findings.layout.plots {
+            if met.contains(&plot.plot.as_str()) {
+                continue;
+            }
+            met.push(&plot.plot);
+            let of = || {
+                let all = findings.counts.observations().iter();
+                all.filter(|o| o.plot == plot.plot && o.occasion == occasion.name)
+            };
+            let counts: Vec<String> = of().map(|o| o.count.to_string()).collect();
+            let notes: Vec<&str> = of().filter_map(|o| o.note.as_deref()).collect();
+            let shown = if counts.is_empty() {
+                "not counted".to_owned()
+            } else {
+                counts.join(", ")
+            };
+            rows.push(vec![
+                plot.plot.clone(),
+                occasion.name.clone(),
+                shown,
+                notes.join("; "),
+            ]);
+        }
+    }
+    let names = ["plot", "occasion", "counts of its cores", "notes"];
+    html! { section { h3 { "Raw counts" } (table("Counts as they were written down", &heads(&names), &rows)) } }
+}

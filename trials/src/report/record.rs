@@ -1,0 +1,128 @@
+//! What anyone needs to repeat the draw and the analysis.
+
+use halfgreen_analysis::chance::Generator;
+use maud::{Markup, html};
+
+use super::Findings;
+use crate::design::{DesignKind, Seal};
+
+/// Warnings of these kinds say that the trial is not as it was sealed.
+const CHANGED: &str = "not-as-sealed";
+
+/// The section: protocol, seal, seed, generator, version.
+pub(super) fn section(findings: &Findings<'_>) -> Markup {
+    html! {
+        section id="record" {
+            h3 { "Record" }
+            dl.record {
+                @for (name, value) in asked(findings) { dt { (name) } dd { (value) } }
+                @if let Some(seal) = findings.seal { @for (name, value) in sealed(seal) { dt { (name) } dd { (value) } } }
+                dt { "As sealed?" } dd { (as_sealed(findings)) }
+                dt { "Analysis" } dd { "halfgreen " (env!("CARGO_PKG_VERSION")) ", seed of sampled allocations " (findings.seed) ", generator " (Generator::NAME) }
+            }
+        }
+    }
+}
+
+/// What the protocol says.
+fn asked(findings: &Findings<'_>) -> Vec<(&'static str, String)> {
+    let protocol = findings.protocol;
+    let plot = protocol.plot;
+    let mut all = vec![
+        ("Question", protocol.trial.question.clone()),
+        (
+            "Design",
+            format!(
+                "{}, {} {}",
+                kind(protocol.design.kind),
+                protocol.design.blocks,
+                groups(protocol.design.kind)
+            ),
+        ),
+        (
+            "Plots",
+            format!(
+                "{} m × {} m, guard strip {} m",
+                plot.length_m, plot.width_m, plot.guard_m
+            ),
+        ),
+        (
+            "Counted",
+            format!(
+                "{}, {} cores of {:.5} m² planned in each plot",
+                protocol.response.name,
+                protocol.response.cores_per_plot,
+                protocol.response.core_area_m2
+            ),
+        ),
+    ];
+    if let Some(date) = protocol.trial.date {
+        all.push(("Laid out", date.to_string()));
+    }
+    for occasion in &protocol.occasions {
+        let date = occasion
+            .date
+            .map_or("no date written".to_owned(), |d| d.to_string());
+        all.push(("Occasion", format!("{}: {date}", occasion.name)));
+    }
+    if let Some(limit) = protocol.decision.threshold_per_m2 {
+        all.push(("The club's own threshold", format!("{limit} per m²")));
+    }
+    all
+}
+
+fn kind(kind: DesignKind) -> &'static str {
+    match kind {
+        DesignKind::CompletelyRandomised => "completely randomised",
+        DesignKind::RandomisedBlocks => "randomised blocks",
+        DesignKind::Paired => "paired",
+        DesignKind::LatinSquare => "Latin square",
+        DesignKind::SplitPlot => "split plot",
+        DesignKind::Crossover => "crossover",
+    }
+}
+
+/// What the number of blocks counts.
+fn groups(kind: DesignKind) -> &'static str {
+    match kind {
+        DesignKind::CompletelyRandomised => "plots of each treatment",
+        DesignKind::Paired => "pairs",
+        _ => "blocks",
+    }
+}
+
+fn sealed(seal: &Seal) -> Vec<(&'static str, String)> {
+    vec![
+        (
+            "Sealed",
+            format!("{} with halfgreen {}", seal.time, seal.halfgreen),
+        ),
+        (
+            "Drawn with",
+            format!("seed {}, generator {}", seal.seed, seal.generator),
+        ),
+        ("Allocations", seal.allocations.clone()),
+        ("Leading test, as sealed", seal.headline_test.clone()),
+        ("Digest of the seal (SHA-256)", seal.digest.clone()),
+    ]
+}
+
+/// Whether protocol, outline and layout are those of the seal.
+fn as_sealed(findings: &Findings<'_>) -> String {
+    if findings.seal.is_none() {
+        return "There is no seal: nobody can check that the draw came before the counting."
+            .to_owned();
+    }
+    let differences: Vec<&str> = findings
+        .warnings
+        .iter()
+        .filter(|w| w.code == CHANGED)
+        .map(|w| w.message.as_str())
+        .collect();
+    if differences.is_empty() {
+        "Yes: the seed gives this layout again, and protocol and outline have not changed."
+            .to_owned()
+    } else {
+        format!("No. {}", differences.join(" "))
+    }
+}
