@@ -8,6 +8,7 @@ mod commands;
 mod description;
 mod ground;
 mod intake;
+mod judging;
 mod notebooks;
 mod pages;
 mod planning;

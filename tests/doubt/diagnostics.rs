@@ -2,9 +2,9 @@
 
 use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::comparison::{
-    Better, Call, Layout, Lead, PlotTable, Question, Settings, compare,
+    Better, Call, Layout, Lead, PlotTable, Question, Settings, compare, told,
 };
-use halfgreen_analysis::counts::{Factor, Family, ModelMatrix, fit};
+use halfgreen_analysis::counts::{Factor, Family, ModelMatrix, fit, score_test};
 use halfgreen_analysis::diagnostics::{
     leave_one_out, leverage, normality, quantile_limits, quantile_residuals, simulated_checks,
     zero_inflation,
@@ -212,14 +212,14 @@ fn a_plot_takes_its_partner_along() {
     assert_eq!(all[8].without, vec![8, 9]);
     let (rest, rest_settings) = pairs(&counts[..4]);
     let direct = compare(&rest, &HALF, &rest_settings).unwrap();
-    let without = all[9].contrasts.as_ref().unwrap();
+    let without = all[9].told.as_ref().unwrap();
     close(
         "ratio",
         without[0].ratio.unwrap(),
         direct.contrasts[0].ratio.unwrap(),
         1e-6,
     );
-    close("p", without[0].p_model, direct.contrasts[0].p_model, 1e-6);
+    close("p", without[0].p, direct.contrasts[0].p_model, 1e-6);
     assert_eq!(without[0].call, Call::BeatTheControl);
     let whole = compare(&table, &HALF, &settings).unwrap();
     assert_eq!(whole.contrasts[0].call, Call::CannotTell);
@@ -228,6 +228,55 @@ fn a_plot_takes_its_partner_along() {
         leave_one_out(&one, &HALF, &settings)
             .unwrap()
             .iter()
-            .all(|l| l.contrasts.is_none())
+            .all(|l| l.told.is_none())
     );
+}
+
+/// The calls without intervals must be those with them.
+#[test]
+fn calls_alone_are_those_of_the_comparison() {
+    let mut random = Generator::new(8, 0);
+    let mut seen = [0; 4];
+    for trial in 0..120_u32 {
+        let ratio = [1.0, 0.5, 0.2, 2.5][(trial % 4) as usize];
+        let mean = [3.0, 15.0, 60.0][(trial % 3) as usize];
+        let mut draw = |m| halfgreen_analysis::chance::negative_binomial::draw(&mut random, m, 4.0);
+        let counts: Vec<(u64, u64)> = (0..4 + trial % 5)
+            .map(|_| (draw(mean), draw(mean * ratio)))
+            .collect();
+        let (table, mut settings) = pairs(&counts);
+        if trial % 2 == 0 && counts.len() > 6 {
+            settings.lead = Some(Lead::Randomisation);
+        }
+        let whole = compare(&table, &HALF, &settings)
+            .unwrap()
+            .contrasts
+            .remove(0);
+        let alone = told(&table, &HALF, &settings).unwrap().remove(0);
+        assert_eq!(
+            (alone.ratio, alone.call),
+            (whole.ratio, whole.call),
+            "{counts:?}"
+        );
+        seen[alone.call as usize] += 1;
+    }
+    assert!(seen.iter().all(|&n| n > 0), "{seen:?}");
+}
+
+/// Rao's test against R's `anova(..., test = "Rao")`, k that of the smaller model.
+#[test]
+fn score_tests_of_the_sprays() {
+    let (counts, matrix) = sprays();
+    let offset = vec![0.0; 72];
+    let base = ModelMatrix::with_intercept(72).build().unwrap();
+    for (family, name) in [
+        (Family::Poisson, "poisson"),
+        (Family::NegativeBinomial, "nb"),
+    ] {
+        let null = fit(&counts, &offset, &base, family).unwrap();
+        let found = score_test(&counts, &matrix, &null).unwrap();
+        let wanted = want("insect_sprays", &format!("{name}.score"));
+        close(name, found.statistic, wanted, 1e-6);
+        assert_eq!(found.df, 5);
+    }
 }

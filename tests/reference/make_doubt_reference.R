@@ -17,6 +17,10 @@ add("darwin_maize","p", pnorm((log(1-w)-(-1.2725+1.0521*(v-u)))/(1.0308-0.26758*
 s <- read.csv("../published/insect_sprays_beall1942.csv"); s$spray <- factor(s$spray, levels=c("C","A","B","D","E","F"))
 m <- glm.nb(count~spray, s, control=glm.control(epsilon=1e-12,maxit=200))
 for (i in c(1,20,30,72)) add("insect_sprays", paste0("leverage.",i), hatvalues(m)[i])
+# Score tests; for the negative binomial at the k of the smaller model.
+gp <- glm(count~1, poisson, s, control=glm.control(epsilon=1e-12)); add("insect_sprays","poisson.score",anova(gp, update(gp,count~spray), test="Rao")$Rao[2])
+m0 <- glm.nb(count~1, s, control=glm.control(epsilon=1e-14,maxit=500)); a <- 1/m0$theta; mu <- mean(s$count)
+add("insect_sprays","nb.score", sum(tapply(s$count,s$spray,function(y) sum(y-mu)^2/(length(y)*mu*(1+a*mu)))))
 # Zero inflation: a share of empty plots beside the negative binomial.
 zi <- function(case, f, d) { a<-glmmTMB(f,d,family=nbinom2); b<-glmmTMB(f,d,family=nbinom2,ziformula=~1)
   add(case,"nb.log_likelihood",logLik(a)); add(case,"zinb.log_likelihood",logLik(b)); add(case,"zinb.share",plogis(fixef(b)$zi)); add(case,"zinb.k",sigma(b)) }

@@ -96,27 +96,6 @@ pub fn compare(
     question: &Question,
     settings: &Settings,
 ) -> Result<Comparison, Error> {
-    run(table, question, settings, true)
-}
-
-/// The contrasts of [`compare`] alone, without the intervals of the means: about half the work.
-///
-/// # Errors
-/// As [`compare`].
-pub fn contrasts(
-    table: &PlotTable,
-    question: &Question,
-    settings: &Settings,
-) -> Result<Vec<Contrast>, Error> {
-    Ok(run(table, question, settings, false)?.contrasts)
-}
-
-fn run(
-    table: &PlotTable,
-    question: &Question,
-    settings: &Settings,
-    with_means: bool,
-) -> Result<Comparison, Error> {
     table.check()?;
     let offset = table.offset();
     let matrix = table.treatments()?;
@@ -158,11 +137,7 @@ fn run(
     Ok(Comparison {
         lead,
         contrasts,
-        means: if with_means {
-            judge.means(&offset)?
-        } else {
-            Vec::new()
-        },
+        means: judge.means(&offset)?,
         df: degrees(calibration.df),
         k: (full.inverse_k > LIMIT).then(|| 1.0 / full.inverse_k),
         sigma: full.sigma.clone(),
@@ -232,6 +207,23 @@ pub(super) fn scores(table: &PlotTable, offset: &[f64]) -> Result<Vec<f64>, Erro
         .collect())
 }
 
+/// Correlation of the contrasts, from their replication.
+pub(super) fn lambda(table: &PlotTable) -> Result<Vec<f64>, Error> {
+    let plots: Vec<f64> = table.replication().iter().map(|&n| n as f64).collect();
+    lambda_from_replication(&plots[1..], plots[0])
+}
+
+/// Estimated ratio, with its limits for empty arms.
+pub(super) fn ratio(table: &PlotTable, full: &MarginalFit, column: usize) -> Option<f64> {
+    let totals = table.totals();
+    match (totals[column], totals[0]) {
+        (0, 0) => None,
+        (0, _) => Some(0.0),
+        (_, 0) => Some(f64::INFINITY),
+        _ => Some(full.beta[column].exp()),
+    }
+}
+
 /// Everything the contrasts need.
 struct Judge<'t, 'p, 'a> {
     table: &'t PlotTable,
@@ -253,7 +245,7 @@ impl<'a> Judge<'_, '_, 'a> {
     ) -> Result<Vec<Contrast>, Error> {
         let testable = self.calibration.df >= 1.0;
         let treatments = self.table.treatment.levels.len() - 1;
-        let lambda = self.lambda()?;
+        let lambda = lambda(self.table)?;
         let t: Vec<f64> = (1..=treatments)
             .map(|column| {
                 if testable {
@@ -281,7 +273,7 @@ impl<'a> Judge<'_, '_, 'a> {
                 (Lead::Randomisation, Some(r)) => r.p_adjusted[j],
                 _ => adjusted[j],
             };
-            let ratio = self.ratio(j + 1);
+            let ratio = ratio(self.table, self.full, j + 1);
             let plain = if testable {
                 self.interval(j + 1, bound)
             } else {
@@ -305,23 +297,6 @@ impl<'a> Judge<'_, '_, 'a> {
             });
         }
         Ok(out)
-    }
-
-    /// Correlation of the contrasts, from their replication.
-    fn lambda(&self) -> Result<Vec<f64>, Error> {
-        let plots: Vec<f64> = self.table.replication().iter().map(|&n| n as f64).collect();
-        lambda_from_replication(&plots[1..], plots[0])
-    }
-
-    /// Estimated ratio, with its limits for empty arms.
-    fn ratio(&self, column: usize) -> Option<f64> {
-        let totals = self.table.totals();
-        match (totals[column], totals[0]) {
-            (0, 0) => None,
-            (0, _) => Some(0.0),
-            (_, 0) => Some(f64::INFINITY),
-            _ => Some(self.full.beta[column].exp()),
-        }
     }
 
     fn everything(&self) -> Interval {

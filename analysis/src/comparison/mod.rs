@@ -42,13 +42,15 @@ mod compare;
 mod lead;
 mod marginal;
 mod plot_table;
+mod told;
 mod screen;
 mod verdict;
 
 pub(crate) use calibrated::Profile;
 pub use calibrated::{Calibration, share_of_clumping};
-pub use compare::{Comparison, Contrast, Settings, TreatmentMean, compare, contrasts};
+pub use compare::{Comparison, Contrast, Settings, TreatmentMean, compare};
 pub use lead::{Lead, lead};
 pub use plot_table::{Layout, PlotTable};
 pub use screen::{Screen, Screened};
+pub use told::{Told, told};
 pub use verdict::{Better, Call, Matters, Question};

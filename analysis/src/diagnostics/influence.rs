@@ -4,7 +4,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::Error;
-use crate::comparison::{Contrast, Layout, PlotTable, Question, Settings, contrasts};
+use crate::comparison::{Layout, PlotTable, Question, Settings, Told, told};
 use crate::counts::{Factor, Fit, ModelMatrix};
 use crate::randomisation::Scheme;
 
@@ -19,8 +19,8 @@ pub struct LeftOut {
     pub plot: usize,
     /// Every plot that had to go with it: its partner where a pair was left with one plot.
     pub without: Vec<usize>,
-    /// The contrasts that remain; `None` where a treatment has no plot left.
-    pub contrasts: Option<Vec<Contrast>>,
+    /// What is then said of each treatment; `None` where one of them has no plot left.
+    pub told: Option<Vec<Told>>,
 }
 
 /// Share of each plot's own count in its fitted mean, on the scale of the linear predictor, between 0
@@ -50,7 +50,7 @@ pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
         .collect()
 }
 
-/// Repeats the comparison without each plot in turn, with the same leading test; a block in which
+/// Repeats the comparison without each plot in turn, with the leading test that `settings` states; a block in which
 /// a single plot is left is left out whole. Re-allocation is counted or drawn 2 000 times at most.
 ///
 /// # Errors
@@ -68,18 +68,17 @@ pub fn leave_one_out(
             let without = (0..table.counts.len())
                 .filter(|p| !kept.contains(p))
                 .collect();
-            let told = rest.replication().iter().all(|&n| n > 0) && rest.counts.len() > 2;
-            let contrasts = if told {
-                let settings = reduced(settings, &kept);
+            let enough = rest.replication().iter().all(|&n| n > 0) && rest.counts.len() > 2;
+            let told = if enough {
                 // Too few plots left to separate ground from treatments is no failure of the trial.
-                contrasts(&rest, question, &settings).ok()
+                told(&rest, question, &reduced(settings, &kept)).ok()
             } else {
                 None
             };
             Ok(LeftOut {
                 plot,
                 without,
-                contrasts,
+                told,
             })
         })
         .collect()

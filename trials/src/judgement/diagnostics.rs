@@ -1,10 +1,12 @@
 //! Can the answer be believed? Each check with one plain sentence of meaning.
 
-use halfgreen_analysis::comparison::{Call, Comparison, Contrast, Lead, PlotTable, Settings};
+use halfgreen_analysis::comparison::{Call, Comparison, Contrast, Lead, PlotTable, Settings, Told};
 use halfgreen_analysis::counts::{Family, fit};
 use halfgreen_analysis::diagnostics::{
     LeftOut, Simulated, leave_one_out, leverage, simulated_checks, zero_inflation,
 };
+use halfgreen_analysis::spatial::Neighbours;
+use halfgreen_analysis::spatial::residuals::moran_of_residuals;
 use serde::Serialize;
 
 use super::case::Case;
@@ -13,6 +15,12 @@ use crate::Error;
 
 /// Sets of counts simulated from the fit: p-values are multiples of 1/200, doubled.
 const DRAWS: u64 = 199;
+
+/// Plots that count as neighbours of one: the sides of a plot in a grid.
+const NEAREST: usize = 4;
+
+/// Exchanges of residuals within treatments.
+const PERMUTATIONS: usize = 999;
 
 /// The checks. Those that the number of plots does not allow are null.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -27,6 +35,8 @@ pub struct Diagnostics {
     pub zero_inflation: ZeroInflationRow,
     /// Share of each plot's own count in its fitted mean.
     pub leverage: Leverage,
+    /// Whether residuals of neighbouring plots go together; null where places are not known.
+    pub neighbours: Option<NeighboursRow>,
     /// The verdict without each plot, one row for each method.
     pub one_plot_out: Vec<OnePlotOut>,
     /// Sets of counts simulated.
@@ -48,6 +58,17 @@ pub struct Residuals {
     pub straightness: Option<f64>,
     /// Its chance by simulation, refitting included.
     pub p: Option<f64>,
+    /// What that means.
+    pub sentence: String,
+}
+
+/// Moran's I of the residuals.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NeighboursRow {
+    /// Moran's I over each plot's nearest plots.
+    pub moran: f64,
+    /// Two-sided p, residuals exchanged within treatments.
+    pub p: f64,
     /// What that means.
     pub sentence: String,
 }
@@ -152,6 +173,10 @@ pub(super) fn diagnostics(
         None
     };
     let pulls = leverage(&matrix, &plain);
+    let neighbours = match &checks {
+        Some(checks) => neighbours(case, table, &checks.residuals, seed)?,
+        None => None,
+    };
     let settings = Settings {
         lead: Some(found.lead),
         // A model that leads needs no re-allocation to be repeated.
@@ -191,15 +216,37 @@ pub(super) fn diagnostics(
             sentence: doubts::zero_inflation(&inflated),
         },
         leverage: pulled(case, pulls),
+        neighbours,
         one_plot_out: found
             .contrasts
             .iter()
             .enumerate()
-            .map(|(at, whole)| one_plot_out(case, found.lead, at, whole, &left_out))
+            .map(|(at, whole)| one_plot_out(case, at, whole, &left_out))
             .collect(),
         draws: DRAWS,
         seed,
     })
+}
+
+/// Moran's I of residuals over each plot's nearest plots.
+fn neighbours(
+    case: &Case,
+    table: &PlotTable,
+    residuals: &[f64],
+    seed: u64,
+) -> Result<Option<NeighboursRow>, Error> {
+    let places: Option<Vec<(f64, f64)>> = case.plots.iter().map(|p| p.place).collect();
+    let Some(places) = places.filter(|p| p.len() > NEAREST) else {
+        return Ok(None);
+    };
+    let near = Neighbours::nearest(&places, NEAREST).row_standardised();
+    let codes = &table.treatment.codes;
+    let found = moran_of_residuals(residuals, codes, &near, PERMUTATIONS, seed)?;
+    Ok(found.map(|(moran, p)| NeighboursRow {
+        moran,
+        p: p.value,
+        sentence: doubts::neighbours(moran, p.value),
+    }))
 }
 
 fn pulled(case: &Case, values: Vec<f64>) -> Leverage {
@@ -224,17 +271,11 @@ pub(super) fn leading_p(lead: Lead, contrast: &Contrast) -> f64 {
     }
 }
 
-fn one_plot_out(
-    case: &Case,
-    lead: Lead,
-    at: usize,
-    whole: &Contrast,
-    left_out: &[LeftOut],
-) -> OnePlotOut {
+fn one_plot_out(case: &Case, at: usize, whole: &Contrast, left_out: &[LeftOut]) -> OnePlotOut {
     let name = |plot: usize| case.plots[plot].plot.clone();
-    let rest: Vec<(&LeftOut, &Contrast)> = left_out
+    let rest: Vec<(&LeftOut, &Told)> = left_out
         .iter()
-        .filter_map(|l| Some((l, l.contrasts.as_ref()?.get(at)?)))
+        .filter_map(|l| Some((l, l.told.as_ref()?.get(at)?)))
         .collect();
     let finite = |x: f64| x.is_finite().then_some(x);
     let range = |values: Vec<f64>| {
@@ -243,7 +284,7 @@ fn one_plot_out(
         (finite(low), finite(high))
     };
     let (ratio_low, ratio_high) = range(rest.iter().filter_map(|(_, c)| c.ratio).collect());
-    let (p_low, p_high) = range(rest.iter().map(|(_, c)| leading_p(lead, c)).collect());
+    let (p_low, p_high) = range(rest.iter().map(|(_, c)| c.p).collect());
     let turned_by = rest
         .iter()
         .filter(|(_, c)| c.call != whole.call)
@@ -257,7 +298,7 @@ fn one_plot_out(
                 .collect(),
             call: c.call,
             ratio: c.ratio.and_then(finite),
-            p: leading_p(lead, c),
+            p: c.p,
         })
         .collect();
     let mut out = OnePlotOut {

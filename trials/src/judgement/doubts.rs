@@ -83,6 +83,23 @@ pub(super) fn zero_inflation(z: &ZeroInflation) -> String {
     )
 }
 
+pub(super) fn neighbours(moran: f64, p: f64) -> String {
+    let p_text = chance(p);
+    if p > NOTABLE {
+        format!(
+            "Neighbouring plots are no more alike than others once treatments and blocks are allowed for ({p_text})."
+        )
+    } else if moran > 0.0 {
+        format!(
+            "Neighbouring plots still go together ({p_text}): the ground differs in a way that the blocks did not catch."
+        )
+    } else {
+        format!(
+            "Neighbouring plots differ more than chance would have it ({p_text}): ask whether larvae moved between them."
+        )
+    }
+}
+
 pub(super) fn leverage(most: Option<(&str, f64)>, mean: f64) -> String {
     match most {
         Some((plot, value)) if value > PULLS * mean && mean > 0.0 => format!(

@@ -30,11 +30,10 @@ pub struct TableQuestion {
 pub fn case_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Case, Error> {
     let mut warnings = Vec::new();
     let (plots, per) = plots(table)?;
-    let ground = match (&table.blocks, &table.rows, &table.columns) {
-        (_, Some(_), Some(_)) => Ground::RowsAndColumns,
-        (Some(_), _, _) => Ground::Blocks,
-        _ => Ground::Open,
-    };
+    let ground = ground_of(
+        table.blocks.is_some(),
+        table.rows.is_some() && table.columns.is_some(),
+    );
     if table.plots.is_none() && table.blocks.is_some() {
         warnings.extend(ask_about_cores(&plots));
     }
@@ -90,8 +89,17 @@ fn before_visit(case: &Case) -> Option<Visit> {
     })
 }
 
+/// Which grouping the columns given speak of.
+pub(super) fn ground_of(blocks: bool, square: bool) -> Ground {
+    match (blocks, square) {
+        (_, true) => Ground::RowsAndColumns,
+        (true, false) => Ground::Blocks,
+        (false, false) => Ground::Open,
+    }
+}
+
 /// The draws a table's design allowed.
-fn scheme(
+pub(super) fn scheme(
     plots: &[PlotCount],
     treatments: &[String],
     ground: Ground,

@@ -4,6 +4,7 @@
 //! |---|---|
 //! | [`Case`] | a trial's layout and checked counts, or a table by its columns -> plots ready to compare |
 //! | [`judge`] | a case -> a [`Judgement`]: tests, interval, and one of four verdicts for each method |
+//! | [`judge_turf`] | scores, cover, lengths or steps by plot -> difference from the control, and a verdict |
 //! | [`describe`] | a table of counts -> how many, how clumped |
 //!
 //! The plot is the unit: cores are summed before anything is compared. Nothing is computed here that
@@ -26,12 +27,15 @@ mod result;
 mod rows;
 mod square;
 mod stages;
+mod turf;
+mod turf_words;
 mod two_groups;
 mod wording;
 
 pub use case::{Beside, Case, Ground, Happened, PlotCount, Reference, StageCount, Turned, Visit};
 pub use diagnostics::{
-    Diagnostics, Leverage, OnePlotOut, Residuals, SimulatedRow, TurnedBy, ZeroInflationRow,
+    Diagnostics, Leverage, NeighboursRow, OnePlotOut, Residuals, SimulatedRow, TurnedBy,
+    ZeroInflationRow,
 };
 pub use efficacy::{Efficacy, EfficacyRow};
 pub use from_table::{TableQuestion, case_from_table};
@@ -47,5 +51,6 @@ pub use result::{
 };
 pub use rows::{DescribedColumns, read_rows};
 pub use stages::{StageRow, Stages};
+pub use turf::{EffectRow, Response, TurfJudgement, TurfMean, TurfQuestion, judge_turf};
 pub use two_groups::{ExactRow, TwoGroups};
 pub use wording::{headline, percent};

@@ -2,7 +2,7 @@
 //!
 //! A ratio to the reference with its interval, as EPPO PP 1/152 and Hothorn & Bleiholder (2006) ask for ratios.
 
-use halfgreen_analysis::comparison::{Better, Settings, contrasts};
+use halfgreen_analysis::comparison::{Better, Settings, compare};
 use serde::Serialize;
 
 use super::case::Case;
@@ -77,7 +77,7 @@ pub(super) fn non_inferiority(case: &Case) -> Result<Option<NonInferiority>, Err
         lead: None,
         randomisation: halfgreen_analysis::randomisation::RandomisationSettings::default(),
     };
-    let found = contrasts(&table(&turned), &case.question, &settings)?;
+    let found = compare(&table(&turned), &case.question, &settings)?.contrasts;
     let finite = |x: f64| x.is_finite().then_some(x);
     let rows = found
         .iter()

@@ -1,5 +1,8 @@
 //! `judge`: did the method beat the control?
 
+mod second;
+mod turf;
+
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
@@ -60,12 +63,19 @@ struct Table {
     /// Column of the sampled areas, square metres
     #[arg(long, value_name = "COL", requires = "counts")]
     area: Option<String>,
-    /// Which direction is good
-    #[arg(long, value_name = "fewer|more", default_value = "fewer", value_parser = ["fewer", "more"])]
-    better: String,
-    /// Smallest change worth having, per cent
-    #[arg(long, value_name = "PCT", default_value_t = 50.0)]
-    worthwhile: f64,
+    /// What the column of the counts holds
+    #[arg(long, value_name = "KIND", default_value = "count", requires = "counts",
+          value_parser = ["count", "score", "cover", "length", "edge"])]
+    response: String,
+    /// Column of the readings outside the plot's edge, for `--response edge`
+    #[arg(long, value_name = "COL", requires = "counts")]
+    outside: Option<String>,
+    /// Which direction is good: by default fewer for counts, more for all else
+    #[arg(long, value_name = "fewer|more", value_parser = ["fewer", "more"])]
+    better: Option<String>,
+    /// Smallest change worth having: per cent for counts (50 if not given), else in the unit of the reading
+    #[arg(long, value_name = "SIZE")]
+    worthwhile: Option<f64>,
     /// Accepted chance of a false claim
     #[arg(long, value_name = "A", default_value_t = 0.05)]
     alpha: f64,
@@ -85,10 +95,16 @@ struct Table {
     not_randomised: bool,
 }
 
+/// Change of a count worth having where none is stated, per cent: half the larvae gone.
+const USUAL_CHANGE: f64 = 50.0;
+
 /// Seed of sampled allocations where none is given.
 const SEED: u64 = 1;
 
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
+    if let (Some(file), true) = (&args.table.counts, args.table.response != "count") {
+        return turf::run(file, &args.table, context.seed.unwrap_or(SEED));
+    }
     let (mut case, seed) = match (&args.dir, &args.table.counts) {
         (Some(dir), _) => {
             let folder = TrialFolder::open(dir)?;
@@ -130,19 +146,7 @@ pub(super) fn output(
 fn from_table(file: &Path, table: &Table, seed: u64) -> Result<Case, Refusal> {
     let question = question(table)?;
     let text = read_table(file)?;
-    let name = |column: &Option<String>| column.clone().unwrap_or_default();
-    let columns = Columns {
-        count: name(&table.count),
-        treatment: name(&table.treatment),
-        control: name(&table.control),
-        block: table.block.clone(),
-        row: table.row.clone(),
-        column: table.column.clone(),
-        plot: table.plot.clone(),
-        before: table.before.clone(),
-        area: table.area.clone(),
-    };
-    let input = read_columns(&file.display().to_string(), &text, &columns)?;
+    let input = read_columns(&file.display().to_string(), &text, &columns(table))?;
     let asked = TableQuestion {
         question,
         randomised: !table.not_randomised,
@@ -158,7 +162,23 @@ fn from_table(file: &Path, table: &Table, seed: u64) -> Result<Case, Refusal> {
     Ok(case)
 }
 
-fn question(table: &Table) -> Result<Question, Error> {
+/// The names of a table's columns.
+fn columns(table: &Table) -> Columns {
+    let name = |column: &Option<String>| column.clone().unwrap_or_default();
+    Columns {
+        count: name(&table.count),
+        treatment: name(&table.treatment),
+        control: name(&table.control),
+        block: table.block.clone(),
+        row: table.row.clone(),
+        column: table.column.clone(),
+        plot: table.plot.clone(),
+        before: table.before.clone(),
+        area: table.area.clone(),
+    }
+}
+
+fn alpha(table: &Table) -> Result<f64, Error> {
     if !(table.alpha > 0.0 && table.alpha < 1.0) {
         return Err(Error::new(
             "--alpha",
@@ -166,12 +186,18 @@ fn question(table: &Table) -> Result<Question, Error> {
             "Give the accepted chance of a false claim, such as 0.05.",
         ));
     }
-    let more = table.better == "more";
-    let share = table.worthwhile / 100.0;
+    Ok(table.alpha)
+}
+
+fn question(table: &Table) -> Result<Question, Error> {
+    let alpha = alpha(table)?;
+    let more = table.better.as_deref() == Some("more");
+    let percent = table.worthwhile.unwrap_or(USUAL_CHANGE);
+    let share = percent / 100.0;
     if !(share > 0.0 && share.is_finite() && (more || share < 1.0)) {
         return Err(Error::new(
             "--worthwhile",
-            format!("{} per cent is no change worth having", table.worthwhile),
+            format!("{percent} per cent is no change worth having"),
             "Give the smallest change that would matter: above 0, and below 100 for a reduction.",
         ));
     }
@@ -181,7 +207,7 @@ fn question(table: &Table) -> Result<Question, Error> {
         (Better::Fewer, 1.0 - share)
     };
     Ok(Question {
-        alpha: table.alpha,
+        alpha,
         better,
         worthwhile_ratio,
     })
@@ -265,6 +291,7 @@ fn words(case: &Case, found: &Judgement) -> String {
             found.units.plots, found.units.subsamples, found.units.total
         ),
     );
+    text.push_str(&second::words(found));
     text
 }
 

@@ -1,0 +1,4 @@
+//! What `judge` says beside the verdict: whether it can be believed, whether it lasted, what happened.
+
+mod second_answers;
+mod turf;

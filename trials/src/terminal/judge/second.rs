@@ -1,0 +1,73 @@
+//! What stands beside the verdict, for people: only what they should read.
+
+use std::fmt::Write;
+
+use crate::judgement::Judgement;
+
+/// Sentences on occasions, stages, events, a reference and doubts, each under its heading.
+pub(super) fn words(found: &Judgement) -> String {
+    let mut text = String::new();
+    let mut part = |heading: &str, sentences: Vec<&str>| {
+        if !sentences.is_empty() {
+            write!(text, "\n{heading}\n").unwrap_or_default();
+            for sentence in sentences {
+                writeln!(text, "  {sentence}").unwrap_or_default();
+            }
+        }
+    };
+    part(
+        "from before to after",
+        found
+            .change
+            .iter()
+            .flatten()
+            .map(|c| c.sentence.as_str())
+            .collect(),
+    );
+    let mut later: Vec<String> = found
+        .occasions
+        .iter()
+        .map(|o| format!("{}: {}", o.occasion, o.sentence))
+        .collect();
+    later.extend(found.lasted.iter().map(|l| l.sentence.clone()));
+    part("did it last?", later.iter().map(String::as_str).collect());
+    part(
+        "stages",
+        found.stages.iter().map(|s| s.sentence.as_str()).collect(),
+    );
+    part(
+        "by what happened",
+        found
+            .as_happened
+            .iter()
+            .flat_map(|h| {
+                let verdicts = h.verdicts.iter().map(|v| v.sentence.as_str());
+                [h.sentence.as_str(), h.rule.as_str()]
+                    .into_iter()
+                    .chain(verdicts)
+            })
+            .collect(),
+    );
+    part(
+        "beside the reference",
+        found
+            .non_inferiority
+            .iter()
+            .flat_map(|n| n.rows.iter().map(|r| r.sentence.as_str()))
+            .collect(),
+    );
+    let checks = &found.diagnostics;
+    let mut doubts: Vec<&str> = checks
+        .one_plot_out
+        .iter()
+        .map(|o| o.sentence.as_str())
+        .collect();
+    doubts.extend(checks.residuals.iter().map(|r| r.sentence.as_str()));
+    let simulated = [&checks.dispersion, &checks.zeros];
+    doubts.extend(simulated.into_iter().flatten().map(|s| s.sentence.as_str()));
+    doubts.push(&checks.zero_inflation.sentence);
+    doubts.push(&checks.leverage.sentence);
+    doubts.extend(checks.neighbours.iter().map(|n| n.sentence.as_str()));
+    part("can it be believed?", doubts);
+    text
+}
