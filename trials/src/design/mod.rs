@@ -13,6 +13,7 @@
 mod advice;
 pub mod allocation;
 mod arrangement;
+mod chance_of_finding;
 pub(crate) mod dates;
 pub mod grid;
 mod lay_out;
@@ -28,7 +29,7 @@ pub(crate) mod spelling;
 mod times;
 mod units;
 
-pub use advice::{Advice, advise};
+pub use advice::{Advice, advise, advise_on_sheets};
 pub use arrangement::{Arrangement, BlockBy, Rule};
 pub use lay_out::{LaidOut, lay_out};
 pub use layout::{Layout, Plot};

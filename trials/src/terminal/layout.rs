@@ -11,7 +11,7 @@ use super::commands::Context;
 use super::files;
 use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
-use crate::design::{LaidOut, Protocol, lay_out, seal, verify, write_layout};
+use crate::design::{LaidOut, Protocol, advise_on_sheets, lay_out, seal, verify, write_layout};
 use crate::fieldwork::map::field_map;
 use crate::store::{LAYOUT, NewFile, Replace, SEAL, TrialFolder, write_all};
 use crate::{Error, Warning};
@@ -43,7 +43,13 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         .seed
         .or(read.protocol.design.seed)
         .unwrap_or_else(clock::fresh_seed);
-    let laid = lay_out(&read.protocol, &outline, seed)?;
+    let mut laid = lay_out(&read.protocol, &outline, seed)?;
+    let edges = read.supplies.rolls.iter().filter_map(|r| r.edge_m);
+    laid.advice.extend(
+        edges
+            .max_by(f64::total_cmp)
+            .and_then(|edge| advise_on_sheets(&read.protocol, edge)),
+    );
     let two = laid.smallest_p_exchanging_two.unwrap_or(laid.smallest_p);
     let leading = files::lead_name(lead(two, read.protocol.decision.alpha));
     let sealed = seal(&read.protocol, &outline, &laid, &clock::now(), leading)?;
