@@ -11,10 +11,12 @@ use super::commands::Context;
 use super::files;
 use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
-use crate::design::{LaidOut, Protocol, advise_on_sheets, lay_out, seal, verify, write_layout};
+use crate::Error;
+use crate::design::{
+    Green, LaidOut, Protocol, advise_on_sheets, lay_out, seal, verify, write_layout,
+};
 use crate::fieldwork::map::field_map;
 use crate::store::{LAYOUT, NewFile, Replace, SEAL, TrialFolder, write_all};
-use crate::{Error, Warning};
 
 /// Arguments of `layout`.
 #[derive(Debug, clap::Args)]
@@ -35,15 +37,15 @@ const MAP: &str = "map.svg";
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     let folder = TrialFolder::open(&args.dir)?;
     let read = files::protocol(&folder)?;
-    let outline = files::outline(&folder)?;
+    let greens = files::greens(&folder, &read.protocol)?;
     if args.verify {
-        return verified(&folder, &read.protocol, &outline);
+        return verified(&folder, &read.protocol, &greens);
     }
     let seed = context
         .seed
         .or(read.protocol.design.seed)
         .unwrap_or_else(clock::fresh_seed);
-    let mut laid = lay_out(&read.protocol, &outline, seed)?;
+    let mut laid = lay_out(&read.protocol, greens.as_slice(), seed)?;
     let edges = read.supplies.rolls.iter().filter_map(|r| r.edge_m);
     laid.advice.extend(
         edges
@@ -52,35 +54,68 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     );
     let two = laid.smallest_p_exchanging_two.unwrap_or(laid.smallest_p);
     let leading = files::lead_name(lead(two, read.protocol.decision.alpha));
-    let sealed = seal(&read.protocol, &outline, &laid, &clock::now(), leading)?;
-    let map = field_map(
-        &outline,
-        &laid.layout,
-        &read.protocol.treatments,
-        read.protocol.plot.guard_m,
-        &read.protocol.trial.title,
+    let sealed = seal(
+        &read.protocol,
+        greens.as_slice(),
+        &laid,
+        &clock::now(),
+        leading,
     )?;
+    let maps = maps(&read.protocol, &laid, &greens, &folder)?;
     let mut texts =
         folder.sealed_layout(write_layout(&laid.layout)?, sealed.to_toml()?, args.replace)?;
-    texts.push(NewFile {
-        path: folder.join(MAP),
-        text: map,
-        replace: Replace::Allowed,
-    });
+    let drawn: Vec<String> = maps.iter().map(|m| m.path.display().to_string()).collect();
+    texts.extend(maps);
     write_all(&texts)?;
     let mut warnings = read.cautions;
-    warnings.extend(outline.repairs.iter().cloned().map(Warning::from));
-    let mut output =
-        Output::new(&laid, words(&read.protocol, &laid, leading, &folder))?.with_warnings(warnings);
+    warnings.extend(files::repairs(&greens));
+    let mut output = Output::new(
+        &laid,
+        words(&read.protocol, &laid, leading, &folder, &drawn),
+    )?
+    .with_warnings(warnings);
     output.seed = Some(seed);
     Ok(output)
+}
+
+/// A page for each green.
+fn maps(
+    protocol: &Protocol,
+    laid: &LaidOut,
+    greens: &[Green],
+    folder: &TrialFolder,
+) -> Result<Vec<NewFile>, Error> {
+    let title = &protocol.trial.title;
+    let page = |green: &Green| {
+        let (file, layout, title) = match &green.name {
+            None => (MAP.to_owned(), laid.layout.clone(), title.clone()),
+            Some(name) => (
+                format!("map-{name}.svg"),
+                laid.layout.on_green(name),
+                format!("{title}: {name}"),
+            ),
+        };
+        let guard_m = protocol.plot.guard_m;
+        Ok(NewFile {
+            path: folder.join(&file),
+            text: field_map(
+                &green.outline,
+                &layout,
+                &protocol.treatments,
+                guard_m,
+                &title,
+            )?,
+            replace: Replace::Allowed,
+        })
+    };
+    greens.iter().map(page).collect()
 }
 
 /// Re-draws and compares.
 fn verified(
     folder: &TrialFolder,
     protocol: &Protocol,
-    outline: &crate::area::Outline,
+    greens: &[Green],
 ) -> Result<Output, Refusal> {
     let layout = files::layout(folder)?;
     let Some(seal) = files::seal(folder)? else {
@@ -92,7 +127,7 @@ fn verified(
         )
         .into());
     };
-    let differs = verify(&seal, protocol, outline, &layout)?;
+    let differs = verify(&seal, protocol, greens, &layout)?;
     let text = if differs.is_empty() {
         format!(
             "{GOOD}As sealed{GOOD:#}: seed {} gives this layout again.\n",
@@ -111,7 +146,13 @@ fn verified(
 }
 
 /// The layout in words.
-fn words(protocol: &Protocol, laid: &LaidOut, leading: &str, folder: &TrialFolder) -> String {
+fn words(
+    protocol: &Protocol,
+    laid: &LaidOut,
+    leading: &str,
+    folder: &TrialFolder,
+    maps: &[String],
+) -> String {
     let mut text = String::new();
     // Writing into a text cannot fail.
     let mut push = |what: std::fmt::Arguments<'_>| text.write_fmt(what).unwrap_or_default();
@@ -155,7 +196,7 @@ fn words(protocol: &Protocol, laid: &LaidOut, leading: &str, folder: &TrialFolde
         "\nWritten: {}, {}, {}\n",
         folder.shown(LAYOUT),
         folder.shown(SEAL),
-        folder.shown(MAP)
+        maps.join(", ")
     ));
     text
 }
