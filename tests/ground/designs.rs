@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use halfgreen::area::{read_csv, rectangle};
 use halfgreen::design::allocation::{allocations, draw};
-use halfgreen::design::{BlockBy, DesignKind, LaidOut, Protocol, lay_out, scheme_of};
+use halfgreen::design::{
+    BlockBy, DesignKind, LaidOut, Protocol, TreatmentKind, advise_on_sheets, lay_out, scheme_of,
+};
 use halfgreen_analysis::chance::Generator;
 
 use super::trial::{KIDNEY, green, protocol};
@@ -148,21 +150,46 @@ fn advice_is_given_where_it_is_due() {
     let one = protocol(DesignKind::Paired, &["open", "sheet"], 1);
     assert_eq!(
         codes(&one),
-        ["one-pair", "smallest-p-above-alpha", "few-residual-df"]
+        [
+            "one-pair",
+            "smallest-p-above-alpha",
+            "few-residual-df",
+            "low-chance"
+        ]
     );
     let four = protocol(DesignKind::Paired, &["open", "sheet"], 4);
     let laid_four = laid(&four);
     assert_eq!(laid_four.smallest_p, 0.125);
     assert!(
-        laid_four.advice[0].message.contains("About 6 blocks"),
+        laid_four.advice[0].message.contains("About 6 pairs"),
         "{:?}",
         laid_four.advice
     );
+    // From 12 pairs the draw itself leads at 5 %.
+    let eight = protocol(DesignKind::Paired, &["open", "sheet"], 8);
+    assert_eq!(
+        codes(&eight),
+        ["model-leads", "few-residual-df", "low-chance"]
+    );
+    assert!(laid(&eight).advice[0].message.contains("About 12 pairs"));
     let mut bare = protocol(DesignKind::Paired, &["open", "sheet"], 13);
-    assert!(codes(&bare).is_empty());
+    assert_eq!(codes(&bare), ["low-chance"]);
+    bare.decision.worthwhile_percent = 95.0;
+    assert!(codes(&bare).is_empty(), "{:?}", laid(&bare).advice);
     bare.plot.guard_m = 0.0;
     bare.response.cores_per_plot = 100;
     assert_eq!(codes(&bare), ["no-guard", "many-cores-for-plot"]);
+}
+
+/// The sheet's edge lies on the guard, so the guard must be as wide.
+#[test]
+fn a_guard_narrower_than_a_sheets_edge_is_named() {
+    let mut plan = protocol(DesignKind::Paired, &["open", "sheet"], 13);
+    assert!(advise_on_sheets(&plan, 0.5).is_none());
+    let said = advise_on_sheets(&plan, 0.75).unwrap();
+    assert!(said.message.contains("guard_m = 0.75"));
+    plan.treatments[1].kind = TreatmentKind::Aeration;
+    assert!(advise_on_sheets(&plan, 0.75).is_none());
 }
 
 #[test]

@@ -131,6 +131,9 @@ fn draws_under_rules_are_equally_likely_and_counted() {
         15,
     );
     even(&split(2), &both, draws, 16);
+    even(&square(4, 1), &both[..1], draws, 17);
+    even(&square(3, 2), &both, draws, 18);
+    even(&square(2, 4), &both[1..], draws, 19);
 }
 
 /// Every square is Latin, up to the largest order.
@@ -189,6 +192,7 @@ fn smallest_p_of_a_square_agrees_with_all_576() {
 fn rules_that_cannot_be_kept_are_refused() {
     let alternating = shuffled(1, &[0, 0, 0, 1], 2);
     assert!(allocations(&alternating, &[Rule::NotTwiceInARow]).is_err());
-    assert!(allocations(&square(4, 1), &[Rule::NotTwiceInARow]).is_err());
+    assert!(allocations(&square(6, 1), &[Rule::NotTwiceInARow]).is_err());
+    assert!(allocations(&square(2, 1), &[Rule::NotTwiceInARow]).is_err());
     assert!(allowed(&alternating, &[], &[0, 0, 0, 1]));
 }

@@ -31,12 +31,23 @@ fn maps_are_well_formed_and_speak() {
     plan.treatments[1].name = "Sheet <black> & \"opaque\"".into();
     let laid = lay_out(&plan, &outline, 3).unwrap();
     let carry = field_map(&outline, &laid.layout, &plan.treatments, 0.5, "A & B < C").unwrap();
-    assert!(carry.contains("width=\"210mm\" height=\"297mm\""));
+    // The kidney is wider than high, so its page lies.
+    assert!(carry.contains("width=\"297mm\" height=\"210mm\""));
     assert!(carry.contains("role=\"img\"") && count(&carry, "desc") == 1);
     assert_eq!(count(&carry, "pattern"), 2);
     let labels: Vec<String> = (0..12).map(|i| i.to_string()).collect();
     let told = report_map(&outline, &laid.layout, &plan.treatments, &labels, "Counts").unwrap();
     assert!(told.contains("width=\"100%\"") && count(&told, "svg") == 1);
+    // A second map on the page has other names for its parts.
+    let other = report_map(&outline, &laid.layout, &plan.treatments, &labels, "Other").unwrap();
+    let names = |svg: &str| -> Vec<String> {
+        let parts = svg.split(" id=\"").skip(1);
+        parts
+            .map(|p| p.split('"').next().unwrap_or_default().to_owned())
+            .collect()
+    };
+    assert_eq!(names(&told).len(), 5);
+    assert!(names(&told).iter().all(|n| !names(&other).contains(n)));
     let short = report_map(
         &outline,
         &laid.layout,

@@ -4,6 +4,7 @@
 
 mod designs;
 mod draws;
+mod greens;
 mod grids;
 mod maps;
 mod outlines;

@@ -1,12 +1,12 @@
 //! Plots on the ground: none leaves the green or enters another's guard.
 
-use halfgreen::area::{Outline, ellipse, read_csv, rectangle};
+use halfgreen::area::{Outline, Part, checked, circle, ellipse, read_csv, rectangle};
 use halfgreen::design::plots::{Placement, Request, Shape, place};
 use halfgreen::design::{BlockBy, DesignKind, lay_out};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 
-use super::trial::{KIDNEY, green, protocol};
+use super::trial::{KIDNEY, green, protocol, ring as trial_ring};
 
 /// Corners of a tile about a centre.
 fn corners(x: f64, y: f64, length: f64, width: f64, angle: f64) -> geo::Polygon<f64> {
@@ -141,12 +141,24 @@ fn outlines() -> impl Strategy<Value = Vec<[f64; 2]>> {
         })
 }
 
+/// The whole run: `cargo test --release -p halfgreen --test toolkit ten_thousand_greens -- --ignored`.
+#[test]
+#[ignore = "minutes long; the ordinary run takes one green in ten"]
+fn ten_thousand_greens_hold_their_plots() {
+    plots_lie_well(10_000);
+}
+
 #[test]
 fn no_plot_leaves_the_green_or_enters_another() {
+    plots_lie_well(1000);
+}
+
+/// Random greens with a hole and a zone of their own: every plot found lies well.
+fn plots_lie_well(cases: u32) {
     let seed = [7; 32];
     let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &seed);
     let config = Config {
-        cases: 10_000,
+        cases,
         failure_persistence: None,
         ..Config::default()
     };
@@ -159,11 +171,28 @@ fn no_plot_leaves_the_green_or_enters_another() {
         1_usize..6,
         1_usize..6,
     );
+    // Place and radius of a hole; a zone east of a line, wanted or not.
+    let hole = (-6.0..6.0_f64, -4.0..4.0_f64, 0.1..1.5_f64);
+    let zone = (-3.0..3.0_f64, any::<bool>());
     TestRunner::new_with_rng(config, rng)
         .run(
-            &(outlines(), ask),
-            |(ring, (length_m, width_m, guard_m, angle_deg, blocks, n))| {
-                let outline = green(&ring);
+            &(outlines(), ask, hole, zone),
+            |(
+                ring,
+                (length_m, width_m, guard_m, angle_deg, blocks, n),
+                (x, y, radius),
+                (line, zoned),
+            )| {
+                let east = [[line, -90.0], [90.0, -90.0], [90.0, 90.0], [line, 90.0]];
+                let rings = vec![
+                    trial_ring(Part::Edge, &ring),
+                    trial_ring(Part::Hole("cup".into()), &circle(x, y, radius)),
+                    trial_ring(Part::Zone("east".into()), &east),
+                ];
+                // A hole off the green is refused; then the green stands alone.
+                let outline =
+                    checked("green", rings, None, Vec::new()).unwrap_or_else(|_| green(&ring));
+                let zone = outline.zones.first().filter(|_| zoned);
                 let ask = Request {
                     length_m,
                     width_m,
@@ -172,8 +201,12 @@ fn no_plot_leaves_the_green_or_enters_another() {
                     blocks,
                     shape: Shape::Compact(n),
                 };
-                if let Ok(found) = place(&outline, None, &ask) {
+                if let Ok(found) = place(&outline, zone, &ask) {
                     assert_eq!(found.sites.len(), blocks * n);
+                    let reach = length_m.min(width_m) / 2.0;
+                    assert!(
+                        zone.is_none() || found.sites.iter().all(|s| s.x_m > line + reach - 1e-6)
+                    );
                     sound(&outline, &ask, &found);
                 }
                 Ok(())

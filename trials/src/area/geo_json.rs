@@ -1,6 +1,7 @@
 //! Outlines as GeoJSON (RFC 7946: WGS 84, longitude first).
 
 use geojson::{Feature, GeoJson, Geometry, GeometryValue};
+use halfgreen_analysis::answers::Caution;
 
 use super::faults::checked;
 use super::rings::{Part, Ring};
@@ -51,11 +52,24 @@ pub fn read_geojson(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
         .flat_map(|(_, corners)| corners.iter().copied())
         .collect();
     let frame = LocalFrame::about(&degrees, file).map_err(|e| vec![e])?;
+    let mut repairs = Vec::new();
     let rings = found
         .into_iter()
         .enumerate()
-        .map(|(ring, (part, corners))| {
+        .map(|(ring, (part, mut corners))| {
             let mut metres = Ring::new(part);
+            // RFC 7946 repeats the first corner at the end.
+            if corners.len() > 1 && corners.first() == corners.last() {
+                corners.pop();
+            } else {
+                repairs.push(Caution::new(
+                    "ring-closed",
+                    format!(
+                        "Ring {} does not return to its first corner; it was closed by a straight line.",
+                        ring + 1
+                    ),
+                ));
+            }
             for (i, [lon, lat]) in corners.into_iter().enumerate() {
                 let place = format!("{file}: ring {}, corner {}", ring + 1, i + 1);
                 metres.push(frame.to_metres(lon, lat), place);
@@ -63,7 +77,7 @@ pub fn read_geojson(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
             metres
         })
         .collect();
-    checked(file, rings, Some(frame), Vec::new())
+    checked(file, rings, Some(frame), repairs)
 }
 
 type Degrees = (Part, Vec<[f64; 2]>);
@@ -97,14 +111,10 @@ fn rings(geometry: &Geometry, part: &Part) -> Vec<Degrees> {
             } else {
                 Part::Hole(i.to_string())
             };
-            let mut corners: Vec<[f64; 2]> = ring
+            let corners: Vec<[f64; 2]> = ring
                 .iter()
                 .filter_map(|p| p.as_slice().first_chunk::<2>().copied())
                 .collect();
-            // RFC 7946 repeats the first corner at the end.
-            if corners.len() > 1 && corners.first() == corners.last() {
-                corners.pop();
-            }
             (part, corners)
         })
         .collect()

@@ -1,12 +1,15 @@
 //! Advice before a spade goes in: what the design could never show, and what would mend it.
 
+use halfgreen_analysis::comparison::{Lead, lead};
 use serde::Serialize;
 
+use super::chance_of_finding::chance_of_finding;
 use super::{DesignKind, Protocol, TreatmentKind};
 
-/// Degrees of freedom for error below which a trial is thought too small (EPPO PP 1/152, from
-/// memory; advice only).
+/// Degrees of freedom for error below which a trial is thought too small (EPPO PP 1/152).
 const FEW_DF: usize = 12;
+/// Most blocks looked at when a number is to be named.
+const MOST_BLOCKS: usize = 200;
 /// Share of a plot that cores may take out before sampling itself thins the larvae (our judgement,
 /// no source).
 const CORED_SHARE: f64 = 0.05;
@@ -42,12 +45,13 @@ pub fn advise(
         );
     }
     if smallest_p > alpha {
-        let more = blocks_needed(smallest_p, blocks, alpha);
+        let more = more_until(protocol, smallest_p, |p| p <= alpha);
         say(
             "smallest-p-above-alpha",
             format!(
                 "With this design the randomisation test cannot go below p = {smallest_p:.3}, above \
-                 the {alpha} asked for; the verdict would rest on a model. {more} would let it."
+                 the {alpha} asked for: the verdict will rest on a model of the counts. {more} would \
+                 bring it to {alpha}."
             ),
         );
     } else if exchanging_two.is_some_and(|p| p > alpha) && protocol.treatments.len() > 2 {
@@ -60,27 +64,59 @@ pub fn advise(
             ),
         );
     }
+    let two = exchanging_two.unwrap_or(smallest_p);
+    if smallest_p <= alpha && lead(two, alpha) == Lead::Model {
+        let more = more_until(protocol, two, |p| lead(p, alpha) == Lead::Randomisation);
+        say(
+            "model-leads",
+            format!(
+                "The draw gives p-values in steps too coarse to carry the verdict (the smallest is \
+                 {two:.4}), so a model of the counts will. {more} would let the draw itself carry it."
+            ),
+        );
+    }
     if residual_df < FEW_DF {
         say(
             "few-residual-df",
             format!(
-                "Only {residual_df} degrees of freedom are left for error; EPPO PP 1/152 is \
-                 remembered as asking for {FEW_DF}. More blocks would raise them."
+                "Only {residual_df} degrees of freedom are left for error; EPPO PP 1/152 asks for at \
+                 least {FEW_DF}. More blocks would raise them."
             ),
         );
     }
     guard_and_cores(protocol, &mut say);
+    if let Some(message) = chance_of_finding(protocol) {
+        say("low-chance", message);
+    }
     advice
+}
+
+/// Advice on guards narrower than the strip by which a sheet reaches beyond its plot.
+#[must_use]
+pub fn advise_on_sheets(protocol: &Protocol, edge_m: f64) -> Option<Advice> {
+    let guard_m = protocol.plot.guard_m;
+    if !covers(protocol) || guard_m >= edge_m {
+        return None;
+    }
+    Some(Advice {
+        code: "guard-narrower-than-edge",
+        message: format!(
+            "A sheet reaches {edge_m} m beyond its plot, but the guard is {guard_m} m wide, so the \
+             sheet lies on the neighbour's guard. Set guard_m = {edge_m} or more, or edge_m = \
+             {guard_m} or less."
+        ),
+    })
+}
+
+fn covers(protocol: &Protocol) -> bool {
+    let mut treatments = protocol.treatments.iter();
+    treatments.any(|t| t.kind == TreatmentKind::Covering)
 }
 
 fn guard_and_cores(protocol: &Protocol, say: &mut impl FnMut(&'static str, String)) {
     let plot = &protocol.plot;
-    let covered = protocol
-        .treatments
-        .iter()
-        .any(|t| t.kind == TreatmentKind::Covering);
     if plot.guard_m <= 0.0 {
-        let sheets = if covered {
+        let sheets = if covers(protocol) {
             " and a sheet's edge needs room"
         } else {
             ""
@@ -113,12 +149,22 @@ fn guard_and_cores(protocol: &Protocol, say: &mut impl FnMut(&'static str, Strin
     }
 }
 
-/// How many blocks would bring the smallest p to `alpha`: with b blocks it is 2 / q^b.
-fn blocks_needed(smallest_p: f64, blocks: usize, alpha: f64) -> String {
+/// How many blocks would make the smallest p enough: with b blocks it is 2 / q^b. For a completely
+/// randomised design this is a first guess.
+fn more_until(protocol: &Protocol, smallest_p: f64, enough: impl Fn(f64) -> bool) -> String {
+    let blocks = protocol.design.blocks;
+    let noun = match protocol.design.kind {
+        DesignKind::CompletelyRandomised => "plots of each treatment",
+        DesignKind::Paired => "pairs",
+        DesignKind::LatinSquare => "squares",
+        _ => "blocks",
+    };
     let each = (2.0 / smallest_p).powf(1.0 / blocks as f64);
-    if each <= 1.0 || alpha <= 0.0 {
-        return "More blocks".to_owned();
-    }
-    let needed = ((2.0 / alpha).ln() / each.ln() - 1e-9).ceil();
-    format!("About {needed:.0} blocks")
+    // Rounding must not ask for one block more.
+    let reached = |b: usize| 2.0 * each.powf(-(b as f64)) * (1.0 - 1e-9);
+    let needed = (blocks + 1..=MOST_BLOCKS).find(|&b| enough(reached(b)));
+    needed.map_or_else(
+        || format!("More {noun}"),
+        |needed| format!("About {needed} {noun}"),
+    )
 }

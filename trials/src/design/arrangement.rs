@@ -18,8 +18,22 @@ pub struct Arrangement {
     pub whole_plots: Vec<Vec<String>>,
     /// What a draw must satisfy; draws that do not are thrown away.
     pub rules: Vec<Rule>,
+    /// The greens of a trial on several, in order; empty for a trial on one.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub greens: Vec<GreenShare>,
     /// Count before treatment of each plot, by its number, for [`BlockBy::BeforeCounts`].
     pub before: Vec<f64>,
+}
+
+/// A green's part in a trial on several.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct GreenShare {
+    /// Name, which its blocks carry.
+    pub name: String,
+    /// File of its outline, in the trial folder.
+    pub outline: String,
+    /// Blocks on it; absent to share the blocks out by room.
+    pub blocks: Option<usize>,
 }
 
 /// What the plots of a block share.

@@ -5,11 +5,10 @@ use serde::Serialize;
 
 use super::advice::{Advice, advise};
 use super::allocation::{Resolution, allocations, draw, resolution};
-use super::places::{control_plots, places};
+use super::places::{control_plots, places_on};
 use super::units::{layout, scheme};
-use super::{DesignKind, Layout, Protocol};
+use super::{DesignKind, Greens, Layout, Protocol};
 use crate::Error;
-use crate::area::Outline;
 
 /// Stream of the generator from which treatments are drawn.
 const STREAM: u64 = 0;
@@ -39,14 +38,18 @@ pub struct LaidOut {
     pub advice: Vec<Advice>,
 }
 
-/// Lays the plots of a protocol out on a green and draws their treatments from `seed`.
+/// Lays the plots of a protocol out on an outline or on several greens, and draws their treatments from `seed`.
 ///
 /// # Errors
 /// Plots that do not fit (with what would), a design its treatments do not suit, rules that cannot
 /// be kept or counted.
-pub fn lay_out(protocol: &Protocol, outline: &Outline, seed: u64) -> Result<LaidOut, Error> {
+pub fn lay_out<'a>(
+    protocol: &Protocol,
+    greens: impl Into<Greens<'a>>,
+    seed: u64,
+) -> Result<LaidOut, Error> {
     suits(protocol)?;
-    let places = places(protocol, outline)?;
+    let places = places_on(protocol, greens.into())?;
     let scheme = scheme(protocol, &places);
     let rules = &protocol.design.arrangement.rules;
     let total = allocations(&scheme, rules)?;

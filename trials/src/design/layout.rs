@@ -9,6 +9,25 @@ pub struct Layout {
     pub plots: Vec<Plot>,
 }
 
+impl Layout {
+    /// The plots on one green of a trial on several: those whose block carries its name.
+    #[must_use]
+    pub fn on_green(&self, name: &str) -> Self {
+        let here = |block: &str| {
+            block
+                .rsplit_once('.')
+                .is_some_and(|(green, _)| green == name)
+        };
+        let plots = self.plots.iter();
+        Self {
+            plots: plots
+                .filter(|p| p.block.as_deref().is_some_and(here))
+                .cloned()
+                .collect(),
+        }
+    }
+}
+
 /// One plot. The place is that of its centre, in metres on the outline's own axes.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Plot {

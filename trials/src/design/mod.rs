@@ -13,7 +13,9 @@
 mod advice;
 pub mod allocation;
 mod arrangement;
+mod chance_of_finding;
 pub(crate) mod dates;
+mod greens;
 pub mod grid;
 mod lay_out;
 mod layout;
@@ -28,8 +30,9 @@ pub(crate) mod spelling;
 mod times;
 mod units;
 
-pub use advice::{Advice, advise};
-pub use arrangement::{Arrangement, BlockBy, Rule};
+pub use advice::{Advice, advise, advise_on_sheets};
+pub use arrangement::{Arrangement, BlockBy, GreenShare, Rule};
+pub use greens::{Green, Greens};
 pub use lay_out::{LaidOut, lay_out};
 pub use layout::{Layout, Plot};
 pub use layout_table::{read_layout, write_layout};

@@ -1,7 +1,7 @@
 //! From a protocol to places on the ground and the blocks they form.
 
 use super::plots::{Placement, Request, Shape, Site, place};
-use super::{BlockBy, DesignKind, Protocol};
+use super::{BlockBy, DesignKind, Greens, Protocol};
 use crate::Error;
 use crate::area::Outline;
 
@@ -10,10 +10,143 @@ use crate::area::Outline;
 pub(super) struct Places {
     /// Places in the order plots are numbered.
     pub(super) sites: Vec<Site>,
-    /// Direction of the plots' length, degrees.
+    /// Direction of the plots' length, degrees; with several greens, of the first.
     pub(super) angle_deg: f64,
+    /// Greens in order, each with its first block and direction; empty for a trial on one.
+    pub(super) greens: Vec<GreenPart>,
     /// Most complete blocks that fit.
     pub(super) most_blocks: usize,
+}
+
+/// A green's part of the places.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct GreenPart {
+    name: String,
+    first_block: usize,
+    angle_deg: f64,
+}
+
+impl Places {
+    fn part(&self, block: usize) -> Option<&GreenPart> {
+        self.greens.iter().rev().find(|g| g.first_block <= block)
+    }
+
+    /// Direction of a block's plots, degrees.
+    pub(super) fn angle_of(&self, block: usize) -> f64 {
+        self.part(block).map_or(self.angle_deg, |g| g.angle_deg)
+    }
+
+    /// Name of a block: its number from 1, after its green where there are several.
+    pub(super) fn block_name(&self, block: usize) -> String {
+        self.part(block).map_or_else(
+            || (block + 1).to_string(),
+            |g| format!("{}.{}", g.name, block + 1),
+        )
+    }
+}
+
+/// Finds a place for every plot on one green or several, green by green.
+///
+/// # Errors
+/// As [`places`]; a completely randomised design on several greens; more blocks than the greens take.
+pub(super) fn places_on(protocol: &Protocol, greens: Greens<'_>) -> Result<Places, Error> {
+    let greens = greens.each();
+    if let [(None, outline)] = greens.as_slice() {
+        return places(protocol, outline);
+    }
+    if protocol.design.kind == DesignKind::CompletelyRandomised {
+        return Err(Error::new(
+            "trial.toml [design] kind",
+            "a completely randomised design does not tell greens apart",
+            "Use `randomised-blocks`: a green is a block or holds blocks.",
+        ));
+    }
+    let shares = green_shares(protocol, &greens)?;
+    let plots = shape(protocol)?.plots();
+    let mut all: Option<Places> = None;
+    let mut first_block = 0;
+    for ((name, outline), (share, most)) in greens.into_iter().zip(shares) {
+        if share == 0 {
+            continue;
+        }
+        let mut part = protocol.clone();
+        part.design.blocks = share;
+        let before = &protocol.design.arrangement.before;
+        let counted = first_block * plots..(first_block + share) * plots;
+        part.design.arrangement.before = before.get(counted).unwrap_or_default().to_vec();
+        let found = places(&part, outline)?;
+        let green = GreenPart {
+            name: name.unwrap_or_default().to_owned(),
+            first_block,
+            angle_deg: found.angle_deg,
+        };
+        let sites = found.sites.iter().map(|s| Site {
+            block: s.block + first_block,
+            ..*s
+        });
+        let places = all.get_or_insert_with(|| Places {
+            sites: Vec::new(),
+            greens: Vec::new(),
+            most_blocks: 0,
+            ..found.clone()
+        });
+        places.sites.extend(sites);
+        places.greens.push(green);
+        places.most_blocks += most;
+        first_block += share;
+    }
+    all.ok_or_else(|| {
+        Error::new(
+            "trial.toml [[green]]",
+            "no green takes a block",
+            "Measure the greens, or ask for smaller plots.",
+        )
+    })
+}
+
+/// Blocks on each green and the most it takes: as the protocol says, or by room.
+fn green_shares(
+    protocol: &Protocol,
+    greens: &[(Option<&str>, &Outline)],
+) -> Result<Vec<(usize, usize)>, Error> {
+    let mut one = protocol.clone();
+    one.design.blocks = 1;
+    if one.design.arrangement.block_by != BlockBy::Zones {
+        one.design.arrangement.block_by = BlockBy::Position;
+    }
+    let most: Vec<usize> = greens
+        .iter()
+        .map(|(_, outline)| places(&one, outline).map_or(0, |p| p.most_blocks))
+        .collect();
+    let told = &protocol.design.arrangement.greens;
+    let asked: Vec<usize> = told.iter().filter_map(|g| g.blocks).collect();
+    let share = if asked.len() == greens.len() {
+        asked
+    } else {
+        apportioned(&most, protocol.design.blocks)
+    };
+    if share.iter().sum::<usize>() < protocol.design.blocks {
+        let names = greens.iter().map(|(name, _)| name.unwrap_or_default());
+        return Err(Error::new(
+            "trial.toml [design] blocks",
+            format!(
+                "{} blocks do not fit on the greens: {}",
+                protocol.design.blocks,
+                room_of(names, &most)
+            ),
+            "Ask for fewer blocks or smaller plots, or add a green.",
+        ));
+    }
+    Ok(share.into_iter().zip(most).collect())
+}
+
+/// "3 in wet, 2 in dry".
+fn room_of<'a>(names: impl Iterator<Item = &'a str>, most: &[usize]) -> String {
+    let listed: Vec<String> = names
+        .zip(most)
+        .map(|(name, m)| format!("{m} in {name}"))
+        .collect();
+    listed.join(", ")
 }
 
 /// Finds a place for every plot of the protocol.
@@ -111,6 +244,7 @@ fn plain(found: Placement) -> Places {
     Places {
         sites: found.sites,
         angle_deg: found.angle_deg,
+        greens: Vec::new(),
         most_blocks: found.most_blocks,
     }
 }
@@ -142,6 +276,7 @@ fn by_zones(outline: &Outline, ask: &Request) -> Result<Places, Error> {
     let mut all = Places {
         sites: Vec::new(),
         angle_deg: 0.0,
+        greens: Vec::new(),
         most_blocks,
     };
     let mut blocks = 0;
@@ -165,8 +300,7 @@ fn by_zones(outline: &Outline, ask: &Request) -> Result<Places, Error> {
     Ok(all)
 }
 
-/// Blocks for each zone, and the most that all zones take: one after another goes to the zone with
-/// most room for each block it would then hold (highest-average apportionment).
+/// Blocks for each zone, and the most that all zones take.
 fn shares(outline: &Outline, ask: &Request) -> Result<(Vec<usize>, usize), Error> {
     if outline.zones.is_empty() {
         return Err(Error::new(
@@ -182,31 +316,32 @@ fn shares(outline: &Outline, ask: &Request) -> Result<(Vec<usize>, usize), Error
     let most: Vec<usize> = outline.zones.iter().map(room).collect();
     let total = most.iter().sum();
     if total < ask.blocks {
-        let listed: Vec<String> = outline
-            .zones
-            .iter()
-            .zip(&most)
-            .map(|(z, m)| format!("{m} in {}", z.name))
-            .collect();
+        let names = outline.zones.iter().map(|z| z.name.as_str());
         return Err(Error::new(
             "trial.toml [design] blocks",
             format!(
                 "{} blocks do not fit into the zones: {}",
                 ask.blocks,
-                listed.join(", ")
+                room_of(names, &most)
             ),
             "Ask for fewer blocks or smaller plots.",
         ));
     }
+    Ok((apportioned(&most, ask.blocks), total))
+}
+
+/// Blocks shared out over grounds with room for `most` each: one after another goes to the ground with
+/// most room for each block it would then hold (highest-average apportionment).
+fn apportioned(most: &[usize], blocks: usize) -> Vec<usize> {
     let mut share = vec![0_usize; most.len()];
-    for _ in 0..ask.blocks {
+    for _ in 0..blocks {
         let left = |z: usize| most[z] as f64 / (share[z] + 1) as f64;
         let next = (0..most.len())
             .filter(|&z| share[z] < most[z])
             .max_by(|&a, &b| left(a).total_cmp(&left(b)).then(b.cmp(&a)));
-        if let Some(zone) = next {
-            share[zone] += 1;
+        if let Some(ground) = next {
+            share[ground] += 1;
         }
     }
-    Ok((share, total))
+    share
 }

@@ -67,7 +67,7 @@ pub enum TreatmentKind {
 pub struct Design {
     /// Kind of design.
     pub kind: DesignKind,
-    /// Blocks or pairs; for a completely randomised design, plots of each treatment.
+    /// Blocks, pairs or Latin squares; for a completely randomised design, plots of each treatment.
     pub blocks: usize,
     /// Seed of the draw; absent until `layout` has chosen one.
     pub seed: Option<u64>,

@@ -4,7 +4,7 @@ use halfgreen_analysis::chance::Generator;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use super::{LaidOut, Layout, Protocol, lay_out, write_layout};
+use super::{Greens, LaidOut, Layout, Protocol, lay_out, write_layout};
 use crate::Error;
 use crate::area::Outline;
 
@@ -75,16 +75,17 @@ impl Seal {
 ///
 /// # Errors
 /// Only if a text cannot be put together.
-pub fn seal(
+pub fn seal<'a>(
     protocol: &Protocol,
-    outline: &Outline,
+    greens: impl Into<Greens<'a>>,
     laid: &LaidOut,
     time: &str,
     headline_test: &str,
 ) -> Result<Seal, Error> {
+    let greens = greens.into();
     let protocol_digest = hex(&canonical(protocol)?);
     let layout_digest = hex(&write_layout(&laid.layout)?);
-    let outline_digest = hex(&corners(outline));
+    let outline_digest = hex(&all_corners(greens));
     Ok(Seal {
         digest: hex(&format!(
             "{protocol_digest}\n{layout_digest}\n{outline_digest}\n"
@@ -107,10 +108,10 @@ pub fn seal(
 ///
 /// # Errors
 /// A generator this version does not have, or a protocol that can no longer be laid out.
-pub fn verify(
+pub fn verify<'a>(
     seal: &Seal,
     protocol: &Protocol,
-    outline: &Outline,
+    greens: impl Into<Greens<'a>>,
     layout: &Layout,
 ) -> Result<Vec<String>, Error> {
     if seal.generator != Generator::NAME {
@@ -124,6 +125,7 @@ pub fn verify(
             "Verify with the version named in the seal.",
         ));
     }
+    let greens = greens.into();
     let mut differs = Vec::new();
     let mut compare = |name: &str, sealed: &str, now: &str| {
         if sealed != now {
@@ -136,13 +138,13 @@ pub fn verify(
         &hex(&canonical(protocol)?),
     );
     compare("layout", &seal.layout_digest, &hex(&write_layout(layout)?));
-    compare("outline", &seal.outline_digest, &hex(&corners(outline)));
+    compare("outline", &seal.outline_digest, &hex(&all_corners(greens)));
     let all = format!(
         "{}\n{}\n{}\n",
         seal.protocol_digest, seal.layout_digest, seal.outline_digest
     );
     compare("digest of the seal", &seal.digest, &hex(&all));
-    let drawn = lay_out(protocol, outline, seal.seed)?;
+    let drawn = lay_out(protocol, greens, seal.seed)?;
     compare(
         "number of allocations",
         &seal.allocations,
@@ -189,6 +191,19 @@ fn canonical(protocol: &Protocol) -> Result<String, Error> {
             "Check its numbers.",
         )
     })
+}
+
+/// Corners of every green, each after its name where it has one.
+fn all_corners(greens: Greens<'_>) -> String {
+    let texts: Vec<String> = greens
+        .each()
+        .into_iter()
+        .map(|(name, outline)| {
+            let heading = name.map_or_else(String::new, |n| format!("green {n}\n"));
+            heading + &corners(outline)
+        })
+        .collect();
+    texts.concat()
 }
 
 /// Corners of an outline, holes and zones, to the millimetre.

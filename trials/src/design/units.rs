@@ -119,10 +119,11 @@ pub(super) fn layout(protocol: &Protocol, places: &Places, allocation: &[usize])
             DesignKind::SplitPlot => (Some(within(site.block, site.row)), None),
             _ => (None, None),
         };
-        let blocked = kind != DesignKind::CompletelyRandomised && (!latin || squares);
+        let blocked = kind != DesignKind::CompletelyRandomised
+            && (!latin || squares || !places.greens.is_empty());
         Plot {
             plot: (unit / per_site + 1).to_string(),
-            block: blocked.then(|| (site.block + 1).to_string()),
+            block: blocked.then(|| places.block_name(site.block)),
             row,
             column,
             treatment: protocol.treatments[treatment].code.clone(),
@@ -130,7 +131,7 @@ pub(super) fn layout(protocol: &Protocol, places: &Places, allocation: &[usize])
             y_m: millimetres(site.y_m),
             length_m: protocol.plot.length_m,
             width_m: protocol.plot.width_m,
-            angle_deg: places.angle_deg,
+            angle_deg: places.angle_of(site.block),
         }
     });
     Layout {

@@ -1,8 +1,7 @@
 //! All that a report tells of.
 
 use crate::Warning;
-use crate::area::Outline;
-use crate::design::{Layout, Protocol, Seal};
+use crate::design::{Green, Layout, Protocol, Seal};
 use crate::intake::CheckedCounts;
 use crate::judgement::{Case, Judgement, PlotCount};
 
@@ -13,8 +12,8 @@ pub struct Findings<'a> {
     pub protocol: &'a Protocol,
     /// Where the plots lay and what they were drawn to get.
     pub layout: &'a Layout,
-    /// The green.
-    pub outline: &'a Outline,
+    /// The greens, one as a rule.
+    pub greens: &'a [Green],
     /// The seal, where the trial was sealed.
     pub seal: Option<&'a Seal>,
     /// The counts as they were read.

@@ -30,7 +30,7 @@ pub(super) fn page(title: &str, class: &str, body: &Markup) -> String {
 /// A figure with its caption; nothing where there is no figure of that name.
 pub(super) fn figure(figures: &[Figure], name: &str) -> Markup {
     html! {
-        @if let Some(figure) = figures.iter().find(|f| f.name == name) {
+        @for figure in figures.iter().filter(|f| f.name.split('-').next() == Some(name)) {
             figure class=(name) {
                 (PreEscaped(&figure.svg))
                 figcaption { (figure.caption) }

@@ -13,6 +13,8 @@ pub const TRIAL: &str = "trial.toml";
 pub const OUTLINE_CSV: &str = "outline.csv";
 /// The outline as a map file.
 pub const OUTLINE_GEOJSON: &str = "outline.geojson";
+/// The outline as a walk round the edge.
+pub const OUTLINE_GPX: &str = "outline.gpx";
 /// The plots and what they were drawn to get.
 pub const LAYOUT: &str = "layout.csv";
 /// The digest of protocol and layout.
@@ -103,21 +105,24 @@ impl TrialFolder {
     /// Name and text of the outline, whichever form it has.
     ///
     /// # Errors
-    /// When there is none, or there are two.
+    /// When there is none, or more than one.
     pub fn outline(&self) -> Result<(&'static str, String), Error> {
         let shown = self.path.display().to_string();
-        match (self.has(OUTLINE_CSV), self.has(OUTLINE_GEOJSON)) {
-            (true, true) => Err(Error::new(
+        let forms = [OUTLINE_CSV, OUTLINE_GEOJSON, OUTLINE_GPX];
+        let there: Vec<&str> = forms.into_iter().filter(|name| self.has(name)).collect();
+        match there.as_slice() {
+            [] => Err(Error::new(
                 shown,
-                format!("there are two outlines, {OUTLINE_CSV} and {OUTLINE_GEOJSON}"),
-                "Keep the one that was measured and move the other away.",
-            )),
-            (true, false) => Ok((OUTLINE_CSV, self.text(OUTLINE_CSV)?)),
-            (false, true) => Ok((OUTLINE_GEOJSON, self.text(OUTLINE_GEOJSON)?)),
-            (false, false) => Err(Error::new(
-                shown,
-                format!("there is neither {OUTLINE_CSV} nor {OUTLINE_GEOJSON} in this folder"),
+                format!(
+                    "there is no outline in this folder: neither {OUTLINE_CSV} nor {OUTLINE_GEOJSON} nor {OUTLINE_GPX}"
+                ),
                 "Measure the green's edge and write its corners, in metres, into outline.csv (x_m,y_m).",
+            )),
+            [one] => Ok((one, self.text(one)?)),
+            [first, second, ..] => Err(Error::new(
+                shown,
+                format!("there are two outlines, {first} and {second}"),
+                "Keep the one that was measured and move the other away.",
             )),
         }
     }

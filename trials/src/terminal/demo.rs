@@ -64,10 +64,17 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     write_all(&brought)?;
     let folder = TrialFolder::open(&dir)?;
     let read = files::protocol(&folder)?;
-    let outline = files::outline(&folder)?;
+    let greens = files::greens(&folder, &read.protocol)?;
     // The counts belong to this draw: another seed would be another trial.
     let seed = read.protocol.design.seed.unwrap_or(1);
-    let (laid, drawn) = sealed_layout(&folder, &read.protocol, &outline, seed, SEALED, false)?;
+    let (laid, drawn) = sealed_layout(
+        &folder,
+        &read.protocol,
+        &read.supplies,
+        &greens,
+        (seed, SEALED),
+        false,
+    )?;
     write_all(&drawn)?;
     let check = files::check(&folder, &read.protocol, &laid.layout)?;
     let told = tell(&folder, context.seed)?;
@@ -79,7 +86,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         .collect();
     names.extend(told.names());
     let steps = Steps {
-        green: outline.area_m2(),
+        green: greens.iter().map(|g| g.outline.area_m2()).sum(),
         plots: laid.layout.plots.len(),
         allocations: &laid.allocations,
         seed,

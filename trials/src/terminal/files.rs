@@ -5,7 +5,9 @@ use std::path::Path;
 use halfgreen_analysis::comparison::Lead;
 
 use crate::area::{Outline, read_csv, read_geojson, read_gpx, read_tape};
-use crate::design::{Layout, Protocol, ReadProtocol, Seal, read_layout, read_protocol, verify};
+use crate::design::{
+    Green, GreenShare, Layout, Protocol, ReadProtocol, Seal, read_layout, read_protocol, verify,
+};
 use crate::intake::{Check, CheckedCounts, Problem, Rule, check_counts, read_events};
 use crate::judgement::{Case, LEAST_COVERED, as_happened, case_from_trial};
 use crate::store::{COUNTS, EVENTS, LAYOUT, SEAL, TRIAL, TrialFolder, read_text};
@@ -67,10 +69,31 @@ pub(super) fn lead_name(lead: Lead) -> &'static str {
     }
 }
 
-/// The outline of a trial folder.
-pub(super) fn outline(folder: &TrialFolder) -> Result<Outline, Refusal> {
-    let (name, text) = folder.outline()?;
-    Ok(read_outline(&folder.shown(name), &text)?)
+/// The greens of a trial folder: those the protocol names, or the one outline without a name.
+pub(super) fn greens(folder: &TrialFolder, protocol: &Protocol) -> Result<Vec<Green>, Refusal> {
+    let named = &protocol.design.arrangement.greens;
+    if named.is_empty() {
+        let (name, text) = folder.outline()?;
+        let outline = read_outline(&folder.shown(name), &text)?;
+        return Ok(vec![Green {
+            name: None,
+            outline,
+        }]);
+    }
+    let read = |share: &GreenShare| -> Result<Green, Refusal> {
+        let text = folder.text(&share.outline)?;
+        Ok(Green {
+            name: Some(share.name.clone()),
+            outline: read_outline(&folder.shown(&share.outline), &text)?,
+        })
+    };
+    named.iter().map(read).collect()
+}
+
+/// Harmless slips put right in the outlines.
+pub(super) fn repairs(greens: &[Green]) -> impl Iterator<Item = Warning> {
+    let all = greens.iter().flat_map(|g| &g.outline.repairs);
+    all.cloned().map(Warning::from)
 }
 
 /// An outline in whichever form a file holds it: told by its ending, and for CSV by its columns.
@@ -101,7 +124,7 @@ fn read_outline(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
 pub(super) struct Trial {
     pub(super) protocol: Protocol,
     pub(super) layout: Layout,
-    pub(super) outline: Outline,
+    pub(super) greens: Vec<Green>,
     pub(super) seal: Option<Seal>,
     pub(super) counts: CheckedCounts,
     pub(super) case: Case,
@@ -114,7 +137,7 @@ pub(super) struct Trial {
 pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Refusal> {
     let read = protocol(folder)?;
     let layout = layout(folder)?;
-    let outline = outline(folder)?;
+    let greens = greens(folder, &read.protocol)?;
     let check = check(folder, &read.protocol, &layout)?;
     let Some(counts) = check.counts else {
         let faults: Vec<_> = check
@@ -137,8 +160,7 @@ pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Re
             as_happened(&case, &read.protocol, &events, LEAST_COVERED).map(Box::new);
     }
     case.warnings.extend(read.cautions);
-    case.warnings
-        .extend(outline.repairs.iter().cloned().map(Warning::from));
+    case.warnings.extend(repairs(&greens));
     let problems = check.result.problems.iter();
     let untold: Vec<Warning> = problems
         .filter(|p| !left_out(p, &case.warnings))
@@ -150,7 +172,7 @@ pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Re
             case.lead = [Lead::Randomisation, Lead::Model]
                 .into_iter()
                 .find(|l| lead_name(*l) == seal.headline_test);
-            for difference in verify(seal, &read.protocol, &outline, &layout)? {
+            for difference in verify(seal, &read.protocol, greens.as_slice(), &layout)? {
                 case.warnings
                     .push(Warning::at("not-as-sealed", difference, folder.shown(SEAL)));
             }
@@ -164,7 +186,7 @@ pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Re
     Ok(Trial {
         protocol: read.protocol,
         layout,
-        outline,
+        greens,
         seal,
         counts,
         case,

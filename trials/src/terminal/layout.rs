@@ -11,11 +11,12 @@ use super::commands::Context;
 use super::files;
 use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
-use crate::area::Outline;
-use crate::design::{LaidOut, Protocol, lay_out, seal, verify, write_layout};
+use crate::Error;
+use crate::design::{
+    Green, LaidOut, Protocol, Supplies, advise_on_sheets, lay_out, seal, verify, write_layout,
+};
 use crate::fieldwork::map::field_map;
-use crate::store::{LAYOUT, NewFile, Replace, SEAL, TrialFolder, write_all};
-use crate::{Error, Warning};
+use crate::store::{NewFile, Replace, SEAL, TrialFolder, write_all};
 
 /// Arguments of `layout`.
 #[derive(Debug, clap::Args)]
@@ -36,9 +37,9 @@ const MAP: &str = "map.svg";
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     let folder = TrialFolder::open(&args.dir)?;
     let read = files::protocol(&folder)?;
-    let outline = files::outline(&folder)?;
+    let greens = files::greens(&folder, &read.protocol)?;
     if args.verify {
-        return verified(&folder, &read.protocol, &outline);
+        return verified(&folder, &read.protocol, &greens);
     }
     let seed = context
         .seed
@@ -47,45 +48,39 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     let (laid, texts) = sealed_layout(
         &folder,
         &read.protocol,
-        &outline,
-        seed,
-        &clock::now(),
+        &read.supplies,
+        &greens,
+        (seed, &clock::now()),
         args.replace,
     )?;
     write_all(&texts)?;
     let mut warnings = read.cautions;
-    warnings.extend(outline.repairs.iter().cloned().map(Warning::from));
+    warnings.extend(files::repairs(&greens));
     let mut output =
-        Output::new(&laid, words(&read.protocol, &laid, &folder))?.with_warnings(warnings);
+        Output::new(&laid, words(&read.protocol, &laid, &texts))?.with_warnings(warnings);
     output.seed = Some(seed);
     Ok(output)
 }
 
-/// Lays out and draws; gives the layout, and the files that put it, its seal and its map in place.
+/// Lays out and draws; gives the layout, and the files that put it, its seal and its maps in place.
 pub(super) fn sealed_layout(
     folder: &TrialFolder,
     protocol: &Protocol,
-    outline: &Outline,
-    seed: u64,
-    time: &str,
+    supplies: &Supplies,
+    greens: &[Green],
+    (seed, time): (u64, &str),
     replace: bool,
 ) -> Result<(LaidOut, Vec<NewFile>), Refusal> {
-    let laid = lay_out(protocol, outline, seed)?;
-    let sealed = seal(protocol, outline, &laid, time, leading(protocol, &laid))?;
-    let map = field_map(
-        outline,
-        &laid.layout,
-        &protocol.treatments,
-        protocol.plot.guard_m,
-        &protocol.trial.title,
-    )?;
+    let mut laid = lay_out(protocol, greens, seed)?;
+    let edges = supplies.rolls.iter().filter_map(|r| r.edge_m);
+    let sheets = edges.max_by(f64::total_cmp);
+    laid.advice
+        .extend(sheets.and_then(|edge| advise_on_sheets(protocol, edge)));
+    let sealed = seal(protocol, greens, &laid, time, leading(protocol, &laid))?;
+    let maps = maps(protocol, &laid, greens, folder)?;
     let mut texts =
         folder.sealed_layout(write_layout(&laid.layout)?, sealed.to_toml()?, replace)?;
-    texts.push(NewFile {
-        path: folder.join(MAP),
-        text: map,
-        replace: Replace::Allowed,
-    });
+    texts.extend(maps);
     Ok((laid, texts))
 }
 
@@ -95,11 +90,44 @@ fn leading(protocol: &Protocol, laid: &LaidOut) -> &'static str {
     files::lead_name(lead(two, protocol.decision.alpha))
 }
 
+/// A page for each green.
+fn maps(
+    protocol: &Protocol,
+    laid: &LaidOut,
+    greens: &[Green],
+    folder: &TrialFolder,
+) -> Result<Vec<NewFile>, Error> {
+    let title = &protocol.trial.title;
+    let page = |green: &Green| {
+        let (file, layout, title) = match &green.name {
+            None => (MAP.to_owned(), laid.layout.clone(), title.clone()),
+            Some(name) => (
+                format!("map-{name}.svg"),
+                laid.layout.on_green(name),
+                format!("{title}: {name}"),
+            ),
+        };
+        let guard_m = protocol.plot.guard_m;
+        Ok(NewFile {
+            path: folder.join(&file),
+            text: field_map(
+                &green.outline,
+                &layout,
+                &protocol.treatments,
+                guard_m,
+                &title,
+            )?,
+            replace: Replace::Allowed,
+        })
+    };
+    greens.iter().map(page).collect()
+}
+
 /// Re-draws and compares.
 fn verified(
     folder: &TrialFolder,
     protocol: &Protocol,
-    outline: &Outline,
+    greens: &[Green],
 ) -> Result<Output, Refusal> {
     let layout = files::layout(folder)?;
     let Some(seal) = files::seal(folder)? else {
@@ -111,7 +139,7 @@ fn verified(
         )
         .into());
     };
-    let differs = verify(&seal, protocol, outline, &layout)?;
+    let differs = verify(&seal, protocol, greens, &layout)?;
     let text = if differs.is_empty() {
         format!(
             "{GOOD}As sealed{GOOD:#}: seed {} gives this layout again.\n",
@@ -130,7 +158,7 @@ fn verified(
 }
 
 /// The layout in words.
-fn words(protocol: &Protocol, laid: &LaidOut, folder: &TrialFolder) -> String {
+fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) -> String {
     let mut text = String::new();
     // Writing into a text cannot fail.
     let mut push = |what: std::fmt::Arguments<'_>| text.write_fmt(what).unwrap_or_default();
@@ -170,11 +198,10 @@ fn words(protocol: &Protocol, laid: &LaidOut, folder: &TrialFolder) -> String {
             advice.message
         ));
     }
-    push(format_args!(
-        "\nWritten: {}, {}, {}\n",
-        folder.shown(LAYOUT),
-        folder.shown(SEAL),
-        folder.shown(MAP)
-    ));
+    let names: Vec<String> = written
+        .iter()
+        .map(|f| f.path.display().to_string())
+        .collect();
+    push(format_args!("\nWritten: {}\n", names.join(", ")));
     text
 }

@@ -95,6 +95,14 @@ pub fn reduced_squares(order: usize) -> Vec<Square> {
     found
 }
 
+/// All squares of an order, each row by row; for orders up to 5, above which there are too many.
+pub(super) fn all_squares(order: usize) -> Vec<Vec<usize>> {
+    let mut square = vec![vec![usize::MAX; order]; order];
+    let mut found = Vec::new();
+    fill(&mut square, 0, &mut found);
+    found.into_iter().map(|square| square.concat()).collect()
+}
+
 /// Fills the cells from `at` on (counted row by row) in every way.
 fn fill(square: &mut Square, at: usize, found: &mut Vec<Square>) {
     let order = square.len();
@@ -103,7 +111,7 @@ fn fill(square: &mut Square, at: usize, found: &mut Vec<Square>) {
         return;
     }
     let (row, column) = (at / order, at % order);
-    if column == 0 {
+    if square[row][column] != usize::MAX {
         return fill(square, at + 1, found);
     }
     for letter in 0..order {

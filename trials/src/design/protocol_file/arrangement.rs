@@ -31,6 +31,7 @@ pub(super) fn arrangement(
         control_plots: control_plots.and_then(|n| usize::try_from(n).ok()),
         whole_plots: whole_plots(section, treatments, reading),
         rules: rules(section, reading),
+        greens: Vec::new(),
         before: Vec::new(),
     }
 }

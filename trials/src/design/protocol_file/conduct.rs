@@ -53,7 +53,7 @@ pub(super) fn design(
             .whole("blocks", 1, reading)
             .and_then(|b| usize::try_from(b).ok())
     } else if latin {
-        Some(treatments.len())
+        Some(1)
     } else {
         let cure = "Write how many blocks (or pairs, or plots of each treatment) there are, for example blocks = 6.";
         section.missing("blocks", cure, reading);
@@ -69,13 +69,6 @@ pub(super) fn design(
             what,
             "Use kind = \"randomised-blocks\".",
         );
-    }
-    if latin && blocks.is_some_and(|b| b != treatments.len()) {
-        let what = format!(
-            "a Latin square of {} treatments has as many rows",
-            treatments.len()
-        );
-        reading.refuse(section.offset("blocks"), what, "Leave `blocks` out.");
     }
     let seed = section.whole("seed", 0, reading);
     let arrangement = arrangement(&section, treatments, reading);

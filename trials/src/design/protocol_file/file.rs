@@ -7,9 +7,11 @@ use super::section::{Reading, Section};
 use crate::design::dates::read_date;
 use crate::design::spelling::offer;
 
-const SECTIONS: [&str; 12] = [
+const SECTIONS: [&str; 14] = [
     "trial",
     "treatment",
+    "factor",
+    "green",
     "design",
     "plot",
     "response",

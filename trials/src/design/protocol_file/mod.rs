@@ -9,6 +9,8 @@
 //! | `section` | one section: typed values with their places |
 //! | `file` | the sections of a file, and faults of TOML's own grammar |
 //! | `question` | what is asked: trial, treatments, decision |
+//! | `factors` | factorial treatments: every level with every level |
+//! | `greens` | several greens in one trial |
 //! | `conduct` | how it is done: design, plots, response |
 //! | `occasions` | when it is counted |
 //! | `arrangement` | optional choices of a design |
@@ -17,7 +19,9 @@
 
 mod arrangement;
 mod conduct;
+mod factors;
 mod file;
+mod greens;
 mod occasions;
 mod question;
 mod section;
@@ -26,7 +30,7 @@ mod supplies;
 
 use toml::de::DeTable;
 
-use super::{Protocol, Treatment};
+use super::{DesignKind, Protocol, Treatment};
 use crate::{Error, Warning};
 
 use file::{TrialFile, complain_of_grammar};
@@ -80,8 +84,19 @@ pub fn read_protocol(file: &str, text: &str) -> Result<ReadProtocol, Vec<Error>>
 /// Reads every part before giving up, so that all complaints are made at once.
 fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol> {
     let trial = question::trial(parts, reading);
-    let treatments = question::treatments(parts, reading);
-    let design = conduct::design(parts, &treatments, reading);
+    let factorial = factors::factorial(parts, reading);
+    let (treatments, levels) = match factorial {
+        Some((made, levels)) => (made, levels),
+        None => (question::treatments(parts, reading), 0),
+    };
+    let mut design = conduct::design(parts, &treatments, reading);
+    let greens = greens::greens(parts, design.as_ref().map(|d| d.blocks), reading);
+    if let Some(design) = &mut design {
+        design.arrangement.greens = greens;
+        if levels > 0 && design.kind == DesignKind::SplitPlot {
+            whole_plots_of_first_factor(&treatments, levels, &mut design.arrangement.whole_plots);
+        }
+    }
     let plot = conduct::plot_size(parts, reading);
     let response = conduct::response(parts, reading);
     let occasions = occasions::occasions(parts, reading);
@@ -96,6 +111,19 @@ fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol
         occasions,
         decision: decision?,
     })
+}
+
+/// Where nothing else is said, the first factor goes on whole plots: a sheet is laid in one piece.
+fn whole_plots_of_first_factor(
+    treatments: &[Treatment],
+    levels: usize,
+    whole_plots: &mut Vec<Vec<String>>,
+) {
+    if whole_plots.is_empty() {
+        let codes: Vec<String> = treatments.iter().map(|t| t.code.clone()).collect();
+        let each = (codes.len() / levels).max(1);
+        *whole_plots = codes.chunks(each).map(<[String]>::to_vec).collect();
+    }
 }
 
 fn in_file_order(mut reading: Reading<'_>) -> Vec<Error> {

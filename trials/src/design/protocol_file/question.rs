@@ -5,7 +5,7 @@ use super::methods;
 use super::section::{Reading, Section};
 use crate::design::{Better, Decision, Treatment, TreatmentKind, Trial};
 
-const KINDS: [(&str, TreatmentKind); 3] = [
+pub(super) const KINDS: [(&str, TreatmentKind); 3] = [
     ("covering", TreatmentKind::Covering),
     ("aeration", TreatmentKind::Aeration),
     ("other", TreatmentKind::Other),

@@ -57,6 +57,8 @@ pub(super) fn scale_bar(x: f64, y: f64, mm_per_m: f64) -> Markup {
 
 /// The key: letter, pattern and name of each treatment in two columns.
 pub(super) fn key(looks: &[Look], treatments: &[Treatment], at: [f64; 2], width: f64) -> Markup {
+    let letters = looks.iter().map(|l| l.letter.chars().count());
+    let widest = letters.max().unwrap_or(1) as f64;
     html! {
         @for (i, (look, treatment)) in looks.iter().zip(treatments).enumerate() {
             @let x = at[0] + width * (i % 2) as f64;
@@ -64,7 +66,7 @@ pub(super) fn key(looks: &[Look], treatments: &[Treatment], at: [f64; 2], width:
             rect x=(mm(x)) y=(mm(y - 4.2)) width="9" height="5.4" fill=(look.fill) stroke="black"
                 stroke-width="0.3" {}
             text x=(mm(x + 11.5)) y=(mm(y)) font-size="4.2" font-weight="bold" { (look.letter) }
-            text x=(mm(x + 17.0)) y=(mm(y)) font-size="4.2" {
+            text x=(mm(x + 13.5 + 3.3 * widest)) y=(mm(y)) font-size="4.2" {
                 (treatment.name)
                 @if treatment.control { " (control)" }
             }

@@ -5,7 +5,6 @@ use maud::{Markup, html};
 
 use super::sketch::{Sketch, mm};
 use crate::area::Outline;
-use crate::design::Layout;
 
 /// The green with its zones and holes; `page` keeps names apart where several maps share a page.
 pub(super) fn ground(outline: &Outline, sketch: &Sketch, page: &str) -> Markup {
@@ -34,11 +33,12 @@ pub(super) fn ground(outline: &Outline, sketch: &Sketch, page: &str) -> Markup {
     }
 }
 
-/// Names of the zones, set on the ground they name, over everything else.
-pub(super) fn zone_names(outline: &Outline, sketch: &Sketch, layout: &Layout) -> Markup {
+/// Names of the zones, set on the ground they name, over everything else and clear of `marks`: the
+/// middle and reach, in metres, of whatever else is drawn.
+pub(super) fn zone_names(outline: &Outline, sketch: &Sketch, marks: &[[f64; 3]]) -> Markup {
     html! {
         @for zone in &outline.zones {
-            @if let Some([x, y]) = name_place(outline, &zone.ground, sketch, layout) {
+            @if let Some([x, y]) = name_place(outline, &zone.ground, sketch, marks) {
                 text x=(mm(x)) y=(mm(y)) font-size="3.4" font-style="italic" text-anchor="middle"
                     fill="#222" stroke="white" stroke-width="0.8" paint-order="stroke" { (zone.name) }
             }
@@ -52,7 +52,7 @@ fn name_place(
     outline: &Outline,
     zone: &Polygon<f64>,
     sketch: &Sketch,
-    layout: &Layout,
+    marks: &[[f64; 3]],
 ) -> Option<[f64; 2]> {
     const NET: u32 = 48;
     let (low, high) = outline.bounds();
@@ -86,14 +86,13 @@ fn name_place(
             );
             Euclidean.distance(&Point::new(x / 3.0, y), &line)
         });
-        let plots = layout.plots.iter().map(|p| {
-            let reach = p.length_m.hypot(p.width_m) / 2.0;
+        let drawn = marks.iter().map(|&[mark_x, mark_y, reach]| {
             squeezed(
-                ((x - p.x_m).abs() - reach).max(0.0),
-                ((y - p.y_m).abs() - reach).max(0.0),
+                ((x - mark_x).abs() - reach).max(0.0),
+                ((y - mark_y).abs() - reach).max(0.0),
             )
         });
-        plots.chain(edges).fold(f64::INFINITY, f64::min)
+        drawn.chain(edges).fold(f64::INFINITY, f64::min)
     };
     let free = (0..NET)
         .flat_map(|i| (0..NET).map(move |j| (at(i, 0), at(j, 1))))

@@ -16,3 +16,4 @@ mod plots;
 mod sketch;
 
 pub use page::{field_map, grid_map, report_map};
+pub use pattern::letters;

@@ -1,6 +1,7 @@
 //! The two pages: A4 at true scale, and the picture for the report.
 
 use maud::html;
+use sha2::{Digest, Sha256};
 
 use super::furniture::{LINE, MARGIN, head, key, scale_bar};
 use super::ground::{ground, zone_names};
@@ -10,7 +11,7 @@ use super::sketch::{Sketch, mm};
 use crate::Error;
 use crate::area::Outline;
 use crate::design::grid::Grid;
-use crate::design::{Layout, Treatment};
+use crate::design::{Layout, Plot, Treatment};
 
 /// Round scales, as 1 : n.
 const SCALES: [f64; 13] = [
@@ -37,24 +38,25 @@ pub fn field_map(
     known(layout, treatments)?;
     let foot = 16.0 + LINE * treatments.len().div_ceil(2) as f64;
     let (n, page, sketch) = sheet(outline, foot)?;
-    let looks = looks(treatments);
+    let id = id("map", title, &[]);
+    let looks = looks(treatments, &id);
     let plots = drawn(layout, treatments);
     let bottom = page[1] - MARGIN - foot;
     let frames = frames(&plots, guard_m);
     let heading = heading(n, &plots, frames.is_some());
     Ok(html! {
-        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="map-title map-desc"
+        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby={ (id) "-title " (id) "-desc" }
             width={ (mm(page[0])) "mm" } height={ (mm(page[1])) "mm" }
             viewBox={ "0 0 " (mm(page[0])) " " (mm(page[1])) } font-family=(LETTERING) {
-            title id="map-title" { (title) }
-            desc id="map-desc" { (description(plots.len(), treatments, outline)) }
+            title id={ (id) "-title" } { (title) }
+            desc id={ (id) "-desc" } { (description(plots.len(), treatments, outline)) }
             (definitions(&looks, 2.4))
             rect width="100%" height="100%" fill="white" {}
             (head(page, title, &heading))
-            (ground(outline, &sketch, "map"))
+            (ground(outline, &sketch, &id))
             @for p in &plots { (plot(p, &looks, &sketch, guard_m, &below(p, &looks, frames.is_some()))) }
-            @if let Some(frames) = &frames { (block_frames(frames, &sketch)) }
-            (zone_names(outline, &sketch, layout))
+            @if let Some(frames) = &frames { (block_frames(frames, guard_m, &sketch)) }
+            (zone_names(outline, &sketch, &reaches(layout)))
             (scale_bar(MARGIN, bottom + 8.0, sketch.mm_per_m))
             (key(&looks, treatments, [MARGIN, bottom + 17.0], (page[0] - 2.0 * MARGIN) / 2.0))
         }
@@ -69,6 +71,7 @@ pub fn field_map(
 /// A green too wide for a sheet at 1 : 5000.
 pub fn grid_map(outline: &Outline, grid: &Grid, title: &str) -> Result<String, Error> {
     let (n, page, sketch) = sheet(outline, 16.0)?;
+    let id = id("grid", title, &[]);
     let heading = format!(
         "Map at 1 : {n}. {} points, {:.1} m apart; the walk is {:.0} m.",
         grid.points.len(),
@@ -76,6 +79,7 @@ pub fn grid_map(outline: &Outline, grid: &Grid, title: &str) -> Result<String, E
         grid.route_length_m
     );
     let bottom = page[1] - MARGIN - 16.0;
+    let marks: Vec<[f64; 3]> = grid.points.iter().map(|p| [p.x_m, p.y_m, 0.0]).collect();
     let places: Vec<[f64; 2]> = grid
         .points
         .iter()
@@ -93,14 +97,15 @@ pub fn grid_map(outline: &Outline, grid: &Grid, title: &str) -> Result<String, E
         grid.points.len()
     );
     Ok(html! {
-        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="grid-title grid-desc"
+        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby={ (id) "-title " (id) "-desc" }
             width={ (mm(page[0])) "mm" } height={ (mm(page[1])) "mm" }
             viewBox={ "0 0 " (mm(page[0])) " " (mm(page[1])) } font-family=(LETTERING) {
-            title id="grid-title" { (title) }
-            desc id="grid-desc" { (words) }
+            title id={ (id) "-title" } { (title) }
+            desc id={ (id) "-desc" } { (words) }
             rect width="100%" height="100%" fill="white" {}
             (head(page, title, &heading))
-            (ground(outline, &sketch, "grid"))
+            (ground(outline, &sketch, &id))
+            (zone_names(outline, &sketch, &marks))
             polyline points=(line.join(" ")) fill="none" stroke="#777" stroke-width="0.25" {}
             @for ([x, y], point) in places.iter().zip(&grid.points) {
                 circle cx=(mm(*x)) cy=(mm(*y)) r=(mm(size * 0.28)) fill="#D55E00" stroke="black"
@@ -125,7 +130,11 @@ fn sheet(outline: &Outline, foot: f64) -> Result<(f64, [f64; 2], Sketch), Error>
         let room = room(page);
         (0..2).all(|axis| span[axis] * 1000.0 / n <= room[axis])
     };
-    let pages = [[210.0, 297.0], [297.0, 210.0]];
+    // At one scale, a wide green lies better on a lying page.
+    let mut pages = [[210.0, 297.0], [297.0, 210.0]];
+    if span[0] > span[1] {
+        pages.reverse();
+    }
     let found = SCALES
         .iter()
         .flat_map(|&n| pages.iter().map(move |&page| (n, page)))
@@ -189,22 +198,31 @@ pub fn report_map(
         origin_m: low,
         corner_mm: [(180.0 - span[0] * scale) / 2.0, height - 2.0],
     };
-    let looks = looks(treatments);
+    let id = id("plan", title, labels);
+    let looks = looks(treatments, &id);
     let frames = frames(&plots, BLOCK_ROOM_M);
     Ok(html! {
-        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="plan-title plan-desc"
+        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby={ (id) "-title " (id) "-desc" }
             width="100%" viewBox={ "0 0 180 " (mm(height + foot)) } font-family=(LETTERING) {
-            title id="plan-title" { (title) }
-            desc id="plan-desc" { (description(plots.len(), treatments, outline)) }
+            title id={ (id) "-title" } { (title) }
+            desc id={ (id) "-desc" } { (description(plots.len(), treatments, outline)) }
             (definitions(&looks, 2.4))
-            (ground(outline, &sketch, "plan"))
+            (ground(outline, &sketch, &id))
             @for (p, label) in plots.iter().zip(labels) { (plot(p, &looks, &sketch, 0.0, label)) }
-            @if let Some(frames) = &frames { (block_frames(frames, &sketch)) }
-            (zone_names(outline, &sketch, layout))
+            @if let Some(frames) = &frames { (block_frames(frames, 0.0, &sketch)) }
+            (zone_names(outline, &sketch, &reaches(layout)))
             (key(&looks, treatments, [2.0, height + 8.0], 88.0))
         }
     }
     .into_string())
+}
+
+/// Name of a map inside a document: maps with other titles or labels have other names, so that their
+/// parts stay apart on one page.
+fn id(kind: &str, title: &str, labels: &[String]) -> String {
+    let digest = Sha256::digest(format!("{title}\n{}", labels.join("\n")));
+    let hex: Vec<String> = digest.iter().take(4).map(|b| format!("{b:02x}")).collect();
+    format!("{kind}-{}", hex.concat())
 }
 
 /// What stands below a plot's number: the letters of its treatments, night after night, and its block
@@ -238,6 +256,12 @@ fn heading(n: f64, plots: &[Drawn<'_>], framed: bool) -> String {
         "Map at 1 : {n}. {} plots.{blocks}{nights} Broken line: guard.",
         plots.len()
     )
+}
+
+/// Centre and reach of every plot, metres.
+fn reaches(layout: &Layout) -> Vec<[f64; 3]> {
+    let reach = |p: &Plot| [p.x_m, p.y_m, p.length_m.hypot(p.width_m) / 2.0];
+    layout.plots.iter().map(reach).collect()
 }
 
 /// Every treatment of the layout must be in the list.

@@ -10,6 +10,9 @@ const INKS: [&str; 7] = [
     "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#000000",
 ];
 
+/// Most characters of a code that can be read in a plot.
+const SHORT: usize = 3;
+
 /// How one treatment is drawn.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Look {
@@ -17,29 +20,51 @@ pub(super) struct Look {
     pub(super) letter: String,
     /// Fill of its plots: `white` or a reference to a pattern.
     pub(super) fill: String,
+    /// Name of its pattern, apart from those of other maps on the page.
+    name: String,
     ink: &'static str,
     strokes: Option<usize>,
 }
 
+/// The letter that stands for each treatment on a map.
+#[must_use]
+pub fn letters(treatments: &[Treatment]) -> Vec<String> {
+    looks(treatments, "")
+        .into_iter()
+        .map(|l| l.letter)
+        .collect()
+}
+
 /// A look for each treatment: the control is white, the others take patterns in order.
-pub(super) fn looks(treatments: &[Treatment]) -> Vec<Look> {
+///
+/// Short codes are their own letters, so that map, layout and pegs say the same; where one is longer
+/// than [`SHORT`], all treatments are lettered A, B, C in order.
+pub(super) fn looks(treatments: &[Treatment], prefix: &str) -> Vec<Look> {
+    let short = treatments.iter().all(|t| t.code.chars().count() <= SHORT);
     let mut patterned = 0;
     treatments
         .iter()
         .enumerate()
         .map(|(i, treatment)| {
-            let letter = letter(i);
+            let letter = if short {
+                treatment.code.clone()
+            } else {
+                letter(i)
+            };
+            let name = format!("{prefix}-treatment-{i}");
             if treatment.control {
                 return Look {
                     letter,
+                    name,
                     fill: "white".to_owned(),
                     ink: "#000000",
                     strokes: None,
                 };
             }
             let look = Look {
-                fill: format!("url(#treatment-{letter})"),
+                fill: format!("url(#{name})"),
                 letter,
+                name,
                 ink: INKS[patterned % INKS.len()],
                 strokes: Some(patterned),
             };
@@ -81,7 +106,7 @@ fn definition(look: &Look, strokes: usize, unit: f64) -> Markup {
     };
     let (s, half, thick) = (mm(size), mm(size / 2.0), mm(size * 0.3));
     html! {
-        pattern id={ "treatment-" (look.letter) } width=(s) height=(s) patternUnits="userSpaceOnUse"
+        pattern id=(look.name) width=(s) height=(s) patternUnits="userSpaceOnUse"
             patternTransform={ "rotate(" (turn) ")" } {
             rect width=(s) height=(s) fill="white" {}
             @match strokes % 6 {

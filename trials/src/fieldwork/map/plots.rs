@@ -6,6 +6,9 @@ use super::pattern::Look;
 use super::sketch::{Sketch, mm};
 use crate::design::{Layout, Plot, Treatment};
 
+/// Smallest lettering that can be read at arm's length, millimetres.
+const LEAST_LETTERING_MM: f64 = 1.4;
+
 /// A plot as drawn: once, however many nights it is used.
 pub(super) struct Drawn<'a> {
     /// Its first line in the layout.
@@ -63,12 +66,37 @@ pub(super) fn frames<'a>(drawn: &[Drawn<'a>], guard_m: f64) -> Option<Vec<Frame<
         .collect()
 }
 
-/// Draws the frames.
-pub(super) fn block_frames(frames: &[Frame<'_>], sketch: &Sketch) -> Markup {
+/// Draws the frames, each with its block's name in the guard at its upper left corner where the guard
+/// has room for it.
+pub(super) fn block_frames(frames: &[Frame<'_>], guard_m: f64, sketch: &Sketch) -> Markup {
+    let size = (guard_m * sketch.mm_per_m * 0.85).min(3.0);
     html! {
         @for f in frames {
             path d=(sketch.rectangle(f.centre, f.sides, f.angle_deg)) fill="none" stroke="#333"
                 stroke-width="0.55" { title { "Block " (f.name) } }
+            @if size >= LEAST_LETTERING_MM { (block_name(f, size, sketch)) }
+        }
+    }
+}
+
+/// The name along the frame's upper side, turned with it by an eighth of a turn at most.
+fn block_name(frame: &Frame<'_>, size: f64, sketch: &Sketch) -> Markup {
+    let quarter = (frame.angle_deg / 90.0).round();
+    let turn = 90.0f64.mul_add(-quarter, frame.angle_deg);
+    let [along, across] = frame.sides.map(|s| s * sketch.mm_per_m / 2.0);
+    let half = if quarter.rem_euclid(2.0) == 0.0 {
+        [along, across]
+    } else {
+        [across, along]
+    };
+    let [x, y] = sketch.paper(frame.centre[0], frame.centre[1]);
+    let place = format!("translate({} {}) rotate({})", mm(x), mm(y), mm(-turn));
+    html! {
+        g transform=(place) {
+            text x=(mm(0.8 - half[0])) y=(mm(size * 0.9 - half[1])) font-size=(mm(size)) fill="#222"
+                stroke="white" stroke-width=(mm(size * 0.2)) paint-order="stroke" {
+                "block " (frame.name)
+            }
         }
     }
 }

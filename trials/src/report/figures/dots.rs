@@ -33,7 +33,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
         ""
     };
     Ok(Figure {
-        name: "counts",
+        name: "counts".to_owned(),
         caption: format!(
             "Every plot as one mark: {}.{joined} Thick bars are the means.",
             findings.protocol.response.unit

@@ -58,7 +58,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Option<Figure>, Error> {
         Ok(())
     })?;
     Ok(Some(Figure {
-        name: "left",
+        name: "left".to_owned(),
         caption: format!(
             "For every twenty {} in plots of the control, about so many were found in the others.",
             findings.judgement.counted

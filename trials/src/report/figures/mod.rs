@@ -18,7 +18,7 @@ use crate::Error;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Figure {
     /// File name without its ending.
-    pub name: &'static str,
+    pub name: String,
     /// What it shows, as a sentence for the text around it.
     pub caption: String,
     /// The SVG document.
@@ -27,15 +27,13 @@ pub struct Figure {
 
 /// All figures that the findings allow.
 pub(super) fn all(findings: &Findings<'_>) -> Result<Vec<Figure>, Error> {
-    let mut all = vec![
-        ratio::figure(findings)?,
-        plan::figure(findings)?,
-        dots::figure(findings)?,
-    ];
+    let mut all = vec![ratio::figure(findings)?];
+    all.extend(plan::figures(findings)?);
+    all.push(dots::figure(findings)?);
     all.extend(left::figure(findings)?);
     all.extend(findings.next.figure.as_ref().map(|svg| {
         Figure {
-            name: "power",
+            name: "power".to_owned(),
             caption:
                 "Chance that a trial of this size would find the smallest change worth having."
                     .to_owned(),

@@ -38,7 +38,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
     };
     let svg = drawing(&words, height, |canvas| paint(canvas, findings, height))?;
     Ok(Figure {
-        name: "ratio",
+        name: "ratio".to_owned(),
         caption: "The mark is what was found; the true figure likely lies along the line. In the tinted part the \
                   change is worth having; on the solid upright the method does nothing."
             .to_owned(),

@@ -75,7 +75,7 @@ pub(super) fn tell(folder: &TrialFolder, seed: Option<u64>) -> Result<Told, Refu
     let pages = pages(&Findings {
         protocol: &trial.protocol,
         layout: &trial.layout,
-        outline: &trial.outline,
+        greens: &trial.greens,
         seal: trial.seal.as_ref(),
         counts: &trial.counts,
         case: &trial.case,

@@ -1,0 +1,124 @@
+//! Several greens in one trial, and treatments made of factors.
+
+use halfgreen::area::{circle, rectangle};
+use halfgreen::design::{
+    DesignKind, Green, GreenShare, lay_out, read_protocol, scheme_of, seal, verify,
+};
+
+use super::trial::{green, protocol};
+use crate::scratch::PROTOCOL;
+
+fn two_greens() -> Vec<Green> {
+    let named = |name: &str, corners: &[[f64; 2]]| Green {
+        name: Some(name.into()),
+        outline: green(corners),
+    };
+    vec![
+        named("3rd", &rectangle(20.0, 16.0)),
+        named("7th", &circle(0.0, 0.0, 12.0)),
+    ]
+}
+
+/// Plots are numbered through, blocks carry their green, and the layout can be read back and verified.
+#[test]
+fn blocks_stand_green_by_green() {
+    let greens = two_greens();
+    let plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 6);
+    let laid = lay_out(&plan, greens.as_slice(), 4).unwrap();
+    let mut blocks = Vec::new();
+    for (i, p) in laid.layout.plots.iter().enumerate() {
+        assert_eq!(p.plot, (i + 1).to_string());
+        let block = p.block.clone().unwrap();
+        let home = usize::from(block.starts_with("7th."));
+        assert!(greens[home].outline.contains(p.x_m, p.y_m));
+        blocks.push(block);
+    }
+    blocks.dedup();
+    assert_eq!(blocks.len(), 6);
+    assert!(blocks[0] == "3rd.1" && blocks[5] == "7th.6");
+    let here = laid.layout.on_green("3rd").plots.len();
+    assert_eq!(here + laid.layout.on_green("7th").plots.len(), 18);
+    assert_eq!(scheme_of(&plan, &laid.layout).unwrap().blocks.len(), 6);
+    let sealed = seal(
+        &plan,
+        greens.as_slice(),
+        &laid,
+        "2026-05-01T10:00:00Z",
+        "model",
+    )
+    .unwrap();
+    let compared = verify(&sealed, &plan, greens.as_slice(), &laid.layout).unwrap();
+    assert_eq!(compared, Vec::<String>::new());
+    let mut moved = greens;
+    moved[1].outline = green(&circle(0.0, 0.0, 12.5));
+    let differs = verify(&sealed, &plan, moved.as_slice(), &laid.layout).unwrap();
+    assert!(differs.iter().any(|d| d.contains("outline")));
+}
+
+#[test]
+fn blocks_asked_for_on_a_green_are_laid_there() {
+    let greens = two_greens();
+    let mut plan = protocol(DesignKind::Paired, &["open", "sheet"], 5);
+    let share = |name: &str, blocks| GreenShare {
+        name: name.into(),
+        outline: String::new(),
+        blocks: Some(blocks),
+    };
+    plan.design.arrangement.greens = vec![share("3rd", 1), share("7th", 4)];
+    let laid = lay_out(&plan, greens.as_slice(), 4).unwrap();
+    assert_eq!(laid.layout.on_green("3rd").plots.len(), 2);
+    plan.design.arrangement.greens = Vec::new();
+    plan.design.blocks = 200;
+    let refused = lay_out(&plan, greens.as_slice(), 4).unwrap_err();
+    assert!(refused.what.contains("do not fit on the greens"));
+    let open = protocol(DesignKind::CompletelyRandomised, &["open", "sheet"], 4);
+    assert!(lay_out(&open, greens.as_slice(), 4).is_err());
+}
+
+/// The test protocol with its treatments replaced.
+fn with_treatments(text: &str) -> Result<halfgreen::design::Protocol, Vec<String>> {
+    let start = PROTOCOL.find("[[treatment]]").unwrap();
+    let end = PROTOCOL.find("[design]").unwrap();
+    let all = format!("{}{text}\n{}", &PROTOCOL[..start], &PROTOCOL[end..])
+        .replace("kind = \"paired\"", "kind = \"randomised-blocks\"");
+    read_protocol("trial.toml", &all)
+        .map(|r| r.protocol)
+        .map_err(|errors| errors.iter().map(ToString::to_string).collect())
+}
+
+const SHEETS: &str = "[[factor]]\nname = \"sheeting\"\nkind = \"covering\"\nlevels = [\"none\", \"one night\", \"two nights\"]\n";
+const SPIKES: &str =
+    "[[factor]]\nname = \"aeration\"\nkind = \"aeration\"\nlevels = [\"none\", \"spiked\"]\n";
+
+#[test]
+fn factors_make_every_combination() {
+    let made = with_treatments(&format!("{SHEETS}{SPIKES}")).unwrap();
+    let codes: Vec<&str> = made.treatments.iter().map(|t| t.code.as_str()).collect();
+    assert_eq!(codes, ["U", "A", "S1", "S1A", "S2", "S2A"]);
+    assert!(
+        made.treatments[0].control && made.treatments.iter().filter(|t| t.control).count() == 1
+    );
+    assert_eq!(
+        made.treatments[3].name,
+        "sheeting one night + aeration spiked"
+    );
+}
+
+#[test]
+fn factors_that_contradict_are_refused() {
+    let refused = |text: &str, what: &str| {
+        let errors = with_treatments(text).unwrap_err();
+        assert!(errors.iter().any(|e| e.contains(what)), "{errors:?}");
+    };
+    refused(SHEETS, "one factor makes no factorial trial");
+    refused(&format!("{SHEETS}{SHEETS}"), "two levels have the code");
+    let both = format!("{SHEETS}{SPIKES}[[treatment]]\ncode = \"C\"\ncontrol = true\n");
+    refused(&both, "both factors and treatments");
+    let same = format!("{SPIKES}{}", SHEETS.replace("two nights", "one night"));
+    refused(&same, "twice");
+    let bare = format!(
+        "{SPIKES}{}",
+        SHEETS.replace("\"none\", \"one night\", ", "")
+    );
+    refused(&bare, "one level only");
+}

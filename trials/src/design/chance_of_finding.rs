@@ -1,0 +1,91 @@
+//! How likely a trial of this size is to find the change worth having, before anything is known.
+
+use halfgreen_analysis::power::blocked::{blocks_for, power};
+use halfgreen_analysis::power::simulated::{Ground, Plan};
+
+use super::{Better, DesignKind, Protocol};
+
+/// Larvae in an untreated core where the protocol names no threshold: an assumption, no source.
+const ASSUMED_MEAN: f64 = 1.0;
+/// Clumping between plots, from very patchy to nearly even: an assumption, no source.
+const ASSUMED_K: [f64; 2] = [0.5, 5.0];
+/// Chance below which the sentence is worth saying: the usual wish of planners.
+const WISHED: f64 = 0.8;
+/// Most blocks named as a cure; no club lays out more.
+const MOST_BLOCKS: usize = 60;
+
+/// A sentence on the chance of finding the worthwhile change, `None` where it is good even on patchy
+/// ground. The chance is the closed-form preview for complete blocks
+/// ([`power`]); other designs are taken as blocks with as many plots of each treatment.
+pub(super) fn chance_of_finding(protocol: &Protocol) -> Option<String> {
+    let plan = plan(protocol)?;
+    let response = &protocol.response;
+    let decision = &protocol.decision;
+    let mean = decision
+        .threshold_per_m2
+        .map_or(ASSUMED_MEAN, |threshold| threshold * response.core_area_m2);
+    let source = if decision.threshold_per_m2.is_some() {
+        format!("untreated ground at your threshold ({mean:.1} in a core)")
+    } else {
+        format!("{mean} in an untreated core")
+    };
+    let ground = |k_plot: f64| Ground {
+        mean,
+        k_core: f64::INFINITY,
+        k_plot,
+        block_sd: 0.0,
+        missing: 0.0,
+    };
+    // Sizes that cannot be worked out are refused elsewhere: then there is nothing to say.
+    let chance = |k: f64| power(&plan, &ground(k), decision.alpha).ok();
+    let [patchy, even] = [chance(ASSUMED_K[0])?, chance(ASSUMED_K[1])?];
+    if patchy >= WISHED {
+        return None;
+    }
+    let [low, high] = ASSUMED_K;
+    let blocks = |k: f64| {
+        blocks_for(&plan, &ground(k), decision.alpha, WISHED, MOST_BLOCKS)
+            .ok()
+            .flatten()
+    };
+    let cure = match (blocks(low), blocks(high)) {
+        (Some(many), _) => format!("{many} plots of each treatment would find it in 80 of 100 trials even then."),
+        (None, Some(few)) if even < WISHED => format!(
+            "{few} plots of each treatment would find it in 80 of 100 trials on even ground."
+        ),
+        _ => "More cores in each plot, blocking by counts before treatment, or a larger worthwhile change would help."
+            .to_owned(),
+    };
+    let change = match response.better {
+        Better::Fewer => "a reduction",
+        Better::More => "an increase",
+    };
+    Some(format!(
+        "The chance of finding {change} of {} % is about {:.0} % if plots are very patchy (k = {low}) \
+         and {:.0} % if they are nearly even (k = {high}). That assumes {source} and that range of k, \
+         for which there is no source. {cure} `halfgreen next` works it out from counts of your own.",
+        decision.worthwhile_percent,
+        100.0 * patchy,
+        100.0 * even,
+    ))
+}
+
+/// The design as complete blocks with as many plots of each method.
+fn plan(protocol: &Protocol) -> Option<Plan> {
+    let t = protocol.treatments.len();
+    let methods = t.checked_sub(1).filter(|m| *m > 0)?;
+    let times = match protocol.design.kind {
+        DesignKind::LatinSquare | DesignKind::Crossover => t,
+        _ => 1,
+    };
+    let share = protocol.decision.worthwhile_percent / 100.0;
+    let ratio = match protocol.response.better {
+        Better::Fewer => 1.0 - share,
+        Better::More => 1.0 + share,
+    };
+    Some(Plan {
+        blocks: protocol.design.blocks * times,
+        cores: protocol.response.cores_per_plot,
+        ratios: vec![ratio; methods],
+    })
+}
