@@ -81,7 +81,7 @@ fn one_pair_is_reported_as_one_pair() {
 #[test]
 fn plots_that_were_not_counted_are_named() {
     let page = report(&trial(&pairs(6), |t, n| (n != 3).then(|| some(t, n) + 2)));
-    assert!(page.contains("Plot 3 was not counted and is left out."));
+    assert!(page.contains("Plot 3 was not counted on occasion main and is left out."));
     assert!(page.contains("(?: not counted)"));
 }
 
