@@ -3,7 +3,7 @@
 use clap::{Args, Parser, Subcommand};
 
 use super::output::{Output, Refusal};
-use super::{check, describe, grid, judge, layout, new, next, stopline};
+use super::{check, describe, grid, hotspots, judge, layout, new, next, stopline};
 
 /// Cover half, leave half, count both: field trials against leatherjackets on greens.
 #[derive(Debug, Parser)]
@@ -76,6 +76,8 @@ commands! {
     Judge => judge,
     /// Describe counts: how many, how clumped, which law they follow
     Describe => describe,
+    /// Where they are: clusters, hot spots and the strips of sheet that reach most
+    Hotspots => hotspots,
     /// How many blocks and cores the next trial needs
     Next => next,
     /// When the crew may stop counting
