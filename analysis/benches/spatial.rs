@@ -16,7 +16,7 @@ fn map(side: u32) -> (Vec<Place>, Vec<f64>) {
     let mut generator = Generator::new(1, 0);
     let places = (0..side * side).map(|i| (f64::from(i % side), f64::from(i / side)));
     let count = |_| match generator.below(3) {
-        0 => f64::from(u32::try_from(generator.below(30)).expect("small")),
+        0 => generator.below(30) as f64,
         _ => 0.0,
     };
     (places.collect(), (0..side * side).map(count).collect())

@@ -15,7 +15,7 @@ struct Axes {
 
 const LEFT: f64 = MARGIN + 14.0;
 const RIGHT: f64 = WIDTH - MARGIN;
-const TOP: f64 = HEAD;
+const TOP: f64 = HEAD + 6.0;
 const BOTTOM: f64 = 105.0;
 const HEIGHT: f64 = 126.0;
 
@@ -61,7 +61,7 @@ impl Axes {
             path d={ "M" (mm(LEFT)) " " (mm(TOP)) "V" (mm(BOTTOM)) "H" (mm(RIGHT)) } fill="none" stroke="#222"
                 stroke-width="0.4" {}
             text x=(mm(f64::midpoint(LEFT, RIGHT))) y=(mm(BOTTOM + 11.5)) font-size="4" text-anchor="middle" { (across) }
-            text x=(mm(MARGIN)) y=(mm(TOP - 2.0)) font-size="4" { (up) }
+            text x=(mm(MARGIN)) y=(mm(TOP - 4.0)) font-size="4" { (up) }
         }
     }
 }
@@ -106,7 +106,7 @@ pub(super) fn correlogram(found: &Hotspots) -> String {
                 stroke="#0072B2" stroke-width="0.5" {}
         }
         text x=(mm(LEFT)) y=(mm(HEIGHT - 3.0)) font-size="3.6" {
-            "Full disc: chance alone seldom gives as much (p at most 0.05 for that distance). Broken line: expected by chance."
+            "Full disc: p at most 0.05 at that distance. Broken line: expected by chance."
         }
     };
     let told: Vec<String> = points

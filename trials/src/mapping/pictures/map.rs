@@ -21,7 +21,7 @@ struct Ground {
 /// Greatest height of the ground on the page, millimetres.
 const TALLEST: f64 = 170.0;
 /// Height below the ground for scale bar and key, millimetres.
-const FOOT: f64 = 26.0;
+const FOOT: f64 = 32.0;
 
 impl Ground {
     fn new(outline: Option<&Outline>, places: &[Local]) -> Self {
@@ -99,7 +99,7 @@ impl Ground {
 
     /// Height at which the key stands.
     fn key(&self) -> f64 {
-        self.bottom + 20.0
+        self.bottom + 21.0
     }
 }
 
