@@ -150,7 +150,7 @@ fn an_empty_green_has_nulls_with_reasons() {
 fn a_trial_tells_of_its_residuals() {
     let scratch = Scratch::trial(&crate::scratch::example("untidy-counts/tidy.csv"));
     scratch.put("outline.csv", "x_m,y_m\n-1,-1\n11,-1\n11,6\n-1,6\n");
-    let run = scratch.run(&["hotspots", ".", "--json", "--weights", "nearest:1"]);
+    let run = scratch.run(&["hotspots", ".", "--json"]);
     assert_eq!(run.code(), Some(0), "{}", run.err());
     let document = run.json();
     assert!(document["result"]["residuals"].is_object());

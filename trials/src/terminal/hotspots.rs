@@ -38,13 +38,10 @@ pub(super) struct Args {
     /// Column of a second map, such as wetness
     #[arg(long, value_name = "COL", requires = "counts")]
     with: Option<String>,
-    /// Who is a neighbour: queen or rook (on a grid), distance:M or nearest:K
-    #[arg(
-        long,
-        value_name = "queen|rook|distance:M|nearest:K",
-        default_value = "queen"
-    )]
-    weights: Weights,
+    /// Who is a neighbour: queen or rook (on a grid), distance:M or nearest:K. Queen for a table, the
+    /// four nearest plots for a trial
+    #[arg(long, value_name = "queen|rook|distance:M|nearest:K")]
+    weights: Option<Weights>,
     /// Arrangements drawn for each test
     #[arg(long, value_name = "N", default_value_t = 999, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
     permutations: u32,
@@ -82,7 +79,12 @@ const SEED: u64 = 1;
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     let seed = context.seed.unwrap_or(SEED);
     let (survey, outline, mut warnings) = survey(args, seed)?;
-    let found = hotspots(&survey, args.weights, args.permutations as usize, seed)?;
+    let weights = args.weights.unwrap_or_else(|| match args.dir {
+        // Plots seldom lie on one grid.
+        Some(_) => Weights::Nearest(4.min(survey.places.len().saturating_sub(1))),
+        None => Weights::Queen,
+    });
+    let found = hotspots(&survey, weights, args.permutations as usize, seed)?;
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     let surface = match surface(&survey)? {
         Ok(surface) => Some(surface),
