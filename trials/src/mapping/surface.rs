@@ -24,7 +24,7 @@ const ADDED: f64 = 0.5;
 pub struct Surface {
     /// Its variogram.
     pub model: Model,
-    /// Empirical variogram; the robust estimates were fitted.
+    /// Empirical variogram; Matheron's estimates were fitted.
     pub variogram: Vec<Lag>,
     /// Added to larvae per core before the logarithm.
     pub added: f64,
@@ -56,7 +56,8 @@ pub fn surface(survey: &Survey) -> Result<Result<Surface, Caution>, Error> {
     let lags = variogram(&survey.places, &logs, CLASSES)?;
     let best = [Shape::Spherical, Shape::Exponential]
         .into_iter()
-        .filter_map(|shape| fit(&lags, shape, true))
+        // Many cores without larvae are equal, which pulls the robust estimates far too low.
+        .filter_map(|shape| fit(&lags, shape, false))
         .min_by(|a, b| a.squares.total_cmp(&b.squares))
         .filter(|f| f.model.sill > 0.0);
     let Some(fitted) = best else {
