@@ -7,6 +7,7 @@
 mod commands;
 mod description;
 mod ground;
+mod hotspots;
 mod intake;
 mod judging;
 mod notebooks;

@@ -13,19 +13,22 @@
 //! *Sources.* Cliff & Ord (1981) *Spatial Processes*; Ord & Getis (1995) Geogr. Anal. 27, 286-306;
 //! Perry (1998) Ecology 79, 26-46; Perry et al. (1999) Ecol. Lett. 2, 106-113; Kulldorff (1997)
 //! Commun. Stat. 26, 1481-1496; Ripley (1977) J. R. Stat. Soc. B 39, 172-212; Dutilleul (1993)
-//! Biometrics 49, 305-314.
+//! Biometrics 49, 305-314; Cressie (1993) *Statistics for Spatial Data*.
 //!
 //! *Not for* fewer than about 36 points where distance to regularity decides anything.
 
 pub mod autocorrelation;
 pub mod hot_spots;
+pub mod kriging;
 pub mod map_association;
 pub mod neighbours;
 mod permutation;
+pub mod point_pattern;
 pub mod regularity;
 pub mod residuals;
 pub mod scan;
 mod transport;
+pub mod variogram;
 
 pub use neighbours::Neighbours;
 

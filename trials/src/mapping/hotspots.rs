@@ -1,225 +1,208 @@
 //! Counts with places -> clusters, told as numbers and as sentences.
 
-use halfgreen_analysis::answers::{Caution, PValue};
-use halfgreen_analysis::spatial::autocorrelation::{Likeness, autocorrelation};
-use halfgreen_analysis::spatial::hot_spots::{Class, hot_spots};
-use halfgreen_analysis::spatial::map_association::{MapAssociation, map_association};
-use halfgreen_analysis::spatial::regularity::regularity;
+use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::spatial::autocorrelation::{autocorrelation, correlogram};
+use halfgreen_analysis::spatial::hot_spots::hot_spots;
+use halfgreen_analysis::spatial::map_association::map_association;
+use halfgreen_analysis::spatial::regularity::{Regularity, regularity};
+use halfgreen_analysis::spatial::residuals::moran_of_residuals;
 use halfgreen_analysis::spatial::scan::scan;
-use halfgreen_analysis::spatial::{Neighbours, Place};
-use serde::Serialize;
 
+use super::findings::{
+    Association, Cluster, DistanceStep, Evenness, Hotspots, Local, Residuals, plain,
+};
+use super::meaning::meaning;
+use super::survey::Survey;
+use super::weights::Weights;
 use crate::Error;
 
-/// Who counts as a neighbour.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Weights {
-    /// Cells of a grid that share an edge or a corner.
-    Queen,
-    /// Cells of a grid that share an edge.
-    Rook,
-    /// Places up to this many metres away.
-    Distance(f64),
-    /// This many nearest places.
-    Nearest(usize),
-}
+/// False discoveries accepted among hot and cold places.
+const LEVEL: f64 = 0.05;
+/// Places beyond which the cost of moving counts, which grows with the cube of their number, would keep
+/// the reader waiting for minutes.
+const MOVABLE: usize = 400;
+/// Classes of the correlogram.
+const CLASSES: usize = 8;
 
-/// One place of the hot-spot map.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Local {
-    /// East, metres.
-    pub x_m: f64,
-    /// North, metres.
-    pub y_m: f64,
-    /// Larvae counted.
-    pub count: u32,
-    /// Gi* as a z-score.
-    pub gi_star: Option<f64>,
-    /// Two-sided conditional p.
-    pub p: Option<f64>,
-    /// `p` adjusted for the number of places.
-    pub q: Option<f64>,
-    /// Hot, cold or neither at 5 % false discoveries.
-    pub class: Class,
-}
-
-/// Distance to regularity of the whole map.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Evenness {
-    /// Least movement that makes counts equal, larvae times metres.
-    pub distance: f64,
-    /// Index of aggregation, 1 for a random arrangement.
-    pub index: Option<f64>,
-    /// Its permutation p.
-    pub p: Option<PValue>,
-    /// Index of the patches.
-    pub patch_index: Option<f64>,
-    /// Index of the gaps.
-    pub gap_index: Option<f64>,
-}
-
-/// One circular cluster.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Cluster {
-    /// East of its centre, metres.
-    pub x_m: f64,
-    /// North of its centre, metres.
-    pub y_m: f64,
-    /// Radius, metres.
-    pub radius_m: f64,
-    /// Larvae inside.
-    pub inside: f64,
-    /// Larvae expected inside if they lay evenly.
-    pub expected: f64,
-    /// Log likelihood ratio.
-    pub llr: f64,
-    /// Permutation p.
-    pub p: Option<PValue>,
-}
-
-/// What a map of counts shows.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Hotspots {
-    /// Moran's I.
-    pub moran: Likeness,
-    /// Geary's C.
-    pub geary: Likeness,
-    /// The hot-spot map, in the order of the counts.
-    pub local: Vec<Local>,
-    /// Distance to regularity.
-    pub regularity: Evenness,
-    /// Circular clusters, best first.
-    pub scan: Vec<Cluster>,
-    /// Correlation with a second map, where one was given.
-    pub association: Option<MapAssociation>,
-    /// What it means, in plain sentences.
-    pub meaning: Vec<String>,
-    /// What the reader must know.
-    pub cautions: Vec<Caution>,
-}
-
-/// Finds clusters among `counts` at `places` (metres), each place sampled alike, and the link to a
-/// second map `with` of the same places.
+/// Finds clusters among the counts per core of a survey.
+///
+/// Each permutation test draws from a seed of its own, derived from `seed`, so that no two share their
+/// arrangements.
 ///
 /// # Errors
-/// When places, counts and the second map differ in length or a number is not finite.
+/// When places, counts and the second map differ in length, a number is not finite, or the weights do
+/// not fit the places.
 pub fn hotspots(
-    places: &[Place],
-    counts: &[u32],
-    with: Option<&[f64]>,
+    survey: &Survey,
     weights: Weights,
     permutations: usize,
     seed: u64,
 ) -> Result<Hotspots, Error> {
-    let values: Vec<f64> = counts.iter().map(|&c| f64::from(c)).collect();
-    let even = regularity(places, &values, permutations, seed)?;
-    let neighbours = match weights {
-        Weights::Queen => Neighbours::queen(places),
-        Weights::Rook => Neighbours::rook(places),
-        Weights::Distance(reach) => Neighbours::within(places, reach),
-        Weights::Nearest(k) => Neighbours::nearest(places, k),
+    let (places, values) = (&survey.places, survey.values());
+    let seed_of = |test: u64| Generator::new(seed, u64::MAX - test).bits();
+    let neighbours = weights.neighbours(places)?;
+    let standard = neighbours.clone().row_standardised();
+    let global = autocorrelation(&values, &standard, permutations, seed_of(0))?;
+    let mut cautions = global.cautions;
+    let even = if places.len() <= MOVABLE {
+        Some(regularity(places, &values, permutations, seed_of(1))?)
+    } else {
+        let text = format!(
+            "Distance to regularity is worked out for up to {MOVABLE} places; {} are too many.",
+            places.len()
+        );
+        cautions.push(Caution::new("too-many-places", text));
+        None
     };
-    let global = autocorrelation(
-        &values,
-        &neighbours.clone().row_standardised(),
-        permutations,
-        seed,
-    )?;
-    let spots = hot_spots(counts, &neighbours, 0.05)?;
-    let local: Vec<Local> = spots
+    if let Some(even) = &even {
+        cautions.extend(even.cautions.iter().cloned());
+    }
+    let local = hot_spots(&values, &neighbours, LEVEL, permutations, seed_of(2))?
         .into_iter()
         .enumerate()
         .map(|(i, s)| Local {
             x_m: places[i].0,
             y_m: places[i].1,
-            count: counts[i],
+            count: survey.counts[i],
             gi_star: s.gi_star,
-            p: s.p,
+            p: plain(s.p),
             q: s.q,
             class: s.class,
+            patchiness: even.as_ref().and_then(|e| e.local[i]),
         })
         .collect();
-    let scan = scan(
-        places,
-        &values,
-        &vec![1.0; counts.len()],
+    let association = survey
+        .with
+        .as_deref()
+        .map(|with| map_association(places, &values, with))
+        .transpose()?
+        .map(|a| Association {
+            r: a.r,
+            effective_places: a.effective_places,
+            p: a.p,
+        });
+    let residuals = residuals(survey, &values, &standard, permutations, seed_of(4))?;
+    if survey.treatments.is_some() {
+        let text = "Treatments make hot and cold plots by themselves: judge the ground by the residuals, \
+                    not by the map of counts.";
+        cautions.push(Caution::new("treated-ground", text));
+    }
+    let mut found = Hotspots {
+        moran: global.moran.into(),
+        geary: global.geary.into(),
+        local,
+        regularity: evenness(even.as_ref()),
+        scan: clusters(survey, permutations, seed_of(3))?,
+        association,
+        correlogram: steps(survey, &values, permutations, seed_of(5))?,
+        residuals,
         permutations,
-        seed,
-    )?
-    .into_iter()
-    .map(|w| Cluster {
+        meaning: Vec::new(),
+        cautions,
+    };
+    found.meaning = meaning(&found);
+    absent(&mut found);
+    Ok(found)
+}
+
+/// Says which values do not exist, where nothing else has said why.
+fn absent(found: &mut Hotspots) {
+    if found.permutations == 0 {
+        let text = "No permutations were asked for: permutation p-values do not exist.";
+        found.cautions.push(Caution::new("no-permutations", text));
+    }
+    if found.moran.i.is_some() && found.moran.z.is_none() {
+        let text = "Too few places, or weights that no arrangement can change: z does not exist.";
+        found.cautions.push(Caution::new("no-variance", text));
+    }
+    let blind = found.local.iter().filter(|l| l.p.is_none()).count();
+    if blind > 0 && found.moran.i.is_some() {
+        let text =
+            format!("{blind} places have no local p: nobody, or everybody, is their neighbour.");
+        found.cautions.push(Caution::new("no-local-p", text));
+    }
+    if found.association.as_ref().is_some_and(|a| a.p.is_none()) {
+        let text = "The two maps are flat, or worth too few independent places, for a test.";
+        found
+            .cautions
+            .push(Caution::new("no-association-test", text));
+    }
+}
+
+fn evenness(found: Option<&Regularity>) -> Evenness {
+    Evenness {
+        distance: found.map(|e| e.distance),
+        index: found.and_then(|e| e.index),
+        p: found.and_then(|e| plain(e.p)),
+        patch_index: found.and_then(|e| e.patch_index),
+        gap_index: found.and_then(|e| e.gap_index),
+    }
+}
+
+fn clusters(survey: &Survey, permutations: usize, seed: u64) -> Result<Vec<Cluster>, Error> {
+    let (places, counts) = (&survey.places, &survey.counts);
+    let counts: Vec<f64> = counts.iter().map(|&c| f64::from(c)).collect();
+    let found = scan(places, &counts, &survey.cores, permutations, seed)?;
+    let cluster = |w: halfgreen_analysis::spatial::scan::Window| Cluster {
         x_m: places[w.centre].0,
         y_m: places[w.centre].1,
         radius_m: w.radius_m,
+        places: w.members.len(),
         inside: w.inside,
         expected: w.expected,
         llr: w.llr,
-        p: w.p,
-    })
-    .collect();
-    let association = with
-        .map(|with| map_association(places, &values, with))
-        .transpose()?;
-    let mut cautions = global.cautions;
-    cautions.extend(even.cautions);
-    Ok(Hotspots {
-        meaning: meaning(&global.moran, &local),
-        moran: global.moran,
-        geary: global.geary,
-        local,
-        regularity: Evenness {
-            distance: even.distance,
-            index: even.index,
-            p: even.p,
-            patch_index: even.patch_index,
-            gap_index: even.gap_index,
-        },
-        scan,
-        association,
-        cautions,
-    })
-}
-
-fn meaning(moran: &Likeness, local: &[Local]) -> Vec<String> {
-    let whole = match (moran.value, moran.p_permutation) {
-        (Some(i), Some(p)) if p.value <= 0.05 && i > moran.expected => {
-            "Near places are alike: larvae lie in clumps wider than one sampling place."
-        }
-        (Some(_), Some(p)) if p.value <= 0.05 => {
-            "Near places differ more than chance would have it: high and low counts alternate."
-        }
-        (Some(_), Some(_)) => {
-            "No clumps wider than one sampling place were shown; that does not prove there are none."
-        }
-        _ => "The map is too small or too even to tell of clumps.",
+        p: plain(w.p),
     };
-    let hot = local.iter().filter(|l| l.class == Class::Hot).count();
-    let cold = local.iter().filter(|l| l.class == Class::Cold).count();
-    let total = local.len();
-    vec![
-        whole.to_owned(),
-        format!(
-            "{hot} of {total} places are hot and {cold} cold, allowing for the number of places looked at."
-        ),
-    ]
+    Ok(found.into_iter().map(cluster).collect())
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_clump_in_one_corner_is_found() {
-        let places: Vec<Place> = (0..36)
-            .map(|i| (f64::from(i % 6) * 2.0, f64::from(i / 6) * 2.0))
-            .collect();
-        let counts: Vec<u32> = (0..36)
-            .map(|i| if i % 6 < 2 && i / 6 < 2 { 20 } else { i % 3 })
-            .collect();
-        let found = hotspots(&places, &counts, None, Weights::Queen, 199, 1).unwrap();
-        assert_eq!(found.local[0].class, Class::Hot);
-        assert!(found.regularity.index.unwrap() > 1.0);
-        assert_eq!(found.scan[0].p.unwrap().value, 0.005);
-        assert!(found.scan[0].inside >= 80.0);
+fn steps(
+    survey: &Survey,
+    values: &[f64],
+    permutations: usize,
+    seed: u64,
+) -> Result<Vec<DistanceStep>, Error> {
+    if survey.places.len() > MOVABLE {
+        return Ok(Vec::new());
     }
+    let found = correlogram(&survey.places, values, CLASSES, permutations, seed)?;
+    Ok(found
+        .into_iter()
+        .map(|c| DistanceStep {
+            low_m: c.low_m,
+            high_m: c.high_m,
+            pairs: c.pairs,
+            i: c.moran.value,
+            p: plain(c.moran.p_permutation),
+        })
+        .collect())
+}
+
+/// Residuals relative to their treatment's mean: clumped counts spread about in proportion to it.
+fn residuals(
+    survey: &Survey,
+    values: &[f64],
+    neighbours: &halfgreen_analysis::spatial::Neighbours,
+    permutations: usize,
+    seed: u64,
+) -> Result<Option<Residuals>, Error> {
+    let Some(treatments) = survey.treatments.as_deref().filter(|_| permutations > 0) else {
+        return Ok(None);
+    };
+    let mean = |code: usize| {
+        let own = || (0..values.len()).filter(|&i| treatments[i] == code);
+        own().map(|i| values[i]).sum::<f64>() / own().count() as f64
+    };
+    let relative: Vec<f64> = (0..values.len())
+        .map(|i| match mean(treatments[i]) {
+            0.0 => 0.0,
+            m => values[i] / m - 1.0,
+        })
+        .collect();
+    let found = moran_of_residuals(&relative, treatments, neighbours, permutations, seed)?;
+    Ok(Some(Residuals {
+        i: found.as_ref().map(|f| f.0),
+        p: found.map(|f| f.1.value),
+    }))
 }

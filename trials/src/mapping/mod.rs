@@ -1,8 +1,32 @@
-//! Where they are: clusters, hot spots and what the map means.
+//! Where they are: clusters, hot spots and the strips of sheet that reach most of them.
 //!
-//! *Question.* Do larvae lie together, and where? *In.* Counts with places in metres, each place
-//! sampled alike. *Out.* [`Hotspots`]: numbers, plain sentences, cautions.
+//! *Question.* Do larvae lie together, where, and where does the sheet earn most?
+//!
+//! *In.* A [`Survey`]: counts with places in metres, from a table or a trial, and how neighbours are
+//! told ([`Weights`]). *Out.* [`Hotspots`]: numbers, plain sentences, cautions.
+//!
+//! *Assumes* that places were chosen without regard to what was found there. *Not for* telling what a
+//! treatment did: that is `judgement`'s question.
 
+mod best_strips;
+mod cover_plan;
+mod field;
+mod findings;
 mod hotspots;
+mod meaning;
+mod pictures;
+mod surface;
+mod survey;
+mod weights;
 
-pub use hotspots::{Cluster, Evenness, Hotspots, Local, Weights, hotspots};
+pub use best_strips::best_strips;
+pub use cover_plan::{CoverPlan, CoverStep, Sheet, Strip, cover_plan};
+pub use field::Field;
+pub use findings::{
+    Association, Cluster, DistanceStep, Evenness, Geary, Hotspots, Local, Moran, Residuals,
+};
+pub use hotspots::hotspots;
+pub use pictures::{PictureFile, pictures};
+pub use surface::{FEWEST, Surface, surface};
+pub use survey::{Survey, SurveyColumns, survey_from_table, survey_from_trial};
+pub use weights::Weights;

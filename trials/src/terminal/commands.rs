@@ -3,7 +3,7 @@
 use clap::{Args, Parser, Subcommand};
 
 use super::output::{Output, Refusal};
-use super::{check, demo, describe, grid, judge, layout, new, next, report, stopline};
+use super::{check, demo, describe, grid, hotspots, judge, layout, new, next, report, stopline};
 
 /// Cover half, leave half, count both: field trials against leatherjackets on greens.
 #[derive(Debug, Parser)]
@@ -80,6 +80,8 @@ commands! {
     Describe => describe,
     /// Tell it: the verdict as pages and pictures
     Report => report,
+    /// Where they are: clusters, hot spots and the strips of sheet that reach most
+    Hotspots => hotspots,
     /// How many blocks and cores the next trial needs
     Next => next,
     /// When the crew may stop counting

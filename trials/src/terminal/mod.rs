@@ -27,6 +27,7 @@ mod describe;
 mod fault;
 mod files;
 mod grid;
+mod hotspots;
 mod judge;
 mod law;
 mod layout;

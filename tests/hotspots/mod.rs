@@ -1,0 +1,188 @@
+//! `hotspots` as it is typed, and the strips it picks.
+
+use crate::scratch::Scratch;
+
+/// Six by six points, 2 m apart, with a clump in the south-west and wetness that follows it.
+fn clump() -> String {
+    let line = |i: u32| {
+        let (x, y) = (i % 6, i / 6);
+        let larvae = if x < 2 && y < 2 { 20 } else { i % 3 };
+        let wet = 10 - x - y;
+        format!("{},{},{larvae},{wet}", 2 * x + 1, 2 * y + 1)
+    };
+    let lines: Vec<String> = (0..36).map(line).collect();
+    format!("east,north,larvae,wet\n{}\n", lines.join("\n"))
+}
+
+const SQUARE: &str = "x_m,y_m\n0,0\n12,0\n12,12\n0,12\n";
+
+const POINTS: [&str; 9] = [
+    "hotspots",
+    "--counts",
+    "points.csv",
+    "--x",
+    "east",
+    "--y",
+    "north",
+    "--count",
+    "larvae",
+];
+
+fn points(extra: &[&str]) -> (Scratch, Vec<String>) {
+    let scratch = Scratch::empty();
+    scratch.put("points.csv", clump());
+    scratch.put("green.csv", SQUARE);
+    let all = POINTS.iter().chain(extra).map(|&a| a.to_owned()).collect();
+    (scratch, all)
+}
+
+fn run(extra: &[&str]) -> crate::scratch::Run {
+    let (scratch, arguments) = points(extra);
+    let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    scratch.run(&arguments)
+}
+
+#[test]
+fn the_agreed_keys_are_there() {
+    let run = run(&["--json", "--with", "wet", "--outline", "green.csv"]);
+    assert_eq!(run.code(), Some(0), "{}", run.err());
+    let document = run.json();
+    let result = &document["result"];
+    let numbers = |at: &serde_json::Value, keys: &[&str]| {
+        for key in keys {
+            assert!(at[key].is_number(), "{key} of {at}");
+        }
+    };
+    numbers(
+        &result["moran"],
+        &["i", "expected", "z", "p_normal", "p_permutation"],
+    );
+    numbers(&result["geary"], &["c", "z", "p_permutation"]);
+    numbers(
+        &result["local"][0],
+        &["x_m", "y_m", "count", "gi_star", "p", "q"],
+    );
+    numbers(
+        &result["regularity"],
+        &["distance", "index", "p", "patch_index", "gap_index"],
+    );
+    numbers(
+        &result["scan"][0],
+        &["x_m", "y_m", "radius_m", "inside", "expected", "llr", "p"],
+    );
+    numbers(&result["association"], &["r", "p"]);
+    numbers(&result["cover_plan"][0], &["strip", "expected_share"]);
+    assert_eq!(result["local"][0]["class"], "hot");
+    assert_eq!(result["local"].as_array().unwrap().len(), 36);
+}
+
+#[test]
+fn strips_over_the_clump_come_first() {
+    let document = run(&[
+        "--json",
+        "--outline",
+        "green.csv",
+        "--strip-length",
+        "4",
+        "--lap",
+        "0",
+    ])
+    .json();
+    let result = &document["result"];
+    let first = &result["cover_plan"][0];
+    let near = |key: &str| first[key].as_f64().unwrap() <= 4.0;
+    assert!(near("x_m") && near("y_m"), "{first}");
+    let curve = result["cover_curve"].as_array().unwrap();
+    let last = curve.last().unwrap();
+    assert!((last["share"].as_f64().unwrap() - 1.0).abs() < 1e-9);
+    assert!((last["area_m2"].as_f64().unwrap() - 144.0).abs() < 1e-6);
+    for step in curve {
+        assert!(step["share"].as_f64().unwrap() >= step["naive_share"].as_f64().unwrap() - 1e-9);
+    }
+}
+
+#[test]
+fn people_are_told_in_sentences() {
+    let run = run(&[]);
+    assert_eq!(run.code(), Some(0));
+    assert!(run.out().contains("Near places are alike"), "{}", run.out());
+    assert!(run.err().contains("--outline"), "{}", run.err());
+}
+
+#[test]
+fn the_seed_fixes_the_answer_on_any_number_of_threads() {
+    let one = run(&["--json", "--seed", "5", "--threads", "1"]).out();
+    assert_eq!(one, run(&["--json", "--seed", "5", "--threads", "2"]).out());
+    assert_ne!(one, run(&["--json", "--seed", "6"]).out());
+}
+
+#[test]
+fn what_cannot_be_used_is_refused() {
+    for bad in ["distance:0", "nearest:0", "distance:x", "queens"] {
+        assert_eq!(run(&["--weights", bad]).code(), Some(2), "{bad}");
+    }
+    let run = run(&["--weights", "nearest:36"]);
+    assert_eq!(run.code(), Some(1));
+    assert!(run.err().contains("36 nearest of 36"), "{}", run.err());
+}
+
+#[test]
+fn an_empty_green_has_nulls_with_reasons() {
+    let scratch = Scratch::empty();
+    scratch.put("points.csv", "east,north,larvae\n0,0,0\n1,0,0\n2,0,0\n");
+    let mut arguments = POINTS.to_vec();
+    arguments.push("--json");
+    let run = scratch.run(&arguments);
+    assert_eq!(run.code(), Some(0), "{}", run.err());
+    let document = run.json();
+    assert!(document["result"]["moran"]["i"].is_null());
+    assert!(document["result"]["regularity"]["index"].is_null());
+    let codes: Vec<&str> = document["warnings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|w| w["code"].as_str())
+        .collect();
+    assert!(codes.contains(&"no-pattern"), "{codes:?}");
+}
+
+#[test]
+fn a_trial_tells_of_its_residuals() {
+    let scratch = Scratch::trial(&crate::scratch::example("untidy-counts/tidy.csv"));
+    scratch.put("outline.csv", "x_m,y_m\n-1,-1\n11,-1\n11,6\n-1,6\n");
+    let run = scratch.run(&["hotspots", ".", "--json"]);
+    assert_eq!(run.code(), Some(0), "{}", run.err());
+    let document = run.json();
+    assert!(document["result"]["residuals"].is_object());
+    assert_eq!(document["result"]["local"].as_array().unwrap().len(), 4);
+}
+
+#[test]
+fn pictures_carry_title_words_and_the_edge() {
+    let (scratch, mut arguments) = points(&["--outline", "green.csv"]);
+    arguments.extend(["--out".to_owned(), "maps".to_owned()]);
+    let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    let run = scratch.run(&arguments);
+    assert_eq!(run.code(), Some(0), "{}", run.err());
+    assert!(
+        run.out().contains("written: maps/cover-plan.svg"),
+        "{}",
+        run.out()
+    );
+    for entry in scratch.path("maps").read_dir().unwrap() {
+        let svg = String::from_utf8(read(&entry.unwrap().path())).unwrap();
+        assert!(svg.contains("<title>") && svg.contains("<desc>"));
+        assert!(!svg.contains("NaN") && !svg.contains("inf"));
+        if svg.contains("north is up") {
+            assert!(svg.contains("Edge of the green"));
+        }
+    }
+}
+
+#[expect(
+    clippy::disallowed_methods,
+    reason = "a test looks at what was written"
+)]
+fn read(path: &std::path::Path) -> Vec<u8> {
+    std::fs::read(path).unwrap()
+}

@@ -1,0 +1,191 @@
+//! What a map of counts shows, as it is written out.
+
+use halfgreen_analysis::answers::{Caution, PValue};
+use halfgreen_analysis::spatial::autocorrelation::Likeness;
+use halfgreen_analysis::spatial::hot_spots::Class;
+use serde::Serialize;
+
+/// Moran's I of the map.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Moran {
+    /// The statistic; none on a flat map.
+    pub i: Option<f64>,
+    /// Its expectation under random arrangement.
+    pub expected: f64,
+    /// Its variance under random arrangement.
+    pub variance: Option<f64>,
+    /// Standard deviations from expectation.
+    pub z: Option<f64>,
+    /// Two-sided normal p.
+    pub p_normal: Option<f64>,
+    /// Two-sided permutation p.
+    pub p_permutation: Option<f64>,
+}
+
+impl From<Likeness> for Moran {
+    fn from(found: Likeness) -> Self {
+        Self {
+            i: found.value,
+            expected: found.expected,
+            variance: found.variance,
+            z: found.z,
+            p_normal: found.p_normal,
+            p_permutation: plain(found.p_permutation),
+        }
+    }
+}
+
+/// Geary's C of the map.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Geary {
+    /// The statistic; none on a flat map.
+    pub c: Option<f64>,
+    /// Its expectation, 1.
+    pub expected: f64,
+    /// Its variance under random arrangement.
+    pub variance: Option<f64>,
+    /// Standard deviations from expectation, positive when near places are alike.
+    pub z: Option<f64>,
+    /// Two-sided normal p.
+    pub p_normal: Option<f64>,
+    /// Two-sided permutation p.
+    pub p_permutation: Option<f64>,
+}
+
+impl From<Likeness> for Geary {
+    fn from(found: Likeness) -> Self {
+        Self {
+            c: found.value,
+            expected: found.expected,
+            variance: found.variance,
+            z: found.z,
+            p_normal: found.p_normal,
+            p_permutation: plain(found.p_permutation),
+        }
+    }
+}
+
+/// A p-value as a plain number.
+pub(super) fn plain(p: Option<PValue>) -> Option<f64> {
+    p.map(|p| p.value)
+}
+
+/// One place of the hot-spot map.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Local {
+    /// East, metres.
+    pub x_m: f64,
+    /// North, metres.
+    pub y_m: f64,
+    /// Larvae counted.
+    pub count: u32,
+    /// Gi* as a z-score.
+    pub gi_star: Option<f64>,
+    /// Two-sided conditional p.
+    pub p: Option<f64>,
+    /// `p` adjusted for the number of places.
+    pub q: Option<f64>,
+    /// Hot, cold or neither at 5 % false discoveries.
+    pub class: Class,
+    /// Index of the place in distance to regularity, 1 at random; none for an average count.
+    pub patchiness: Option<f64>,
+}
+
+/// Distance to regularity of the whole map.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Evenness {
+    /// Least movement that makes counts equal, larvae per core times metres; none on a map too large.
+    pub distance: Option<f64>,
+    /// Index of aggregation, 1 for a random arrangement.
+    pub index: Option<f64>,
+    /// Its permutation p.
+    pub p: Option<f64>,
+    /// Index of the patches.
+    pub patch_index: Option<f64>,
+    /// Index of the gaps.
+    pub gap_index: Option<f64>,
+}
+
+/// One circular cluster.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Cluster {
+    /// East of its centre, metres.
+    pub x_m: f64,
+    /// North of its centre, metres.
+    pub y_m: f64,
+    /// Radius, metres.
+    pub radius_m: f64,
+    /// Places inside.
+    pub places: usize,
+    /// Larvae inside.
+    pub inside: f64,
+    /// Larvae expected inside if they lay evenly.
+    pub expected: f64,
+    /// Log likelihood ratio.
+    pub llr: f64,
+    /// Permutation p.
+    pub p: Option<f64>,
+}
+
+/// Correlation with a second map.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Association {
+    /// Pearson's correlation; none when a map is flat.
+    pub r: Option<f64>,
+    /// How many independent places the maps are worth.
+    pub effective_places: Option<f64>,
+    /// Two-sided p that allows for the clustering of both maps.
+    pub p: Option<f64>,
+}
+
+/// Moran's I of what treatments leave unexplained.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Residuals {
+    /// The statistic; none when nothing is left over.
+    pub i: Option<f64>,
+    /// Two-sided p, exchanging plots within treatments.
+    pub p: Option<f64>,
+}
+
+/// One class of the correlogram.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DistanceStep {
+    /// Beyond this distance, metres.
+    pub low_m: f64,
+    /// Up to this distance, metres.
+    pub high_m: f64,
+    /// Pairs of places.
+    pub pairs: usize,
+    /// Moran's I.
+    pub i: Option<f64>,
+    /// Two-sided permutation p.
+    pub p: Option<f64>,
+}
+
+/// What a map of counts shows.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Hotspots {
+    /// Moran's I.
+    pub moran: Moran,
+    /// Geary's C.
+    pub geary: Geary,
+    /// The hot-spot map, in the order of the counts.
+    pub local: Vec<Local>,
+    /// Distance to regularity.
+    pub regularity: Evenness,
+    /// Circular clusters, best first.
+    pub scan: Vec<Cluster>,
+    /// Correlation with a second map, where one was given.
+    pub association: Option<Association>,
+    /// Moran's I by distance.
+    pub correlogram: Vec<DistanceStep>,
+    /// Residuals after treatment, for a trial.
+    pub residuals: Option<Residuals>,
+    /// Arrangements drawn for each permutation p.
+    pub permutations: usize,
+    /// What it means, in plain sentences.
+    pub meaning: Vec<String>,
+    /// What the reader must know.
+    #[serde(skip)]
+    pub cautions: Vec<Caution>,
+}

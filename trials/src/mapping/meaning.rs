@@ -1,0 +1,90 @@
+//! What the numbers mean, in plain sentences.
+
+use halfgreen_analysis::spatial::hot_spots::Class;
+
+use super::findings::Hotspots;
+
+/// One sentence for each question that the map answers.
+pub(super) fn meaning(found: &Hotspots) -> Vec<String> {
+    let mut out = vec![whole(found).to_owned(), spots(found)];
+    out.extend(evenness(found));
+    out.extend(cluster(found));
+    out.extend(second_map(found));
+    out.extend(residuals(found));
+    out
+}
+
+fn whole(found: &Hotspots) -> &'static str {
+    match (found.moran.i, found.moran.p_permutation) {
+        (Some(i), Some(p)) if p <= 0.05 && i > found.moran.expected => {
+            "Near places are alike: larvae lie in clumps wider than one sampling place."
+        }
+        (Some(_), Some(p)) if p <= 0.05 => {
+            "Near places differ more than chance would have it: high and low counts alternate."
+        }
+        (Some(_), Some(_)) => {
+            "No clumps wider than one sampling place were shown; that does not prove there are none."
+        }
+        _ => "The map is too small or too even to tell of clumps.",
+    }
+}
+
+fn spots(found: &Hotspots) -> String {
+    let of = |class| found.local.iter().filter(|l| l.class == class).count();
+    format!(
+        "{} of {} places are hot and {} cold, allowing for the number of places looked at.",
+        of(Class::Hot),
+        found.local.len(),
+        of(Class::Cold)
+    )
+}
+
+fn evenness(found: &Hotspots) -> Option<String> {
+    let (index, p) = found.regularity.index.zip(found.regularity.p)?;
+    let chance = if p <= 0.05 {
+        "which chance seldom does"
+    } else {
+        "which chance alone often does"
+    };
+    Some(format!(
+        "To even the counts out, larvae would have to move {index:.2} times as far as if the same counts \
+         lay at random, {chance} (p = {p:.3})."
+    ))
+}
+
+fn cluster(found: &Hotspots) -> Option<String> {
+    let best = found.scan.first()?;
+    let p = best.p?;
+    let known = if p <= 0.05 {
+        "The surest cluster"
+    } else {
+        "The likeliest cluster, which chance can explain,"
+    };
+    Some(format!(
+        "{known} lies within {:.1} m of ({:.1}, {:.1}): {} larvae where {:.1} were expected (p = {p:.3}).",
+        best.radius_m, best.x_m, best.y_m, best.inside, best.expected
+    ))
+}
+
+fn second_map(found: &Hotspots) -> Option<String> {
+    let association = found.association.as_ref()?;
+    let (r, p) = association.r.zip(association.p)?;
+    let how = match (p <= 0.05, r > 0.0) {
+        (true, true) => "Counts are high where the second map is high",
+        (true, false) => "Counts are high where the second map is low",
+        (false, _) => "No link to the second map was shown",
+    };
+    Some(format!(
+        "{how} (r = {r:.2}, p = {p:.3}, allowing for the clumps of both)."
+    ))
+}
+
+fn residuals(found: &Hotspots) -> Option<String> {
+    let (i, p) = found.residuals.as_ref().and_then(|r| r.i.zip(r.p))?;
+    let what = if p <= 0.05 {
+        "What treatments leave unexplained is tied in space: neighbouring plots are not independent"
+    } else {
+        "What treatments leave unexplained shows no tie between neighbouring plots"
+    };
+    Some(format!("{what} (Moran's I = {i:.3}, p = {p:.3})."))
+}

@@ -1,0 +1,59 @@
+//! Maps and curves of what a survey shows, as SVG.
+//!
+//! Every map draws the edge of the green where it is known. Shades grow darker with larvae, so that they
+//! read in grey; hot and cold carry different marks beside different colours (Okabe & Ito 2008, *Color
+//! Universal Design*). Every picture has a title and a description in words.
+
+mod curve;
+mod map;
+mod page;
+
+use super::cover_plan::CoverPlan;
+use super::findings::Hotspots;
+use super::surface::Surface;
+use crate::area::Outline;
+
+/// A picture and the name of its file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PictureFile {
+    /// Name of the file.
+    pub name: &'static str,
+    /// The SVG document.
+    pub svg: String,
+}
+
+/// All pictures that the findings allow.
+#[must_use]
+pub fn pictures(
+    found: &Hotspots,
+    surface: Option<&Surface>,
+    cover: Option<&CoverPlan>,
+    outline: Option<&Outline>,
+) -> Vec<PictureFile> {
+    let mut all = vec![
+        PictureFile {
+            name: "counts.svg",
+            svg: map::bubbles(found, outline),
+        },
+        PictureFile {
+            name: "hot-spots.svg",
+            svg: map::spots(found, outline),
+        },
+    ];
+    let mut add = |name, svg| all.push(PictureFile { name, svg });
+    if !found.correlogram.is_empty() {
+        add("correlogram.svg", curve::correlogram(found));
+    }
+    if let (Some(surface), Some(outline)) = (surface, outline) {
+        add("surface.svg", map::surface(surface, outline));
+        add(
+            "surface-uncertainty.svg",
+            map::uncertainty(surface, outline),
+        );
+    }
+    if let (Some(cover), Some(outline)) = (cover, outline) {
+        add("cover-plan.svg", map::strips(cover, outline));
+        add("share-reached.svg", curve::share(cover));
+    }
+    all
+}

@@ -1,0 +1,273 @@
+//! `hotspots`: where are they, and where does the sheet earn most?
+
+use std::fmt::Write;
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use super::commands::Context;
+use super::files as folder_files;
+use super::output::{Output, Refusal};
+use super::show::GOOD;
+use crate::area::Outline;
+use crate::mapping::{
+    CoverPlan, Hotspots, Sheet, Surface, Survey, SurveyColumns, Weights, best_strips, hotspots,
+    pictures, surface, survey_from_table, survey_from_trial,
+};
+use crate::store::{NewFile, Replace, TrialFolder, read_text, write_all};
+use crate::{Error, Warning};
+
+/// Arguments of `hotspots`.
+#[derive(Debug, clap::Args)]
+#[command(group = clap::ArgGroup::new("what").required(true).args(["dir", "counts"]))]
+pub(super) struct Args {
+    /// Folder of a trial: its plots' counts on the main occasion
+    dir: Option<PathBuf>,
+    /// Table of counts with places (CSV)
+    #[arg(long, value_name = "FILE", requires_all = ["x", "y", "count"])]
+    counts: Option<PathBuf>,
+    /// Column of metres east
+    #[arg(long, value_name = "COL", requires = "counts")]
+    x: Option<String>,
+    /// Column of metres north
+    #[arg(long, value_name = "COL", requires = "counts")]
+    y: Option<String>,
+    /// Column of the counts
+    #[arg(long, value_name = "COL", requires = "counts")]
+    count: Option<String>,
+    /// Column of a second map, such as wetness
+    #[arg(long, value_name = "COL", requires = "counts")]
+    with: Option<String>,
+    /// Who is a neighbour: queen or rook (on a grid), distance:M or nearest:K. Queen for a table, the
+    /// four nearest plots for a trial
+    #[arg(long, value_name = "queen|rook|distance:M|nearest:K")]
+    weights: Option<Weights>,
+    /// Arrangements drawn for each test
+    #[arg(long, value_name = "N", default_value_t = 999, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
+    permutations: u32,
+    /// Outline of the green, for pictures and the cover plan
+    #[arg(long, value_name = "FILE", requires = "counts")]
+    outline: Option<PathBuf>,
+    /// Width of a roll of sheet, metres
+    #[arg(long, value_name = "M", default_value_t = 2.0)]
+    roll_width: f64,
+    /// Strips longer than this are cut, metres
+    #[arg(long, value_name = "M", default_value_t = 10.0)]
+    strip_length: f64,
+    /// Overlap of neighbouring strips, metres
+    #[arg(long, value_name = "M", default_value_t = 0.2)]
+    lap: f64,
+    /// Laying direction, degrees anticlockwise from east
+    #[arg(
+        long,
+        value_name = "DEG",
+        default_value_t = 0.0,
+        allow_negative_numbers = true
+    )]
+    direction: f64,
+    /// Sheet there is, square metres
+    #[arg(long, value_name = "M2")]
+    sheet: Option<f64>,
+    /// Folder for the pictures
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+}
+
+/// Seed of the tests where none is given.
+const SEED: u64 = 1;
+
+pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
+    let seed = context.seed.unwrap_or(SEED);
+    let (survey, outline, mut warnings) = survey(args, seed)?;
+    let weights = args.weights.unwrap_or_else(|| match args.dir {
+        // Plots seldom lie on one grid.
+        Some(_) => Weights::Nearest(4.min(survey.places.len().saturating_sub(1))),
+        None => Weights::Queen,
+    });
+    let found = hotspots(&survey, weights, args.permutations as usize, seed)?;
+    warnings.extend(found.cautions.iter().cloned().map(Warning::from));
+    let surface = match surface(&survey)? {
+        Ok(surface) => Some(surface),
+        Err(caution) => {
+            warnings.push(caution.into());
+            None
+        }
+    };
+    let cover = outline
+        .as_ref()
+        .map(|o| best_strips(&survey, o, &sheet(args), surface.as_ref(), seed))
+        .transpose()?;
+    if cover.is_none() {
+        warnings.push(Warning {
+            code: "no-outline",
+            message: "No outline is given: there is no cover plan. Give --outline.".to_owned(),
+            place: None,
+        });
+    }
+    let written = files(
+        args,
+        &found,
+        surface.as_ref(),
+        cover.as_ref(),
+        outline.as_ref(),
+    );
+    write_all(&written)?;
+    let mut text = words(&found, cover.as_ref());
+    for file in &written {
+        // Writing into a text cannot fail.
+        writeln!(text, "written: {}", file.path.display()).unwrap_or_default();
+    }
+    let answer = Answer {
+        found: &found,
+        surface: surface.as_ref(),
+        cover_plan: cover.as_ref().map_or(&[], |c| &c.strips),
+        cover_curve: cover.as_ref().map_or(&[], |c| &c.curve),
+    };
+    let mut output = Output::new(&answer, text)?.with_warnings(warnings);
+    output.seed = Some(seed);
+    Ok(output)
+}
+
+/// The `result` of `hotspots`.
+#[derive(Debug, Serialize)]
+struct Answer<'a> {
+    #[serde(flatten)]
+    found: &'a Hotspots,
+    surface: Option<&'a Surface>,
+    cover_plan: &'a [crate::mapping::Strip],
+    cover_curve: &'a [crate::mapping::CoverStep],
+}
+
+fn files(
+    args: &Args,
+    found: &Hotspots,
+    surface: Option<&Surface>,
+    cover: Option<&CoverPlan>,
+    outline: Option<&Outline>,
+) -> Vec<NewFile> {
+    let Some(dir) = &args.out else {
+        return Vec::new();
+    };
+    pictures(found, surface, cover, outline)
+        .into_iter()
+        .map(|p| NewFile {
+            path: dir.join(p.name),
+            text: p.svg,
+            replace: Replace::Allowed,
+        })
+        .collect()
+}
+
+fn sheet(args: &Args) -> Sheet {
+    Sheet {
+        width_m: args.roll_width,
+        lap_m: args.lap,
+        length_m: args.strip_length,
+        angle_deg: args.direction,
+        stock_m2: args.sheet,
+    }
+}
+
+fn survey(args: &Args, seed: u64) -> Result<(Survey, Option<Outline>, Vec<Warning>), Refusal> {
+    if let Some(dir) = &args.dir {
+        let folder = TrialFolder::open(dir)?;
+        let trial = folder_files::trial(&folder, Some(seed))?;
+        let survey = survey_from_trial(&trial.case)?;
+        let [green] = trial.greens.as_slice() else {
+            return Err(Error::new(
+                folder.shown("trial.toml"),
+                "the trial lies on several greens, each on axes of its own",
+                "Look at one green at a time: give its counts with --counts and its outline with --outline.",
+            )
+            .into());
+        };
+        return Ok((survey, Some(green.outline.clone()), trial.case.warnings));
+    }
+    let Some(file) = &args.counts else {
+        let what = "neither a trial folder nor --counts is given";
+        return Err(Error::new("hotspots", what, "Name one of them.").into());
+    };
+    let name = |column: &Option<String>| column.clone().unwrap_or_default();
+    let columns = SurveyColumns {
+        x: name(&args.x),
+        y: name(&args.y),
+        count: name(&args.count),
+        with: args.with.clone(),
+    };
+    let shown = file.display().to_string();
+    let (survey, mut warnings) = survey_from_table(&shown, &read_text(file)?, &columns)?;
+    let outline = args
+        .outline
+        .as_deref()
+        .map(folder_files::outline_file)
+        .transpose()?;
+    if let Some(outline) = &outline {
+        warnings.extend(outline.repairs.iter().cloned().map(Warning::from));
+    }
+    Ok((survey, outline, warnings))
+}
+
+/// The meaning, then the numbers behind it.
+fn words(found: &Hotspots, cover: Option<&CoverPlan>) -> String {
+    let mut text = String::new();
+    // Writing into a text cannot fail.
+    let mut push = |what: std::fmt::Arguments<'_>| text.write_fmt(what).unwrap_or_default();
+    for sentence in &found.meaning {
+        push(format_args!("{sentence}\n"));
+    }
+    let figures = [
+        ("Moran's I", found.moran.i, found.moran.p_permutation),
+        ("Geary's C", found.geary.c, found.geary.p_permutation),
+        (
+            "index of aggregation",
+            found.regularity.index,
+            found.regularity.p,
+        ),
+        (
+            "link to the second map, r",
+            found.association.as_ref().and_then(|a| a.r),
+            found.association.as_ref().and_then(|a| a.p),
+        ),
+    ];
+    push(format_args!("\n{:<28}{:>10}{:>10}\n", "", "value", "p"));
+    for (name, value, p) in figures.iter().filter(|f| f.1.is_some()) {
+        push(format_args!(
+            "{GOOD}{name:<28}{GOOD:#}{:>10}{:>10}\n",
+            figure(*value),
+            figure(*p)
+        ));
+    }
+    let Some(cover) = cover else { return text };
+    push(format_args!(
+        "\nStrips, best first\n{:>5}{:>8}{:>8}{:>9}{:>8}{:>9}   {}\n",
+        "strip", "x m", "y m", "length m", "m2", "share", "reached so far"
+    ));
+    for (s, step) in cover.strips.iter().zip(&cover.curve).take(ROWS) {
+        push(format_args!(
+            "{:>5}{:>8.1}{:>8.1}{:>9.1}{:>8.1}{:>7.1} %   {:.0} % ({:.0} to {:.0} %) on {:.0} % of the green{}\n",
+            s.strip,
+            s.x_m,
+            s.y_m,
+            s.length_m,
+            s.area_m2,
+            100.0 * s.expected_share,
+            100.0 * step.share,
+            100.0 * step.low,
+            100.0 * step.high,
+            100.0 * step.naive_share,
+            if s.laid {
+                ""
+            } else {
+                " (beyond the sheet there is)"
+            }
+        ));
+    }
+    text
+}
+
+/// Strips shown to people; programs get all.
+const ROWS: usize = 15;
+
+fn figure(value: Option<f64>) -> String {
+    value.map_or("-".to_owned(), |v| format!("{v:.4}"))
+}
