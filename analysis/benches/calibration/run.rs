@@ -43,7 +43,13 @@ struct Prepared {
 
 fn prepare(block: &[usize], treatment: &[usize]) -> Option<Prepared> {
     let names = |codes: &[usize]| codes.iter().map(ToString::to_string).collect::<Vec<_>>();
-    let treatments = Factor::from_labels("treatment", &names(treatment), Some("0"));
+    // Levels in the order of their numbers, whichever plot comes first.
+    let levels = treatment.iter().max()? + 1;
+    let treatments = Factor {
+        name: "treatment".to_owned(),
+        levels: (0..levels).map(|l| l.to_string()).collect(),
+        codes: treatment.to_vec(),
+    };
     let blocks = Factor::from_labels("block", &names(block), None);
     let base = ModelMatrix::with_intercept(block.len()).factor(&blocks);
     let columns = Columns {
