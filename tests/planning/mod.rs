@@ -1,5 +1,6 @@
 //! The next trial and the stop lines as their users meet them.
 
+mod brute_force;
 mod commands;
 mod next_trial;
 mod past;

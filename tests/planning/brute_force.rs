@@ -1,0 +1,98 @@
+//! Power by the engine against trials drawn and judged in the open, without it.
+
+use halfgreen::season::headline::headline;
+use halfgreen_analysis::chance::{Generator, negative_binomial};
+use halfgreen_analysis::comparison::{
+    Better, Call, Layout, PlotTable, Question, Settings, compare,
+};
+use halfgreen_analysis::counts::Factor;
+use halfgreen_analysis::power::simulated::{Effort, Ground, Plan, shares};
+use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
+use rand_distr::{Distribution, StandardNormal};
+
+const TRIALS: u64 = 400;
+
+/// Six pairs, 4 cores of mean 3 and k 0.8 a core, block spread 0.4, the method halving the count twice:
+/// every trial drawn core by core and judged by the whole comparison.
+fn in_the_open() -> f64 {
+    let labels: Vec<&str> = (0..12)
+        .map(|p| if p % 2 == 0 { "C" } else { "S" })
+        .collect();
+    let names: Vec<String> = (0..12).map(|p| (p / 2).to_string()).collect();
+    let block = Factor::from_labels("block", &names, None);
+    let question = Question {
+        alpha: 0.05,
+        better: Better::Fewer,
+        worthwhile_ratio: 0.5,
+    };
+    let mut beaten = 0;
+    for trial in 0..TRIALS {
+        let mut g = Generator::new(77, trial);
+        let mut counts = Vec::new();
+        for _ in 0..6 {
+            let z: f64 = StandardNormal.sample(&mut g);
+            for ratio in [1.0, 0.25] {
+                let mean = 3.0 * (0.4 * z).exp() * ratio;
+                counts.push(
+                    (0..4)
+                        .map(|_| negative_binomial::draw(&mut g, mean, 0.8))
+                        .sum(),
+                );
+            }
+        }
+        let table = PlotTable {
+            counts,
+            exposure: vec![4.0; 12],
+            treatment: Factor::from_labels("treatment", &labels, Some("C")),
+            layout: Layout::Blocks(block.clone()),
+            before: None,
+        };
+        let settings = Settings {
+            scheme: Some(Scheme::blocks(&block.codes)),
+            lead: None,
+            randomisation: RandomisationSettings::default(),
+        };
+        let found = compare(&table, &question, &settings).unwrap();
+        beaten += u32::from(found.contrasts[0].call == Call::BeatTheControl);
+    }
+    f64::from(beaten) / TRIALS as f64
+}
+
+#[test]
+fn the_headlines_power_is_that_of_the_headline() {
+    let plan = Plan {
+        blocks: 6,
+        cores: 4,
+        ratios: vec![0.25],
+    };
+    let ground = Ground {
+        mean: 3.0,
+        k_core: 0.8,
+        k_plot: f64::INFINITY,
+        block_sd: 0.4,
+        missing: 0.0,
+    };
+    let effort = Effort {
+        trials: 2000,
+        until_clear_of: None,
+    };
+    let engine = shares(
+        &plan,
+        |_: &mut Generator| ground,
+        (effort, 4),
+        (1, 0),
+        headline(0.05, 0.5),
+    )
+    .unwrap();
+    let (by_engine, by_hand) = (engine.share(0), in_the_open());
+    // Four standard errors of the difference of two shares near one half.
+    let allowed = 4.0 * (0.25_f64 / 2000.0 + 0.25 / TRIALS as f64).sqrt();
+    assert!(
+        (by_engine - by_hand).abs() < allowed,
+        "{by_engine} {by_hand}"
+    );
+    assert!(
+        by_hand > 0.2 && by_hand < 0.98,
+        "{by_hand} could not tell a difference"
+    );
+}
