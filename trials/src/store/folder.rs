@@ -25,6 +25,8 @@ pub const COUNTS: &str = "counts.csv";
 pub const EVENTS: &str = "events.csv";
 /// The folder of pages and figures.
 pub const REPORT: &str = "report";
+/// What `judge` found, for programs.
+pub const RESULTS: &str = "report/results.json";
 
 /// A folder that holds a trial.
 #[derive(Debug, Clone, PartialEq, Eq)]

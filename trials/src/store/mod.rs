@@ -15,8 +15,8 @@ mod write;
 
 pub use archive::read_table;
 pub use folder::{
-    COUNTS, EVENTS, LAYOUT, OUTLINE_CSV, OUTLINE_GEOJSON, OUTLINE_GPX, REPORT, SEAL, TRIAL,
-    TrialFolder,
+    COUNTS, EVENTS, LAYOUT, OUTLINE_CSV, OUTLINE_GEOJSON, OUTLINE_GPX, REPORT, RESULTS, SEAL,
+    TRIAL, TrialFolder,
 };
 pub use read::read_text;
 pub use write::{NewFile, Replace, write_all};

@@ -11,13 +11,13 @@ use halfgreen_analysis::comparison::{Better, Call, Lead, Question};
 use super::commands::Context;
 use super::files;
 use super::output::{Output, Refusal};
-use super::show::{BAD, DOUBTFUL, GOOD};
+use super::show::{self, BAD, DOUBTFUL, GOOD};
 use crate::intake::{Columns, read_columns};
 use crate::judgement::{
     Case, Judgement, Reference, TableQuestion, case_from_table, headline, judge,
 };
 use crate::report::rounding::{chance, figure, maybe, maybe_chance};
-use crate::store::{TrialFolder, read_table};
+use crate::store::{NewFile, RESULTS, Replace, TrialFolder, read_table, write_all};
 use crate::{Error, Warning};
 
 /// Arguments of `judge`.
@@ -127,7 +127,16 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         });
     }
     let (judgement, warnings) = judge(&case, seed)?;
-    output(&case, &judgement, warnings, seed)
+    let told = output(&case, &judgement, warnings, seed)?;
+    if let Some(dir) = &args.dir {
+        // What this trial taught, where `next` looks for it.
+        write_all(&[NewFile {
+            path: dir.join(RESULTS),
+            text: show::document_text(&told, "judge")?,
+            replace: Replace::Allowed,
+        }])?;
+    }
+    Ok(told)
 }
 
 /// What `judge` gives back for a judgement.

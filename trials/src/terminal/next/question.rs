@@ -13,7 +13,7 @@ use crate::judgement::judge;
 use crate::season::carry::{PastTrial, from_past, read_results};
 use crate::season::looks;
 use crate::season::wish::Wish;
-use crate::store::{TRIAL, TrialFolder, read_text};
+use crate::store::{RESULTS, TRIAL, TrialFolder, read_text};
 use crate::{Error, Warning};
 
 /// What is known, what is wished, and what was assumed on the way.
@@ -98,8 +98,6 @@ fn judged(folder: &TrialFolder, seed: Option<u64>) -> Result<String, Refusal> {
     Ok(text)
 }
 
-/// Where a judged trial keeps its results.
-const RESULTS: &str = "report/results.json";
 /// Spread of log block means where nothing is known: blocks then differ by about half. An assumption.
 const BLOCK_SD: f64 = 0.4;
 
