@@ -4,6 +4,8 @@
     reason = "a test whose setting cannot be made should stop"
 )]
 
+#[cfg(feature = "archive")]
+mod archive;
 mod commands;
 mod description;
 mod ground;
