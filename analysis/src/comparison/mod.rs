@@ -19,8 +19,9 @@
 //! covariates: for normal errors t is then exactly Student's. s is the share of a plot's variance
 //! that is clumping, mean/k / (1 + mean/k), with 1/k averaged over both fits: the likelihood ratio of clumped
 //! counts runs ahead of the normal one by up to a quarter, that of Poisson counts does not. The quarter
-//! and the root were chosen, once, by the calibration bench (`benches/calibration/CALIBRATION.md` in
-//! this crate), which shows what rates of false claims and what coverage they give.
+//! and the root were chosen by preliminary simulations; the calibration bench, run afterwards
+//! (`benches/calibration/CALIBRATION.md` in this crate), shows what rates of false claims and what
+//! coverage they give.
 //!
 //! Several treatments are adjusted: Dunnett's for the model, closed testing for re-allocation.
 //!
