@@ -83,21 +83,18 @@ fn re_allocation(findings: &Findings<'_>, r: &RandomisationRow) -> Markup {
 
 fn why(lead: Lead, smallest_p: f64, alpha: f64) -> String {
     match lead {
-        Lead::Randomisation => format!(
-            "It leads because its p-values can use nearly all of the accepted {}; it asks nothing of how larvae scatter. \
-             The model test stands beside it.",
-            plain(alpha)
-        ),
+        Lead::Randomisation => "It leads because the design gives it allocations enough; it asks nothing of how larvae \
+                                scatter. The model test stands beside it."
+            .to_owned(),
         Lead::Model if smallest_p > alpha => format!(
             "It cannot lead: at best it reaches p = {}, above the accepted {}. The model test leads instead, and the \
              verdict is only as good as the model.",
             chance(smallest_p),
             plain(alpha)
         ),
-        Lead::Model => format!(
-            "It does not lead: its p-values are so coarse that much of the accepted {} would be thrown away. The model \
-             test leads instead, and the verdict is only as good as the model.",
-            plain(alpha)
-        ),
+        Lead::Model => "It does not lead: with one method and the control alone changing places there are too few \
+                        allocations, and ties and the steps of its p-value would cost it chances to find a real \
+                        difference. The model test leads instead, and the verdict is only as good as the model."
+            .to_owned(),
     }
 }

@@ -6,7 +6,7 @@ mod turf;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
-use halfgreen_analysis::comparison::{Better, Call, Lead, Question};
+use halfgreen_analysis::comparison::{Better, Call, Lead, Question, lead};
 
 use super::commands::Context;
 use super::files;
@@ -313,6 +313,13 @@ fn basis(found: &Judgement) -> String {
             if r.exact { "" } else { " at random" },
             chance(r.smallest_p)
         ),
+        // By its own p-values re-allocation could lead, but not once a method and the control
+        // alone change places: the seal said so before anything was counted.
+        (Some(r), Lead::Model) if lead(r.smallest_p, found.alpha) == Lead::Randomisation => {
+            "The verdict rests on a model of the counts: in this layout too few plots could have changed places between \
+             one method and the control alone."
+                .to_owned()
+        }
         (Some(r), Lead::Model) => format!(
             "The verdict rests on a model of the counts: with {} plots the draw alone could at best have reached p = {}.",
             found.units.plots,
