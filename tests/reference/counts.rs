@@ -9,7 +9,7 @@ use halfgreen_analysis::counts::{
     Factor, Family, Fit, ModelMatrix, ModelMatrixBuilder, fit, likelihood_ratio,
 };
 
-use super::{Table, expected};
+use super::{Table, eelworms, expected};
 use crate::closeness::close;
 
 /// Counts with the columns of the full model and of the one without treatment.
@@ -54,30 +54,11 @@ fn case(name: &str) -> Case {
             )
         }
         "cochran_eelworms" => {
-            let table = Table::read("data-examples/published/cochran_eelworms.csv");
-            let labels: Vec<String> = table
-                .text("fumigant")
-                .iter()
-                .zip(table.text("dose"))
-                .map(|(f, d)| {
-                    if *f == "Con" {
-                        "Con".to_owned()
-                    } else {
-                        format!("{f}{d}")
-                    }
-                })
-                .collect();
-            // These rows take the log of the first count as it is; no plot had none.
-            let before: Vec<f64> = table
-                .counts("initial")
-                .iter()
-                .map(|&y| (y as f64).ln())
-                .collect();
+            let (after, before, treatment, block) = eelworms();
             let base = ModelMatrix::with_intercept(48)
-                .factor(&factor(&table, "block", "block", Some("B1")))
+                .factor(&block)
                 .covariate("before", &before);
-            let treatment = Factor::from_labels("treatment", &labels, Some("Con"));
-            build(table.counts("final"), base, &treatment)
+            build(after, base, &treatment)
         }
         "beall_webworms" => {
             let table = Table::read("tests/reference/data/beall_webworms_plot.csv");

@@ -8,7 +8,7 @@ use halfgreen_analysis::mixed::MarginalFit;
 use halfgreen_analysis::mixed::block::RandomBlock;
 use halfgreen_analysis::mixed::laplace::RandomTerms;
 
-use super::{Table, expected};
+use super::{Table, eelworms, expected};
 use crate::closeness::close;
 
 struct Case {
@@ -20,32 +20,13 @@ struct Case {
 
 fn case(name: &str) -> Case {
     if name == "cochran_eelworms_glmm" {
-        let table = Table::read("data-examples/published/cochran_eelworms.csv");
-        let labels: Vec<String> = table
-            .text("fumigant")
-            .iter()
-            .zip(table.text("dose"))
-            .map(|(f, d)| {
-                if *f == "Con" {
-                    "Con".to_owned()
-                } else {
-                    format!("{f}{d}")
-                }
-            })
-            .collect();
-        let before: Vec<f64> = table
-            .counts("initial")
-            .iter()
-            .map(|&y| (y as f64).ln())
-            .collect();
+        let (after, before, treatment, block) = eelworms();
         let base = ModelMatrix::with_intercept(48).covariate("before", &before);
-        let treatment = Factor::from_labels("treatment", &labels, Some("Con"));
-        let block = Factor::from_labels("block", &table.text("block"), None).codes;
         return Case {
-            counts: table.counts("final"),
+            counts: after,
             full: base.clone().factor(&treatment).build().unwrap(),
             null: base.build().unwrap(),
-            terms: vec![block],
+            terms: vec![block.codes],
         };
     }
     let table = Table::read("tests/reference/data/beall_webworms_plot.csv");

@@ -6,6 +6,8 @@ mod mixed;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
+use halfgreen_analysis::counts::Factor;
+
 /// A table of text cells with its header.
 pub(crate) struct Table {
     header: Vec<String>,
@@ -44,6 +46,31 @@ impl Table {
             .map(|c| c.parse().unwrap())
             .collect()
     }
+}
+
+/// The eelworm trial (Cochran & Cox 1950, Table 3.1): counts after, logs of the counts before (no plot
+/// had none, so they are taken as they are), treatments with the control first, blocks.
+pub(crate) fn eelworms() -> (Vec<u64>, Vec<f64>, Factor, Factor) {
+    let table = Table::read("data-examples/published/cochran_eelworms.csv");
+    let doses = table.text("dose");
+    let fumigants = table.text("fumigant").into_iter().zip(doses);
+    let labels: Vec<String> = fumigants
+        .map(|(f, d)| {
+            if f == "Con" {
+                "Con".to_owned()
+            } else {
+                format!("{f}{d}")
+            }
+        })
+        .collect();
+    let before = table
+        .counts("initial")
+        .iter()
+        .map(|&y| (y as f64).ln())
+        .collect();
+    let treatment = Factor::from_labels("treatment", &labels, Some("Con"));
+    let block = Factor::from_labels("block", &table.text("block"), Some("B1"));
+    (table.counts("final"), before, treatment, block)
 }
 
 /// Rows of `tests/reference/<file>.tsv`: case, quantity, value.
