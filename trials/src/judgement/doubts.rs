@@ -119,7 +119,11 @@ pub(super) fn one_plot_out(found: &OnePlotOut, undecided: usize) -> String {
         (Some(low), Some(high)) => format!("the ratio stays between {low:.2} and {high:.2}, "),
         _ => String::new(),
     };
-    let limits = format!("{range}p between {p_low:.3} and {p_high:.3}");
+    let limits = if p_low < 0.0005 {
+        format!("{range}p at most {p_high:.3}")
+    } else {
+        format!("{range}p between {p_low:.3} and {p_high:.3}")
+    };
     let rest = if undecided > 0 {
         format!(" Without {undecided} of the plots nothing could be compared.")
     } else {
