@@ -60,11 +60,32 @@ fn the_agreed_keys_are_there() {
     numbers(&result["geary"], &["c", "z", "p_permutation"]);
     numbers(
         &result["local"][0],
-        &["x_m", "y_m", "count", "gi_star", "p", "q"],
+        &[
+            "x_m",
+            "y_m",
+            "count",
+            "gi_star",
+            "p",
+            "q",
+            "moran_local",
+            "moran_p",
+            "moran_q",
+            "patchiness",
+            "patchiness_p",
+            "patchiness_q",
+        ],
     );
     numbers(
         &result["regularity"],
-        &["distance", "index", "p", "patch_index", "gap_index"],
+        &[
+            "distance",
+            "index",
+            "p",
+            "patch_index",
+            "patch_p",
+            "gap_index",
+            "gap_p",
+        ],
     );
     numbers(
         &result["scan"][0],
@@ -73,6 +94,7 @@ fn the_agreed_keys_are_there() {
     numbers(&result["association"], &["r", "p"]);
     numbers(&result["cover_plan"][0], &["strip", "expected_share"]);
     assert_eq!(result["local"][0]["class"], "hot");
+    assert_eq!(result["local"][0]["moran_class"], "crowded-among-crowded");
     assert_eq!(result["local"].as_array().unwrap().len(), 36);
 }
 

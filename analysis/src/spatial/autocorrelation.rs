@@ -5,7 +5,7 @@ use serde::Serialize;
 use statrs::function::erf::erfc;
 
 use super::permutation::{permute, sampled};
-use super::{Neighbours, Place, check, distance};
+use super::{Neighbours, Place, check, check_links, distance};
 use crate::Error;
 use crate::answers::{Caution, PValue};
 use crate::chance::Generator;
@@ -46,7 +46,7 @@ pub struct Autocorrelation {
 /// values and no link. A permutation costs one pass over the links.
 ///
 /// # Errors
-/// When values and weights differ in number.
+/// When values are not finite or differ in number from the places.
 pub fn autocorrelation(
     values: &[f64],
     neighbours: &Neighbours,
@@ -54,14 +54,7 @@ pub fn autocorrelation(
     seed: u64,
 ) -> Result<Autocorrelation, Error> {
     let n = values.len();
-    if n != neighbours.places() || n == 0 {
-        return Err(Error::new(
-            "values",
-            format!("{n} values for {} places", neighbours.places()),
-            "every place needs one value",
-            "Build the neighbours from the same places.",
-        ));
-    }
+    check_links(values, neighbours)?;
     let mean = values.iter().sum::<f64>() / n as f64;
     let centred: Vec<f64> = values.iter().map(|v| v - mean).collect();
     let scale = values.iter().fold(0.0_f64, |a, v| a.max(v.abs()));

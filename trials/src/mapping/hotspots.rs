@@ -1,9 +1,10 @@
 //! Counts with places -> clusters, told as numbers and as sentences.
 
-use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::answers::{Caution, Origin};
 use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::spatial::autocorrelation::{autocorrelation, correlogram};
-use halfgreen_analysis::spatial::hot_spots::hot_spots;
+use halfgreen_analysis::spatial::hot_spots::{Spot, hot_spots};
+use halfgreen_analysis::spatial::local_moran::local_moran;
 use halfgreen_analysis::spatial::map_association::map_association;
 use halfgreen_analysis::spatial::regularity::{Regularity, regularity};
 use halfgreen_analysis::spatial::residuals::moran_of_residuals;
@@ -58,10 +59,15 @@ pub fn hotspots(
     if let Some(even) = &even {
         cautions.extend(even.cautions.iter().cloned());
     }
-    let local = hot_spots(&values, &neighbours, LEVEL, permutations, seed_of(2))?
+    // The same draws serve both: given a place's own value they ask the same of chance.
+    let company = local_moran(&values, &standard, LEVEL, permutations, seed_of(2))?;
+    let spots = hot_spots(&values, &neighbours, LEVEL, permutations, seed_of(2))?;
+    cautions.extend(too_few_draws(&spots));
+    let local = spots
         .into_iter()
+        .zip(company)
         .enumerate()
-        .map(|(i, s)| Local {
+        .map(|(i, (s, m))| Local {
             x_m: places[i].0,
             y_m: places[i].1,
             count: survey.counts[i],
@@ -69,7 +75,13 @@ pub fn hotspots(
             p: plain(s.p),
             q: s.q,
             class: s.class,
+            moran_local: m.value,
+            moran_p: plain(m.p),
+            moran_q: m.q,
+            moran_class: m.company,
             patchiness: even.as_ref().and_then(|e| e.local[i]),
+            patchiness_p: even.as_ref().and_then(|e| plain(e.local_p[i])),
+            patchiness_q: even.as_ref().and_then(|e| e.local_q[i]),
         })
         .collect();
     let association = survey
@@ -106,6 +118,21 @@ pub fn hotspots(
     Ok(found)
 }
 
+/// A lone spot is called when its p times the number of places is at most the level; drawn p-values may not
+/// get that small.
+fn too_few_draws(spots: &[Spot]) -> Option<Caution> {
+    let tested = spots.iter().filter(|s| s.p.is_some()).count() as f64;
+    let draws = spots.iter().find_map(|s| match s.p?.origin {
+        Origin::Sampled(draws) => Some(draws),
+        _ => None,
+    })?;
+    let needed = (2.0 * tested / LEVEL - 1.0).ceil();
+    let text = format!(
+        "{draws} permutations cannot show a lone hot or cold place among {tested}: it takes {needed}."
+    );
+    ((draws as f64) < needed).then(|| Caution::new("few-permutations", text))
+}
+
 /// Says which values do not exist, where nothing else has said why.
 fn absent(found: &mut Hotspots) {
     if found.permutations == 0 {
@@ -136,7 +163,9 @@ fn evenness(found: Option<&Regularity>) -> Evenness {
         index: found.and_then(|e| e.index),
         p: found.and_then(|e| plain(e.p)),
         patch_index: found.and_then(|e| e.patch_index),
+        patch_p: found.and_then(|e| plain(e.patch_p)),
         gap_index: found.and_then(|e| e.gap_index),
+        gap_p: found.and_then(|e| plain(e.gap_p)),
     }
 }
 
