@@ -22,6 +22,7 @@ pub mod autocorrelation;
 mod conditional;
 pub mod hot_spots;
 pub mod kriging;
+mod links;
 pub mod local_moran;
 pub mod map_association;
 pub mod neighbours;
