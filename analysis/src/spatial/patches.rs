@@ -55,8 +55,10 @@ struct Usual {
 }
 
 impl Usual {
-    fn new(counts: &[f64], draws: &[Arrangement]) -> Self {
-        let mut levels = counts.to_vec();
+    /// The observed arrangement is one of them: only when all are treated alike is its rank among them fair.
+    fn new(observed: &Arrangement, draws: &[Arrangement]) -> Self {
+        let counts = &observed.counts;
+        let mut levels = counts.clone();
         levels.sort_by(f64::total_cmp);
         levels.dedup();
         let mut usual = Self {
@@ -66,7 +68,7 @@ impl Usual {
             same: vec![Mean::default(); levels.len()],
             levels,
         };
-        for draw in draws {
+        for draw in draws.iter().chain([observed]) {
             for (i, (&count, &reach)) in draw.counts.iter().zip(&draw.reach).enumerate() {
                 if let Some(side) = usual.side(count) {
                     let level = usual.level(count);
@@ -113,7 +115,7 @@ impl Usual {
 
 /// Indices of the observed arrangement, tested against those of the draws.
 pub(super) fn patches(observed: &Arrangement, draws: &[Arrangement]) -> Patches {
-    let usual = Usual::new(&observed.counts, draws);
+    let usual = Usual::new(observed, draws);
     let all = |arrangement: &Arrangement| -> Vec<Option<f64>> {
         (0..arrangement.counts.len())
             .map(|i| usual.index(arrangement, i))
