@@ -36,7 +36,7 @@ fn hot_spots_counted(bencher: Bencher<'_, '_>, side: u32) {
     bencher.bench(|| hot_spots(&y, &queen, 0.05, 9999, 1));
 }
 
-#[divan::bench(args = [10])]
+#[divan::bench(args = [10, 50])]
 fn hot_spots_drawn(bencher: Bencher<'_, '_>, side: u32) {
     let (places, y) = map(side);
     let y: Vec<f64> = y.iter().map(|v| v + 0.5).collect();

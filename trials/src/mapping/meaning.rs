@@ -57,8 +57,8 @@ fn company(found: &Hotspots) -> Option<String> {
     );
     (lone + bare > 0).then(|| {
         format!(
-            "{lone} crowded places stand among sparse ones and {bare} sparse places among crowded ones, \
-             allowing for the number of places looked at."
+            "Unlike their neighbours: {lone} crowded among sparse and {bare} sparse among crowded, allowing for the \
+             number of places looked at."
         )
     })
 }
@@ -77,8 +77,8 @@ fn patches(found: &Hotspots) -> Option<String> {
         (false, false) => "Neither patches nor gaps were shown",
     };
     Some(format!(
-        "{what} (indices {patch:.2}, p = {patch_p:.3}, and {gap:.2}, p = {gap_p:.3}); {single} places show it \
-         by themselves, allowing for the number of places looked at."
+        "{what} (indices {patch:.2}, p = {patch_p:.3}, and {gap:.2}, p = {gap_p:.3}). Places that \
+         show it by themselves, allowing for their number: {single}."
     ))
 }
 
