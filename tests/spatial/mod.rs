@@ -1,6 +1,8 @@
 //! Spatial statistics against published data and other software's output.
 
 mod hand_cases;
+mod level;
+mod local;
 mod patterns;
 mod surfaces;
 

@@ -13,6 +13,7 @@ mod cover_plan;
 mod field;
 mod findings;
 mod hotspots;
+mod local;
 mod meaning;
 mod pictures;
 mod surface;
