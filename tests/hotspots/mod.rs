@@ -1,5 +1,7 @@
 //! `hotspots` as it is typed, and the strips it picks.
 
+mod positions;
+
 use crate::scratch::Scratch;
 
 /// Six by six points, 2 m apart, with a clump in the south-west and wetness that follows it.

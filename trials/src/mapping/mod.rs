@@ -15,6 +15,7 @@ mod findings;
 mod hotspots;
 mod meaning;
 mod pictures;
+mod positions;
 mod surface;
 mod survey;
 mod weights;
@@ -26,7 +27,8 @@ pub use findings::{
     Association, Cluster, DistanceStep, Evenness, Geary, Hotspots, Local, Moran, Residuals,
 };
 pub use hotspots::hotspots;
-pub use pictures::{PictureFile, pictures};
+pub use pictures::{PictureFile, pattern_pictures, pictures};
+pub use positions::{ClarkEvans, Pattern, Spot, pattern, positions_from_table};
 pub use surface::{FEWEST, Surface, surface};
 pub use survey::{Survey, SurveyColumns, survey_from_table, survey_from_trial};
 pub use weights::Weights;

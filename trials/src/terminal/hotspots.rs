@@ -19,18 +19,21 @@ use crate::{Error, Warning};
 
 /// Arguments of `hotspots`.
 #[derive(Debug, clap::Args)]
-#[command(group = clap::ArgGroup::new("what").required(true).args(["dir", "counts"]))]
+#[command(group = clap::ArgGroup::new("what").required(true).args(["dir", "counts", "positions"]))]
 pub(super) struct Args {
     /// Folder of a trial: its plots' counts on the main occasion
     dir: Option<PathBuf>,
     /// Table of counts with places (CSV)
     #[arg(long, value_name = "FILE", requires_all = ["x", "y", "count"])]
     counts: Option<PathBuf>,
+    /// Table of single positions, such as emergence holes, one a line (CSV)
+    #[arg(long, value_name = "FILE", requires_all = ["x", "y", "outline"])]
+    positions: Option<PathBuf>,
     /// Column of metres east
-    #[arg(long, value_name = "COL", requires = "counts")]
+    #[arg(long, value_name = "COL", conflicts_with = "dir")]
     x: Option<String>,
     /// Column of metres north
-    #[arg(long, value_name = "COL", requires = "counts")]
+    #[arg(long, value_name = "COL", conflicts_with = "dir")]
     y: Option<String>,
     /// Column of the counts
     #[arg(long, value_name = "COL", requires = "counts")]
@@ -45,8 +48,8 @@ pub(super) struct Args {
     /// Arrangements drawn for each test
     #[arg(long, value_name = "N", default_value_t = 999, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
     permutations: u32,
-    /// Outline of the green, for pictures and the cover plan
-    #[arg(long, value_name = "FILE", requires = "counts")]
+    /// Outline of the green, for pictures and the cover plan; the ground that was searched for positions
+    #[arg(long, value_name = "FILE", conflicts_with = "dir")]
     outline: Option<PathBuf>,
     /// Width of a roll of sheet, metres
     #[arg(long, value_name = "M", default_value_t = 2.0)]
@@ -78,6 +81,9 @@ const SEED: u64 = 1;
 
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     let seed = context.seed.unwrap_or(SEED);
+    if let Some(asked) = positions(args, seed) {
+        return super::positions::run(&asked);
+    }
     let (survey, outline, mut warnings) = survey(args, seed)?;
     let weights = args.weights.unwrap_or_else(|| match args.dir {
         // Plots seldom lie on one grid.
@@ -126,6 +132,19 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     let mut output = Output::new(&answer, text)?.with_warnings(warnings);
     output.seed = Some(seed);
     Ok(output)
+}
+
+/// What is asked about single positions, where they are given.
+fn positions(args: &Args, seed: u64) -> Option<super::positions::Question<'_>> {
+    Some(super::positions::Question {
+        file: args.positions.as_deref()?,
+        x: args.x.as_deref()?,
+        y: args.y.as_deref()?,
+        outline: args.outline.as_deref()?,
+        simulations: args.permutations as usize,
+        out: args.out.as_ref(),
+        seed,
+    })
 }
 
 /// The `result` of `hotspots`.

@@ -35,6 +35,7 @@ mod new;
 mod next;
 mod output;
 mod pair;
+mod positions;
 mod report;
 mod show;
 mod stopline;

@@ -7,17 +7,19 @@ use crate::mapping::cover_plan::CoverPlan;
 use crate::mapping::findings::Hotspots;
 
 /// Axes with their limits.
-struct Axes {
-    x: (f64, f64),
-    y: (f64, f64),
-    percent: bool,
+pub(super) struct Axes {
+    pub(super) x: (f64, f64),
+    pub(super) y: (f64, f64),
+    pub(super) percent: bool,
 }
 
-const LEFT: f64 = MARGIN + 14.0;
+/// Left end of the axes, millimetres.
+pub(super) const LEFT: f64 = MARGIN + 14.0;
 const RIGHT: f64 = WIDTH - MARGIN;
 const TOP: f64 = HEAD + 6.0;
 const BOTTOM: f64 = 105.0;
-const HEIGHT: f64 = 126.0;
+/// Height of the page, millimetres.
+pub(super) const HEIGHT: f64 = 126.0;
 
 impl Axes {
     fn at(&self, (x, y): (f64, f64)) -> [f64; 2] {
@@ -28,7 +30,7 @@ impl Axes {
         ]
     }
 
-    fn line(&self, points: impl IntoIterator<Item = (f64, f64)>) -> String {
+    pub(super) fn line(&self, points: impl IntoIterator<Item = (f64, f64)>) -> String {
         let places: Vec<String> = points
             .into_iter()
             .map(|p| {
@@ -39,7 +41,7 @@ impl Axes {
         places.join(" ")
     }
 
-    fn draw(&self, across: &str, up: &str) -> Markup {
+    pub(super) fn draw(&self, across: &str, up: &str) -> Markup {
         let label = |v: f64| {
             if self.percent {
                 format!("{:.0} %", 100.0 * v)

@@ -11,7 +11,7 @@ use crate::mapping::findings::{Hotspots, Local};
 use crate::mapping::surface::Surface;
 
 /// Where the ground lies on the page.
-struct Ground {
+pub(super) struct Ground {
     low: [f64; 2],
     scale: f64,
     bottom: f64,
@@ -24,7 +24,7 @@ const TALLEST: f64 = 170.0;
 const FOOT: f64 = 32.0;
 
 impl Ground {
-    fn new(outline: Option<&Outline>, places: &[Local]) -> Self {
+    pub(super) fn new(outline: Option<&Outline>, places: &[Local]) -> Self {
         let (mut low, mut high) = outline.map_or(
             ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]),
             Outline::bounds,
@@ -46,7 +46,7 @@ impl Ground {
         }
     }
 
-    fn paper(&self, x: f64, y: f64) -> [f64; 2] {
+    pub(super) fn paper(&self, x: f64, y: f64) -> [f64; 2] {
         [
             MARGIN + (x - self.low[0]) * self.scale,
             self.bottom - (y - self.low[1]) * self.scale,
@@ -65,7 +65,7 @@ impl Ground {
     }
 
     /// The drawing between the ground and its edge, with scale bar and key.
-    fn page(
+    pub(super) fn page(
         &self,
         title: &str,
         words: &str,
@@ -98,7 +98,7 @@ impl Ground {
     }
 
     /// Height at which the key stands.
-    fn key(&self) -> f64 {
+    pub(super) fn key(&self) -> f64 {
         self.bottom + 21.0
     }
 }

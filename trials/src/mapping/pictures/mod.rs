@@ -7,9 +7,11 @@
 mod curve;
 mod map;
 mod page;
+mod pattern;
 
 use super::cover_plan::CoverPlan;
 use super::findings::Hotspots;
+use super::positions::Pattern;
 use super::surface::Surface;
 use crate::area::Outline;
 
@@ -56,4 +58,19 @@ pub fn pictures(
         add("share-reached.svg", curve::share(cover));
     }
     all
+}
+
+/// Pictures of single positions.
+#[must_use]
+pub fn pattern_pictures(found: &Pattern, outline: &Outline) -> Vec<PictureFile> {
+    vec![
+        PictureFile {
+            name: "positions.svg",
+            svg: pattern::positions(found, outline),
+        },
+        PictureFile {
+            name: "l-function.svg",
+            svg: pattern::l_function(found),
+        },
+    ]
 }
