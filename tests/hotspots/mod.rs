@@ -1,5 +1,6 @@
 //! `hotspots` as it is typed, and the strips it picks.
 
+mod ground;
 mod positions;
 
 use crate::scratch::Scratch;

@@ -18,6 +18,7 @@
 //! *Not for* fewer than about 36 points where distance to regularity decides anything.
 
 pub mod autocorrelation;
+pub mod ground_link;
 pub mod hot_spots;
 pub mod kriging;
 pub mod map_association;

@@ -12,6 +12,7 @@ mod best_strips;
 mod cover_plan;
 mod field;
 mod findings;
+mod ground;
 mod hotspots;
 mod meaning;
 mod pictures;
@@ -26,6 +27,7 @@ pub use field::Field;
 pub use findings::{
     Association, Cluster, DistanceStep, Evenness, Geary, Hotspots, Local, Moran, Residuals,
 };
+pub use ground::{GroundColumn, GroundFinding, ground, ground_from_table};
 pub use hotspots::hotspots;
 pub use pictures::{PictureFile, pattern_pictures, pictures};
 pub use positions::{ClarkEvans, Pattern, Spot, pattern, positions_from_table};

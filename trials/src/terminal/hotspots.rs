@@ -11,8 +11,9 @@ use super::output::{Output, Refusal};
 use super::show::GOOD;
 use crate::area::Outline;
 use crate::mapping::{
-    CoverPlan, Hotspots, Sheet, Surface, Survey, SurveyColumns, Weights, best_strips, hotspots,
-    pictures, surface, survey_from_table, survey_from_trial,
+    CoverPlan, GroundFinding, Hotspots, Sheet, Surface, Survey, SurveyColumns, Weights,
+    best_strips, ground, ground_from_table, hotspots, pictures, surface, survey_from_table,
+    survey_from_trial,
 };
 use crate::store::{NewFile, Replace, TrialFolder, read_text, write_all};
 use crate::{Error, Warning};
@@ -41,6 +42,14 @@ pub(super) struct Args {
     /// Column of a second map, such as wetness
     #[arg(long, value_name = "COL", requires = "counts")]
     with: Option<String>,
+    /// Columns of what the ground is like, such as moisture or shade: numbers, or kinds in words
+    #[arg(
+        long,
+        value_name = "COL[,COL]",
+        value_delimiter = ',',
+        requires = "counts"
+    )]
+    ground: Vec<String>,
     /// Who is a neighbour: queen or rook (on a grid), distance:M or nearest:K. Queen for a table, the
     /// four nearest plots for a trial
     #[arg(long, value_name = "queen|rook|distance:M|nearest:K")]
@@ -110,6 +119,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
             place: None,
         });
     }
+    let link = ground_link(args, &survey, &mut warnings)?;
     let written = files(
         args,
         &found,
@@ -118,13 +128,14 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         outline.as_ref(),
     );
     write_all(&written)?;
-    let mut text = words(&found, cover.as_ref());
+    let mut text = words(&found, &link, cover.as_ref());
     for file in &written {
         // Writing into a text cannot fail.
         writeln!(text, "written: {}", file.path.display()).unwrap_or_default();
     }
     let answer = Answer {
         found: &found,
+        ground: &link,
         surface: surface.as_ref(),
         cover_plan: cover.as_ref().map_or(&[], |c| &c.strips),
         cover_curve: cover.as_ref().map_or(&[], |c| &c.curve),
@@ -152,6 +163,7 @@ fn positions(args: &Args, seed: u64) -> Option<super::positions::Question<'_>> {
 struct Answer<'a> {
     #[serde(flatten)]
     found: &'a Hotspots,
+    ground: &'a [GroundFinding],
     surface: Option<&'a Surface>,
     cover_plan: &'a [crate::mapping::Strip],
     cover_curve: &'a [crate::mapping::CoverStep],
@@ -226,12 +238,33 @@ fn survey(args: &Args, seed: u64) -> Result<(Survey, Option<Outline>, Vec<Warnin
     Ok((survey, outline, warnings))
 }
 
+/// Counts against the columns of the ground that were named.
+fn ground_link(
+    args: &Args,
+    survey: &Survey,
+    warnings: &mut Vec<Warning>,
+) -> Result<Vec<GroundFinding>, Refusal> {
+    let (Some(file), false) = (&args.counts, args.ground.is_empty()) else {
+        return Ok(Vec::new());
+    };
+    let count = args.count.as_deref().unwrap_or_default();
+    let shown = file.display().to_string();
+    let columns = ground_from_table(&shown, &read_text(file)?, count, &args.ground)?;
+    let (found, told) = ground(survey, &columns)?;
+    warnings.extend(told);
+    Ok(found)
+}
+
 /// The meaning, then the numbers behind it.
-fn words(found: &Hotspots, cover: Option<&CoverPlan>) -> String {
+fn words(found: &Hotspots, ground: &[GroundFinding], cover: Option<&CoverPlan>) -> String {
     let mut text = String::new();
     // Writing into a text cannot fail.
     let mut push = |what: std::fmt::Arguments<'_>| text.write_fmt(what).unwrap_or_default();
-    for sentence in &found.meaning {
+    for sentence in found
+        .meaning
+        .iter()
+        .chain(ground.iter().map(|g| &g.sentence))
+    {
         push(format_args!("{sentence}\n"));
     }
     let figures = [

@@ -9,6 +9,8 @@ mod map;
 mod page;
 mod pattern;
 
+pub(super) use page::round_down;
+
 use super::cover_plan::CoverPlan;
 use super::findings::Hotspots;
 use super::positions::Pattern;

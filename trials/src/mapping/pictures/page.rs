@@ -32,7 +32,7 @@ pub(super) fn mm(value: f64) -> String {
 }
 
 /// The largest of 1, 2 and 5 times a power of ten that is at most `x`.
-pub(super) fn round_down(x: f64) -> f64 {
+pub(in crate::mapping) fn round_down(x: f64) -> f64 {
     let power = 10.0_f64.powf(x.log10().floor());
     let lead = [5.0, 2.0, 1.0]
         .into_iter()
