@@ -2,6 +2,7 @@
 
 mod ground;
 mod positions;
+mod survey;
 
 use crate::scratch::Scratch;
 

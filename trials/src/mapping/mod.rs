@@ -10,10 +10,12 @@
 
 mod best_strips;
 mod cover_plan;
+mod direction;
 mod field;
 mod findings;
 mod ground;
 mod hotspots;
+mod lanes;
 mod meaning;
 mod pictures;
 mod positions;
@@ -21,8 +23,9 @@ mod surface;
 mod survey;
 mod weights;
 
-pub use best_strips::best_strips;
-pub use cover_plan::{CoverPlan, CoverStep, Sheet, Strip, cover_plan};
+pub use best_strips::{CountedGreen, best_strips};
+pub use cover_plan::{CoverPlan, CoverStep, Sheet, Strip};
+pub use direction::{Direction, DirectionTried, Gain};
 pub use field::Field;
 pub use findings::{
     Association, Cluster, DistanceStep, Evenness, Geary, Hotspots, Local, Moran, Residuals,

@@ -11,9 +11,9 @@ use super::output::{Output, Refusal};
 use super::show::GOOD;
 use crate::area::Outline;
 use crate::mapping::{
-    CoverPlan, GroundFinding, Hotspots, Sheet, Surface, Survey, SurveyColumns, Weights,
-    best_strips, ground, ground_from_table, hotspots, pictures, surface, survey_from_table,
-    survey_from_trial,
+    CountedGreen, CoverPlan, Direction, GroundFinding, Hotspots, Sheet, Surface, Survey,
+    SurveyColumns, Weights, best_strips, ground, ground_from_table, hotspots, pictures, surface,
+    survey_from_table, survey_from_trial,
 };
 use crate::store::{NewFile, Replace, TrialFolder, read_text, write_all};
 use crate::{Error, Warning};
@@ -69,14 +69,10 @@ pub(super) struct Args {
     /// Overlap of neighbouring strips, metres
     #[arg(long, value_name = "M", default_value_t = 0.2)]
     lap: f64,
-    /// Laying direction, degrees anticlockwise from east
-    #[arg(
-        long,
-        value_name = "DEG",
-        default_value_t = 0.0,
-        allow_negative_numbers = true
-    )]
-    direction: f64,
+    /// Laying direction, degrees anticlockwise from east; without it every 5 degrees and the green's long
+    /// axis are tried
+    #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
+    direction: Option<f64>,
     /// Sheet there is, square metres
     #[arg(long, value_name = "M2")]
     sheet: Option<f64>,
@@ -110,7 +106,15 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     };
     let cover = outline
         .as_ref()
-        .map(|o| best_strips(&survey, o, &sheet(args), surface.as_ref(), seed))
+        .map(|outline| {
+            let green = CountedGreen {
+                name: None,
+                outline,
+                survey: &survey,
+                surface: surface.as_ref(),
+            };
+            best_strips(&[green], &sheet(args), seed)
+        })
         .transpose()?;
     if cover.is_none() {
         warnings.push(Warning {
@@ -139,6 +143,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         surface: surface.as_ref(),
         cover_plan: cover.as_ref().map_or(&[], |c| &c.strips),
         cover_curve: cover.as_ref().map_or(&[], |c| &c.curve),
+        direction: cover.as_ref().and_then(|c| c.directions.first()),
     };
     let mut output = Output::new(&answer, text)?.with_warnings(warnings);
     output.seed = Some(seed);
@@ -167,6 +172,7 @@ struct Answer<'a> {
     surface: Option<&'a Surface>,
     cover_plan: &'a [crate::mapping::Strip],
     cover_curve: &'a [crate::mapping::CoverStep],
+    direction: Option<&'a Direction>,
 }
 
 fn files(
@@ -194,7 +200,7 @@ fn sheet(args: &Args) -> Sheet {
         width_m: args.roll_width,
         lap_m: args.lap,
         length_m: args.strip_length,
-        angle_deg: args.direction,
+        direction_deg: args.direction.map(|d| d.rem_euclid(180.0)),
         stock_m2: args.sheet,
     }
 }
@@ -290,6 +296,9 @@ fn words(found: &Hotspots, ground: &[GroundFinding], cover: Option<&CoverPlan>) 
         ));
     }
     let Some(cover) = cover else { return text };
+    for direction in &cover.directions {
+        push(format_args!("\n{}\n", direction.sentence()));
+    }
     push(format_args!(
         "\nStrips, best first\n{:>5}{:>8}{:>8}{:>9}{:>8}{:>9}   {}\n",
         "strip", "x m", "y m", "length m", "m2", "share", "reached so far"
