@@ -60,7 +60,7 @@ fn numbers_and_kinds_have_their_ratios() {
 fn people_are_told_in_one_sentence_each() {
     let told = run(survey(), &["--ground", "moisture_pct,shade"]).out();
     assert!(
-        told.contains("more for each 5 percentage points more moisture"),
+        told.contains("more larvae for each 5 percentage points more moisture"),
         "{told}"
     );
     assert!(

@@ -1,5 +1,7 @@
 //! `hotspots` as it is typed, and the strips it picks.
 
+mod directions;
+mod greens;
 mod ground;
 mod positions;
 mod survey;

@@ -12,9 +12,9 @@ use halfgreen_analysis::chance::{Generator, laws::normal_quantile, negative_bino
 use crate::scratch::example;
 
 /// The truth behind `cores.csv`: larvae double with each 10 percentage points of moisture; shade does nothing.
-const MEAN_AT_25: f64 = 1.6;
+const MEAN_AT_25: f64 = 3.0;
 const FOR_TEN: f64 = 2.0;
-const K: f64 = 1.5;
+const K: f64 = 2.0;
 const SPACING_M: f64 = 2.5;
 /// And behind `holes.csv`: broods of four on average, scattered by 0.2 m round their middles.
 const BROODS: u32 = 16;

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::direction::{Direction, choose};
 use super::field::Field;
+use super::green_ranking::{GreenRank, ranking};
 use super::lanes::{Piece, pieces};
 use crate::Error;
 use crate::area::Outline;
@@ -83,6 +84,32 @@ pub struct CoverPlan {
     pub curve: Vec<CoverStep>,
     /// For each green, which way and what other ways would give.
     pub directions: Vec<Direction>,
+    /// The greens, where there are several, the one that earns the sheet most first.
+    pub ranking: Vec<GreenRank>,
+}
+
+impl CoverPlan {
+    /// The strips on one of several greens; the curve is of all greens and stays behind.
+    #[must_use]
+    pub fn on_green(&self, name: &str) -> Self {
+        let own = |green: &Option<String>| green.as_deref() == Some(name);
+        Self {
+            strips: self
+                .strips
+                .iter()
+                .filter(|s| own(&s.green))
+                .cloned()
+                .collect(),
+            curve: Vec::new(),
+            directions: self
+                .directions
+                .iter()
+                .filter(|d| own(&d.green))
+                .cloned()
+                .collect(),
+            ranking: Vec::new(),
+        }
+    }
 }
 
 /// A green and how dense larvae are over it.
@@ -128,6 +155,17 @@ impl Laying {
         })
     }
 
+    /// Ground laid, square metres.
+    pub(super) fn area_m2(&self) -> f64 {
+        self.pieces.iter().map(|p| p.area_m2).sum()
+    }
+
+    /// What lies under each piece as expected, or in one of the alternatives.
+    pub(super) fn masses(&self, draw: Option<usize>) -> &[f64] {
+        draw.and_then(|d| self.draws.get(d))
+            .unwrap_or(&self.expected)
+    }
+
     /// Sheet that a piece takes, square metres.
     fn sheet_m2(&self, piece: usize) -> f64 {
         self.pieces[piece].length_m * self.width_m
@@ -154,12 +192,10 @@ impl Laying {
             left -= self.sheet_m2(i);
         }
         let all: f64 = masses.iter().sum();
-        let area = |i: usize| self.pieces[i].area_m2;
-        let green: f64 = (0..order.len()).map(area).sum();
         if all > 0.0 {
             sum / all
         } else {
-            (sheet_m2 / green).min(1.0)
+            (sheet_m2 / self.area_m2()).min(1.0)
         }
     }
 }
@@ -196,10 +232,12 @@ pub(super) fn cover_plan(greens: &[SurveyedGreen<'_>], sheet: &Sheet) -> Result<
             .then(a.cmp(b))
     });
     let (strips, curve) = ranked(greens, &layings, &order, sheet);
+    let ranking = ranking(greens, &layings, &strips, sheet);
     Ok(CoverPlan {
         strips,
         curve,
         directions,
+        ranking,
     })
 }
 
@@ -229,8 +267,7 @@ fn ranked(
     order: &[(usize, usize)],
     sheet: &Sheet,
 ) -> (Vec<Strip>, Vec<CoverStep>) {
-    let area = |l: &Laying| l.pieces.iter().map(|p| p.area_m2).sum::<f64>();
-    let ground: f64 = layings.iter().map(area).sum();
+    let ground: f64 = layings.iter().map(Laying::area_m2).sum();
     let count = layings.iter().map(|l| l.draws.len()).min().unwrap_or(0);
     let sum = |of: &dyn Fn(&Laying) -> f64| layings.iter().map(of).sum::<f64>();
     let whole = sum(&|l| l.expected.iter().sum());

@@ -247,6 +247,12 @@ fn sentence(found: &GroundFinding, places: usize) -> String {
             "The maps are too even, or worth too few independent places, to tell of {name}."
         );
     };
+    let shown = p <= 0.05;
+    let p = if p < 0.001 {
+        "p < 0.001".to_owned()
+    } else {
+        format!("p = {p:.3}")
+    };
     let few = if worth < FEW {
         format!(" The maps are worth only {worth:.0} independent places of {places}.")
     } else {
@@ -254,18 +260,19 @@ fn sentence(found: &GroundFinding, places: usize) -> String {
     };
     let (Some(ratio), Some((low, high))) = (found.ratio, found.low.zip(found.high)) else {
         return format!(
-            "Larvae {place}: none were found on one side, so the ratio has no bound (p = {p:.3}).{few}"
+            "On one side of {name} no larvae were found: how far they differ has no bound ({p}).{few}"
         );
     };
-    let span = format!("{} to {}", change(low), change(high));
-    if p <= 0.05 {
+    let (low, high) = (change(low), change(high));
+    if shown {
         format!(
-            "Larvae are {} {place} (likely between {span}; p = {p:.3}, allowing for the patches of both).{few}",
+            "There are {} larvae {place} (likely between {low} and {high}; {p}, allowing for the patches of \
+             both).{few}",
             change(ratio)
         )
     } else {
         format!(
-            "No link of larvae to {name} was shown: {place} they may be anything from {span} (p = {p:.3}, \
+            "No link of larvae to {name} was shown: {place} there may be anything from {low} to {high} ({p}, \
              allowing for the patches of both).{few}"
         )
     }

@@ -13,6 +13,7 @@ mod cover_plan;
 mod direction;
 mod field;
 mod findings;
+mod green_ranking;
 mod ground;
 mod hotspots;
 mod lanes;
@@ -30,9 +31,10 @@ pub use field::Field;
 pub use findings::{
     Association, Cluster, DistanceStep, Evenness, Geary, Hotspots, Local, Moran, Residuals,
 };
+pub use green_ranking::GreenRank;
 pub use ground::{GroundColumn, GroundFinding, ground, ground_from_table};
 pub use hotspots::hotspots;
-pub use pictures::{PictureFile, pattern_pictures, pictures};
+pub use pictures::{PictureFile, pattern_pictures, pictures, share_picture};
 pub use positions::{ClarkEvans, Pattern, Spot, pattern, positions_from_table};
 pub use surface::{FEWEST, Surface, surface};
 pub use survey::{Survey, SurveyColumns, survey_from_table, survey_from_trial};

@@ -89,7 +89,18 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     if let Some(asked) = positions(args, seed) {
         return super::positions::run(&asked);
     }
-    let (survey, outline, mut warnings) = survey(args, seed)?;
+    let trial = trial(args, seed)?;
+    if let Some(several) = trial.as_ref().filter(|t| t.greens.len() > 1) {
+        return super::greens::run(several, &greens(args, seed));
+    }
+    let (survey, outline, mut warnings) = match trial {
+        Some(trial) => {
+            let survey = survey_from_trial(&trial.case)?;
+            let outline = trial.greens.into_iter().next().map(|g| g.outline);
+            (survey, outline, trial.case.warnings)
+        }
+        None => survey(args)?,
+    };
     let weights = args.weights.unwrap_or_else(|| match args.dir {
         // Plots seldom lie on one grid.
         Some(_) => Weights::Nearest(4.min(survey.places.len().saturating_sub(1))),
@@ -205,21 +216,27 @@ fn sheet(args: &Args) -> Sheet {
     }
 }
 
-fn survey(args: &Args, seed: u64) -> Result<(Survey, Option<Outline>, Vec<Warning>), Refusal> {
-    if let Some(dir) = &args.dir {
-        let folder = TrialFolder::open(dir)?;
-        let trial = folder_files::trial(&folder, Some(seed))?;
-        let survey = survey_from_trial(&trial.case)?;
-        let [green] = trial.greens.as_slice() else {
-            return Err(Error::new(
-                folder.shown("trial.toml"),
-                "the trial lies on several greens, each on axes of its own",
-                "Look at one green at a time: give its counts with --counts and its outline with --outline.",
-            )
-            .into());
-        };
-        return Ok((survey, Some(green.outline.clone()), trial.case.warnings));
+/// The trial whose folder is given.
+fn trial(args: &Args, seed: u64) -> Result<Option<folder_files::Trial>, Refusal> {
+    let Some(dir) = &args.dir else {
+        return Ok(None);
+    };
+    let folder = TrialFolder::open(dir)?;
+    Ok(Some(folder_files::trial(&folder, Some(seed))?))
+}
+
+/// What is asked of a trial on several greens.
+fn greens(args: &Args, seed: u64) -> super::greens::Question<'_> {
+    super::greens::Question {
+        weights: args.weights,
+        permutations: args.permutations as usize,
+        sheet: sheet(args),
+        out: args.out.as_deref(),
+        seed,
     }
+}
+
+fn survey(args: &Args) -> Result<(Survey, Option<Outline>, Vec<Warning>), Refusal> {
     let Some(file) = &args.counts else {
         let what = "neither a trial folder nor --counts is given";
         return Err(Error::new("hotspots", what, "Name one of them.").into());
@@ -327,7 +344,7 @@ fn words(found: &Hotspots, ground: &[GroundFinding], cover: Option<&CoverPlan>) 
 }
 
 /// Strips shown to people; programs get all.
-const ROWS: usize = 15;
+pub(super) const ROWS: usize = 15;
 
 fn figure(value: Option<f64>) -> String {
     value.map_or("-".to_owned(), |v| format!("{v:.4}"))

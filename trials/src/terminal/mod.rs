@@ -26,6 +26,7 @@ mod demo;
 mod describe;
 mod fault;
 mod files;
+mod greens;
 mod grid;
 mod hotspots;
 mod judge;

@@ -310,13 +310,40 @@ pub(super) fn strips(cover: &CoverPlan, outline: &Outline) -> String {
             }
         }
     };
+    let words = told(cover);
+    let key = html! {
+        text x=(mm(MARGIN)) y=(mm(ground.key())) font-size="3.6" {
+            "Numbers: order of laying. Deeper: more larvae per square metre. Broken edge: beyond the sheet there is."
+        }
+    };
+    ground.page(
+        "Strips that reach most larvae",
+        &words,
+        Some(outline),
+        &inner,
+        &key,
+    )
+}
+
+/// What the strips that are laid cover and reach.
+fn told(cover: &CoverPlan) -> String {
+    if cover.curve.is_empty() {
+        let laid = || cover.strips.iter().filter(|s| s.laid);
+        return format!(
+            "{} strips on this green cover {:.0} square metres and are expected to reach {:.0} % of the larvae of \
+             all greens.",
+            laid().count(),
+            laid().map(|s| s.area_m2).sum::<f64>(),
+            100.0 * laid().map(|s| s.expected_share).sum::<f64>()
+        );
+    }
     let laid: Vec<_> = cover
         .strips
         .iter()
         .zip(&cover.curve)
         .filter(|s| s.0.laid)
         .collect();
-    let words = laid.last().map_or_else(
+    laid.last().map_or_else(
         || "No strip can be laid from the sheet there is.".to_owned(),
         |(_, step)| {
             format!(
@@ -330,17 +357,5 @@ pub(super) fn strips(cover: &CoverPlan, outline: &Outline) -> String {
                 100.0 * step.high
             )
         },
-    );
-    let key = html! {
-        text x=(mm(MARGIN)) y=(mm(ground.key())) font-size="3.6" {
-            "Numbers: order of laying. Deeper: more larvae per square metre. Broken edge: beyond the sheet there is."
-        }
-    };
-    ground.page(
-        "Strips that reach most larvae",
-        &words,
-        Some(outline),
-        &inner,
-        &key,
     )
 }

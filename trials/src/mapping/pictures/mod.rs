@@ -57,9 +57,17 @@ pub fn pictures(
     }
     if let (Some(cover), Some(outline)) = (cover, outline) {
         add("cover-plan.svg", map::strips(cover, outline));
-        add("share-reached.svg", curve::share(cover));
+        if !cover.curve.is_empty() {
+            add("share-reached.svg", curve::share(cover));
+        }
     }
     all
+}
+
+/// Share of larvae reached by a cover plan, on one green or several.
+#[must_use]
+pub fn share_picture(cover: &CoverPlan) -> String {
+    curve::share(cover)
 }
 
 /// Pictures of single positions.
