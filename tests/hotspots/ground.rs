@@ -88,3 +88,41 @@ fn what_cannot_be_used_is_named() {
         assert!(run.err().contains(found), "{}", run.err());
     }
 }
+
+/// The invented survey: ratios and p of independent places as `glm.nb` of R's MASS 7.3-58.2 has them, printed with
+/// ten decimals.
+#[test]
+fn ratios_agree_with_glm_nb() {
+    let scratch = Scratch::empty();
+    scratch.put(
+        "cores.csv",
+        crate::scratch::example("ground-survey/cores.csv"),
+    );
+    let run = scratch.run(&[
+        "hotspots",
+        "--counts",
+        "cores.csv",
+        "--x",
+        "x_m",
+        "--y",
+        "y_m",
+        "--count",
+        "larvae",
+        "--ground",
+        "moisture_pct,shade",
+        "--permutations",
+        "0",
+        "--json",
+    ]);
+    let document = run.json();
+    let ground = &document["result"]["ground"];
+    for (at, key, expected) in [
+        (0, "ratio_per_unit", 1.0817643963),
+        (1, "ratio", 1.3662285454),
+        (1, "p_independent", 0.1319949741),
+    ] {
+        let found = ground[at][key].as_f64().unwrap();
+        // glm.nb stops its search for k at 1e-8.
+        assert!((found - expected).abs() < 1e-7, "{key}: {found}");
+    }
+}

@@ -149,7 +149,7 @@ impl Direction {
         let on = self
             .green
             .as_ref()
-            .map_or_else(String::new, |g| format!("On {g}: "));
+            .map_or_else(String::new, |g| format!("{g}: "));
         let sheet = format!("{:.0} m2 of sheet", self.compared_m2);
         let same = self
             .tried
@@ -158,7 +158,7 @@ impl Direction {
         let laid = same.unwrap_or(&self.best);
         if self.held {
             return format!(
-                "{on}laid at {} degrees from east as told, {sheet} reach {} of the larvae; the best of {} directions, \
+                "{on}Laid at {} degrees from east as told, {sheet} reach {} of the larvae; the best of {} directions, \
                  {} degrees, {}.",
                 self.angle_deg,
                 percent(laid),
@@ -172,9 +172,21 @@ impl Direction {
         } else {
             "not surely better than"
         };
+        let axis = self
+            .tried
+            .iter()
+            .find(|t| t.angle_deg.total_cmp(&self.long_axis_deg).is_eq());
+        let axis = axis.filter(|t| t.angle_deg.total_cmp(&self.angle_deg).is_ne());
+        let axis = axis.map_or_else(String::new, |t| {
+            format!(
+                " Along the green's long axis, {} degrees, they reach {}.",
+                t.angle_deg,
+                percent(t)
+            )
+        });
         format!(
-            "{on}laid at {} degrees from east, {sheet} reach {} of the larvae, the most of {} directions; {sure} the \
-             next best, {} degrees, with {}.",
+            "{on}Laid at {} degrees from east, {sheet} reach {} of the larvae, the most of {} directions; {sure} the \
+             next best, {} degrees, with {}.{axis}",
             self.angle_deg,
             percent(laid),
             self.tried.len(),

@@ -137,6 +137,13 @@ pub(super) fn share(cover: &CoverPlan) -> String {
             .chain(cover.curve.iter().map(|s| (s.area_m2, f(s))))
             .collect::<Vec<_>>()
     };
+    // Where the sheet there is ends, unless it covers everything.
+    let laid = cover.strips.iter().take_while(|s| s.laid).count();
+    let stock = cover
+        .curve
+        .get(laid)
+        .and(cover.curve.get(laid.wrapping_sub(1)));
+    let stock = stock.map(|s| s.area_m2);
     let mut band = from(|s| s.high);
     band.extend(from(|s| s.low).into_iter().rev());
     let inner = html! {
@@ -145,6 +152,11 @@ pub(super) fn share(cover: &CoverPlan) -> String {
         polyline points=(axes.line([(0.0, 0.0), (green, 1.0)])) fill="none" stroke="#222" stroke-width="0.4"
             stroke-dasharray="2 1.5" {}
         polyline points=(axes.line(from(|s| s.share))) fill="none" stroke="#0072B2" stroke-width="0.8" {}
+        @if let Some(area) = stock {
+            @let [px, _] = axes.at((area, 0.0));
+            path d={ "M" (mm(px)) " " (mm(BOTTOM)) "V" (mm(TOP)) } stroke="#222" stroke-width="0.4" {}
+            text x=(mm(px + 1.5)) y=(mm(BOTTOM - 2.0)) font-size="3.6" { "the sheet there is" }
+        }
         text x=(mm(LEFT)) y=(mm(HEIGHT - 3.0)) font-size="3.6" {
             "Full line: best strips first, with 95 % limits. Broken line: strips spread evenly."
         }

@@ -8,6 +8,7 @@ mod curve;
 mod map;
 mod page;
 mod pattern;
+mod strips;
 
 pub(super) use page::round_down;
 
@@ -49,14 +50,20 @@ pub fn pictures(
         add("correlogram.svg", curve::correlogram(found));
     }
     if let (Some(surface), Some(outline)) = (surface, outline) {
-        add("surface.svg", map::surface(surface, outline));
+        // A trial knows its cores; a table knows places that were sampled alike.
+        let per = if found.residuals.is_some() {
+            "per core"
+        } else {
+            "per place"
+        };
+        add("surface.svg", map::surface(surface, outline, per));
         add(
             "surface-uncertainty.svg",
             map::uncertainty(surface, outline),
         );
     }
     if let (Some(cover), Some(outline)) = (cover, outline) {
-        add("cover-plan.svg", map::strips(cover, outline));
+        add("cover-plan.svg", strips::strips(cover, outline));
         if !cover.curve.is_empty() {
             add("share-reached.svg", curve::share(cover));
         }
