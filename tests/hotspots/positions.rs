@@ -86,6 +86,45 @@ fn what_cannot_be_used_is_refused_with_its_line() {
 }
 
 #[test]
+fn options_of_counts_are_refused() {
+    for option in [
+        ["--sheet", "10"],
+        ["--weights", "queen"],
+        ["--ground", "wet"],
+        ["--direction", "0"],
+    ] {
+        assert_eq!(run(&pairs(), &option).1.code(), Some(2), "{option:?}");
+    }
+}
+
+/// Two points, all in one place, all in one line, all on the edge: answers, no faults, no numbers that are none.
+#[test]
+fn odd_patterns_have_answers() {
+    for holes in [
+        "1,1\n7,2\n".to_owned(),
+        "1,1\n".repeat(12),
+        (0..12)
+            .map(|i| format!("{},1.5\n", f64::from(i) / 2.0))
+            .collect::<Vec<_>>()
+            .concat(),
+        "0,0\n8,0\n8,3\n0,3\n4,0\n0,1.5\n".to_owned(),
+    ] {
+        let run = run(&holes, &["--json"]).1;
+        assert_eq!(run.code(), Some(0), "{holes}{}", run.err());
+        let found = run.json()["result"]["pattern"].clone();
+        let p = found["p"].as_f64().unwrap();
+        assert!(p > 0.0 && p <= 1.0, "{found}");
+        assert!(
+            found["l"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .all(serde_json::Value::is_number)
+        );
+    }
+}
+
+#[test]
 fn shared_places_and_few_positions_are_remarked_on() {
     let told = run("1,1\n1,1\n1,1\n5,2\n", &[]).1;
     assert_eq!(told.code(), Some(0));

@@ -15,6 +15,9 @@ use crate::intake::{Problem, RawTable};
 
 /// Radii at which neighbours are counted, up to a quarter of the breadth (common practice, after Ripley).
 const RADII: u32 = 40;
+/// Radii end where so many others lie within by chance: beyond, the pattern is one of density, and every
+/// further metre costs time.
+const OTHERS: f64 = 60.0;
 /// Positions below which the answer deserves a word of doubt: fewer leave under one pair a radius.
 const FEW: usize = 10;
 
@@ -148,7 +151,9 @@ pub fn pattern(
 ) -> Result<Pattern, Error> {
     let window = window(outline)?;
     let seed_of = |test: u64| Generator::new(seed, u64::MAX - test).bits();
-    let widest = window.breadth() / 4.0;
+    let intensity_per_m2 = places.len() as f64 / window.area();
+    let crowded = (OTHERS / (std::f64::consts::PI * intensity_per_m2)).sqrt();
+    let widest = (window.breadth() / 4.0).min(crowded);
     let radii: Vec<f64> = (1..=RADII)
         .map(|i| widest * f64::from(i) / f64::from(RADII))
         .collect();
@@ -163,7 +168,7 @@ pub fn pattern(
     let mut found = Pattern {
         n: places.len(),
         area_m2: window.area(),
-        intensity_per_m2: places.len() as f64 / window.area(),
+        intensity_per_m2,
         coincident: sorted.windows(2).filter(|w| w[0] == w[1]).count(),
         k,
         l: on(&test.excess),

@@ -52,7 +52,11 @@ pub(super) struct Args {
     ground: Vec<String>,
     /// Who is a neighbour: queen or rook (on a grid), distance:M or nearest:K. Queen for a table, the
     /// four nearest plots for a trial
-    #[arg(long, value_name = "queen|rook|distance:M|nearest:K")]
+    #[arg(
+        long,
+        conflicts_with = "positions",
+        value_name = "queen|rook|distance:M|nearest:K"
+    )]
     weights: Option<Weights>,
     /// Arrangements drawn for each test
     #[arg(long, value_name = "N", default_value_t = 999, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
@@ -61,20 +65,40 @@ pub(super) struct Args {
     #[arg(long, value_name = "FILE", conflicts_with = "dir")]
     outline: Option<PathBuf>,
     /// Width of a roll of sheet, metres
-    #[arg(long, value_name = "M", default_value_t = 2.0)]
+    #[arg(
+        long,
+        conflicts_with = "positions",
+        value_name = "M",
+        default_value_t = 2.0
+    )]
     roll_width: f64,
     /// Strips longer than this are cut, metres
-    #[arg(long, value_name = "M", default_value_t = 10.0)]
+    #[arg(
+        long,
+        conflicts_with = "positions",
+        value_name = "M",
+        default_value_t = 10.0
+    )]
     strip_length: f64,
     /// Overlap of neighbouring strips, metres
-    #[arg(long, value_name = "M", default_value_t = 0.2)]
+    #[arg(
+        long,
+        conflicts_with = "positions",
+        value_name = "M",
+        default_value_t = 0.2
+    )]
     lap: f64,
     /// Laying direction, degrees anticlockwise from east; without it every 5 degrees and the green's long
     /// axis are tried
-    #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
+    #[arg(
+        long,
+        conflicts_with = "positions",
+        value_name = "DEG",
+        allow_negative_numbers = true
+    )]
     direction: Option<f64>,
     /// Sheet there is, square metres
-    #[arg(long, value_name = "M2")]
+    #[arg(long, conflicts_with = "positions", value_name = "M2")]
     sheet: Option<f64>,
     /// Folder for the pictures
     #[arg(long, value_name = "DIR")]

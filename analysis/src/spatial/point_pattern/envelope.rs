@@ -103,3 +103,23 @@ fn extreme_ranks(curves: &[Vec<f64>]) -> Vec<Vec<usize>> {
     }
     ranks
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: five curves at three radii. The first is the lowest once and the second lowest once; the last is
+    /// the highest twice; the middle one is extreme nowhere but where two curves tie.
+    #[test]
+    fn the_most_extreme_rank_comes_first_and_ties_are_spared() {
+        let curves = [
+            vec![1.0, 2.0, 3.0],
+            vec![2.0, 1.0, 3.0],
+            vec![3.0, 3.0, 3.0],
+            vec![4.0, 4.0, 5.0],
+            vec![5.0, 5.0, 4.0],
+        ];
+        let expected = [[1, 2, 3], [1, 2, 3], [3, 3, 3], [1, 2, 2], [1, 1, 2]];
+        assert_eq!(extreme_ranks(&curves), expected);
+    }
+}

@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use super::overlap::Fan;
-use super::window::{View, Window};
+use super::window::{View, Window, dot, from};
 use crate::Error;
-use crate::spatial::{Place, distance};
+use crate::spatial::Place;
 
 /// How pairs are made good whose partners may lie beyond the window. Both are exact for any polygon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -85,7 +85,9 @@ pub(super) fn k_of(
             if b.0 - a.0 > most {
                 break;
             }
-            let d = distance(a, b);
+            // Hypotenuses without the care for huge numbers that places in metres do not need.
+            let apart = from(a, b);
+            let d = dot(apart, apart).sqrt();
             if d <= most {
                 sums[rising.partition_point(|&r| r < d)] += weight(i, j, d);
             }

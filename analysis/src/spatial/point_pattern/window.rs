@@ -106,13 +106,18 @@ impl Window {
     /// Whether a point lies on the ground; a point on a side does, to the rounding of its coordinates.
     #[must_use]
     pub fn contains(&self, p: Place) -> bool {
+        self.encloses(p) || self.sides.iter().any(|&(a, b)| self.on_side(p, a, b))
+    }
+
+    /// Whether a ray from the point leaves the ground once more than it enters it.
+    fn encloses(&self, p: Place) -> bool {
         let mut inside = false;
         for &(a, b) in &self.sides {
             if (a.1 > p.1) != (b.1 > p.1) && p.0 < (b.0 - a.0) * (p.1 - a.1) / (b.1 - a.1) + a.0 {
                 inside = !inside;
             }
         }
-        inside || self.sides.iter().any(|&(a, b)| self.on_side(p, a, b))
+        inside
     }
 
     fn on_side(&self, p: Place, a: Place, b: Place) -> bool {
@@ -132,7 +137,7 @@ impl Window {
                 at(self.low.0, self.high.0, generator.unit()),
                 at(self.low.1, self.high.1, generator.unit()),
             );
-            if self.contains(p) {
+            if self.encloses(p) {
                 return p;
             }
         }
@@ -158,31 +163,49 @@ struct Seen {
     /// Distance of its line, positive where the point is on its left.
     off: f64,
     /// Where it starts and ends along its line, from the foot of the perpendicular.
-    start: f64,
-    end: f64,
+    ends: [f64; 2],
+    /// Directions in which its ends are seen, from that foot.
+    angles: [f64; 2],
 }
 
 impl View {
     /// Looks round from `p` as far as `reach`.
     pub(super) fn new(window: &Window, p: Place, reach: f64) -> Self {
-        let (mut whole, mut sides) = (0.0, Vec::new());
+        let mut sides = Vec::new();
+        // A point strictly inside sees the sides under a full turn; on a side or a corner it sees less.
+        let mut end_on = !window.encloses(p);
         for &(a, b) in &window.sides {
-            let length = distance(a, b);
-            let start = dot(from(p, a), from(a, b)) / length;
-            let seen = Seen {
-                off: cross(from(a, b), from(a, p)) / length,
-                start,
-                end: start + length,
-                nearest: 0.0,
-            };
-            whole += seen.angle(f64::INFINITY);
-            let aside = (-seen.end).max(seen.start).max(0.0);
-            let nearest = seen.off.hypot(aside);
-            if nearest < reach {
-                sides.push(Seen { nearest, ..seen });
+            let along = from(a, b);
+            let length = dot(along, along).sqrt();
+            let start = dot(from(p, a), along) / length;
+            let ends = [start, start + length];
+            let off = cross(along, from(a, p)) / length;
+            end_on |= off == 0.0;
+            let aside = (-ends[1]).max(ends[0]).max(0.0);
+            let nearest = off * off + aside * aside;
+            if nearest < reach * reach && off != 0.0 {
+                let angles = ends.map(|end| (end / off).atan());
+                sides.push(Seen {
+                    nearest: nearest.sqrt(),
+                    off,
+                    ends,
+                    angles,
+                });
             }
         }
         sides.sort_by(|a, b| a.nearest.total_cmp(&b.nearest));
+        let whole = if end_on {
+            let angle = |&(a, b): &(Place, Place)| {
+                let (a, b) = (from(p, a), from(p, b));
+                match cross(a, b) {
+                    0.0 => 0.0,
+                    turn => turn.atan2(dot(a, b)),
+                }
+            };
+            window.sides.iter().map(angle).sum::<f64>()
+        } else {
+            std::f64::consts::TAU
+        };
         Self { whole, sides }
     }
 
@@ -199,18 +222,19 @@ impl View {
 }
 
 impl Seen {
-    /// Angle under which the part within `r` is seen; none of a side that is seen end on.
+    /// Angle, with its sign, under which the part within `r` is seen.
     fn angle(&self, r: f64) -> f64 {
-        let half = if r.is_finite() {
-            (r * r - self.off * self.off).max(0.0).sqrt()
+        let half = (r * r - self.off * self.off).max(0.0).sqrt();
+        let [start, end] = self.ends;
+        // Towards the crossing of circle and line, and only where a side is cut there.
+        let cut = || (half / self.off).atan();
+        let from = if start < -half {
+            -cut()
         } else {
-            r
+            self.angles[0]
         };
-        let (start, end) = (self.start.max(-half), self.end.min(half));
-        if self.off == 0.0 || end <= start {
-            return 0.0;
-        }
-        (end / self.off).atan() - (start / self.off).atan()
+        let to = if end > half { cut() } else { self.angles[1] };
+        to - from
     }
 }
 
@@ -222,7 +246,7 @@ pub(super) fn cross(a: Place, b: Place) -> f64 {
     a.0 * b.1 - a.1 * b.0
 }
 
-fn dot(a: Place, b: Place) -> f64 {
+pub(super) fn dot(a: Place, b: Place) -> f64 {
     a.0 * b.0 + a.1 * b.1
 }
 
