@@ -6,9 +6,10 @@
 //! does not reject.
 //!
 //! *Why this.* Over 1000 simulated surveys each of 36 or 64 places, in patches two to four spacings wide
-//! with k 0.3 or 1, it rejects a true null 3.4 to 4.3 times in a hundred and its interval misses the truth 3.4
-//! to 5.8 times; errors of independent places reject 12 to 17 times, those errors widened for the number
-//! of places but not judged by the score 6 to 10 times. `tests/spatial/ground.rs` makes the figures.
+//! with k 0.3 or 1, it rejects a true null 3.4 to 4.3 times in a hundred and its interval misses the truth
+//! 3.4 to 5.8 times; errors of independent places reject 12 to 17 times. `tests/spatial/ground.rs` makes the
+//! figures. Preliminary runs of the regression's own errors, widened for the number of places, rejected 5 to 10
+//! times; no test keeps those.
 //!
 //! *When not to use it.* One slope across the whole green is worth a handful of places: no test can tell it from
 //! another slope, and this one does not try.

@@ -91,17 +91,23 @@ impl GreenRank {
     /// What the green earns, in one sentence.
     #[must_use]
     pub fn sentence(&self) -> String {
+        let earned = if self.sheet_m2 > 0.0 {
+            format!(
+                "it earns {:.0} m2 of the sheet, which reach {:.0} % of all larvae",
+                self.sheet_m2,
+                100.0 * self.reached
+            )
+        } else {
+            "it earns none of the sheet".to_owned()
+        };
         format!(
-            "{}: {:.0} m2 with {:.2} larvae per core, {:.0} % of all larvae ({:.0} to {:.0} %); it earns {:.0} m2 of \
-             the sheet, which reach {:.0} % of all larvae.",
+            "{}: {:.0} m2 with {:.2} larvae per core, {:.0} % of all larvae ({:.0} to {:.0} %); {earned}.",
             self.green,
             self.area_m2,
             self.larvae_per_core,
             100.0 * self.share,
             100.0 * self.share_low,
             100.0 * self.share_high,
-            self.sheet_m2,
-            100.0 * self.reached
         )
     }
 }

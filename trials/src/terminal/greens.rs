@@ -150,6 +150,7 @@ fn files(out: Option<&Path>, looked: &[Looked<'_>], cover: &CoverPlan) -> Vec<Ne
         let own = cover.on_green(l.name);
         let outline = Some(&l.green.outline);
         for picture in pictures(&l.found, l.surface.as_ref(), Some(&own), outline) {
+            let picture = picture.of_green(l.name);
             // A green's name may hold what no file name can.
             all.push(file(
                 format!("green-{}-{}", at + 1, picture.name),

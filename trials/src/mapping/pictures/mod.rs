@@ -27,6 +27,17 @@ pub struct PictureFile {
     pub svg: String,
 }
 
+impl PictureFile {
+    /// The same picture with the name of its green before the title.
+    #[must_use]
+    pub fn of_green(self, green: &str) -> Self {
+        Self {
+            svg: page::named(&self.svg, green),
+            ..self
+        }
+    }
+}
+
 /// All pictures that the findings allow.
 #[must_use]
 pub fn pictures(

@@ -27,8 +27,8 @@ pub(super) fn strips(cover: &CoverPlan, outline: &Outline) -> String {
                         fill="#56B4E9" fill-opacity=(if s.laid { mm(0.15 + 0.85 * worth) } else { "0".to_owned() })
                         stroke="#333" stroke-width="0.25" stroke-dasharray=[(!s.laid).then_some("1 1")] {}
                 }
-                // The middle of a strip that the edge cuts off may lie off the green.
-                @if outline.contains(s.x_m, s.y_m) {
+                // The middle of a strip that the edge cuts may lie off the green, and a sliver has no room.
+                @if outline.contains(s.x_m, s.y_m) && s.area_m2 > s.sheet_m2 / 3.0 {
                     text x=(mm(x)) y=(mm(y + 1.4)) font-size=(mm((h * 0.6).clamp(1.5, 4.0)))
                         text-anchor="middle" { (s.strip) }
                 }
