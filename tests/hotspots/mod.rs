@@ -1,5 +1,11 @@
 //! `hotspots` as it is typed, and the strips it picks.
 
+mod directions;
+mod greens;
+mod ground;
+mod positions;
+mod survey;
+
 use crate::scratch::Scratch;
 
 /// Six by six points, 2 m apart, with a clump in the south-west and wetness that follows it.

@@ -20,6 +20,7 @@
 
 pub mod autocorrelation;
 mod conditional;
+pub mod ground_link;
 pub mod hot_spots;
 pub mod kriging;
 mod links;
