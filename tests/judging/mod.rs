@@ -1,4 +1,5 @@
 //! What `judge` says beside the verdict: whether it can be believed, whether it lasted, what happened.
 
+mod formulas;
 mod second_answers;
 mod turf;

@@ -37,7 +37,7 @@ pub use diagnostics::{
     Diagnostics, Leverage, NeighboursRow, OnePlotOut, Residuals, SimulatedRow, TurnedBy,
     ZeroInflationRow,
 };
-pub use efficacy::{Efficacy, EfficacyRow};
+pub use efficacy::{Efficacy, EfficacyRow, Formula};
 pub use from_table::{TableQuestion, case_from_table};
 pub use from_trial::case_from_trial;
 pub use happened::{AsHappened, LEAST_COVERED, as_happened};

@@ -39,6 +39,15 @@ pub fn maybe(x: Option<f64>) -> String {
     x.map_or(NONE.to_owned(), figure)
 }
 
+/// Two limits, or one dash where there is no interval at all.
+#[must_use]
+pub fn span(low: Option<f64>, high: Option<f64>) -> String {
+    match (low, high) {
+        (None, None) => NONE.to_owned(),
+        _ => format!("{} to {}", maybe(low), maybe(high)),
+    }
+}
+
 /// A p-value to three decimals, or below 0.001.
 #[must_use]
 pub fn chance(p: f64) -> String {
