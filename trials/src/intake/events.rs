@@ -38,13 +38,7 @@ pub fn read_events(
     layout: &Layout,
 ) -> Result<Vec<Event>, Vec<Problem>> {
     let table = RawTable::read(file, text)?;
-    let sheet = Sheet {
-        table: &table,
-        plots: plots(layout),
-        occasions: Vec::new(),
-        core_area_m2: protocol.response.core_area_m2,
-        cores_per_plot: protocol.response.cores_per_plot,
-    };
+    let sheet = Sheet::of(&table, protocol, layout);
     let missing = ["plot", "event"]
         .into_iter()
         .filter_map(|n| table.required(n).err());

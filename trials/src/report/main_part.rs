@@ -6,16 +6,15 @@ use super::figures::Figure;
 use super::page::{figure, page};
 use super::rounding::{NONE, between, change};
 use super::{Findings, appendix, cautions, method, tables};
+use crate::Warning;
+use crate::design::Trial;
 use crate::judgement::{Verdict, headline};
 
 /// The page.
 pub(super) fn report(findings: &Findings<'_>, figures: &[Figure]) -> String {
     let trial = &findings.protocol.trial;
     let body = html! {
-        header {
-            h1 { (trial.title) }
-            p.lead { (trial.question) @if let Some(site) = &trial.site { " " (site) "." } }
-        }
+        (heading(trial))
         main {
             @for (i, verdict) in findings.judgement.verdicts.iter().enumerate() {
                 (told(findings, i, verdict))
@@ -27,9 +26,9 @@ pub(super) fn report(findings: &Findings<'_>, figures: &[Figure]) -> String {
             section id="how-much" { h2 { "How much, and how sure" } (figure(figures, "ratio")) }
             section id="plan" { h2 { "Where the plots lay" } (figure(figures, "map")) }
             section id="counts" { h2 { "What was counted" } (figure(figures, "counts")) (tables::means(findings)) (tables::changes(findings)) }
-            (notes(findings))
+            (notes(findings.warnings))
             (next_season(findings, figures))
-            (cautions::section(findings))
+            (cautions::section(findings.protocol))
             (appendix::appendix(findings))
         }
         (footer())
@@ -45,6 +44,16 @@ const PARTS: [(&str, &str); 6] = [
     ("cautions", "Cautions"),
     ("appendix", "Appendix"),
 ];
+
+/// Title, question and place.
+pub(super) fn heading(trial: &Trial) -> Markup {
+    html! {
+        header {
+            h1 { (trial.title) }
+            p.lead { (trial.question) @if let Some(site) = &trial.site { " " (site) "." } }
+        }
+    }
+}
 
 /// One verdict in a frame: call, sentences, and the three figures it comes down to.
 fn told(findings: &Findings<'_>, i: usize, verdict: &Verdict) -> Markup {
@@ -69,12 +78,12 @@ fn told(findings: &Findings<'_>, i: usize, verdict: &Verdict) -> Markup {
 }
 
 /// What the reader must know of this trial.
-fn notes(findings: &Findings<'_>) -> Markup {
+pub(super) fn notes(warnings: &[Warning]) -> Markup {
     html! {
-        @if !findings.warnings.is_empty() {
+        @if !warnings.is_empty() {
             section id="notes" {
                 h2 { "What to know of this trial" }
-                ul { @for w in findings.warnings {
+                ul { @for w in warnings {
                     li { (sentence(&w.message)) @if let Some(place) = &w.place { " (" code { (place) } ")" } }
                 } }
             }

@@ -50,7 +50,7 @@ fn done(findings: &Findings<'_>) -> Markup {
 }
 
 /// "a, b and c".
-fn list(names: &[String]) -> String {
+pub(super) fn list(names: &[String]) -> String {
     match names {
         [] => String::new(),
         [only] => only.clone(),

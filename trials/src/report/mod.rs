@@ -28,8 +28,10 @@ mod plot_table;
 mod record;
 pub mod rounding;
 mod tables;
+mod turf;
 
 pub use figures::Figure;
 pub use findings::{Findings, NextSeason};
 pub use frequencies::frequencies;
 pub use pages::{Pages, pages};
+pub use turf::{TurfFindings, turf_pages};
