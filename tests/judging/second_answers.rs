@@ -297,3 +297,43 @@ fn a_reference_named_in_the_protocol_is_judged() {
     let other = judged(&scratch, &["--reference", "S", "--margin", "10"]);
     assert_eq!(other["result"]["non_inferiority"]["reference"], "S");
 }
+
+/// What stands beside the verdict stands in the pages too, and every sentence of the terminal with it.
+#[test]
+fn the_report_tells_what_happened_and_whether_it_lasted() {
+    let scratch = trial(&[]);
+    scratch.put(
+        "events.csv",
+        "plot,date,event,covered_fraction,note\n2,2026-09-20,sheet blown off,0.1,\n",
+    );
+    let run = scratch.run(&["report", "."]);
+    assert_eq!(run.code(), Some(0), "{}{}", run.out(), run.err());
+    let page = scratch.read("report/report.html").replace('\u{a0}', " ");
+    for words in [
+        "Plots that did not stay as laid out",
+        "sheet blown off",
+        "by what happened",
+        "Did it last?",
+        "Each occasion against the control",
+        "Was it too late in the season?",
+        "Can it be believed?",
+        "Schneider-Orelli",
+        "When a formula must not be used",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+    let judged = judged(&scratch, &[]);
+    let result = &judged["result"];
+    for sentence in [
+        &result["as_happened"]["sentence"],
+        &result["lasted"]["sentence"],
+        &result["stages"]["sentence"],
+        &result["diagnostics"]["leverage"]["sentence"],
+    ] {
+        let sentence = sentence.as_str().unwrap();
+        assert!(page.contains(&sentence.replace('<', "&lt;")), "{sentence}");
+    }
+    let members = scratch.read("report/members.html");
+    assert!(members.contains("Plot 2 did not stay as laid out"));
+    assert!(!members.contains("(p "), "members read no p-value");
+}

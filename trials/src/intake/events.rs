@@ -3,7 +3,6 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::missing::plots;
 use super::problem::{Problem, Rule};
 use super::row::Sheet;
 use super::table::{Cell, RawTable};

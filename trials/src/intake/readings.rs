@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::CheckResult;
 use super::check::{Seen, columns, place_of, refused};
-use super::missing::{Missing, plots};
+use super::missing::Missing;
 use super::problem::{Problem, Rule};
 use super::row::Sheet;
 use super::table::{Cell, RawTable};

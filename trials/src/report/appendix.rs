@@ -5,7 +5,7 @@ use maud::{Markup, html};
 
 use super::page::{heads, table};
 use super::rounding::{NONE, figure, maybe, maybe_chance, span};
-use super::{Findings, method, plot_table, record};
+use super::{Findings, beside, method, plot_table, record};
 use crate::judgement::Formula;
 
 /// The appendix.
@@ -15,7 +15,9 @@ pub(super) fn appendix(findings: &Findings<'_>) -> Markup {
             h2 { "Appendix: for the statistician" }
             (method::section(findings))
             (tests(findings))
+            (beside::tests_over_time(findings))
             (model(findings))
+            (beside::doubts(findings))
             (efficacy(findings))
             (record::section(findings))
             (plot_table::plots(findings))

@@ -15,6 +15,7 @@
 //! [`rounding`] only. Pages hold no clock: the same findings give the same bytes.
 
 mod appendix;
+mod beside;
 mod cautions;
 mod figures;
 mod findings;

@@ -62,19 +62,19 @@ pub(super) fn words(found: &Judgement) -> String {
         "efficacy by the trade's formulas (the verdict does not rest on these)",
         formulas.iter().map(String::as_str).collect(),
     );
-    let checks = &found.diagnostics;
-    let mut doubts: Vec<&str> = checks
-        .one_plot_out
-        .iter()
-        .map(|o| o.sentence.as_str())
+    let doubts: Vec<String> = found
+        .diagnostics
+        .sentences()
+        .into_iter()
+        .map(|(method, sentence)| match method {
+            Some(method) => format!("{method}: {sentence}"),
+            None => sentence.to_owned(),
+        })
         .collect();
-    doubts.extend(checks.residuals.iter().map(|r| r.sentence.as_str()));
-    let simulated = [&checks.dispersion, &checks.zeros];
-    doubts.extend(simulated.into_iter().flatten().map(|s| s.sentence.as_str()));
-    doubts.push(&checks.zero_inflation.sentence);
-    doubts.push(&checks.leverage.sentence);
-    doubts.extend(checks.neighbours.iter().map(|n| n.sentence.as_str()));
-    part("can it be believed?", doubts);
+    part(
+        "can it be believed?",
+        doubts.iter().map(String::as_str).collect(),
+    );
     text
 }
 
