@@ -68,18 +68,21 @@ pub fn case_from_trial(
     Ok(case)
 }
 
-/// Animals found under each treatment on an occasion, by stage; none where no stage is written.
+/// Animals found in each plot on an occasion, by stage; none where no stage is written.
 fn stages(layout: &Layout, observations: &[Observation], occasion: &str) -> Vec<StageCount> {
-    let mut found: BTreeMap<(&str, &str), u64> = BTreeMap::new();
+    let mut found: BTreeMap<(&str, &str, &str), u64> = BTreeMap::new();
     for o in observations.iter().filter(|o| o.occasion == occasion) {
         let plot = layout.plots.iter().find(|p| p.plot == o.plot);
         if let (Some(stage), Some(plot)) = (&o.stage, plot) {
-            *found.entry((&plot.treatment, stage)).or_default() += o.count;
+            *found
+                .entry((&plot.treatment, &plot.plot, stage))
+                .or_default() += o.count;
         }
     }
     found
         .into_iter()
-        .map(|((treatment, stage), count)| StageCount {
+        .map(|((treatment, plot, stage), count)| StageCount {
+            plot: plot.to_owned(),
             treatment: treatment.to_owned(),
             stage: stage.to_owned(),
             count,
