@@ -64,6 +64,56 @@ const FAULTS: &[(&str, &str, &str)] = &[
     ),
     ("[plot]", "[plots]", "Did you mean `plot`?"),
     (
+        "name = \"larvae in cores\"",
+        "name = \"larvae in cores\"\nkind = \"scores\"",
+        "trial.toml:25:8: `kind` cannot be \"scores\"; it is one of count, score, cover, length, edge. Did you mean `score`?",
+    ),
+    (
+        "name = \"larvae in cores\"",
+        "name = \"looks\"\nkind = \"score\"",
+        "trial.toml:27:11: `area_m2` is the size of a core, but kind says that readings are taken",
+    ),
+    (
+        "name = \"larvae in cores\"",
+        "name = \"looks\"\nkind = \"score\"",
+        "`worthwhile_reduction_percent` is for counts",
+    ),
+    (
+        "[decision]",
+        "[decision]\nworthwhile_difference = 1",
+        "`worthwhile_difference` is for readings, but animals are counted",
+    ),
+    (
+        "[decision]",
+        "[decision]\nreference = \"U\"\nmargin_percent = 20",
+        "trial.toml:37:13: `reference` is \"U\", the control",
+    ),
+    (
+        "[decision]",
+        "[decision]\nreference = \"D\"\nmargin_percent = 20",
+        "trial.toml:37:13: `reference` is \"D\", which is no treatment",
+    ),
+    (
+        "[decision]",
+        "[decision]\nreference = \"C\"\nmargin_percent = 20",
+        "trial.toml:37:13: `reference` is \"C\", the only method",
+    ),
+    (
+        "[decision]",
+        "[decision]\nreference = \"C\"",
+        "trial.toml:36:2: [decision] has no `margin_percent`",
+    ),
+    (
+        "[decision]",
+        "[decision]\nmargin_percent = 20",
+        "[decision] has no `reference`",
+    ),
+    (
+        "[decision]",
+        "[decision]\nreference = \"C\"\nmargin_percent = -5",
+        "`margin_percent` is -5, but must be more than 0",
+    ),
+    (
         "width_m = 2.0",
         "width_m = -2.0",
         "trial.toml:21:11: `width_m` is -2, but must be more than 0",

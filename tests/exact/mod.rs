@@ -1,5 +1,7 @@
 //! Exact comparisons against published tables, and against counting by hand.
 
+mod shares;
+
 use halfgreen_analysis::exact::{compare_clumped, compare_poisson, e_test, poisson_limits};
 use proptest::prelude::*;
 

@@ -43,6 +43,7 @@ pub(crate) fn protocol(kind: DesignKind, codes: &[&str], blocks: usize) -> Proto
         response: Response {
             name: "leatherjackets".into(),
             unit: "larvae per core".into(),
+            kind: halfgreen::design::ResponseKind::Count,
             better: Better::Fewer,
             cores_per_plot: 4,
             core_area_m2: 0.0085,
@@ -55,7 +56,9 @@ pub(crate) fn protocol(kind: DesignKind, codes: &[&str], blocks: usize) -> Proto
         decision: Decision {
             alpha: 0.05,
             worthwhile_percent: 50.0,
+            worthwhile_difference: None,
             threshold_per_m2: None,
+            reference: None,
         },
     }
 }

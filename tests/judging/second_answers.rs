@@ -256,3 +256,84 @@ fn nothing_found_or_two_plots_only() {
     // 3 against 14 by the binomial law of the split: R's binom.test(3, 17)$p.value = 0.01273.
     assert!((number(&two["two_groups"]["poisson"]["p"]) - 0.012_725_83).abs() < 1e-6);
 }
+
+/// The reference of the protocol is judged without a flag: the cheaper method stands beside the other.
+#[test]
+fn a_reference_named_in_the_protocol_is_judged() {
+    let scratch = Scratch::empty();
+    let third = "[[treatment]]\ncode = \"S\"\nname = \"spiked\"\nkind = \"aeration\"\n\n[design]\nkind = \"randomised-blocks\"\nblocks = 6";
+    let protocol = PROTOCOL
+        .replace("[design]\nkind = \"paired\"\nblocks = 6", third)
+        .replace(
+            "[decision]",
+            "[decision]\nreference = \"C\"\nmargin_percent = 30",
+        );
+    let mut layout =
+        "plot,block,row,column,treatment,x_m,y_m,length_m,width_m,angle_deg\n".to_owned();
+    let mut counts = "plot,occasion,count\n".to_owned();
+    for block in 0..6 {
+        for (side, (code, count)) in [("U", 100 + block), ("C", 40 + block), ("S", 41 + block)]
+            .into_iter()
+            .enumerate()
+        {
+            let plot = 3 * block + side + 1;
+            let (x, y) = (2 + 5 * block, 1 + 3 * side);
+            writeln!(layout, "{plot},{},,,{code},{x},{y},4,2,0", block + 1).unwrap();
+            writeln!(counts, "{plot},lift,{count}").unwrap();
+        }
+    }
+    scratch.put("trial.toml", &protocol);
+    scratch.put("layout.csv", layout);
+    scratch.put("counts.csv", counts);
+    scratch.put("outline.csv", "x_m,y_m\n-2,-2\n32,-2\n32,11\n-2,11\n");
+    let found = judged(&scratch, &[])["result"]["non_inferiority"].clone();
+    assert_eq!(
+        (&found["reference"], &found["margin_percent"]),
+        (&"C".into(), &30.0.into())
+    );
+    assert_eq!(found["rows"][0]["treatment"], "S");
+    assert_eq!(found["rows"][0]["non_inferior"], true);
+    // A flag still asks another question.
+    let other = judged(&scratch, &["--reference", "S", "--margin", "10"]);
+    assert_eq!(other["result"]["non_inferiority"]["reference"], "S");
+}
+
+/// What stands beside the verdict stands in the pages too, and every sentence of the terminal with it.
+#[test]
+fn the_report_tells_what_happened_and_whether_it_lasted() {
+    let scratch = trial(&[]);
+    scratch.put(
+        "events.csv",
+        "plot,date,event,covered_fraction,note\n2,2026-09-20,sheet blown off,0.1,\n",
+    );
+    let run = scratch.run(&["report", "."]);
+    assert_eq!(run.code(), Some(0), "{}{}", run.out(), run.err());
+    let page = scratch.read("report/report.html").replace('\u{a0}', " ");
+    for words in [
+        "Plots that did not stay as laid out",
+        "sheet blown off",
+        "by what happened",
+        "Did it last?",
+        "Each occasion against the control",
+        "Was it too late in the season?",
+        "Can it be believed?",
+        "Schneider-Orelli",
+        "When a formula must not be used",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+    let judged = judged(&scratch, &[]);
+    let result = &judged["result"];
+    for sentence in [
+        &result["as_happened"]["sentence"],
+        &result["lasted"]["sentence"],
+        &result["stages"]["sentence"],
+        &result["diagnostics"]["leverage"]["sentence"],
+    ] {
+        let sentence = sentence.as_str().unwrap();
+        assert!(page.contains(&sentence.replace('<', "&lt;")), "{sentence}");
+    }
+    let members = scratch.read("report/members.html");
+    assert!(members.contains("Plot 2 did not stay as laid out"));
+    assert!(!members.contains("(p "), "members read no p-value");
+}

@@ -10,6 +10,7 @@
 //! |---|---|
 //! | what rate could have given this count? | [`poisson_limits`] |
 //! | what share could have given this number out of so many? | [`binomial_limits`] |
+//! | and if the animals lay together in plots? | [`clustered_limits`] |
 //! | do two Poisson totals differ? | [`compare_poisson`]: conditional test, mid-p, score test |
 //! | the same with a little more power | [`e_test`] |
 //! | do two groups of clumped counts differ? | [`compare_clumped`]: conditional on the total, for a given k |
@@ -27,7 +28,7 @@ mod limits;
 mod poisson;
 mod two_sided;
 
-pub use binomial::binomial_limits;
+pub use binomial::{binomial_limits, clustered_limits};
 pub use clumped::{ClumpedComparison, compare_clumped};
 pub use e_test::e_test;
 pub use limits::poisson_limits;

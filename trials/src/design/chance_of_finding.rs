@@ -18,8 +18,12 @@ const MOST_BLOCKS: usize = 60;
 /// ground. The chance is the closed-form preview for complete blocks
 /// ([`power`]); other designs are taken as blocks with as many plots of each treatment.
 pub(super) fn chance_of_finding(protocol: &Protocol) -> Option<String> {
-    let plan = plan(protocol)?;
     let response = &protocol.response;
+    // Of readings nobody knows the scatter before the trial.
+    if !response.kind.is_count() {
+        return None;
+    }
+    let plan = plan(protocol)?;
     let decision = &protocol.decision;
     let mean = decision
         .threshold_per_m2

@@ -37,8 +37,8 @@ pub use lay_out::{LaidOut, lay_out};
 pub use layout::{Layout, Plot};
 pub use layout_table::{read_layout, write_layout};
 pub use protocol::{
-    Better, Decision, Design, DesignKind, Occasion, PlotSize, Protocol, Response, Role, Treatment,
-    TreatmentKind, Trial,
+    Better, Decision, Design, DesignKind, Occasion, PlotSize, Protocol, ReferenceMethod, Response,
+    ResponseKind, Role, Treatment, TreatmentKind, Trial,
 };
 pub use protocol_file::{Cost, ReadProtocol, Roll, Supplies, Wind, read_protocol, starter};
 pub use read_back::scheme_of;

@@ -111,12 +111,39 @@ pub struct Response {
     pub name: String,
     /// Unit of one count ("larvae per core").
     pub unit: String,
+    /// What a number in the file is.
+    #[serde(skip_serializing_if = "ResponseKind::is_count")]
+    pub kind: ResponseKind,
     /// Which direction is good.
     pub better: Better,
-    /// Cores (or quadrats) taken in each plot.
+    /// Cores, quadrats or readings taken in each plot.
     pub cores_per_plot: usize,
-    /// Area of one core in square metres.
+    /// Area of one core in square metres; 0 where readings are taken instead of counts.
     pub core_area_m2: f64,
+}
+
+/// What a number in the file is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ResponseKind {
+    /// Animals counted.
+    Count,
+    /// Visual score, 1 to 9.
+    Score,
+    /// Cover, per cent.
+    Cover,
+    /// Root depth or length, or any continuous reading.
+    Length,
+    /// Colour or vigour inside less outside the plot's edge.
+    Edge,
+}
+
+impl ResponseKind {
+    /// Whether animals are counted.
+    #[must_use]
+    pub fn is_count(&self) -> bool {
+        *self == Self::Count
+    }
 }
 
 /// Which direction is good.
@@ -153,13 +180,28 @@ pub enum Role {
 }
 
 /// What counts as proof and what would be worth having.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Decision {
     /// Error rate of the headline test.
     pub alpha: f64,
     /// Smallest change worth having, in per cent: a reduction where fewer is better, an increase
-    /// where more is better.
+    /// where more is better; 0 where readings are taken instead of counts.
     pub worthwhile_percent: f64,
+    /// Smallest difference worth having, in the unit of the reading, where readings are taken and it was stated.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub worthwhile_difference: Option<f64>,
     /// Density at which the club would act, per square metre, if it has a figure of its own.
     pub threshold_per_m2: Option<f64>,
+    /// A method that the others need only come close to.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub reference: Option<ReferenceMethod>,
+}
+
+/// A method that the others need only come close to.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ReferenceMethod {
+    /// Its code.
+    pub code: String,
+    /// How much worse, per cent of its mean, would still do.
+    pub margin_percent: f64,
 }

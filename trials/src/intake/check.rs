@@ -11,7 +11,7 @@ use crate::design::spelling::nearest;
 use crate::design::{Layout, Protocol, Role};
 
 /// Where a count was first met: plot, occasion, sample and stage -> line.
-type Seen = BTreeMap<(String, String, String, Option<String>), u64>;
+pub(super) type Seen = BTreeMap<(String, String, String, Option<String>), u64>;
 
 /// Checks the text of `counts.csv`; `file` is its name in complaints.
 ///
@@ -23,14 +23,8 @@ pub fn check_counts(file: &str, text: &str, protocol: &Protocol, layout: &Layout
         Ok(table) => table,
         Err(problems) => return refused(problems, layout),
     };
-    let sheet = Sheet {
-        table: &table,
-        plots: plots(layout),
-        occasions: protocol.occasions.iter().map(|o| o.name.as_str()).collect(),
-        core_area_m2: protocol.response.core_area_m2,
-        cores_per_plot: protocol.response.cores_per_plot,
-    };
-    let mut problems = columns(&sheet);
+    let sheet = Sheet::of(&table, protocol, layout);
+    let mut problems = columns(&sheet, &["plot", "count"], &COLUMNS);
     if problems.iter().any(Problem::is_error) {
         return refused(problems, layout);
     }
@@ -52,7 +46,7 @@ pub fn check_counts(file: &str, text: &str, protocol: &Protocol, layout: &Layout
     finish(problems, absent, observations, protocol, layout)
 }
 
-fn refused(problems: Vec<Problem>, layout: &Layout) -> Check {
+pub(super) fn refused(problems: Vec<Problem>, layout: &Layout) -> Check {
     Check {
         result: CheckResult {
             plots: plots(layout).len(),
@@ -91,9 +85,9 @@ fn finish(
     }
 }
 
-/// Missing and unknown columns.
-fn columns(sheet: &Sheet<'_>) -> Vec<Problem> {
-    let mut needed = vec!["plot", "count"];
+/// Missing and unknown columns; where there are several occasions, the occasion is needed too.
+pub(super) fn columns(sheet: &Sheet<'_>, needed: &[&str], known: &[&str]) -> Vec<Problem> {
+    let mut needed = needed.to_vec();
     if sheet.occasions.len() > 1 {
         needed.push("occasion");
     }
@@ -103,10 +97,10 @@ fn columns(sheet: &Sheet<'_>) -> Vec<Problem> {
         .collect();
     for heading in &sheet.table.header {
         let name = heading.text.to_lowercase();
-        if !name.is_empty() && !COLUMNS.contains(&name.as_str()) {
-            let cure = match nearest(&name, COLUMNS) {
+        if !name.is_empty() && !known.contains(&name.as_str()) {
+            let cure = match nearest(&name, known.iter().copied()) {
                 Some(near) => format!("If {near} was meant, rename it."),
-                None => format!("Columns read are {}.", COLUMNS.join(", ")),
+                None => format!("Columns read are {}.", known.join(", ")),
             };
             let message = format!("column `{}` is not read. {cure}", heading.text);
             problems.push(sheet.problem(heading, Rule::UnknownColumn, message));
@@ -177,7 +171,7 @@ fn observation(
 ///
 /// Without a sample number the lines of a plot are taken as its cores in turn, unless the plot has a
 /// single core: then a second line is a repetition.
-fn place_of(
+pub(super) fn place_of(
     sheet: &Sheet<'_>,
     row: &[Cell],
     (plot, occasion): (&str, &str),

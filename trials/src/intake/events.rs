@@ -3,7 +3,6 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::missing::plots;
 use super::problem::{Problem, Rule};
 use super::row::Sheet;
 use super::table::{Cell, RawTable};
@@ -38,13 +37,7 @@ pub fn read_events(
     layout: &Layout,
 ) -> Result<Vec<Event>, Vec<Problem>> {
     let table = RawTable::read(file, text)?;
-    let sheet = Sheet {
-        table: &table,
-        plots: plots(layout),
-        occasions: Vec::new(),
-        core_area_m2: protocol.response.core_area_m2,
-        cores_per_plot: protocol.response.cores_per_plot,
-    };
+    let sheet = Sheet::of(&table, protocol, layout);
     let missing = ["plot", "event"]
         .into_iter()
         .filter_map(|n| table.required(n).err());

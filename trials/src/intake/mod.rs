@@ -15,10 +15,11 @@
 //! | [`read_count`] | is this text a count? |
 //! | [`Rule`], [`Problem`] | what is wrong, where, how badly? |
 //! | [`check_counts`] | do these counts fit this protocol and layout? |
+//! | [`check_readings`] | and these scores, cover or lengths? |
 //! | [`read_events`] | what happened to the plots? |
 //! | [`read_columns`] | what do the named columns of any table hold? |
 //!
-//! Not for weights, scores or cover: those are responses of another kind.
+//! Scores, cover and lengths are readings, not counts: [`check_readings`].
 
 mod check;
 mod columns;
@@ -28,6 +29,7 @@ mod labels;
 mod missing;
 mod observation;
 mod problem;
+mod readings;
 mod row;
 mod table;
 mod typed;
@@ -40,4 +42,5 @@ pub use labels::Labels;
 pub use missing::Missing;
 pub use observation::{Check, CheckResult, CheckedCounts, Observation};
 pub use problem::{Problem, Rule, Severity};
+pub use readings::{Reading, ReadingsCheck, check_readings};
 pub use table::{Cell, RawTable};

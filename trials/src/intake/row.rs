@@ -3,10 +3,12 @@
 use jiff::civil::Date;
 
 use super::count::read_count;
+use super::missing::plots;
 use super::problem::{Problem, Rule};
 use super::table::{Cell, RawTable};
 use crate::design::dates::read_date;
 use crate::design::spelling::nearest;
+use crate::design::{Layout, Protocol};
 
 /// Columns `counts.csv` may have.
 pub(super) const COLUMNS: [&str; 8] = [
@@ -24,6 +26,17 @@ pub(super) struct Sheet<'a> {
 }
 
 impl<'a> Sheet<'a> {
+    /// A table of a trial.
+    pub(super) fn of(table: &'a RawTable, protocol: &'a Protocol, layout: &'a Layout) -> Self {
+        Self {
+            table,
+            plots: plots(layout),
+            occasions: protocol.occasions.iter().map(|o| o.name.as_str()).collect(),
+            core_area_m2: protocol.response.core_area_m2,
+            cores_per_plot: protocol.response.cores_per_plot,
+        }
+    }
+
     /// The cell of a row under a heading, where there is such a column.
     pub(super) fn cell<'r>(&self, row: &'r [Cell], name: &str) -> Option<&'r Cell> {
         row.get(self.table.position(name)?)

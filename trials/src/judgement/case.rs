@@ -83,9 +83,11 @@ pub struct Visit {
     pub case: Case,
 }
 
-/// Animals of one stage found under one treatment on the main occasion.
+/// Animals of one stage found in one plot on the main occasion.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StageCount {
+    /// Plot.
+    pub plot: String,
     /// Treatment.
     pub treatment: String,
     /// Stage as written.

@@ -45,6 +45,33 @@ pub struct Diagnostics {
     pub seed: u64,
 }
 
+impl Diagnostics {
+    /// What each check means, in the order in which a reader asks; with the method where there are several
+    /// and the sentence is about one.
+    #[must_use]
+    pub fn sentences(&self) -> Vec<(Option<&str>, &str)> {
+        let several = self.one_plot_out.len() > 1;
+        let by_method = self.one_plot_out.iter();
+        let by_method =
+            by_method.map(|o| (several.then_some(o.treatment.as_str()), o.sentence.as_str()));
+        let whole = self.of_the_whole();
+        by_method
+            .chain(whole.into_iter().map(|s| (None, s)))
+            .collect()
+    }
+
+    fn of_the_whole(&self) -> Vec<&str> {
+        let mut all: Vec<&str> = Vec::new();
+        all.extend(self.residuals.iter().map(|r| r.sentence.as_str()));
+        let simulated = [&self.dispersion, &self.zeros].into_iter().flatten();
+        all.extend(simulated.map(|s| s.sentence.as_str()));
+        all.push(&self.zero_inflation.sentence);
+        all.push(&self.leverage.sentence);
+        all.extend(self.neighbours.iter().map(|n| n.sentence.as_str()));
+        all
+    }
+}
+
 /// Residuals and how normal they look.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Residuals {

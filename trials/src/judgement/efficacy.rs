@@ -1,5 +1,6 @@
 //! The trade's formulas beside the model's ratio.
 
+use halfgreen_analysis::answers::Interval;
 use halfgreen_analysis::efficacy::{self, Pairing, Plot};
 use serde::Serialize;
 
@@ -13,6 +14,57 @@ pub struct Efficacy {
     pub abbott: Vec<EfficacyRow>,
     /// Henderson and Tilton: counts before and after; absent without counts before.
     pub henderson_tilton: Option<Vec<EfficacyRow>>,
+    /// Sun and Shepard: fall under treatment and change in the control; absent without counts before.
+    pub sun_shepard: Option<Vec<EfficacyRow>>,
+    /// Schneider-Orelli: deaths among the animals exposed; absent without counts before, and without a value
+    /// where more were found than were exposed.
+    pub schneider_orelli: Option<Vec<EfficacyRow>>,
+}
+
+/// One formula's answers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Formula<'e> {
+    /// Its name, and what it is worked out from.
+    pub name: &'static str,
+    /// The case in which it must not be used.
+    pub not_where: &'static str,
+    /// A row for each method.
+    pub rows: &'e [EfficacyRow],
+}
+
+impl Efficacy {
+    /// The formulas that the counts allow, in the order of what they ask for.
+    pub fn formulas(&self) -> impl Iterator<Item = Formula<'_>> {
+        let all = [
+            (
+                "Abbott (counts after treatment)",
+                "plots did not start alike",
+                Some(&self.abbott),
+            ),
+            (
+                "Henderson and Tilton (counts before and after)",
+                "an arm held nothing before, or so little that its own luck adds more noise than it takes away",
+                self.henderson_tilton.as_ref(),
+            ),
+            (
+                "Sun and Shepard (fall under treatment, change in the control)",
+                "the control died out; from counts it is Henderson and Tilton's figure in other words",
+                self.sun_shepard.as_ref(),
+            ),
+            (
+                "Schneider-Orelli (deaths among the animals exposed)",
+                "it was not the very same animals that were found again: larvae in turf move, are eaten and are not followed",
+                self.schneider_orelli.as_ref(),
+            ),
+        ];
+        all.into_iter().filter_map(|(name, not_where, rows)| {
+            Some(Formula {
+                name,
+                not_where,
+                rows: rows?,
+            })
+        })
+    }
 }
 
 /// Efficacy of one treatment in per cent.
@@ -30,41 +82,75 @@ pub struct EfficacyRow {
     pub cautions: Vec<String>,
 }
 
+/// A formula of the trade.
+type Works =
+    fn(&[Plot], &[Plot], Pairing, f64) -> Result<efficacy::Efficacy, halfgreen_analysis::Error>;
+
 /// Works the formulas out, each plot's count per exposure.
 ///
 /// # Errors
-/// What the formulas refuse.
+/// What Abbott's, Henderson and Tilton's and Sun and Shepard's formulas refuse.
 pub(super) fn efficacy(case: &Case) -> Result<Efficacy, Error> {
     let before = case.plots.iter().all(|p| p.before.is_some());
-    let mut abbott = Vec::new();
-    let mut henderson_tilton = Vec::new();
-    for treatment in &case.treatments[1..] {
-        let (treated, control, pairing) = arms(case, treatment);
-        let level = 1.0 - case.question.alpha;
-        let row = |e: efficacy::Efficacy| EfficacyRow {
+    let rows = |formula: Works| -> Result<Vec<EfficacyRow>, Error> {
+        let methods = case.treatments[1..].iter();
+        methods.map(|t| row(case, t, formula)).collect()
+    };
+    let with_before = |formula: Works| before.then(|| rows(formula)).transpose();
+    let orelli = |treatment: &String| {
+        // Which animals were followed is not in the counts; a refusal shows that they were not.
+        row(case, treatment, efficacy::schneider_orelli).unwrap_or_else(|_| EfficacyRow {
             treatment: treatment.clone(),
-            percent: e.percent,
-            low: e.interval.map(|i| i.low).filter(|x| x.is_finite()),
-            high: e.interval.map(|i| i.high).filter(|x| x.is_finite()),
-            cautions: e.cautions.into_iter().map(|c| c.message).collect(),
-        };
-        abbott.push(row(efficacy::abbott(&treated, &control, pairing, level)?));
-        if before {
-            henderson_tilton.push(row(efficacy::henderson_tilton(
-                &treated, &control, pairing, level,
-            )?));
-        }
-    }
+            percent: None,
+            low: None,
+            high: None,
+            cautions: vec![
+                "Schneider-Orelli's formula has no value here: a plot held more after than before, so that they were not the \
+                 same animals."
+                    .to_owned(),
+            ],
+        })
+    };
     Ok(Efficacy {
-        abbott,
-        henderson_tilton: before.then_some(henderson_tilton),
+        abbott: rows(efficacy::abbott)?,
+        henderson_tilton: with_before(efficacy::henderson_tilton)?,
+        sun_shepard: with_before(efficacy::sun_shepard)?,
+        schneider_orelli: before.then(|| case.treatments[1..].iter().map(orelli).collect()),
     })
+}
+
+/// One formula for one method.
+fn row(case: &Case, treatment: &str, formula: Works) -> Result<EfficacyRow, Error> {
+    let (treated, control, pairing) = arms(case, treatment);
+    let found = formula(&treated, &control, pairing, 1.0 - case.question.alpha)?;
+    let limit =
+        |of: fn(&Interval) -> f64| found.interval.as_ref().map(of).filter(|x| x.is_finite());
+    Ok(EfficacyRow {
+        treatment: treatment.to_owned(),
+        percent: found.percent,
+        low: limit(|i| i.low),
+        high: limit(|i| i.high),
+        cautions: found.cautions.into_iter().map(|c| c.message).collect(),
+    })
+}
+
+/// What a plot held before, per exposure: of the count before where it is known with its own area,
+/// else taken from the area of the main count.
+fn start(case: &Case, plot: &PlotCount) -> Option<f64> {
+    let visit = case.beside.before.as_ref().and_then(|v| {
+        let same = |p: &&PlotCount| p.plot == plot.plot;
+        v.case.plots.iter().find(same)
+    });
+    match visit {
+        Some(counted) => Some(counted.count as f64 / counted.exposure),
+        None => plot.before.map(|b| b / plot.exposure),
+    }
 }
 
 /// Plots of a treatment and of the control, paired by block where each block has one of each.
 fn arms(case: &Case, treatment: &str) -> (Vec<Plot>, Vec<Plot>, Pairing) {
     let plot = |p: &PlotCount| Plot {
-        before: p.before,
+        before: start(case, p),
         after: p.count as f64 / p.exposure,
     };
     let of = |name: &str| {

@@ -6,7 +6,7 @@ use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::comparison::{Better, Question};
 use halfgreen_analysis::randomisation::Scheme;
 
-use super::case::{Beside, Case, Ground, PlotCount, StageCount, Visit};
+use super::case::{Beside, Case, Ground, PlotCount, Reference, StageCount, Visit};
 use super::square::{SAMPLE, STREAM};
 use crate::design::allocation::{self, Kind, Lots};
 use crate::design::{self, DesignKind, Layout, Protocol, Role, scheme_of};
@@ -61,21 +61,28 @@ pub fn case_from_trial(
         case.beside.follow_ups.extend(another(&later.name)?);
     }
     case.beside.main = Some(main);
+    case.beside.reference = protocol.decision.reference.as_ref().map(|r| Reference {
+        treatment: r.code.clone(),
+        margin_percent: r.margin_percent,
+    });
     Ok(case)
 }
 
-/// Animals found under each treatment on an occasion, by stage; none where no stage is written.
+/// Animals found in each plot on an occasion, by stage; none where no stage is written.
 fn stages(layout: &Layout, observations: &[Observation], occasion: &str) -> Vec<StageCount> {
-    let mut found: BTreeMap<(&str, &str), u64> = BTreeMap::new();
+    let mut found: BTreeMap<(&str, &str, &str), u64> = BTreeMap::new();
     for o in observations.iter().filter(|o| o.occasion == occasion) {
         let plot = layout.plots.iter().find(|p| p.plot == o.plot);
         if let (Some(stage), Some(plot)) = (&o.stage, plot) {
-            *found.entry((&plot.treatment, stage)).or_default() += o.count;
+            *found
+                .entry((&plot.treatment, &plot.plot, stage))
+                .or_default() += o.count;
         }
     }
     found
         .into_iter()
-        .map(|((treatment, stage), count)| StageCount {
+        .map(|((treatment, plot, stage), count)| StageCount {
+            plot: plot.to_owned(),
             treatment: treatment.to_owned(),
             stage: stage.to_owned(),
             count,
@@ -158,7 +165,7 @@ fn question(protocol: &Protocol) -> Question {
     }
 }
 
-fn occasion(protocol: &Protocol, role: Role) -> Option<String> {
+pub(super) fn occasion(protocol: &Protocol, role: Role) -> Option<String> {
     protocol
         .occasions
         .iter()
@@ -167,7 +174,7 @@ fn occasion(protocol: &Protocol, role: Role) -> Option<String> {
 }
 
 /// Codes and names of the treatments, the control first.
-fn control_first(protocol: &Protocol) -> Vec<(String, String)> {
+pub(super) fn control_first(protocol: &Protocol) -> Vec<(String, String)> {
     let mut all: Vec<&design::Treatment> = protocol.treatments.iter().collect();
     all.sort_by_key(|t| !t.control);
     all.into_iter()
@@ -245,7 +252,7 @@ fn ground(kind: DesignKind, layout: &Layout) -> Ground {
 }
 
 /// The draws that could have produced the layout, for the plots that were counted.
-fn scheme(
+pub(super) fn scheme(
     protocol: &Protocol,
     layout: &Layout,
     plots: &[PlotCount],

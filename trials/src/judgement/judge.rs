@@ -33,6 +33,7 @@ pub fn judge(case: &Case, seed: u64) -> Result<(Judgement, Vec<Warning>), Error>
     let found = compare(&table, &case.question, &settings)?;
     let (model, poisson, mut warnings) = fits(&table)?;
     warnings.extend(case.warnings.iter().cloned());
+    warnings.extend(tied_before(case, &table));
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     let doubts = diagnostics(case, &table, &found, &settings, seed)?;
     let lead = found.lead;
@@ -151,13 +152,32 @@ pub(super) fn table(case: &Case) -> PlotTable {
             }),
         ]),
     };
-    PlotTable {
+    let mut table = PlotTable {
         counts: case.plots.iter().map(|p| p.count).collect(),
         exposure: case.plots.iter().map(|p| p.exposure).collect(),
         treatment,
         layout,
-        before: covariate(case),
+        before: None,
+    };
+    // Without the covariate the plots may be refused too, and then the comparison says why.
+    if table.fixed(true).is_ok() {
+        table.before = covariate(case);
+        if table.fixed(true).is_err() {
+            table.before = None;
+        }
     }
+    table
+}
+
+/// Whether the counts before say nothing that treatments and blocks do not say already.
+fn tied_before(case: &Case, table: &PlotTable) -> Option<Warning> {
+    (table.before.is_none() && covariate(case).is_some()).then(|| Warning {
+        code: "before-tied",
+        message: "the counts before treatment differ only as treatments and blocks do, so that they cannot help: they are \
+                  not used in the model"
+            .to_owned(),
+        place: None,
+    })
 }
 
 /// log(count before + 1), less its mean; absent unless every plot has one and they differ.

@@ -4,7 +4,7 @@
 //! |---|---|
 //! | [`Case`] | a trial's layout and checked counts, or a table by its columns -> plots ready to compare |
 //! | [`judge`] | a case -> a [`Judgement`]: tests, interval, and one of four verdicts for each method |
-//! | [`judge_turf`] | scores, cover, lengths or steps by plot -> difference from the control, and a verdict |
+//! | [`judge_turf`], [`judge_turf_of_trial`] | scores, cover, lengths or steps by plot -> difference from the control, and a verdict |
 //! | [`describe`] | a table of counts -> how many, how clumped |
 //!
 //! The plot is the unit: cores are summed before anything is compared. Nothing is computed here that
@@ -28,6 +28,7 @@ mod rows;
 mod square;
 mod stages;
 mod turf;
+mod turf_trial;
 mod turf_words;
 mod two_groups;
 mod wording;
@@ -37,7 +38,7 @@ pub use diagnostics::{
     Diagnostics, Leverage, NeighboursRow, OnePlotOut, Residuals, SimulatedRow, TurnedBy,
     ZeroInflationRow,
 };
-pub use efficacy::{Efficacy, EfficacyRow};
+pub use efficacy::{Efficacy, EfficacyRow, Formula};
 pub use from_table::{TableQuestion, case_from_table};
 pub use from_trial::case_from_trial;
 pub use happened::{AsHappened, LEAST_COVERED, as_happened};
@@ -51,6 +52,9 @@ pub use result::{
 };
 pub use rows::{DescribedColumns, read_rows};
 pub use stages::{StageRow, Stages};
-pub use turf::{EffectRow, Response, TurfJudgement, TurfMean, TurfQuestion, judge_turf};
+pub use turf::{
+    EffectRow, PlotReading, Response, TurfJudgement, TurfMean, TurfQuestion, judge_turf,
+};
+pub use turf_trial::judge_turf_of_trial;
 pub use two_groups::{ExactRow, TwoGroups};
 pub use wording::{headline, percent};

@@ -1,6 +1,8 @@
 //! Which stage the animals had reached: is it too late in the season?
 
-use halfgreen_analysis::exact::binomial_limits;
+use std::collections::BTreeMap;
+
+use halfgreen_analysis::exact::clustered_limits;
 use serde::Serialize;
 
 use super::case::Case;
@@ -19,7 +21,7 @@ pub struct StageRow {
     pub emerged: u64,
     /// Share past it; null where nothing was found.
     pub share: Option<f64>,
-    /// Lower limit, every animal taken by itself.
+    /// Lower limit, the plot being the unit.
     pub low: f64,
     /// Upper limit.
     pub high: f64,
@@ -41,20 +43,23 @@ pub(super) fn stages(case: &Case) -> Option<Stages> {
     }
     let level = 1.0 - case.question.alpha;
     let row = |treatment: Option<&String>| {
-        let (mut larvae, mut emerged) = (0, 0);
+        let mut plots: BTreeMap<&str, (u64, u64)> = BTreeMap::new();
         for s in &case.beside.stages {
             if treatment.is_some_and(|t| *t != s.treatment) {
                 continue;
             }
             let stage = s.stage.to_lowercase();
+            let plot = plots.entry(&s.plot).or_default();
+            plot.1 += s.count;
             if PAST.iter().any(|past| stage.contains(past)) {
-                emerged += s.count;
-            } else {
-                larvae += s.count;
+                plot.0 += s.count;
             }
         }
-        let of = larvae + emerged;
-        let limits = binomial_limits(emerged, of, level);
+        let plots: Vec<(u64, u64)> = plots.into_values().collect();
+        let emerged: u64 = plots.iter().map(|p| p.0).sum();
+        let of: u64 = plots.iter().map(|p| p.1).sum();
+        let larvae = of - emerged;
+        let limits = clustered_limits(&plots, level);
         StageRow {
             treatment: treatment.cloned(),
             larvae,

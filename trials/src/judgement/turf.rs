@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 
 use halfgreen_analysis::comparison::{Better, Call};
-use halfgreen_analysis::randomisation::RandomisationSettings;
+use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use halfgreen_analysis::responses::{Effect, Trial, cover, edge_step, length, length_ratio, score};
 use serde::Serialize;
 
@@ -59,10 +59,27 @@ pub struct TurfJudgement {
     pub means: Vec<TurfMean>,
     /// Each method against the control.
     pub effect: Vec<EffectRow>,
+    /// Plots that were laid out or listed and have no reading.
+    pub missing: Vec<String>,
+    /// Each plot that was compared.
+    pub readings: Vec<PlotReading>,
     /// Allocations the design could have given, in full.
     pub allocations: String,
     /// Error rate over all methods together.
     pub alpha: f64,
+}
+
+/// The reading of one plot, its places averaged.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PlotReading {
+    /// Plot.
+    pub plot: String,
+    /// Treatment it was drawn to get.
+    pub treatment: String,
+    /// Block, where there are blocks.
+    pub block: Option<String>,
+    /// Mean of its readings; inside less outside where an edge is read.
+    pub reading: f64,
 }
 
 /// Mean reading under a treatment.
@@ -105,11 +122,14 @@ pub struct EffectRow {
     pub sentence: String,
 }
 
-/// One plot's readings, averaged.
-struct Readings {
-    plots: Vec<PlotCount>,
-    inside: Vec<f64>,
-    outside: Vec<f64>,
+/// Readings of every plot, averaged.
+pub(super) struct Readings {
+    pub(super) plots: Vec<PlotCount>,
+    pub(super) inside: Vec<f64>,
+    /// 0 unless an edge is read.
+    pub(super) outside: Vec<f64>,
+    /// Plots without any reading.
+    pub(super) missing: Vec<String>,
 }
 
 /// Judges the readings of a table; `file` is its name in complaints, `columns.count` the readings.
@@ -138,24 +158,29 @@ pub fn judge_turf(
     };
     let name = treatments.remove(control);
     treatments.insert(0, name);
-    judged(&readings, &treatments, columns, asked).map_err(|e| vec![e])
+    let ground = ground_of(
+        columns.block.is_some(),
+        columns.row.is_some() && columns.column.is_some(),
+    );
+    let draws = scheme(&readings.plots, &treatments, ground, asked.seed).map_err(|e| vec![e])?;
+    judged(&readings, (&treatments, &treatments), draws, asked).map_err(|e| vec![e])
 }
 
 fn errors(problems: Vec<Problem>) -> Vec<Error> {
     problems.into_iter().map(Error::from).collect()
 }
 
-/// Readings by plot, and the treatments in file order.
+/// Readings by plot, and the treatments in file order. A line without a reading adds nothing; a plot
+/// without any is missing.
 fn readings(
     table: &RawTable,
     columns: &Columns,
     asked: &TurfQuestion,
 ) -> Result<(Readings, Vec<String>), Vec<Problem>> {
-    let any = |name: &str| table.numbers(name, |_| true, "the reading, a number");
-    let inside = any(&columns.count)?;
+    let inside = table.readings(&columns.count)?;
     let outside = match &asked.outside {
-        Some(name) => any(name)?,
-        None => vec![0.0; inside.len()],
+        Some(name) => table.readings(name)?,
+        None => vec![Some(0.0); inside.len()],
     };
     let treatments = table.labels(&columns.treatment)?;
     let names = |name: &Option<String>| name.as_ref().map(|n| table.labels(n)).transpose();
@@ -168,6 +193,7 @@ fn readings(
         plots: Vec::new(),
         inside: Vec::new(),
         outside: Vec::new(),
+        missing: Vec::new(),
     };
     let mut seen: BTreeMap<(String, String), usize> = BTreeMap::new();
     for row in 0..inside.len() {
@@ -193,28 +219,45 @@ fn readings(
                 found.outside.push(0.0);
                 found.plots.len() - 1
             });
-        found.plots[place].cores += 1;
-        found.inside[place] += inside[row];
-        found.outside[place] += outside[row];
+        // Of an edge both sides are needed.
+        if let Some((inside, outside)) = inside[row].zip(outside[row]) {
+            found.plots[place].cores += 1;
+            found.inside[place] += inside;
+            found.outside[place] += outside;
+        }
     }
-    for (place, plot) in found.plots.iter().enumerate() {
-        found.inside[place] /= plot.cores as f64;
-        found.outside[place] /= plot.cores as f64;
-    }
-    Ok((found, treatments.levels))
+    Ok((found.averaged(), treatments.levels))
 }
 
-fn judged(
+impl Readings {
+    /// Sums to means; plots without a reading become missing ones.
+    pub(super) fn averaged(self) -> Self {
+        let mut kept = Self {
+            plots: Vec::new(),
+            inside: Vec::new(),
+            outside: Vec::new(),
+            missing: self.missing,
+        };
+        for (at, plot) in self.plots.into_iter().enumerate() {
+            if plot.cores == 0 {
+                kept.missing.push(plot.plot);
+                continue;
+            }
+            kept.inside.push(self.inside[at] / plot.cores as f64);
+            kept.outside.push(self.outside[at] / plot.cores as f64);
+            kept.plots.push(plot);
+        }
+        kept
+    }
+}
+
+/// Judges averaged readings by the draws that the design allowed; treatments by code and by name.
+pub(super) fn judged(
     readings: &Readings,
-    treatments: &[String],
-    columns: &Columns,
+    (treatments, names): (&[String], &[String]),
+    (scheme, allocations): (Scheme, String),
     asked: &TurfQuestion,
 ) -> Result<(TurfJudgement, Vec<Warning>), Error> {
-    let ground = ground_of(
-        columns.block.is_some(),
-        columns.row.is_some() && columns.column.is_some(),
-    );
-    let (scheme, allocations) = scheme(&readings.plots, treatments, ground, asked.seed)?;
     let labels: Vec<usize> = readings
         .plots
         .iter()
@@ -251,7 +294,7 @@ fn judged(
     } else {
         None
     };
-    let mut warnings = Vec::new();
+    let mut warnings: Vec<Warning> = readings.missing.iter().map(|p| not_read(p)).collect();
     for caution in effects.iter().flat_map(|e| &e.cautions) {
         let warning = Warning::from(caution.clone());
         if !warnings.contains(&warning) {
@@ -261,31 +304,57 @@ fn judged(
     let effect = effects
         .iter()
         .enumerate()
-        .map(|(at, e)| row(asked, treatments, e, ratios.as_ref().map(|r| &r[at])))
-        .collect();
-    let means = treatments
-        .iter()
-        .enumerate()
-        .map(|(code, treatment)| {
-            let of: Vec<f64> = (0..values.len())
-                .filter(|&p| labels[p] == code)
-                .map(|p| values[p])
-                .collect();
-            TurfMean {
-                treatment: treatment.clone(),
-                mean: of.iter().sum::<f64>() / of.len() as f64,
-            }
+        .map(|(at, e)| {
+            let mut row = row(asked, treatments, e, ratios.as_ref().map(|r| &r[at]));
+            row.sentence = sentence(asked, &row, (&names[e.treatment], &names[0]));
+            row
         })
         .collect();
     let judgement = TurfJudgement {
         response: asked.response,
         plots: values.len(),
-        means,
+        means: means(treatments, &labels, &values),
         effect,
+        missing: readings.missing.clone(),
+        readings: listed(&readings.plots, &values),
         allocations,
         alpha: asked.alpha,
     };
     Ok((judgement, warnings))
+}
+
+/// Mean of the plots of every treatment.
+fn means(treatments: &[String], labels: &[usize], values: &[f64]) -> Vec<TurfMean> {
+    let all = treatments.iter().enumerate();
+    all.map(|(code, treatment)| {
+        let of = values.iter().zip(labels).filter(|(_, l)| **l == code);
+        let (sum, plots) = of.fold((0.0, 0.0), |(s, n), (v, _)| (s + v, n + 1.0));
+        TurfMean {
+            treatment: treatment.clone(),
+            mean: sum / plots,
+        }
+    })
+    .collect()
+}
+
+/// Every plot with its reading.
+fn listed(plots: &[PlotCount], values: &[f64]) -> Vec<PlotReading> {
+    let all = plots.iter().zip(values);
+    all.map(|(p, reading)| PlotReading {
+        plot: p.plot.clone(),
+        treatment: p.treatment.clone(),
+        block: p.block.clone(),
+        reading: *reading,
+    })
+    .collect()
+}
+
+fn not_read(plot: &str) -> Warning {
+    Warning::at(
+        "plot-not-read",
+        format!("plot {plot} has no reading and is left out"),
+        format!("plot {plot}"),
+    )
 }
 
 fn row(
@@ -302,7 +371,7 @@ fn row(
             e.interval.map(|i| i.high),
         ]
     };
-    let mut row = EffectRow {
+    EffectRow {
         treatment: treatments[effect.treatment].clone(),
         control: treatments[0].clone(),
         difference: effect.estimate,
@@ -316,9 +385,7 @@ fn row(
         superiority: effect.superiority,
         call,
         sentence: String::new(),
-    };
-    row.sentence = sentence(asked, &row);
-    row
+    }
 }
 
 /// The four calls, on differences.

@@ -6,8 +6,11 @@ use super::doubts::chance;
 use super::turf::{EffectRow, Response, TurfQuestion};
 
 /// One to three sentences.
-pub(super) fn sentence(asked: &TurfQuestion, row: &EffectRow) -> String {
-    let (method, control) = (&row.treatment, &row.control);
+pub(super) fn sentence(
+    asked: &TurfQuestion,
+    row: &EffectRow,
+    (method, control): (&str, &str),
+) -> String {
     let found = difference(asked.response, row.difference);
     let range = match (row.low, row.high) {
         (Some(low), Some(high)) => format!(

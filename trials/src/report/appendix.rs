@@ -4,9 +4,9 @@ use halfgreen_analysis::comparison::Lead;
 use maud::{Markup, html};
 
 use super::page::{heads, table};
-use super::rounding::{NONE, figure, maybe, maybe_chance};
-use super::{Findings, method, plot_table, record};
-use crate::judgement::EfficacyRow;
+use super::rounding::{NONE, figure, maybe, maybe_chance, span};
+use super::{Findings, beside, method, plot_table, record};
+use crate::judgement::Formula;
 
 /// The appendix.
 pub(super) fn appendix(findings: &Findings<'_>) -> Markup {
@@ -15,7 +15,9 @@ pub(super) fn appendix(findings: &Findings<'_>) -> Markup {
             h2 { "Appendix: for the statistician" }
             (method::section(findings))
             (tests(findings))
+            (beside::tests_over_time(findings))
             (model(findings))
+            (beside::doubts(findings))
             (efficacy(findings))
             (record::section(findings))
             (plot_table::plots(findings))
@@ -121,41 +123,41 @@ fn model(findings: &Findings<'_>) -> Markup {
     }
 }
 
-/// The trade's formulas.
+/// The trade's formulas, each with the case in which it must not be used.
 fn efficacy(findings: &Findings<'_>) -> Markup {
-    let found = &findings.judgement.efficacy;
-    let formulas = [
-        ("Abbott (counts after treatment)", Some(&found.abbott)),
-        (
-            "Henderson and Tilton (counts before and after)",
-            found.henderson_tilton.as_ref(),
-        ),
-    ];
-    let all: Vec<(&str, &EfficacyRow)> = formulas
+    let formulas: Vec<Formula<'_>> = findings.judgement.efficacy.formulas().collect();
+    let rows: Vec<Vec<String>> = formulas
         .iter()
-        .flat_map(|(name, rows)| rows.iter().flat_map(|r| r.iter()).map(|r| (*name, r)))
-        .collect();
-    let rows: Vec<Vec<String>> = all
-        .iter()
+        .flat_map(|f| f.rows.iter().map(|r| (f.name, r)))
         .map(|(name, r)| {
             vec![
-                (*name).to_owned(),
+                name.to_owned(),
                 findings.name(&r.treatment).to_owned(),
                 maybe(r.percent),
-                format!("{} to {}", maybe(r.low), maybe(r.high)),
+                span(r.low, r.high),
             ]
         })
         .collect();
-    let mut cautions: Vec<&str> = all
+    let mut cautions: Vec<&str> = Vec::new();
+    for caution in formulas
         .iter()
-        .flat_map(|(_, r)| r.cautions.iter().map(String::as_str))
+        .flat_map(|f| f.rows)
+        .flat_map(|r| &r.cautions)
+    {
+        if !cautions.contains(&caution.as_str()) {
+            cautions.push(caution);
+        }
+    }
+    let uses: Vec<Vec<String>> = formulas
+        .iter()
+        .map(|f| vec![f.name.to_owned(), f.not_where.to_owned()])
         .collect();
-    cautions.dedup();
     html! {
         section {
             h3 { "Efficacy by the trade's formulas" }
             (table("Per cent of the control", &heads(&["formula", "method", "efficacy, %", "interval"]), &rows))
             @if !cautions.is_empty() { ul { @for c in cautions { li { (c) } } } }
+            (table("When a formula must not be used", &heads(&["formula", "not where"]), &uses))
             p { "The verdict does not rest on these." }
         }
     }

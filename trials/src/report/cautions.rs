@@ -2,8 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::Findings;
-use crate::design::TreatmentKind;
+use crate::design::{Protocol, TreatmentKind};
 
 /// Cautions for sheets. Common practice, no source.
 const COVERING: [&str; 5] = [
@@ -31,11 +30,11 @@ const OTHER: [&str; 2] = [
 ];
 
 /// The section: what holds for the treatments of this trial.
-pub(super) fn section(findings: &Findings<'_>) -> Markup {
+pub(super) fn section(protocol: &Protocol) -> Markup {
     html! {
         section.caution id="cautions" {
             h2 { "Cautions" }
-            ul { @for caution in cautions(findings) { li { (caution) } } }
+            ul { @for caution in cautions(protocol) { li { (caution) } } }
             p { (LAST) }
         }
     }
@@ -45,8 +44,8 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
 pub(super) const LAST: &str = "These are reminders, not rules: the law, local codes, the makers' instructions and the \
                            judgement of licensed people come first.";
 
-fn cautions(findings: &Findings<'_>) -> Vec<&'static str> {
-    let methods = || findings.protocol.treatments.iter().filter(|t| !t.control);
+fn cautions(protocol: &Protocol) -> Vec<&'static str> {
+    let methods = || protocol.treatments.iter().filter(|t| !t.control);
     let any = |kind| methods().any(|t| t.kind == kind);
     let mut all = Vec::new();
     if any(TreatmentKind::Covering) {

@@ -5,31 +5,33 @@ use maud::{Markup, html};
 use super::figures::Figure;
 use super::page::{figure, page};
 use super::rounding::{NONE, between, change};
-use super::{Findings, appendix, cautions, method, tables};
+use super::{Findings, appendix, beside, cautions, method, tables};
+use crate::Warning;
+use crate::design::Trial;
 use crate::judgement::{Verdict, headline};
 
 /// The page.
 pub(super) fn report(findings: &Findings<'_>, figures: &[Figure]) -> String {
     let trial = &findings.protocol.trial;
     let body = html! {
-        header {
-            h1 { (trial.title) }
-            p.lead { (trial.question) @if let Some(site) = &trial.site { " " (site) "." } }
-        }
+        (heading(trial))
         main {
             @for (i, verdict) in findings.judgement.verdicts.iter().enumerate() {
                 (told(findings, i, verdict))
             }
             p { (method::basis_in_words(findings)) }
             nav aria-label="Parts of this report" { ul {
-                @for (id, name) in PARTS { li { a href={ "#" (id) } { (name) } } }
+                @for (id, name) in parts(findings) { li { a href={ "#" (id) } { (name) } } }
             } }
             section id="how-much" { h2 { "How much, and how sure" } (figure(figures, "ratio")) }
             section id="plan" { h2 { "Where the plots lay" } (figure(figures, "map")) }
             section id="counts" { h2 { "What was counted" } (figure(figures, "counts")) (tables::means(findings)) (tables::changes(findings)) }
-            (notes(findings))
+            (beside::as_happened(findings))
+            (beside::occasions(findings))
+            (beside::stages_and_reference(findings))
+            (notes(findings.warnings))
             (next_season(findings, figures))
-            (cautions::section(findings))
+            (cautions::section(findings.protocol))
             (appendix::appendix(findings))
         }
         (footer())
@@ -37,14 +39,35 @@ pub(super) fn report(findings: &Findings<'_>, figures: &[Figure]) -> String {
     page(&trial.title, "report", &body)
 }
 
-const PARTS: [(&str, &str); 6] = [
-    ("how-much", "How much, and how sure"),
-    ("plan", "Plan"),
-    ("counts", "Counts"),
-    ("next-season", "Next season"),
-    ("cautions", "Cautions"),
-    ("appendix", "Appendix"),
-];
+/// The parts that this report has.
+fn parts(findings: &Findings<'_>) -> Vec<(&'static str, &'static str)> {
+    let found = findings.judgement;
+    let over_time = !found.occasions.is_empty() || found.change.is_some();
+    let all = [
+        ("how-much", "How much, and how sure", true),
+        ("plan", "Plan", true),
+        ("counts", "Counts", true),
+        ("happened", "What happened", found.as_happened.is_some()),
+        ("occasions", "Over time", over_time),
+        ("stages", "Stages", found.stages.is_some()),
+        ("reference", "Reference", found.non_inferiority.is_some()),
+        ("next-season", "Next season", true),
+        ("cautions", "Cautions", true),
+        ("appendix", "Appendix", true),
+    ];
+    let there = all.into_iter().filter(|(_, _, there)| *there);
+    there.map(|(id, name, _)| (id, name)).collect()
+}
+
+/// Title, question and place.
+pub(super) fn heading(trial: &Trial) -> Markup {
+    html! {
+        header {
+            h1 { (trial.title) }
+            p.lead { (trial.question) @if let Some(site) = &trial.site { " " (site) "." } }
+        }
+    }
+}
 
 /// One verdict in a frame: call, sentences, and the three figures it comes down to.
 fn told(findings: &Findings<'_>, i: usize, verdict: &Verdict) -> Markup {
@@ -69,12 +92,12 @@ fn told(findings: &Findings<'_>, i: usize, verdict: &Verdict) -> Markup {
 }
 
 /// What the reader must know of this trial.
-fn notes(findings: &Findings<'_>) -> Markup {
+pub(super) fn notes(warnings: &[Warning]) -> Markup {
     html! {
-        @if !findings.warnings.is_empty() {
+        @if !warnings.is_empty() {
             section id="notes" {
                 h2 { "What to know of this trial" }
-                ul { @for w in findings.warnings {
+                ul { @for w in warnings {
                     li { (sentence(&w.message)) @if let Some(place) = &w.place { " (" code { (place) } ")" } }
                 } }
             }
@@ -91,6 +114,18 @@ pub(super) fn capital(text: &str) -> String {
         .flat_map(char::to_uppercase)
         .collect();
     first + letters.as_str()
+}
+
+/// A sentence without the p-value in its brackets: that stands in the appendix.
+pub(super) fn without_chance(sentence: &str) -> String {
+    let cut = |mark: &str, closing: &str| {
+        let (before, inside) = sentence.split_once(mark)?;
+        let (_, after) = inside.split_once(')')?;
+        Some(format!("{before}{closing}{after}"))
+    };
+    cut(" (p ", "")
+        .or_else(|| cut(", p ", ")"))
+        .unwrap_or_else(|| sentence.to_owned())
 }
 
 /// A message with a capital and a full stop.

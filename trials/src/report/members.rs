@@ -4,10 +4,10 @@ use halfgreen_analysis::comparison::{Call, Matters};
 use maud::{Markup, html};
 
 use super::figures::Figure;
-use super::main_part::{capital, footer, sentence};
+use super::main_part::{capital, footer, sentence, without_chance};
 use super::page::{figure, page};
 use super::{Findings, cautions};
-use crate::judgement::{Verdict, headline};
+use crate::judgement::{AsHappened, Verdict, headline};
 
 /// The page.
 pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
@@ -29,6 +29,8 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
                     p { (sentence(&verdict.sentence)) }
                 }
             }
+            @if let Some(second) = &findings.judgement.as_happened { p { (uncovered(second)) } }
+            @if let Some(lasted) = &findings.judgement.lasted { p { (without_chance(&sentence(&lasted.sentence))) } }
             (figure(figures, picture))
             section { h2 { "What it means" } p { (meaning(findings)) } @if !findings.next.plain.is_empty() { p { "Next season: " (findings.next.plain) } } }
             section { h2 { "While a trial lies on the green" }
@@ -49,8 +51,20 @@ fn done(findings: &Findings<'_>) -> Markup {
     }
 }
 
+/// What wind or people did to plots, and whether it would have changed the answer.
+fn uncovered(second: &AsHappened) -> String {
+    let plots: Vec<String> = second.plots.iter().map(|t| t.plot.clone()).collect();
+    let one = plots.len() == 1;
+    format!(
+        "{} {} did not stay as laid out. What is said above counts {} as drawn, as was agreed before.",
+        if one { "Plot" } else { "Plots" },
+        list(&plots),
+        if one { "it" } else { "them" }
+    )
+}
+
 /// "a, b and c".
-fn list(names: &[String]) -> String {
+pub(super) fn list(names: &[String]) -> String {
     match names {
         [] => String::new(),
         [only] => only.clone(),

@@ -15,6 +15,7 @@
 //! [`rounding`] only. Pages hold no clock: the same findings give the same bytes.
 
 mod appendix;
+mod beside;
 mod cautions;
 mod figures;
 mod findings;
@@ -28,8 +29,10 @@ mod plot_table;
 mod record;
 pub mod rounding;
 mod tables;
+mod turf;
 
 pub use figures::Figure;
 pub use findings::{Findings, NextSeason};
 pub use frequencies::frequencies;
 pub use pages::{Pages, pages};
+pub use turf::{TurfFindings, turf_pages};

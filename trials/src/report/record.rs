@@ -4,29 +4,44 @@ use halfgreen_analysis::chance::Generator;
 use maud::{Markup, html};
 
 use super::Findings;
-use crate::design::{DesignKind, Seal};
+use crate::Warning;
+use crate::design::{DesignKind, Protocol, Response, Seal};
 
 /// Warnings of these kinds say that the trial is not as it was sealed.
 const CHANGED: &str = "not-as-sealed";
 
 /// The section: protocol, seal, seed, generator, version.
 pub(super) fn section(findings: &Findings<'_>) -> Markup {
+    record(
+        findings.protocol,
+        findings.seal,
+        findings.warnings,
+        findings.seed,
+    )
+}
+
+/// The same for any trial.
+pub(super) fn record(
+    protocol: &Protocol,
+    seal: Option<&Seal>,
+    warnings: &[Warning],
+    seed: u64,
+) -> Markup {
     html! {
         section id="record" {
             h3 { "Record" }
             dl.record {
-                @for (name, value) in asked(findings) { dt { (name) } dd { (value) } }
-                @if let Some(seal) = findings.seal { @for (name, value) in sealed(seal) { dt { (name) } dd { (value) } } }
-                dt { "As sealed?" } dd { (as_sealed(findings)) }
-                dt { "Analysis" } dd { "halfgreen " (env!("CARGO_PKG_VERSION")) ", seed of sampled allocations " (findings.seed) ", generator " (Generator::NAME) }
+                @for (name, value) in asked(protocol) { dt { (name) } dd { (value) } }
+                @if let Some(seal) = seal { @for (name, value) in sealed(seal) { dt { (name) } dd { (value) } } }
+                dt { "As sealed?" } dd { (as_sealed(seal, warnings)) }
+                dt { "Analysis" } dd { "halfgreen " (env!("CARGO_PKG_VERSION")) ", seed of sampled allocations " (seed) ", generator " (Generator::NAME) }
             }
         }
     }
 }
 
 /// What the protocol says.
-fn asked(findings: &Findings<'_>) -> Vec<(&'static str, String)> {
-    let protocol = findings.protocol;
+fn asked(protocol: &Protocol) -> Vec<(&'static str, String)> {
     let plot = protocol.plot;
     let mut all = vec![
         ("Question", protocol.trial.question.clone()),
@@ -46,15 +61,7 @@ fn asked(findings: &Findings<'_>) -> Vec<(&'static str, String)> {
                 plot.length_m, plot.width_m, plot.guard_m
             ),
         ),
-        (
-            "Counted",
-            format!(
-                "{}, {} cores of {:.5} m² planned in each plot",
-                protocol.response.name,
-                protocol.response.cores_per_plot,
-                protocol.response.core_area_m2
-            ),
-        ),
+        taken(&protocol.response),
     ];
     if let Some(date) = protocol.trial.date {
         all.push(("Laid out", date.to_string()));
@@ -69,6 +76,27 @@ fn asked(findings: &Findings<'_>) -> Vec<(&'static str, String)> {
         all.push(("The club's own threshold", format!("{limit} per m²")));
     }
     all
+}
+
+/// What was counted or read, and how often in each plot.
+fn taken(response: &Response) -> (&'static str, String) {
+    let (name, places) = (&response.name, response.cores_per_plot);
+    if response.kind.is_count() {
+        let area = response.core_area_m2;
+        (
+            "Counted",
+            format!("{name}, {places} cores of {area:.5} m² planned in each plot"),
+        )
+    } else {
+        let times = if places == 1 { "place" } else { "places" };
+        (
+            "Read",
+            format!(
+                "{name} ({}), {places} {times} planned in each plot",
+                response.unit
+            ),
+        )
+    }
 }
 
 fn kind(kind: DesignKind) -> &'static str {
@@ -109,13 +137,12 @@ fn sealed(seal: &Seal) -> Vec<(&'static str, String)> {
 }
 
 /// Whether protocol, outline and layout are those of the seal.
-fn as_sealed(findings: &Findings<'_>) -> String {
-    if findings.seal.is_none() {
+fn as_sealed(seal: Option<&Seal>, warnings: &[Warning]) -> String {
+    if seal.is_none() {
         return "There is no seal: nobody can check that the draw came before the counting."
             .to_owned();
     }
-    let differences: Vec<&str> = findings
-        .warnings
+    let differences: Vec<&str> = warnings
         .iter()
         .filter(|w| w.code == CHANGED)
         .map(|w| w.message.as_str())

@@ -16,7 +16,9 @@ pub fn figure(x: f64) -> String {
         return "0".to_owned();
     }
     // A value that does not fit the range is an order of magnitude no count has.
-    let magnitude = x.abs().log10().floor();
+    // Taken after rounding, so that 0.9999 is shown as 1.00 and not as 1.000.
+    let rounded = format!("{:.2e}", x.abs()).parse().unwrap_or(x.abs());
+    let magnitude = f64::log10(rounded).floor();
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
@@ -37,6 +39,15 @@ pub fn plain(x: f64) -> String {
 #[must_use]
 pub fn maybe(x: Option<f64>) -> String {
     x.map_or(NONE.to_owned(), figure)
+}
+
+/// Two limits, or one dash where there is no interval at all.
+#[must_use]
+pub fn span(low: Option<f64>, high: Option<f64>) -> String {
+    match (low, high) {
+        (None, None) => NONE.to_owned(),
+        _ => format!("{} to {}", maybe(low), maybe(high)),
+    }
 }
 
 /// A p-value to three decimals, or below 0.001.
@@ -80,6 +91,7 @@ mod tests {
 
     #[test]
     fn digits_are_significant_ones() {
+        assert_eq!(figure(0.9999999), "1.00");
         let shown = [0.0, 0.012345, 1.0, 2.345, 41.678, 512.4, 12345.6].map(figure);
         assert_eq!(
             shown,

@@ -52,7 +52,11 @@ const COLOURS: [RGBColor; 4] = [
 ];
 const INK: RGBColor = RGBColor(40, 40, 40);
 const PALE: RGBColor = RGBColor(225, 225, 225);
-const SIZE: (u32, u32) = (760, 460);
+/// Lettering with a white edge, so that it can be read where it crosses a line.
+const HALO: &str =
+    "<text paint-order=\"stroke\" stroke=\"#fff\" stroke-width=\"3\" stroke-linejoin=\"round\" ";
+/// As wide as the figures of a report, so that its lettering can be read on a telephone held upright.
+const SIZE: (u32, u32) = (480, 400);
 
 type Area<'a> = DrawingArea<SVGBackend<'a>, Shift>;
 type Chart<'a, 'b> = ChartContext<
@@ -84,7 +88,9 @@ fn with_words(svg: &str, frame: &Frame) -> String {
         desc { (frame.description) }
     };
     match svg.split_once('>') {
-        Some((tag, rest)) => format!("{tag} role=\"img\">{}{rest}", words.into_string()),
+        Some((tag, rest)) => {
+            format!("{tag} role=\"img\">{}{rest}", words.into_string()).replace("<text ", HALO)
+        }
         None => svg.to_owned(),
     }
 }
@@ -92,11 +98,11 @@ fn with_words(svg: &str, frame: &Frame) -> String {
 fn paint(area: &Area<'_>, frame: &Frame, curves: &[Curve], notes: &[Note]) -> Result<(), Fault> {
     area.fill(&WHITE)?;
     let mut chart = ChartBuilder::on(area)
-        .caption(&frame.title, ("sans-serif", 18).into_font().color(&INK))
+        .caption(&frame.title, ("sans-serif", 16).into_font().color(&INK))
         .margin(12)
-        .margin_right(120)
+        .margin_right(96)
         .x_label_area_size(48)
-        .y_label_area_size(64)
+        .y_label_area_size(56)
         .build_cartesian_2d(frame.x.0..frame.x.1, frame.y.0..frame.y.1)?;
     let percent = |y: &f64| format!("{:.0} %", 100.0 * y);
     let plain = |y: &f64| {
@@ -112,7 +118,7 @@ fn paint(area: &Area<'_>, frame: &Frame, curves: &[Curve], notes: &[Note]) -> Re
         .y_desc(frame.up)
         .x_label_formatter(&plain)
         .y_label_formatter(label)
-        .x_labels(11)
+        .x_labels(8)
         .y_labels(11)
         .light_line_style(TRANSPARENT)
         .bold_line_style(PALE)

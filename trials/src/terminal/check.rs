@@ -7,7 +7,7 @@ use super::commands::Context;
 use super::files;
 use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
-use crate::intake::{Check, Problem};
+use crate::intake::{CheckResult, Problem};
 use crate::store::TrialFolder;
 
 /// Arguments of `check`.
@@ -21,34 +21,42 @@ pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
     let folder = TrialFolder::open(&args.dir)?;
     let read = files::protocol(&folder)?;
     let layout = files::layout(&folder)?;
-    let check = files::check(&folder, &read.protocol, &layout)?;
-    let mut output = Output::new(&check.result, words(&check))?.with_warnings(read.cautions);
-    output.passed = check.counts.is_some();
+    let (found, passed, what) = if read.protocol.response.kind.is_count() {
+        let check = files::check(&folder, &read.protocol, &layout)?;
+        (check.result, check.counts.is_some(), "counts")
+    } else {
+        let check = files::check_turf(&folder, &read.protocol, &layout)?;
+        (check.result, check.readings.is_some(), "readings")
+    };
+    let mut output = Output::new(&found, words(&found, what))?.with_warnings(read.cautions);
+    output.passed = passed;
     Ok(output)
 }
 
-/// The check in words.
-fn words(check: &Check) -> String {
-    let found = &check.result;
+/// The check in words; `what` is counts or readings.
+fn words(found: &CheckResult, what: &str) -> String {
     let mut text = String::new();
     for problem in &found.problems {
         text.push_str(&line(problem));
     }
     let errors = found.problems.iter().filter(|p| p.is_error()).count();
     let summary = format!(
-        "{} of {} plots counted on the main occasion, {} counts read",
-        found.counted, found.plots, found.counts
+        "{} of {} plots {} on the main occasion, {} {what} in all",
+        found.counted,
+        found.plots,
+        if what == "counts" { "counted" } else { "read" },
+        found.counts
     );
     // Writing into a text cannot fail.
     match errors {
-        0 => writeln!(text, "{GOOD}The counts can be judged{GOOD:#}: {summary}."),
+        0 => writeln!(text, "{GOOD}The {what} can be judged{GOOD:#}: {summary}."),
         1 => writeln!(
             text,
-            "{BAD}1 line must be mended{BAD:#} before the counts can be judged; {summary}."
+            "{BAD}1 line must be mended{BAD:#} before the {what} can be judged; {summary}."
         ),
         n => writeln!(
             text,
-            "{BAD}{n} faults must be mended{BAD:#} before the counts can be judged; {summary}."
+            "{BAD}{n} faults must be mended{BAD:#} before the {what} can be judged; {summary}."
         ),
     }
     .unwrap_or_default();

@@ -8,7 +8,10 @@ use crate::area::{Outline, read_csv, read_geojson, read_gpx, read_tape};
 use crate::design::{
     Green, GreenShare, Layout, Protocol, ReadProtocol, Seal, read_layout, read_protocol, verify,
 };
-use crate::intake::{Check, CheckedCounts, Problem, Rule, check_counts, read_events};
+use crate::intake::{
+    Check, CheckedCounts, Problem, Reading, ReadingsCheck, Rule, check_counts, check_readings,
+    read_events,
+};
 use crate::judgement::{Case, LEAST_COVERED, as_happened, case_from_trial};
 use crate::store::{COUNTS, EVENTS, LAYOUT, SEAL, TRIAL, TrialFolder, read_text};
 use crate::{Error, Warning};
@@ -40,13 +43,42 @@ pub(super) fn check(
         "Write the counts into it, one line for each core: plot,sample,occasion,date,count,note.";
     let counts = needed(folder, COUNTS, cure)?;
     let mut check = check_counts(&folder.shown(COUNTS), &counts, protocol, layout);
-    if let Some(events) = folder.optional_text(EVENTS)?
-        && let Err(found) = read_events(&folder.shown(EVENTS), &events, protocol, layout)
-    {
+    let found = events_at_fault(folder, protocol, layout)?;
+    if !found.is_empty() {
         check.result.problems.extend(found);
         check.counts = None;
     }
     Ok(check)
+}
+
+/// Its readings and events, held against protocol and layout.
+pub(super) fn check_turf(
+    folder: &TrialFolder,
+    protocol: &Protocol,
+    layout: &Layout,
+) -> Result<ReadingsCheck, Refusal> {
+    let cure = "Write the readings into it, one line for each place read: plot,sample,occasion,date,reading,note.";
+    let text = needed(folder, COUNTS, cure)?;
+    let mut check = check_readings(&folder.shown(COUNTS), &text, protocol, layout);
+    let found = events_at_fault(folder, protocol, layout)?;
+    if !found.is_empty() {
+        check.result.problems.extend(found);
+        check.readings = None;
+    }
+    Ok(check)
+}
+
+/// What is wrong with the events, if there are any.
+fn events_at_fault(
+    folder: &TrialFolder,
+    protocol: &Protocol,
+    layout: &Layout,
+) -> Result<Vec<Problem>, Refusal> {
+    let Some(events) = folder.optional_text(EVENTS)? else {
+        return Ok(Vec::new());
+    };
+    let read = read_events(&folder.shown(EVENTS), &events, protocol, layout);
+    Ok(read.err().unwrap_or_default())
 }
 
 /// Text of a file without which there is nothing to do.
@@ -132,27 +164,113 @@ pub(super) struct Trial {
     pub(super) seed: u64,
 }
 
+/// A trial of readings: scores, cover, lengths or steps.
+#[derive(Debug)]
+pub(super) struct TurfTrial {
+    pub(super) protocol: Protocol,
+    pub(super) layout: Layout,
+    pub(super) greens: Vec<Green>,
+    pub(super) seal: Option<Seal>,
+    pub(super) readings: Vec<Reading>,
+    /// What must be known of the input.
+    pub(super) warnings: Vec<Warning>,
+    /// Seed of sampled allocations.
+    pub(super) seed: u64,
+}
+
+/// A whole trial of readings, ready to judge, as [`trial`] is for counts.
+pub(super) fn turf_trial(
+    folder: &TrialFolder,
+    read: ReadProtocol,
+    seed: Option<u64>,
+) -> Result<TurfTrial, Refusal> {
+    let layout = layout(folder)?;
+    let greens = greens(folder, &read.protocol)?;
+    let check = check_turf(folder, &read.protocol, &layout)?;
+    let Some(readings) = check.readings else {
+        return Err(faults(check.result.problems));
+    };
+    let seal = seal(folder)?;
+    let seed = seed_of(seed, seal.as_ref(), &read.protocol);
+    let mut warnings = read.cautions;
+    warnings.extend(repairs(&greens));
+    // A plot without a reading is told of when it is left out.
+    let problems = check.result.problems.iter();
+    let told = problems.filter(|p| p.rule != Rule::PlotNotCounted);
+    warnings.extend(told.map(|p| Warning::at("readings", p.message.clone(), p.place())));
+    warnings.extend(unlike_seal(
+        folder,
+        seal.as_ref(),
+        &read.protocol,
+        &greens,
+        &layout,
+    )?);
+    Ok(TurfTrial {
+        protocol: read.protocol,
+        layout,
+        greens,
+        seal,
+        readings,
+        warnings,
+        seed,
+    })
+}
+
+fn faults(problems: Vec<Problem>) -> Refusal {
+    let faults: Vec<_> = problems.into_iter().filter(Problem::is_error).collect();
+    faults.into()
+}
+
+/// The seed asked for, or that of the draw.
+fn seed_of(asked: Option<u64>, seal: Option<&Seal>, protocol: &Protocol) -> u64 {
+    asked
+        .or(seal.map(|s| s.seed))
+        .or(protocol.design.seed)
+        .unwrap_or(1)
+}
+
+/// How protocol, outline and layout differ from the seal, or that there is none.
+fn unlike_seal(
+    folder: &TrialFolder,
+    seal: Option<&Seal>,
+    protocol: &Protocol,
+    greens: &[Green],
+    layout: &Layout,
+) -> Result<Vec<Warning>, Refusal> {
+    let place = || folder.shown(SEAL);
+    let Some(seal) = seal else {
+        let message =
+            "the layout is not sealed: nobody can check that it was drawn before the counting";
+        return Ok(vec![Warning::at("no-seal", message, place())]);
+    };
+    let differences = verify(seal, protocol, greens, layout)?.into_iter();
+    Ok(differences
+        .map(|d| Warning::at("not-as-sealed", d, place()))
+        .collect())
+}
+
 /// A whole trial, ready to judge. Counts with faults are refused with all of them; a layout or
 /// protocol that is not as sealed is judged all the same, and said so.
 pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Refusal> {
     let read = protocol(folder)?;
+    if !read.protocol.response.kind.is_count() {
+        let what = "readings are taken in this trial, and this is for counts of animals";
+        let cure = "`halfgreen judge` and `halfgreen report` judge readings.";
+        return Err(Error::new(
+            format!("{} [response] kind", folder.shown(TRIAL)),
+            what,
+            cure,
+        )
+        .into());
+    }
     let layout = layout(folder)?;
     let greens = greens(folder, &read.protocol)?;
     let check = check(folder, &read.protocol, &layout)?;
     let Some(counts) = check.counts else {
-        let faults: Vec<_> = check
-            .result
-            .problems
-            .into_iter()
-            .filter(Problem::is_error)
-            .collect();
-        return Err(faults.into());
+        return Err(faults(check.result.problems));
     };
     let seal = seal(folder)?;
-    let seed = seed
-        .or(seal.as_ref().map(|s| s.seed))
-        .or(read.protocol.design.seed)
-        .unwrap_or(1);
+    let seed = seed_of(seed, seal.as_ref(), &read.protocol);
     let mut case = case_from_trial(&read.protocol, &layout, &counts, seed)?;
     if let Some(text) = folder.optional_text(EVENTS)? {
         let events = read_events(&folder.shown(EVENTS), &text, &read.protocol, &layout)?;
@@ -167,22 +285,12 @@ pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Re
         .map(|p| Warning::at("counts", p.message.clone(), p.place()))
         .collect();
     case.warnings.extend(untold);
-    match &seal {
-        Some(seal) => {
-            case.lead = [Lead::Randomisation, Lead::Model]
-                .into_iter()
-                .find(|l| lead_name(*l) == seal.headline_test);
-            for difference in verify(seal, &read.protocol, greens.as_slice(), &layout)? {
-                case.warnings
-                    .push(Warning::at("not-as-sealed", difference, folder.shown(SEAL)));
-            }
-        }
-        None => case.warnings.push(Warning::at(
-            "no-seal",
-            "the layout is not sealed: nobody can check that it was drawn before the counting",
-            folder.shown(SEAL),
-        )),
-    }
+    let unlike = unlike_seal(folder, seal.as_ref(), &read.protocol, &greens, &layout)?;
+    case.warnings.extend(unlike);
+    case.lead = seal.as_ref().and_then(|seal| {
+        let mut tests = [Lead::Randomisation, Lead::Model].into_iter();
+        tests.find(|l| lead_name(*l) == seal.headline_test)
+    });
     Ok(Trial {
         protocol: read.protocol,
         layout,

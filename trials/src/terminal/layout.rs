@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
-use halfgreen_analysis::comparison::lead;
+use halfgreen_analysis::comparison::{Lead, lead};
 use serde_json::json;
 
 use super::clock;
@@ -86,6 +86,10 @@ pub(super) fn sealed_layout(
 
 /// Name of the test on which the verdict will rest.
 fn leading(protocol: &Protocol, laid: &LaidOut) -> &'static str {
+    // Readings follow no law of chance: only the draw can judge them.
+    if !protocol.response.kind.is_count() {
+        return files::lead_name(Lead::Randomisation);
+    }
     let two = laid.smallest_p_exchanging_two.unwrap_or(laid.smallest_p);
     files::lead_name(lead(two, protocol.decision.alpha))
 }

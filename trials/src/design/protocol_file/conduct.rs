@@ -7,7 +7,8 @@ use super::file::TrialFile;
 use super::section::{Reading, Section};
 use crate::Warning;
 use crate::design::{
-    Better, Design, DesignKind, PlotSize, Protocol, Response, Treatment, TreatmentKind,
+    Better, Design, DesignKind, PlotSize, Protocol, Response, ResponseKind, Treatment,
+    TreatmentKind,
 };
 
 const KINDS: [(&str, DesignKind); 6] = [
@@ -20,6 +21,14 @@ const KINDS: [(&str, DesignKind); 6] = [
 ];
 
 const DIRECTIONS: [(&str, Better); 2] = [("fewer", Better::Fewer), ("more", Better::More)];
+
+const RESPONSES: [(&str, ResponseKind); 5] = [
+    ("count", ResponseKind::Count),
+    ("score", ResponseKind::Score),
+    ("cover", ResponseKind::Cover),
+    ("length", ResponseKind::Length),
+    ("edge", ResponseKind::Edge),
+];
 
 const DESIGN_KEYS: [&str; 8] = [
     "kind",
@@ -106,6 +115,7 @@ pub(super) fn response(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Optio
     let section = file.section("response", reading);
     let keys = [
         "name",
+        "kind",
         "unit",
         "better",
         "cores_per_plot",
@@ -113,40 +123,61 @@ pub(super) fn response(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Optio
         "area_m2",
     ];
     section.only(&keys, reading);
-    for (key, cure) in [
-        (
-            "name",
-            "Say what is counted, for example name = \"larvae in cores\".",
-        ),
-        (
-            "cores_per_plot",
-            "Say how many cores (or quadrats) are counted in each plot.",
-        ),
-    ] {
-        if !section.has(key) {
-            section.missing(key, cure, reading);
-        }
+    let kind = if section.has("kind") {
+        section.choice("kind", &RESPONSES, reading)
+    } else {
+        Some(ResponseKind::Count)
+    };
+    let counted = kind.is_none_or(|k| k.is_count());
+    if !section.has("name") {
+        let cure = "Say what is counted, for example name = \"larvae in cores\".";
+        section.missing("name", cure, reading);
+    }
+    if counted && !section.has("cores_per_plot") {
+        let cure = "Say how many cores (or quadrats) are counted in each plot.";
+        section.missing("cores_per_plot", cure, reading);
     }
     let name = section.text("name", reading);
     let unit = section
         .text("unit", reading)
-        .unwrap_or_else(|| "per core".to_owned());
+        .unwrap_or_else(|| if counted { "per core" } else { "as read" }.to_owned());
     let better = if section.has("better") {
         section.choice("better", &DIRECTIONS, reading)
     } else {
-        Some(Better::Fewer)
+        // Fewer larvae, but a higher score, more cover, longer roots.
+        Some(if counted { Better::Fewer } else { Better::More })
     };
-    let cores = section
-        .whole("cores_per_plot", 1, reading)
-        .and_then(|c| usize::try_from(c).ok());
-    let core_area_m2 = core_area(&section, reading);
+    let cores = if counted || section.has("cores_per_plot") {
+        section
+            .whole("cores_per_plot", 1, reading)
+            .and_then(|c| usize::try_from(c).ok())
+    } else {
+        Some(1)
+    };
+    let core_area_m2 = if counted {
+        core_area(&section, reading)
+    } else {
+        no_core(&section, reading);
+        Some(0.0)
+    };
     Some(Response {
         name: name?,
         unit,
+        kind: kind?,
         better: better?,
         cores_per_plot: cores?,
         core_area_m2: core_area_m2?,
     })
+}
+
+/// A reading has no core.
+fn no_core(section: &Section<'_>, reading: &mut Reading<'_>) {
+    let named = ["core_diameter_mm", "area_m2"];
+    for key in named.into_iter().filter(|k| section.has(k)) {
+        let what = format!("`{key}` is the size of a core, but kind says that readings are taken");
+        let cure = "Leave the line out, or write kind = \"count\" if animals are counted.";
+        reading.refuse(section.offset(key), what, cure);
+    }
 }
 
 /// Area of one core from its diameter or given outright; exactly one of the two must be there.

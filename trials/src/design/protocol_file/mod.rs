@@ -100,8 +100,8 @@ fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol
     let plot = conduct::plot_size(parts, reading);
     let response = conduct::response(parts, reading);
     let occasions = occasions::occasions(parts, reading);
-    let better = response.as_ref().map(|r| r.better);
-    let decision = question::decision(parts, better, reading);
+    let asked = response.as_ref().map(|r| (r.kind, r.better));
+    let decision = question::decision(parts, asked, &treatments, reading);
     Some(Protocol {
         trial: trial?,
         treatments,

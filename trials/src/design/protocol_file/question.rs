@@ -3,7 +3,10 @@
 use super::file::TrialFile;
 use super::methods;
 use super::section::{Reading, Section};
-use crate::design::{Better, Decision, Treatment, TreatmentKind, Trial};
+use crate::design::spelling::offer;
+use crate::design::{
+    Better, Decision, ReferenceMethod, ResponseKind, Treatment, TreatmentKind, Trial,
+};
 
 pub(super) const KINDS: [(&str, TreatmentKind); 3] = [
     ("covering", TreatmentKind::Covering),
@@ -123,10 +126,11 @@ fn one_control(sections: &[Section<'_>], read: &[Treatment], reading: &mut Readi
     }
 }
 
-/// What decides; `better` is the direction named in `[response]`, if that could be read.
+/// What decides; `asked` is kind and direction named in `[response]`, if those could be read.
 pub(super) fn decision(
     file: &TrialFile<'_>,
-    better: Option<Better>,
+    asked: Option<(ResponseKind, Better)>,
+    treatments: &[Treatment],
     reading: &mut Reading<'_>,
 ) -> Option<Decision> {
     let section = file.section("decision", reading);
@@ -134,7 +138,10 @@ pub(super) fn decision(
         "alpha",
         "worthwhile_reduction_percent",
         "worthwhile_increase_percent",
+        "worthwhile_difference",
         "threshold_per_m2",
+        "reference",
+        "margin_percent",
     ];
     section.only(&keys, reading);
     let alpha = if section.has("alpha") {
@@ -151,12 +158,118 @@ pub(super) fn decision(
         );
     }
     let threshold_per_m2 = section.size("threshold_per_m2", false, reading);
-    let worthwhile_percent = worthwhile(&section, better, reading);
+    let counted = asked.is_none_or(|(kind, _)| kind.is_count());
+    let (worthwhile_percent, worthwhile_difference) = if counted {
+        let unread = "worthwhile_difference";
+        if section.has(unread) {
+            let what = format!("`{unread}` is for readings, but animals are counted");
+            let cure = "Write worthwhile_reduction_percent (or worthwhile_increase_percent).";
+            reading.refuse(section.offset(unread), what, cure);
+        }
+        let better = asked.map(|(_, better)| better);
+        (worthwhile(&section, better, reading), None)
+    } else {
+        no_counts(&section, reading);
+        (
+            Some(0.0),
+            section.size("worthwhile_difference", false, reading),
+        )
+    };
+    let reference = reference(&section, asked, treatments, reading);
     Some(Decision {
         alpha: alpha?,
         worthwhile_percent: worthwhile_percent?,
+        worthwhile_difference,
         threshold_per_m2,
+        reference,
     })
+}
+
+/// What cannot be asked of readings: their effects are differences, not ratios of counts.
+fn no_counts(section: &Section<'_>, reading: &mut Reading<'_>) {
+    let ratios = [
+        "worthwhile_reduction_percent",
+        "worthwhile_increase_percent",
+        "threshold_per_m2",
+    ];
+    for key in ratios.into_iter().filter(|k| section.has(k)) {
+        let what =
+            format!("`{key}` is for counts, but kind in [response] says that readings are taken");
+        let cure = "Write worthwhile_difference, in the unit of the reading, or leave it out.";
+        reading.refuse(section.offset(key), what, cure);
+    }
+}
+
+/// The method that others need only come close to, and by how much.
+fn reference(
+    section: &Section<'_>,
+    asked: Option<(ResponseKind, Better)>,
+    treatments: &[Treatment],
+    reading: &mut Reading<'_>,
+) -> Option<ReferenceMethod> {
+    let named = ["reference", "margin_percent"].map(|key| section.has(key));
+    match named {
+        [false, false] => return None,
+        [true, false] => {
+            let cure = "Write how much worse than the reference would still do, for example margin_percent = 20.";
+            section.missing("margin_percent", cure, reading);
+        }
+        [false, true] => {
+            let cure = "Write the code of the method that the others need only come close to.";
+            section.missing("reference", cure, reading);
+        }
+        [true, true] => {}
+    }
+    let code = section.text("reference", reading);
+    let margin = section.size("margin_percent", false, reading);
+    if let Some(code) = &code {
+        referable(section, code, treatments, reading);
+    }
+    let (kind, better) = asked?;
+    if !kind.is_count() {
+        let what = "a reference is for counts, but kind in [response] says that readings are taken";
+        let cure = "Leave reference and margin_percent out.";
+        reading.refuse(section.offset("reference"), what, cure);
+    } else if better == Better::More && margin.is_some_and(|m| m >= 100.0) {
+        let what =
+            "`margin_percent` must be below 100 where more is better: nothing can fall by more";
+        let cure = "Write for example margin_percent = 20.";
+        reading.refuse(section.offset("margin_percent"), what, cure);
+    }
+    Some(ReferenceMethod {
+        code: code?,
+        margin_percent: margin?,
+    })
+}
+
+/// A reference must be a method, and there must be another to hold against it.
+fn referable(
+    section: &Section<'_>,
+    code: &str,
+    treatments: &[Treatment],
+    reading: &mut Reading<'_>,
+) {
+    let known: Vec<&str> = treatments.iter().map(|t| t.code.as_str()).collect();
+    let fault = match treatments.iter().find(|t| t.code == code) {
+        // Treatments that could not be read are complained of already.
+        None if known.is_empty() => return,
+        None => (
+            format!("`reference` is \"{code}\", which is no treatment"),
+            offer(code, &known),
+        ),
+        Some(t) if t.control => (
+            format!(
+                "`reference` is \"{code}\", the control: every method is compared with that anyway"
+            ),
+            "Name a method, such as the one your club uses today.".to_owned(),
+        ),
+        Some(_) if methods(treatments) < 2 => (
+            format!("`reference` is \"{code}\", the only method"),
+            "Add the method that is to be held against it, or leave reference out.".to_owned(),
+        ),
+        Some(_) => return,
+    };
+    reading.refuse(section.offset("reference"), fault.0, fault.1);
 }
 
 fn worthwhile(

@@ -53,6 +53,10 @@ guard_m = 0.5
 # cannot be counted where there is no sheet: write that catch in the notes instead.
 name = "larvae in cores"
 unit = "larvae per core"
+# What is a number in the file? "count" (animals), or a reading of the turf: "score" (visual, 1 to 9), "cover" (per
+# cent), "length" (roots, say) or "edge" (inside and outside the sheet's edge). Readings need no corer below, stand in
+# counts.csv under `reading` (and `outside`), and are worth having from a worthwhile_difference on.
+kind = "count"
 # Is it good if there are "fewer" of them, or "more" (larvae brought up to the surface)?
 better = "fewer"
 # How many cores are taken in each plot?
@@ -79,6 +83,9 @@ alpha = 0.05
 worthwhile_reduction_percent = 50
 # At how many larvae per square metre would your club act? Sources and countries differ; use your own figure.
 # threshold_per_m2 = 50
+# With two methods or more, is one of them a reference that the others need only come close to (cheaper, or easier
+# on the turf, but hardly worse)? Then write its code and how much worse, in per cent of its count, would still do:
+# Add the lines reference = "C" and margin_percent = 20, say.
 
 # What is in the shed? Only needed to order sheets.
 # [sheet]

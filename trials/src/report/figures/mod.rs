@@ -12,6 +12,8 @@ mod ratio;
 mod scale;
 
 use super::Findings;
+use super::rounding::figure as digits;
+use super::turf::TurfFindings;
 use crate::Error;
 
 /// A figure.
@@ -23,6 +25,46 @@ pub struct Figure {
     pub caption: String,
     /// The SVG document.
     pub svg: String,
+}
+
+/// The figures of a trial of readings.
+pub(super) fn of_readings(findings: &TurfFindings<'_>) -> Result<Vec<Figure>, Error> {
+    let found = findings.judgement;
+    let of = |plot: &str| {
+        let read = found.readings.iter().find(|r| r.plot == plot);
+        read.map(|r| digits(r.reading))
+    };
+    let words = plan::Words {
+        holds: "what was read there",
+        caption: "its mean reading",
+        without: "not read",
+    };
+    let (protocol, layout) = (findings.protocol, findings.layout);
+    let plans = findings.greens.iter();
+    let plans = plans.map(|green| plan::figure(protocol, layout, green, &of, &words));
+    let mut all = plans.collect::<Result<Vec<_>, Error>>()?;
+    let dots = dots::Dots {
+        title: "Readings of every plot by treatment",
+        unit: &protocol.response.unit,
+        codes: &findings.codes,
+        names: &findings.names,
+        means: found.means.iter().map(|m| m.mean).collect(),
+        plots: found
+            .readings
+            .iter()
+            .map(|r| dots::Dot {
+                treatment: findings
+                    .codes
+                    .iter()
+                    .position(|c| *c == r.treatment)
+                    .unwrap_or(0),
+                block: r.block.as_deref(),
+                value: r.reading,
+            })
+            .collect(),
+    };
+    all.push(dots.figure()?);
+    Ok(all)
 }
 
 /// All figures that the findings allow.

@@ -2,58 +2,84 @@
 
 use super::Figure;
 use crate::Error;
-use crate::design::{Green, Layout};
+use crate::design::{Green, Layout, Protocol};
 use crate::fieldwork::map::{letters, report_map};
 use crate::report::Findings;
 
 /// Draws one for each green.
 pub(super) fn figures(findings: &Findings<'_>) -> Result<Vec<Figure>, Error> {
-    findings
-        .greens
-        .iter()
-        .map(|green| figure(findings, green))
+    let of = |plot: &str| {
+        let counted = findings.case.plots.iter().find(|p| p.plot == plot);
+        counted.map(|p| p.count.to_string())
+    };
+    let words = Words {
+        holds: "what was counted there",
+        caption: "the number counted in all its cores",
+        without: "not counted",
+    };
+    let (protocol, layout) = (findings.protocol, findings.layout);
+    let all = findings.greens.iter();
+    all.map(|green| figure(protocol, layout, green, &of, &words))
         .collect()
 }
 
-fn figure(findings: &Findings<'_>, green: &Green) -> Result<Figure, Error> {
+/// What the numbers in the plots are.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Words {
+    pub(super) holds: &'static str,
+    pub(super) caption: &'static str,
+    pub(super) without: &'static str,
+}
+
+/// One green with a number in every plot.
+pub(super) fn figure(
+    protocol: &Protocol,
+    layout: &Layout,
+    green: &Green,
+    of: &dyn Fn(&str) -> Option<String>,
+    words: &Words,
+) -> Result<Figure, Error> {
     let (name, green_is, layout) = match &green.name {
-        None => (
-            "map".to_owned(),
-            "The green".to_owned(),
-            findings.layout.clone(),
-        ),
+        None => ("map".to_owned(), "The green".to_owned(), layout.clone()),
         Some(name) => (
             format!("map-{name}"),
             format!("Green {name}"),
-            findings.layout.on_green(name),
+            layout.on_green(name),
         ),
     };
-    let labels = labels(findings, &layout);
+    let labels = labels(protocol, &layout, of);
     let svg = report_map(
         &green.outline,
         &layout,
-        &findings.protocol.treatments,
+        &protocol.treatments,
         &labels,
-        "Plan of the green with what each plot got and what was counted there",
+        &format!(
+            "Plan of the green with what each plot got and {}",
+            words.holds
+        ),
     )?;
     let missing = if labels.iter().any(|l| l.ends_with('?')) {
-        " (?: not counted)"
+        format!(" (?: {})", words.without)
     } else {
-        ""
+        String::new()
     };
     Ok(Figure {
         name,
         caption: format!(
-            "{green_is}. In each plot: its number, the letter of its treatment and the number counted in all its \
-             cores{missing}."
+            "{green_is}. In each plot: its number, the letter of its treatment and {}{missing}.",
+            words.caption
         ),
         svg,
     })
 }
 
 /// Letter and count of each plot, in the order of the layout.
-fn labels(findings: &Findings<'_>, layout: &Layout) -> Vec<String> {
-    let letters = letters(&findings.protocol.treatments);
+fn labels(
+    protocol: &Protocol,
+    layout: &Layout,
+    of: &dyn Fn(&str) -> Option<String>,
+) -> Vec<String> {
+    let letters = letters(&protocol.treatments);
     let mut labels: Vec<String> = Vec::new();
     let mut met: Vec<&str> = Vec::new();
     for plot in &layout.plots {
@@ -61,13 +87,12 @@ fn labels(findings: &Findings<'_>, layout: &Layout) -> Vec<String> {
             continue;
         }
         met.push(&plot.plot);
-        let counted = findings.case.plots.iter().find(|p| p.plot == plot.plot);
-        let mut treatments = findings.protocol.treatments.iter();
+        let mut treatments = protocol.treatments.iter();
         let letter = treatments
             .position(|t| t.code == plot.treatment)
             .map_or("", |i| letters[i].as_str());
-        labels.push(match counted {
-            Some(p) => format!("{letter} {}", p.count),
+        labels.push(match of(&plot.plot) {
+            Some(number) => format!("{letter} {number}"),
             None => format!("{letter} ?"),
         });
     }

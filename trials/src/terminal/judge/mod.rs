@@ -101,6 +101,8 @@ const USUAL_CHANGE: f64 = 50.0;
 /// Seed of sampled allocations where none is given.
 const SEED: u64 = 1;
 
+pub(super) use turf::{output as turf_output, words as turf_words};
+
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     if let (Some(file), true) = (&args.table.counts, args.table.response != "count") {
         return turf::run(file, &args.table, context.seed.unwrap_or(SEED));
@@ -108,6 +110,10 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     let (mut case, seed) = match (&args.dir, &args.table.counts) {
         (Some(dir), _) => {
             let folder = TrialFolder::open(dir)?;
+            let read = files::protocol(&folder)?;
+            if !read.protocol.response.kind.is_count() {
+                return turf::run_trial(&folder, read, &args.table, context.seed);
+            }
             let trial = files::trial(&folder, context.seed)?;
             (trial.case, trial.seed)
         }
@@ -129,14 +135,19 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     let (judgement, warnings) = judge(&case, seed)?;
     let told = output(&case, &judgement, warnings, seed)?;
     if let Some(dir) = &args.dir {
-        // What this trial taught, where `next` looks for it.
-        write_all(&[NewFile {
-            path: dir.join(RESULTS),
-            text: show::document_text(&told, "judge")?,
-            replace: Replace::Allowed,
-        }])?;
+        keep(dir, &told)?;
     }
     Ok(told)
+}
+
+/// Keeps what a trial taught where `next` looks for it.
+fn keep(dir: &Path, told: &Output) -> Result<(), Refusal> {
+    write_all(&[NewFile {
+        path: dir.join(RESULTS),
+        text: show::document_text(told, "judge")?,
+        replace: Replace::Allowed,
+    }])?;
+    Ok(())
 }
 
 /// What `judge` gives back for a judgement.

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use crate::judgement::Judgement;
+use crate::report::rounding::{figure, span};
 
 /// Sentences on occasions, stages, events, a reference and doubts, each under its heading.
 pub(super) fn words(found: &Judgement) -> String {
@@ -56,18 +57,39 @@ pub(super) fn words(found: &Judgement) -> String {
             .flat_map(|n| n.rows.iter().map(|r| r.sentence.as_str()))
             .collect(),
     );
-    let checks = &found.diagnostics;
-    let mut doubts: Vec<&str> = checks
-        .one_plot_out
-        .iter()
-        .map(|o| o.sentence.as_str())
+    let formulas = efficacy(found);
+    part(
+        "efficacy by the trade's formulas (the verdict does not rest on these)",
+        formulas.iter().map(String::as_str).collect(),
+    );
+    let doubts: Vec<String> = found
+        .diagnostics
+        .sentences()
+        .into_iter()
+        .map(|(method, sentence)| match method {
+            Some(method) => format!("{method}: {sentence}"),
+            None => sentence.to_owned(),
+        })
         .collect();
-    doubts.extend(checks.residuals.iter().map(|r| r.sentence.as_str()));
-    let simulated = [&checks.dispersion, &checks.zeros];
-    doubts.extend(simulated.into_iter().flatten().map(|s| s.sentence.as_str()));
-    doubts.push(&checks.zero_inflation.sentence);
-    doubts.push(&checks.leverage.sentence);
-    doubts.extend(checks.neighbours.iter().map(|n| n.sentence.as_str()));
-    part("can it be believed?", doubts);
+    part(
+        "can it be believed?",
+        doubts.iter().map(String::as_str).collect(),
+    );
     text
+}
+
+/// A line for each formula and method, then what forbids its use.
+fn efficacy(found: &Judgement) -> Vec<String> {
+    let mut lines = Vec::new();
+    for formula in found.efficacy.formulas() {
+        for row in formula.rows {
+            let figures = match row.percent {
+                Some(percent) => format!("{} % ({})", figure(percent), span(row.low, row.high)),
+                None => "no value".to_owned(),
+            };
+            lines.push(format!("{}, {}: {figures}", formula.name, row.treatment));
+        }
+        lines.push(format!("    not where {}", formula.not_where));
+    }
+    lines
 }

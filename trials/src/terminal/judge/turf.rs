@@ -1,15 +1,19 @@
-//! `judge --response`: scores, cover, lengths, and the step across an edge.
+//! `judge --response`, or a trial whose protocol names a kind of reading: scores, cover, lengths, and the step across an edge.
 
 use std::fmt::Write;
 use std::path::Path;
 
 use halfgreen_analysis::comparison::Better;
 
+use super::super::files;
 use super::super::output::{Output, Refusal};
 use super::{Table, alpha, columns};
-use crate::Error;
-use crate::judgement::{Response, TurfQuestion, headline, judge_turf};
-use crate::store::read_table;
+use crate::design::ReadProtocol;
+use crate::judgement::{
+    Response, TurfJudgement, TurfQuestion, headline, judge_turf, judge_turf_of_trial,
+};
+use crate::store::{TrialFolder, read_table};
+use crate::{Error, Warning};
 
 pub(super) fn run(file: &Path, table: &Table, seed: u64) -> Result<Output, Refusal> {
     let response = match table.response.as_str() {
@@ -48,6 +52,42 @@ pub(super) fn run(file: &Path, table: &Table, seed: u64) -> Result<Output, Refus
     let text = read_table(file)?;
     let shown = file.display().to_string();
     let (found, warnings) = judge_turf(&shown, &text, &columns(table), &asked)?;
+    output(&found, warnings, seed)
+}
+
+/// `judge DIR` where the protocol says that readings are taken.
+pub(super) fn run_trial(
+    folder: &TrialFolder,
+    read: ReadProtocol,
+    table: &Table,
+    seed: Option<u64>,
+) -> Result<Output, Refusal> {
+    if table.reference.is_some() {
+        let what = "a reference is for counts, and this trial takes readings";
+        return Err(Error::new("--reference", what, "Leave it out.").into());
+    }
+    let trial = files::turf_trial(folder, read, seed)?;
+    let (found, mut warnings) =
+        judge_turf_of_trial(&trial.protocol, &trial.layout, &trial.readings, trial.seed)?;
+    warnings.extend(trial.warnings);
+    let told = output(&found, warnings, trial.seed)?;
+    super::keep(&folder.join(""), &told)?;
+    Ok(told)
+}
+
+/// What `judge` gives back for readings.
+pub(in crate::terminal) fn output(
+    found: &TurfJudgement,
+    warnings: Vec<Warning>,
+    seed: u64,
+) -> Result<Output, Refusal> {
+    let mut output = Output::new(found, words(found))?.with_warnings(warnings);
+    output.seed = Some(seed);
+    Ok(output)
+}
+
+/// The verdicts and the means, for people.
+pub(in crate::terminal) fn words(found: &TurfJudgement) -> String {
     let mut words = String::new();
     for e in &found.effect {
         let head = headline(e.call);
@@ -56,7 +96,14 @@ pub(super) fn run(file: &Path, table: &Table, seed: u64) -> Result<Output, Refus
     for m in &found.means {
         writeln!(words, "{:<16}{:>12.3}", m.treatment, m.mean).unwrap_or_default();
     }
-    let mut output = Output::new(&found, words)?.with_warnings(warnings);
-    output.seed = Some(seed);
-    Ok(output)
+    let left_out = found.missing.len();
+    if left_out > 0 {
+        writeln!(
+            words,
+            "{} plots read, {left_out} without a reading",
+            found.plots
+        )
+        .unwrap_or_default();
+    }
+    words
 }

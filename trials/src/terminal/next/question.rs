@@ -33,6 +33,11 @@ pub(super) fn question(
         let read = files::protocol(&folder)?;
         warnings.extend(read.cautions);
         let protocol = read.protocol;
+        if !protocol.response.kind.is_count() {
+            let what = "this trial takes readings, and plans are sized for counts of animals";
+            let cure = "Give --k, --mean and --reduction from a trial with counts.";
+            return Err(Error::new(folder.shown(TRIAL), what, cure).into());
+        }
         if protocol.response.better == Better::More && reduction.is_none() {
             let what = "this trial looked for an increase, and plans are sized for a reduction";
             return Err(Error::new(folder.shown(TRIAL), what, "Give --reduction.").into());

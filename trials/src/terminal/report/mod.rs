@@ -1,6 +1,7 @@
 //! `report`: the verdict as pages and pictures.
 
 mod next_season;
+mod turf;
 
 use std::path::PathBuf;
 
@@ -12,7 +13,7 @@ use super::judge;
 use super::output::{Output, Refusal};
 use super::show;
 use crate::judgement::{Verdict, judge};
-use crate::report::{Findings, pages};
+use crate::report::{Findings, Pages, pages};
 use crate::store::{NewFile, REPORT, Replace, TrialFolder, write_all};
 
 /// Arguments of `report`.
@@ -30,6 +31,10 @@ struct Written {
 
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     let folder = TrialFolder::open(&args.dir)?;
+    let read = files::protocol(&folder)?;
+    if !read.protocol.response.kind.is_count() {
+        return turf::run(&folder, read, context.seed);
+    }
     let told = tell(&folder, context.seed)?;
     write_all(&told.files)?;
     let files = told.names();
@@ -57,12 +62,34 @@ pub(super) struct Told {
 impl Told {
     /// Paths of the files as the user would type them.
     pub(super) fn names(&self) -> Vec<String> {
-        let shown = |f: &NewFile| {
-            let path = f.path.strip_prefix(".").unwrap_or(&f.path);
-            path.display().to_string()
-        };
-        self.files.iter().map(shown).collect()
+        names_of(&self.files)
     }
+}
+
+/// Pages, figures and results as files.
+fn files_of(folder: &TrialFolder, pages: Pages, results: String) -> Vec<NewFile> {
+    let mut texts = vec![
+        ("report.html".to_owned(), pages.report),
+        ("members.html".to_owned(), pages.members),
+        ("results.json".to_owned(), results),
+    ];
+    let svg = pages.figures.into_iter();
+    texts.extend(svg.map(|f| (format!("{}.svg", f.name), f.svg)));
+    let file = |(name, text)| NewFile {
+        path: folder.join(REPORT).join(name),
+        text,
+        replace: Replace::Allowed,
+    };
+    texts.into_iter().map(file).collect()
+}
+
+/// Paths as the user would type them.
+fn names_of(files: &[NewFile]) -> Vec<String> {
+    let shown = |f: &NewFile| {
+        let path = f.path.strip_prefix(".").unwrap_or(&f.path);
+        path.display().to_string()
+    };
+    files.iter().map(shown).collect()
 }
 
 /// Judges a trial and makes its report.
@@ -84,20 +111,8 @@ pub(super) fn tell(folder: &TrialFolder, seed: Option<u64>) -> Result<Told, Refu
         seed: trial.seed,
         next: &next,
     })?;
-    let mut texts = vec![
-        ("report.html".to_owned(), pages.report),
-        ("members.html".to_owned(), pages.members),
-        ("results.json".to_owned(), results),
-    ];
-    let svg = pages.figures.into_iter();
-    texts.extend(svg.map(|f| (format!("{}.svg", f.name), f.svg)));
-    let file = |(name, text)| NewFile {
-        path: folder.join(REPORT).join(name),
-        text,
-        replace: Replace::Allowed,
-    };
     Ok(Told {
-        files: texts.into_iter().map(file).collect(),
+        files: files_of(folder, pages, results),
         words: judge::told(&judgement),
         verdicts: judgement.verdicts,
         next: next.sentence,

@@ -1,0 +1,229 @@
+//! Scores, cover and lengths against protocol and layout: every complaint in one pass.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::CheckResult;
+use super::check::{Seen, columns, place_of, refused};
+use super::missing::Missing;
+use super::problem::{Problem, Rule};
+use super::row::Sheet;
+use super::table::{Cell, RawTable};
+use crate::design::{Layout, Protocol, ResponseKind, Role};
+
+/// Columns a table of readings may have.
+const COLUMNS: [&str; 7] = [
+    "plot", "sample", "occasion", "date", "reading", "outside", "note",
+];
+
+/// One reading that was taken.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Reading {
+    /// Plot, as in the layout.
+    pub plot: String,
+    /// Place within the plot: as written, or its number in file order.
+    pub sample: String,
+    /// Occasion, as in the protocol.
+    pub occasion: String,
+    /// Day it was read, where written.
+    pub date: Option<Date>,
+    /// The reading; inside the edge where an edge is read.
+    pub value: f64,
+    /// Outside the edge, where an edge is read.
+    pub outside: Option<f64>,
+    /// What else was written.
+    pub note: Option<String>,
+    /// Line of the file.
+    pub line: u64,
+}
+
+/// The outcome of a check of readings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReadingsCheck {
+    /// What was found.
+    pub result: CheckResult,
+    /// The readings, if no problem is an error.
+    pub readings: Option<Vec<Reading>>,
+}
+
+/// Checks readings written into `counts.csv`; `file` is its name in complaints.
+///
+/// A blank reading is a place that was not read, never a zero; a plot without any reading on an
+/// occasion is a missing plot. Never fails: what is wrong is in the result.
+#[must_use]
+pub fn check_readings(
+    file: &str,
+    text: &str,
+    protocol: &Protocol,
+    layout: &Layout,
+) -> ReadingsCheck {
+    let none = |problems| ReadingsCheck {
+        result: refused(problems, layout).result,
+        readings: None,
+    };
+    let table = match RawTable::read(file, text) {
+        Ok(table) => table,
+        Err(problems) => return none(problems),
+    };
+    let sheet = Sheet::of(&table, protocol, layout);
+    let kind = protocol.response.kind;
+    let needed: &[&str] = match kind {
+        ResponseKind::Edge => &["plot", "reading", "outside"],
+        _ => &["plot", "reading"],
+    };
+    let mut problems = columns(&sheet, needed, &COLUMNS);
+    if problems.iter().any(Problem::is_error) {
+        return none(problems);
+    }
+    let mut seen = Seen::new();
+    let mut readings = Vec::with_capacity(table.rows.len());
+    for row in &table.rows {
+        match reading(&sheet, row, kind, &mut seen) {
+            Ok(reading) => readings.push(reading),
+            Err(found) => problems.extend(found),
+        }
+    }
+    let mut missing = Vec::new();
+    if !problems.iter().any(Problem::is_error) {
+        missing = unread(&sheet, &readings, protocol, &mut problems);
+    }
+    let main = protocol.occasions.iter().find(|o| o.role == Role::Main);
+    let on_main = |plot: &&&str| {
+        let same = |r: &Reading| r.plot == ***plot && main.is_some_and(|m| m.name == r.occasion);
+        readings.iter().any(same)
+    };
+    ReadingsCheck {
+        result: CheckResult {
+            plots: sheet.plots.len(),
+            counted: sheet.plots.iter().filter(on_main).count(),
+            counts: readings.len(),
+            missing,
+            problems: problems.clone(),
+        },
+        readings: (!problems.iter().any(Problem::is_error)).then_some(readings),
+    }
+}
+
+/// A whole row, with all its complaints.
+fn reading(
+    sheet: &Sheet<'_>,
+    row: &[Cell],
+    kind: ResponseKind,
+    seen: &mut Seen,
+) -> Result<Reading, Vec<Problem>> {
+    let (plot, occasion, date) = (sheet.plot(row), sheet.occasion(row), sheet.date(row));
+    let value = number(sheet, row, "reading", kind);
+    let outside = match kind {
+        ResponseKind::Edge => number(sheet, row, "outside", kind).map(|o| o.map(Some)),
+        _ => Ok(Some(None)),
+    };
+    let sample = match (&plot, &occasion) {
+        (Ok(plot), Ok(occasion)) => place_of(sheet, row, (plot, occasion), None, seen),
+        _ => Ok(String::new()),
+    };
+    match (plot, occasion, date, value, outside, sample) {
+        (Ok(plot), Ok(occasion), Ok(date), Ok(Some(value)), Ok(Some(outside)), Ok(sample)) => {
+            Ok(Reading {
+                plot: plot.to_owned(),
+                sample,
+                occasion: occasion.to_owned(),
+                date,
+                value,
+                outside,
+                note: sheet.optional(row, "note"),
+                line: row.first().map_or(1, |c| c.line),
+            })
+        }
+        (plot, occasion, date, value, outside, sample) => {
+            let blank = [
+                ("reading", matches!(value, Ok(None))),
+                ("outside", matches!(outside, Ok(None))),
+            ];
+            let not_read = blank
+                .into_iter()
+                .filter(|(_, is)| *is)
+                .filter_map(|(name, _)| {
+                    let message =
+                        format!("`{name}` is blank: it is taken as not read, which is not zero.");
+                    Some(sheet.problem(sheet.cell(row, name)?, Rule::NotCounted, message))
+                });
+            let named = sheet.cell(row, "plot").map_or("", |c| &c.text);
+            let faults = [
+                plot.err(),
+                occasion.err(),
+                date.err(),
+                value.err(),
+                outside.err(),
+                sample.err(),
+            ];
+            let mut found: Vec<Problem> = faults.into_iter().flatten().chain(not_read).collect();
+            found.sort_by_key(|p| p.column);
+            Err(found.into_iter().map(|p| p.of_plot(named)).collect())
+        }
+    }
+}
+
+/// A reading on the scale of its kind; `None` where the cell is blank.
+fn number(
+    sheet: &Sheet<'_>,
+    row: &[Cell],
+    name: &str,
+    kind: ResponseKind,
+) -> Result<Option<f64>, Problem> {
+    let Some(cell) = sheet.cell(row, name).filter(|c| !c.text.is_empty()) else {
+        return Ok(None);
+    };
+    let (scale, words) = match kind {
+        ResponseKind::Score => (1.0..=9.0, "a score from 1 to 9"),
+        ResponseKind::Cover => (0.0..=100.0, "a cover from 0 to 100 per cent"),
+        _ => (f64::MIN..=f64::MAX, "a number"),
+    };
+    let number = sheet.table.number(&cell.text).filter(|x| scale.contains(x));
+    number.map(Some).ok_or_else(|| {
+        let message = format!(
+            "\"{}\" is not {words}. Correct it, or leave it blank if it was not read.",
+            cell.text
+        );
+        sheet.problem(cell, Rule::ImpossibleNumber, message)
+    })
+}
+
+/// Plots without a reading on an occasion; an occasion that nobody has read yet is one warning.
+fn unread(
+    sheet: &Sheet<'_>,
+    readings: &[Reading],
+    protocol: &Protocol,
+    problems: &mut Vec<Problem>,
+) -> Vec<Missing> {
+    let mut missing = Vec::new();
+    let planned = protocol.response.cores_per_plot;
+    for occasion in protocol.occasions.iter().map(|o| o.name.as_str()) {
+        let head = sheet.table.header.first();
+        let mut say =
+            |rule, message| problems.push(Problem::new(&sheet.table.file, head, rule, message));
+        if !readings.iter().any(|r| r.occasion == occasion) {
+            let message = format!("no plot has a reading on occasion \"{occasion}\" yet.");
+            say(Rule::OccasionNotCounted, message);
+            continue;
+        }
+        for plot in &sheet.plots {
+            let here = |r: &&Reading| r.plot == **plot && r.occasion == occasion;
+            let counted = readings.iter().filter(here).count();
+            if counted < planned {
+                missing.push(Missing {
+                    plot: (*plot).to_owned(),
+                    occasion: occasion.to_owned(),
+                    planned,
+                    counted,
+                });
+            }
+            if counted == 0 {
+                let message = format!(
+                    "plot {plot} has no reading on occasion \"{occasion}\": it is taken as a missing plot."
+                );
+                say(Rule::PlotNotCounted, message);
+            }
+        }
+    }
+    missing
+}
