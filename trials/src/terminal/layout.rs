@@ -13,7 +13,7 @@ use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
 use crate::Error;
 use crate::design::{
-    Green, LaidOut, Protocol, Supplies, advise_on_sheets, lay_out, seal, verify, write_layout,
+    Green, LaidOut, Plot, Protocol, Supplies, advise_on_sheets, lay_out, seal, verify, write_layout,
 };
 use crate::fieldwork::map::field_map;
 use crate::store::{NewFile, Replace, SEAL, TrialFolder, write_all};
@@ -173,20 +173,7 @@ fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) -> String {
         protocol.plot.width_m,
         laid.seed
     ));
-    push(format_args!(
-        "{:<7}{:<8}{:<12}{:>8}{:>8}\n",
-        "plot", "block", "treatment", "x (m)", "y (m)"
-    ));
-    for p in &laid.layout.plots {
-        push(format_args!(
-            "{:<7}{:<8}{:<12}{:>8.2}{:>8.2}\n",
-            p.plot,
-            p.block.as_deref().unwrap_or("-"),
-            p.treatment,
-            p.x_m,
-            p.y_m
-        ));
-    }
+    push(format_args!("{}", table(&laid.layout.plots)));
     push(format_args!(
         "\n{} allocations were possible; the verdict will rest on {}.\n",
         laid.allocations,
@@ -208,4 +195,51 @@ fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) -> String {
         .collect();
     push(format_args!("\nWritten: {}\n", names.join(", ")));
     text
+}
+
+/// The plots as a table whose columns are as wide as their longest name and two spaces.
+fn table(plots: &[Plot]) -> String {
+    let wide = |least: usize, name: &dyn Fn(&Plot) -> usize| {
+        let longest = plots.iter().map(name).max().unwrap_or(0);
+        least.max(longest + 2)
+    };
+    let block = |p: &Plot| p.block.clone().unwrap_or_else(|| "-".to_owned());
+    let plot_wide = wide(7, &|p| p.plot.chars().count());
+    let block_wide = wide(8, &|p| block(p).chars().count());
+    let treatment_wide = wide(12, &|p| p.treatment.chars().count());
+    let line = |plot: &str, block: &str, treatment: &str, x: &str, y: &str| {
+        format!("{plot:<plot_wide$}{block:<block_wide$}{treatment:<treatment_wide$}{x:>8}{y:>8}\n")
+    };
+    let mut text = line("plot", "block", "treatment", "x (m)", "y (m)");
+    for p in plots {
+        let (x, y) = (format!("{:.2}", p.x_m), format!("{:.2}", p.y_m));
+        text += &line(&p.plot, &block(p), &p.treatment, &x, &y);
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_block_name_leaves_the_next_column_alone() {
+        let plot = Plot {
+            plot: "1".to_owned(),
+            block: Some("practice-green 1".to_owned()),
+            row: None,
+            column: None,
+            treatment: "sheet".to_owned(),
+            x_m: 2.5,
+            y_m: 3.0,
+            length_m: 2.0,
+            width_m: 2.0,
+            angle_deg: 0.0,
+        };
+        assert_eq!(
+            table(&[plot]),
+            "plot   block             treatment      x (m)   y (m)\n\
+             1      practice-green 1  sheet           2.50    3.00\n"
+        );
+    }
 }
