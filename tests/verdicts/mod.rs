@@ -1,5 +1,7 @@
 //! The headline comparison: defined answers at the edges, published data, what must hold for any data.
 
+mod stabilised;
+
 use halfgreen_analysis::comparison::{
     Better, Call, Layout, Lead, PlotTable, Question, Screen, Settings, compare,
 };

@@ -108,3 +108,48 @@ fn below(found: f64, total: f64, share: f64) -> f64 {
     let ways = ln_gamma(total + 1.0) - ln_gamma(found + 1.0) - ln_gamma(total - found + 1.0);
     less + 0.5 * (ways + found * share.ln() + (total - found) * (-share).ln_1p()).exp()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::counts::Factor;
+
+    fn totals(control: u64, treated: u64) -> Totals {
+        let table = PlotTable {
+            counts: vec![control, treated],
+            exposure: vec![1.0; 2],
+            treatment: Factor::from_labels("treatment", &["C", "S"], None),
+            layout: Layout::Open,
+            before: None,
+        };
+        Totals::new(&table, 1, |_| 1.0)
+    }
+
+    /// Binomial sums by hand: (1 + 15 + 105 + 455/2) / 2^15 for 12 against 3, 1/2 / 2^n for n against none.
+    #[test]
+    fn chances_are_those_of_the_binomial() {
+        assert!((totals(12, 3).p(1.0) - 348.5 / 32_768.0).abs() < 1e-12);
+        assert!((totals(3, 12).p(1.0) - 348.5 / 32_768.0).abs() < 1e-12);
+        assert!((totals(2, 0).p(1.0) - 0.125).abs() < 1e-12);
+        assert!((totals(3, 0).p(1.0) - 0.0625).abs() < 1e-12);
+        assert_eq!(totals(0, 0).p(1.0), 0.5);
+    }
+
+    #[test]
+    fn limits_are_where_the_chance_falls_to_the_level() {
+        for (control, treated) in [(12, 3), (5, 0), (0, 5), (1_000_000, 990_000)] {
+            let totals = totals(control, treated);
+            let (low, high) = totals.limits(0.1);
+            for limit in [low, high] {
+                if limit > 0.0 && limit.is_finite() {
+                    assert!((totals.p(limit) - 0.1).abs() < 1e-6, "{control} {treated}");
+                }
+            }
+            assert_eq!(
+                (low == 0.0, high.is_infinite()),
+                (treated == 0, control == 0)
+            );
+        }
+        assert_eq!(totals(0, 0).limits(0.1), (0.0, f64::INFINITY));
+    }
+}

@@ -235,3 +235,83 @@ fn between(z: &[f64], codes: &[usize], groups: usize) -> f64 {
         .map(|(sum, n)| sum * sum / n)
         .sum()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::counts::Factor;
+
+    /// Yields of oats in a split plot (Yates 1935, JRSS Supplement 2:181-247; as `oats` in R's MASS 7.3):
+    /// six blocks, three varieties on whole plots, four rates of nitrogen within each.
+    const OATS: [f64; 72] = [
+        111.0, 130.0, 157.0, 174.0, 117.0, 114.0, 161.0, 141.0, 105.0, 140.0, 118.0, 156.0, 61.0,
+        91.0, 97.0, 100.0, 70.0, 108.0, 126.0, 149.0, 96.0, 124.0, 121.0, 144.0, 68.0, 64.0, 112.0,
+        86.0, 60.0, 102.0, 89.0, 96.0, 89.0, 129.0, 132.0, 124.0, 74.0, 89.0, 81.0, 122.0, 64.0,
+        103.0, 132.0, 133.0, 70.0, 89.0, 104.0, 117.0, 62.0, 90.0, 100.0, 116.0, 80.0, 82.0, 94.0,
+        126.0, 63.0, 70.0, 109.0, 99.0, 53.0, 74.0, 118.0, 113.0, 89.0, 82.0, 86.0, 104.0, 97.0,
+        99.0, 119.0, 121.0,
+    ];
+
+    fn oats() -> PlotTable {
+        let label = |of: &dyn Fn(usize) -> String| (0..72).map(of).collect::<Vec<_>>();
+        let blocks = label(&|i| (i / 12).to_string());
+        let wholes = label(&|i| (i / 4).to_string());
+        let treatments = label(&|i| format!("{} {}", i / 4 % 3, i % 4));
+        PlotTable {
+            counts: vec![0; 72],
+            exposure: vec![1.0; 72],
+            treatment: Factor::from_labels("treatment", &treatments, Some("0 0")),
+            layout: Layout::WholePlots([
+                Factor::from_labels("block", &blocks, None),
+                Factor::from_labels("whole", &wholes, None),
+            ]),
+            before: None,
+        }
+    }
+
+    /// Standard errors and degrees of freedom from the mean squares of R 4.2.2's `aov` with an error
+    /// stratum: 601.330556 on 10 between whole plots, 177.083333 on 45 within.
+    #[test]
+    fn a_split_plot_tells_each_contrast_from_its_own_stratum() {
+        let table = oats();
+        let strata = Strata::new(&table);
+        let at = |name: &str| {
+            table
+                .treatment
+                .levels
+                .iter()
+                .position(|l| l == name)
+                .unwrap()
+                - 1
+        };
+        let same_whole = strata.contrast(at("0 2"), &OATS);
+        let other_whole = strata.contrast(at("1 0"), &OATS);
+        let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-6 * b, "{a} {b}");
+        near(same_whole.estimate, 110.833_333_33 - 71.5);
+        near(same_whole.standard_error, 7.682_953_71);
+        near(same_whole.df, 45.0);
+        near(other_whole.estimate, 8.5);
+        near(other_whole.standard_error, 9.715_025_11);
+        near(other_whole.df, 30.230_780);
+    }
+
+    #[test]
+    fn ground_that_holds_one_treatment_alone_cannot_tell_it() {
+        let mut table = oats();
+        let label = |i: usize| if i < 36 { "a" } else { "b" };
+        let labels: Vec<&str> = (0..72).map(label).collect();
+        table.treatment = Factor::from_labels("treatment", &labels, None);
+        let told = Strata::new(&table).contrast(0, &OATS);
+        assert_eq!((told.estimate, told.df), (0.0, 0.0));
+    }
+
+    #[test]
+    fn what_scatters_nowhere_has_no_t_or_an_infinite_one() {
+        let table = oats();
+        let strata = Strata::new(&table);
+        assert_eq!(strata.contrast(0, &[3.0; 72]).t(), 0.0);
+        let codes = table.treatment.codes.iter();
+        let steps: Vec<f64> = codes.map(|&c| if c == 1 { 5.0 } else { 1.0 }).collect();
+        assert!(strata.contrast(0, &steps).t().abs() > 1e6);
+    }
+}
