@@ -47,6 +47,13 @@ const BUDGET: usize = 200;
 /// likelihood-ratio statistic, far below its last printed digit.
 const LAST_GAIN: f64 = 1e-9;
 
+/// Where one block holds nearly everything its scatter runs to five or more on the log scale, and there the
+/// quadrature's value and gradient disagree: a search then creeps. This many steps in a row that
+/// each gain less than `CREEP` of log-likelihood end it; ordinary searches take two or three such.
+const CREEPING: usize = 10;
+/// See [`CREEPING`].
+const CREEP: f64 = 1e-4;
+
 /// Climbs from `start` over the `free` parameters. `roots` names the parameters that are square
 /// roots of variances.
 pub(super) fn climb(
@@ -63,16 +70,23 @@ pub(super) fn climb(
     let mut step = vec![0.0; width];
     let mut factor = vec![0.0; width * width];
     let mut damping = 0.0;
+    let mut creeping = 0;
     let mut lifted = vec![false; width];
     for steps in 0..BUDGET {
         let gain = propose(&here, free, &mut damping, &mut factor, &mut step);
         hold(&mut step, roots, width);
+        land(&here.at, &mut step, free, roots);
         for j in 0..width {
             trial[j] = here.at[j] + step[j];
         }
         surface.evaluate(&trial, &mut next);
         // Rounding of the sum is forgiven, or the last step could not be taken.
         if next.value >= here.value - 1e-12 * here.value.abs() - 1e-12 {
+            creeping = if next.value - here.value < CREEP {
+                creeping + 1
+            } else {
+                0
+            };
             std::mem::swap(&mut here, &mut next);
             damping = if damping < 1e-6 { 0.0 } else { damping * 0.1 };
         } else if gain < LAST_GAIN {
@@ -89,7 +103,8 @@ pub(super) fn climb(
             damping = (damping * 10.0).max(1e-3);
             continue;
         }
-        if gain < LAST_GAIN {
+        if gain < LAST_GAIN || creeping == CREEPING {
+            creeping = 0;
             if lift(&mut here, surface, free, roots, &mut lifted) {
                 continue;
             }
@@ -169,6 +184,17 @@ fn hold(step: &mut [f64], roots: &[usize], width: usize) {
     }
     for s in step.iter_mut() {
         *s /= excess;
+    }
+}
+
+/// Keeps a root from leaping to and fro over zero: the surface is the same on both sides, so a leap that
+/// ends more than half as far out beyond as it began is stopped at a tenth of the distance.
+fn land(at: &[f64], step: &mut [f64], free: &[bool], roots: &[usize]) {
+    for &j in roots.iter().filter(|&&j| free[j]) {
+        let end = at[j] + step[j];
+        if end * at[j] < 0.0 && end.abs() > 0.5 * at[j].abs() {
+            step[j] = -0.9 * at[j];
+        }
     }
 }
 
