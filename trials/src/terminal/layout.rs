@@ -13,7 +13,8 @@ use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
 use crate::Error;
 use crate::design::{
-    Green, LaidOut, Protocol, Supplies, advise_on_sheets, lay_out, seal, verify, write_layout,
+    DesignKind, Green, LaidOut, Protocol, Role, Supplies, advise_on_sheets, lay_out, seal, verify,
+    write_layout,
 };
 use crate::fieldwork::map::field_map;
 use crate::store::{NewFile, Replace, SEAL, TrialFolder, write_all};
@@ -161,6 +162,16 @@ fn verified(
     Ok(output)
 }
 
+/// Names of a crossover's nights, in order; none for another design.
+fn nights(protocol: &Protocol) -> Vec<&str> {
+    let crossed = protocol.design.kind == DesignKind::Crossover;
+    let mains = protocol.occasions.iter();
+    mains
+        .filter(|o| crossed && o.role == Role::Main)
+        .map(|o| o.name.as_str())
+        .collect()
+}
+
 /// The layout in words.
 fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) -> String {
     let mut text = String::new();
@@ -168,23 +179,46 @@ fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) -> String {
     let mut push = |what: std::fmt::Arguments<'_>| text.write_fmt(what).unwrap_or_default();
     push(format_args!(
         "{GOOD}Laid out{GOOD:#}: {} plots of {} m x {} m, seed {}.\n\n",
-        laid.layout.plots.len(),
+        laid.layout.names().len(),
         protocol.plot.length_m,
         protocol.plot.width_m,
         laid.seed
     ));
+    let nights = nights(protocol);
+    let night = |row: Option<&str>| -> &str {
+        let at = row.and_then(|n| n.parse::<usize>().ok());
+        at.and_then(|n| nights.get(n.wrapping_sub(1)).copied())
+            .unwrap_or("")
+    };
+    let room = nights
+        .iter()
+        .map(|n| n.len() + 2)
+        .max()
+        .map_or(0, |n| n.max(7));
     push(format_args!(
-        "{:<7}{:<8}{:<12}{:>8}{:>8}\n",
-        "plot", "block", "treatment", "x (m)", "y (m)"
+        "{:<7}{:<8}{:<room$}{:<12}{:>8}{:>8}\n",
+        "plot",
+        "block",
+        if nights.is_empty() { "" } else { "night" },
+        "treatment",
+        "x (m)",
+        "y (m)"
     ));
     for p in &laid.layout.plots {
         push(format_args!(
-            "{:<7}{:<8}{:<12}{:>8.2}{:>8.2}\n",
+            "{:<7}{:<8}{:<room$}{:<12}{:>8.2}{:>8.2}\n",
             p.plot,
             p.block.as_deref().unwrap_or("-"),
+            night(p.row.as_deref()),
             p.treatment,
             p.x_m,
             p.y_m
+        ));
+    }
+    if !nights.is_empty() {
+        push(format_args!(
+            "\nEvery plot is counted every night. In counts.csv the night is the occasion: {}.\n",
+            nights.join(", ")
         ));
     }
     push(format_args!(
