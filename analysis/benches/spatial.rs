@@ -2,7 +2,7 @@
 
 use divan::Bencher;
 use halfgreen_analysis::chance::Generator;
-use halfgreen_analysis::spatial::autocorrelation::autocorrelation;
+use halfgreen_analysis::spatial::autocorrelation::{autocorrelation, correlogram};
 use halfgreen_analysis::spatial::hot_spots::hot_spots;
 use halfgreen_analysis::spatial::regularity::regularity;
 use halfgreen_analysis::spatial::{Neighbours, Place};
@@ -36,7 +36,7 @@ fn hot_spots_counted(bencher: Bencher<'_, '_>, side: u32) {
     bencher.bench(|| hot_spots(&y, &queen, 0.05, 9999, 1));
 }
 
-#[divan::bench(args = [10])]
+#[divan::bench(args = [10, 50])]
 fn hot_spots_drawn(bencher: Bencher<'_, '_>, side: u32) {
     let (places, y) = map(side);
     let y: Vec<f64> = y.iter().map(|v| v + 0.5).collect();
@@ -44,8 +44,14 @@ fn hot_spots_drawn(bencher: Bencher<'_, '_>, side: u32) {
     bencher.bench(|| hot_spots(&y, &queen, 0.05, 9999, 1));
 }
 
-#[divan::bench]
-fn regularity_100_cells_999_permutations(bencher: Bencher<'_, '_>) {
-    let (places, y) = map(10);
+#[divan::bench(args = [10, 20, 30, 40])]
+fn regularity_999_permutations(bencher: Bencher<'_, '_>, side: u32) {
+    let (places, y) = map(side);
     bencher.bench(|| regularity(&places, &y, 999, 1));
+}
+
+#[divan::bench(args = [20, 30, 40])]
+fn correlogram_999_permutations(bencher: Bencher<'_, '_>, side: u32) {
+    let (places, y) = map(side);
+    bencher.bench(|| correlogram(&places, &y, 8, 999, 1));
 }

@@ -165,20 +165,25 @@ fn advice_is_given_where_it_is_due() {
         "{:?}",
         laid_four.advice
     );
-    // From 12 pairs the draw itself leads at 5 %.
+    // From 22 pairs the draw itself leads at 5 %.
     let eight = protocol(DesignKind::Paired, &["open", "sheet"], 8);
     assert_eq!(
         codes(&eight),
         ["model-leads", "few-residual-df", "low-chance"]
     );
-    assert!(laid(&eight).advice[0].message.contains("About 12 pairs"));
+    assert!(laid(&eight).advice[0].message.contains("0.0078"));
     let mut bare = protocol(DesignKind::Paired, &["open", "sheet"], 13);
-    assert_eq!(codes(&bare), ["low-chance"]);
+    assert_eq!(codes(&bare), ["model-leads", "low-chance"]);
+    let many = protocol(DesignKind::Paired, &["open", "sheet"], 22);
+    assert!(!codes(&many).contains(&"model-leads"));
     bare.decision.worthwhile_percent = 95.0;
-    assert!(codes(&bare).is_empty(), "{:?}", laid(&bare).advice);
+    assert_eq!(codes(&bare), ["model-leads"]);
     bare.plot.guard_m = 0.0;
     bare.response.cores_per_plot = 100;
-    assert_eq!(codes(&bare), ["no-guard", "many-cores-for-plot"]);
+    assert_eq!(
+        codes(&bare),
+        ["model-leads", "no-guard", "many-cores-for-plot"]
+    );
 }
 
 /// The sheet's edge lies on the guard, so the guard must be as wide.

@@ -1,5 +1,11 @@
 //! `hotspots` as it is typed, and the strips it picks.
 
+mod directions;
+mod greens;
+mod ground;
+mod positions;
+mod survey;
+
 use crate::scratch::Scratch;
 
 /// Six by six points, 2 m apart, with a clump in the south-west and wetness that follows it.
@@ -42,6 +48,11 @@ fn run(extra: &[&str]) -> crate::scratch::Run {
     scratch.run(&arguments)
 }
 
+fn warns(document: &serde_json::Value, code: &str) -> bool {
+    let warnings = document["warnings"].as_array().unwrap();
+    warnings.iter().any(|w| w["code"] == code)
+}
+
 #[test]
 fn the_agreed_keys_are_there() {
     let run = run(&["--json", "--with", "wet", "--outline", "green.csv"]);
@@ -60,11 +71,32 @@ fn the_agreed_keys_are_there() {
     numbers(&result["geary"], &["c", "z", "p_permutation"]);
     numbers(
         &result["local"][0],
-        &["x_m", "y_m", "count", "gi_star", "p", "q"],
+        &[
+            "x_m",
+            "y_m",
+            "count",
+            "gi_star",
+            "p",
+            "q",
+            "moran_local",
+            "moran_p",
+            "moran_q",
+            "patchiness",
+            "patchiness_p",
+            "patchiness_q",
+        ],
     );
     numbers(
         &result["regularity"],
-        &["distance", "index", "p", "patch_index", "gap_index"],
+        &[
+            "distance",
+            "index",
+            "p",
+            "patch_index",
+            "patch_p",
+            "gap_index",
+            "gap_p",
+        ],
     );
     numbers(
         &result["scan"][0],
@@ -73,6 +105,7 @@ fn the_agreed_keys_are_there() {
     numbers(&result["association"], &["r", "p"]);
     numbers(&result["cover_plan"][0], &["strip", "expected_share"]);
     assert_eq!(result["local"][0]["class"], "hot");
+    assert_eq!(result["local"][0]["moran_class"], "crowded-among-crowded");
     assert_eq!(result["local"].as_array().unwrap().len(), 36);
 }
 
@@ -137,13 +170,80 @@ fn an_empty_green_has_nulls_with_reasons() {
     let document = run.json();
     assert!(document["result"]["moran"]["i"].is_null());
     assert!(document["result"]["regularity"]["index"].is_null());
-    let codes: Vec<&str> = document["warnings"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .filter_map(|w| w["code"].as_str())
-        .collect();
-    assert!(codes.contains(&"no-pattern"), "{codes:?}");
+    assert!(warns(&document, "no-pattern"));
+}
+
+/// One point, two, a row, coinciding places, equal counts, no counts, nobody within reach: every null has a
+/// warning that explains it, and nothing is refused.
+#[test]
+fn odd_maps_are_answered() {
+    let maps: [(&str, &str, &[&str], &str); 7] = [
+        ("one", "0,0,4\n", &[], "no-pattern"),
+        ("two", "0,0,4\n1,0,2\n", &[], "no-variance"),
+        (
+            "row",
+            "0,0,4\n1,1,2\n2,2,0\n3,3,9\n4,4,1\n",
+            &["--weights", "nearest:2"],
+            "few-places",
+        ),
+        (
+            "twins",
+            "0,0,4\n0,0,2\n5,0,0\n5,0,1\n",
+            &["--weights", "nearest:1"],
+            "few-places",
+        ),
+        ("equal", "0,0,4\n1,0,4\n2,0,4\n3,0,4\n", &[], "no-pattern"),
+        ("empty", "0,0,0\n1,0,0\n2,0,0\n3,0,0\n", &[], "no-pattern"),
+        (
+            "lonely",
+            "0,0,4\n9,0,1\n0,9,2\n9,9,0\n",
+            &["--weights", "distance:1"],
+            "islands",
+        ),
+    ];
+    for (name, rows, extra, code) in maps {
+        let scratch = Scratch::empty();
+        scratch.put("points.csv", format!("east,north,larvae\n{rows}"));
+        let arguments: Vec<&str> = POINTS
+            .into_iter()
+            .chain(["--json"])
+            .chain(extra.iter().copied())
+            .collect();
+        let run = scratch.run(&arguments);
+        assert_eq!(run.code(), Some(0), "{name}: {}", run.err());
+        let document = run.json();
+        assert!(warns(&document, code), "{name}: {}", document["warnings"]);
+        for place in document["result"]["local"].as_array().unwrap() {
+            assert!(place["moran_class"].is_string(), "{name}");
+            if place["moran_p"].is_null() {
+                assert_eq!(place["moran_class"], "not-significant", "{name}");
+                assert!(place["moran_q"].is_null(), "{name}");
+            }
+            assert_eq!(
+                place["patchiness"].is_null(),
+                place["patchiness_p"].is_null(),
+                "{name}"
+            );
+        }
+    }
+}
+
+/// Choices among many large counts are drawn, not counted, and few draws cannot show a lone spot.
+#[test]
+fn too_few_draws_are_told() {
+    let asked = ["--json", "--permutations", "99"];
+    assert!(!run(&asked).out().contains("few-permutations"));
+    let scratch = Scratch::empty();
+    let row = |i: u32| format!("{},{},{}", i % 20, i / 20, i * 7919 % 1009);
+    let rows: Vec<String> = (0..400).map(row).collect();
+    scratch.put(
+        "points.csv",
+        format!("east,north,larvae\n{}\n", rows.join("\n")),
+    );
+    let arguments: Vec<&str> = POINTS.into_iter().chain(asked).collect();
+    let run = scratch.run(&arguments);
+    assert_eq!(run.code(), Some(0), "{}", run.err());
+    assert!(run.out().contains("it takes 15999"), "{}", run.out());
 }
 
 #[test]

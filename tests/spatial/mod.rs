@@ -1,6 +1,9 @@
 //! Spatial statistics against published data and other software's output.
 
+mod ground;
 mod hand_cases;
+mod level;
+mod local;
 mod patterns;
 mod surfaces;
 

@@ -1,5 +1,7 @@
 //! The headline comparison: defined answers at the edges, published data, what must hold for any data.
 
+mod stabilised;
+
 use halfgreen_analysis::comparison::{
     Better, Call, Layout, Lead, PlotTable, Question, Screen, Settings, compare,
 };
@@ -102,9 +104,12 @@ fn few_pairs_rest_on_the_model_and_many_on_the_draw() {
     assert_eq!(four.contrasts[0].call, Call::BeatTheControl);
     let (table, settings) = pairs(&[counts, counts].concat()[..12]);
     let twelve = compare(&table, &HALF, &settings).unwrap();
-    assert_eq!(twelve.lead, Lead::Randomisation);
+    assert_eq!(twelve.lead, Lead::Model);
     let p = twelve.contrasts[0].p_randomisation.unwrap();
     assert_eq!(p.value, 2.0 / 4096.0);
+    let (table, settings) = pairs(&[counts, counts, counts].concat()[..22]);
+    let many = compare(&table, &HALF, &settings).unwrap();
+    assert_eq!(many.lead, Lead::Randomisation);
 }
 
 /// A verdict never contradicts its interval, whichever test leads.

@@ -16,7 +16,10 @@ const HIGHEST: f64 = 60.0;
 /// The picture as SVG.
 pub(crate) fn draw(outcomes: &[Outcome]) -> String {
     let x = |rate: f64| LEFT + (WIDTH - LEFT - 20.0) * rate.min(HIGHEST).sqrt() / HIGHEST.sqrt();
-    let names: Vec<&str> = std::iter::once("headline").chain(NAMES).collect();
+    let names: Vec<&str> = ["headline", "re-allocation"]
+        .into_iter()
+        .chain(NAMES)
+        .collect();
     let height = TOP + ROW * names.len() as f64 + 40.0;
     let mut svg = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {height}\" font-family=\"Arial, Helvetica, sans-serif\" \
@@ -54,6 +57,8 @@ pub(crate) fn draw(outcomes: &[Outcome]) -> String {
         for (at, o) in outcomes
             .iter()
             .filter(|o| o.cell.ground == Ground::Blocks)
+            // Re-allocation was tried with two treatments only.
+            .filter(|o| row != 1 || o.cell.treatments == 2)
             .enumerate()
         {
             // A fixed spread, so that the picture is the same each time.

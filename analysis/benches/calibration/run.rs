@@ -1,7 +1,9 @@
 //! One cell: false claims, coverage and power over many trials.
 
 use halfgreen_analysis::chance::Generator;
-use halfgreen_analysis::comparison::{Better, Call, Layout, PlotTable, Question, Screen, Settings};
+use halfgreen_analysis::comparison::{
+    Better, Call, Layout, Lead, PlotTable, Question, Screen, Settings,
+};
 use halfgreen_analysis::counts::{Factor, ModelMatrix};
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use rayon::prelude::*;
@@ -19,18 +21,21 @@ pub(crate) const RATIOS: [f64; 2] = [0.5, 0.25];
 /// Null trials for each trial with an effect.
 pub(crate) const EFFECTS: u64 = 10;
 
+/// Tests that are tried: the headline, re-allocation, and the common analyses.
+pub(crate) const TESTS: usize = 2 + practice::NAMES.len();
+
 /// Shares of trials, from 0 to 1.
 #[derive(Debug, Clone)]
 pub(crate) struct Outcome {
     pub(crate) cell: Cell,
     pub(crate) trials: u64,
-    /// False claims of the headline test, any treatment; then of each common analysis.
-    pub(crate) claims: [f64; 8],
-    /// By ratio: the interval of treatment 1 holds the truth.
+    /// False claims of the headline test and of re-allocation, any treatment; then of each common analysis.
+    pub(crate) claims: [f64; TESTS],
+    /// By ratio: the intervals of all treatments hold the truth.
     pub(crate) covered: [f64; 2],
-    /// By ratio: the headline test, then each common analysis, finds treatment 1 (for the common
-    /// analyses of four treatments: any difference).
-    pub(crate) power: [[f64; 8]; 2],
+    /// By ratio: the headline test, re-allocation, then each common analysis, finds treatment 1 (for the
+    /// common analyses of four treatments: any difference).
+    pub(crate) power: [[f64; TESTS]; 2],
     /// Searches that did not settle.
     pub(crate) failed: u64,
 }
@@ -38,6 +43,8 @@ pub(crate) struct Outcome {
 /// Everything that stays the same over the trials of a layout.
 struct Prepared {
     screen: Screen,
+    /// Re-allocation in the lead; of two treatments only, for closed testing of more takes too long.
+    redrawn: Option<Screen>,
     columns: Columns,
 }
 
@@ -51,6 +58,7 @@ fn prepare(block: &[usize], treatment: &[usize]) -> Option<Prepared> {
         codes: treatment.to_vec(),
     };
     let blocks = Factor::from_labels("block", &names(block), None);
+    let pieces = blocks.levels.len();
     let base = ModelMatrix::with_intercept(block.len()).factor(&blocks);
     let columns = Columns {
         full: base.clone().factor(&treatments).build().ok()?,
@@ -79,8 +87,20 @@ fn prepare(block: &[usize], treatment: &[usize]) -> Option<Prepared> {
         better: Better::Fewer,
         worthwhile_ratio: 0.5,
     };
+    let model = Settings {
+        lead: Some(Lead::Model),
+        ..settings.clone()
+    };
+    let redrawn = Settings {
+        lead: Some(Lead::Randomisation),
+        ..settings
+    };
     Some(Prepared {
-        screen: Screen::new(table, question, settings).ok()?,
+        // With fewer than six pairs it can find nothing.
+        redrawn: (levels == 2 && pieces >= 6)
+            .then(|| Screen::new(table.clone(), question, redrawn).ok())
+            .flatten(),
+        screen: Screen::new(table, question, model).ok()?,
         columns,
     })
 }
@@ -94,7 +114,7 @@ pub(crate) fn run(cell: &Cell, trials: u64) -> Outcome {
     };
     let plain = field::draw(cell, &correlation, 1.0, &mut Generator::new(SEED, 0));
     let fixed = (cell.ground == Ground::Blocks).then(|| prepare(&plain.block, &plain.treatment));
-    let one = |ratio: f64, number: u64| -> Option<([bool; 8], bool, bool)> {
+    let one = |ratio: f64, number: u64| -> Option<([bool; TESTS], bool, bool)> {
         let mut g = Generator::new(SEED, number);
         let trial = field::draw(cell, &correlation, ratio, &mut g);
         match &fixed {
@@ -107,7 +127,7 @@ pub(crate) fn run(cell: &Cell, trials: u64) -> Outcome {
             .into_par_iter()
             .filter_map(|n| one(ratio, n))
             .collect();
-        let mut shares = [0.0; 8];
+        let mut shares = [0.0; TESTS];
         let (mut covered, mut failed) = (0.0, 0);
         for (claims, holds, settled) in &found {
             for (share, claim) in shares.iter_mut().zip(claims) {
@@ -119,7 +139,7 @@ pub(crate) fn run(cell: &Cell, trials: u64) -> Outcome {
         (shares, covered, failed)
     };
     let (claims, _, mut failed) = many(1.0, trials, 1);
-    let (mut covered, mut power) = ([0.0; 2], [[0.0; 8]; 2]);
+    let (mut covered, mut power) = ([0.0; 2], [[0.0; TESTS]; 2]);
     for (at, ratio) in RATIOS.into_iter().enumerate() {
         let first = 1_000_000 * (at as u64 + 1);
         let (p, c, f) = many(ratio, trials / EFFECTS, first);
@@ -139,21 +159,29 @@ pub(crate) fn run(cell: &Cell, trials: u64) -> Outcome {
 
 /// One trial: claims of the headline test and of the common analyses, whether the interval holds the
 /// truth, and whether the search settled.
-fn judge(prepared: &Prepared, trial: &Trial, ratio: f64) -> Option<([bool; 8], bool, bool)> {
+fn judge(prepared: &Prepared, trial: &Trial, ratio: f64) -> Option<([bool; TESTS], bool, bool)> {
     let called = prepared.screen.call(&trial.counts).ok()?;
-    let claimed = |call: &Call| matches!(call, Call::BeatTheControl | Call::DidWorse);
-    let mut claims = [false; 8];
-    claims[0] = if ratio == 1.0 {
-        called.calls.iter().any(claimed)
-    } else {
-        called.calls.first() == Some(&Call::BeatTheControl)
+    let redrawn = match &prepared.redrawn {
+        Some(screen) => screen.call(&trial.counts).ok()?.calls,
+        None => Vec::new(),
     };
-    claims[1..].copy_from_slice(&practice::claims(&prepared.columns, &trial.counts));
+    let claimed = |call: &Call| matches!(call, Call::BeatTheControl | Call::DidWorse);
+    let mut claims = [false; TESTS];
+    for (claim, calls) in claims.iter_mut().zip([&called.calls, &redrawn]) {
+        *claim = if ratio == 1.0 {
+            calls.iter().any(claimed)
+        } else {
+            calls.first() == Some(&Call::BeatTheControl)
+        };
+    }
+    claims[2..].copy_from_slice(&practice::claims(&prepared.columns, &trial.counts));
+    let mut truth = vec![1.0; called.calls.len()];
+    truth[0] = ratio;
     let holds = ratio == 1.0
-        || *prepared
+        || !prepared
             .screen
-            .covers(&trial.counts, &[ratio])
+            .covers(&trial.counts, &truth)
             .ok()?
-            .first()?;
+            .contains(&false);
     Some((claims, holds, called.settled))
 }

@@ -3,9 +3,9 @@
 use super::plot_table::{Layout, PlotTable};
 use crate::Error;
 use crate::counts::ModelMatrix;
-use crate::mixed::MarginalFit;
 use crate::mixed::block::{POINTS, RandomBlock};
 use crate::mixed::laplace::RandomTerms;
+use crate::mixed::{Ground, MarginalFit};
 
 /// One block grouping by quadrature, several groupings by Laplace.
 #[derive(Debug)]
@@ -25,11 +25,12 @@ impl<'a> Marginal<'a> {
                 let one = vec![0; table.counts.len()];
                 RandomBlock::new(&table.counts, offset, matrix, &one, POINTS).map(Self::Block)
             }
-            Layout::Blocks(block) => {
+            // Whole plots scatter in a stratum of their own; to the model they are clumping.
+            Layout::Blocks(block) | Layout::WholePlots([block, _]) => {
                 RandomBlock::new(&table.counts, offset, matrix, &block.codes, POINTS)
                     .map(Self::Block)
             }
-            Layout::RowsAndColumns(terms) | Layout::WholePlots(terms) => {
+            Layout::RowsAndColumns(terms) => {
                 let codes: Vec<Vec<usize>> = terms.iter().map(|f| f.codes.clone()).collect();
                 RandomTerms::new(&table.counts, offset, matrix, &codes).map(Self::Terms)
             }
@@ -45,6 +46,14 @@ impl<'a> Marginal<'a> {
         match self {
             Self::Block(model) => model.fit(held, start, false),
             Self::Terms(model) => model.fit(held, start, false),
+        }
+    }
+
+    /// What the counts say of the ground at a fit.
+    pub(super) fn ground(&self, fit: &MarginalFit) -> Ground {
+        match self {
+            Self::Block(model) => model.ground(fit),
+            Self::Terms(model) => model.ground(fit),
         }
     }
 }

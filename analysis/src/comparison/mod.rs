@@ -9,49 +9,65 @@
 //! tests, and one of four calls.
 //!
 //! # The two tests
+//! *Model*: an analysis of variance of stabilised counts. A negative binomial with random blocks is
+//! fitted at the ratio in question (1 for "no effect"); its k gives the transformation that makes
+//! the scatter of counts the same at every mean, arsinh(sqrt((y + 1/2) / k)) sqrt(k)
+//! ([`Stabiliser`]), and the model says what each plot's stabilised count should be on its ground.
+//! What lies above or below that is compared between treatment and control by Student's t, its error taken
+//! from the ground that the design gives the contrast: plots within blocks, rows and columns, or
+//! whole plots. At a ratio of 1 with two treatments this is the t test of stabilised counts.
+//!
+//! Why not the likelihood ratio of the count model itself: with few plots k is known badly, and whoever
+//! trusts it claims too much; an error taken from the plots in hand has Student's law
+//! whatever k is. Little more can be had: of the unbiased tests for normal errors of unknown size the t
+//! test is the most powerful (Lehmann & Romano 2005, "Testing Statistical Hypotheses", 3rd ed., ch. 5),
+//! so that a test which finds more where counts happen to be Poisson claims too much where they are not.
+//!
+//! *By chance alone*: no plots scatter less than larvae strewn at random. A ratio is ruled out only
+//! where totals that far off would turn up by chance in at most one trial of ten (twice alpha, one-sided,
+//! mid-p), so that two larvae against none are never a finding, however evenly they lie.
+//!
 //! *Randomisation*: [`randomisation`](crate::randomisation) on scores of the count model without
 //! treatment, (y - m) / (1 + m/k): the locally most powerful scores for a ratio. It asks nothing of
 //! the counts, but with few plots it is coarse.
 //!
-//! *Model*: likelihood ratio W of a negative binomial with random blocks, k estimated anew on both
-//! sides, brought to the t scale: t^2 = nu (exp(W* / m) - 1) on nu degrees of freedom, with
-//! W* = W / (1 + sqrt(s) / 4). Here m is the number of plots less blocks, nu is m less treatments and
-//! covariates: for normal errors t is then exactly Student's. s is the share of a plot's variance
-//! that is clumping, mean/k / (1 + mean/k), with 1/k averaged over both fits: the likelihood ratio of clumped
-//! counts runs ahead of the normal one by up to a quarter, that of Poisson counts does not. The quarter
-//! and the root were chosen by preliminary simulations; the calibration bench, run afterwards
-//! (`benches/calibration/CALIBRATION.md` in this crate), shows what rates of false claims and what
-//! coverage they give.
-//!
-//! Several treatments are adjusted: Dunnett's for the model, closed testing for re-allocation.
+//! Several treatments are adjusted: Dunnett's for the model, closed testing for re-allocation. What
+//! rates of false claims, what coverage and what power this gives is measured by the calibration bench
+//! (`benches/calibration/CALIBRATION.md` in this crate).
 //!
 //! # Which one leads
 //! Fixed by the design alone ([`lead`]): re-allocation leads where the smallest p-value it can reach is
-//! a hundredth of alpha or less (12 pairs at 5 %); with fewer plots the model leads.
+//! a hundred-thousandth of alpha or less (22 pairs at 5 %); with fewer plots the model leads.
 //!
 //! # The interval
-//! Profile likelihood of the same model, k and block scatter re-estimated along it, cut at the same
-//! calibrated bound (Dunnett's with several treatments). Where the leading test is the other one and
-//! the two disagree about no effect, the limit next to it is put at no effect: a verdict never
-//! contradicts its interval.
+//! Every ratio that the same test does not rule out, k and block scatter estimated anew at each. Where
+//! the leading test is the other one and the two disagree about no effect, the limit next to it is put
+//! at no effect: a verdict never contradicts its interval.
 //!
 //! **When not to use it.** On counts that were not taken alike in every plot; on one pair of plots, from
 //! which no test is possible (the answer then is an interval from 0 to infinity).
 
 mod calibrated;
-mod compare;
-mod lead;
-mod marginal;
 mod plot_table;
+mod verdict;
+mod marginal;
+mod stabilised;
+mod strata;
+mod by_chance;
+mod headline;
+mod lead;
+mod means;
+mod compare;
 mod told;
 mod screen;
-mod verdict;
 
 pub(crate) use calibrated::Profile;
 pub use calibrated::{Calibration, share_of_clumping};
-pub use compare::{Comparison, Contrast, Settings, TreatmentMean, compare};
+pub use compare::{Comparison, Contrast, Settings, compare};
 pub use lead::{Lead, lead};
+pub use means::TreatmentMean;
 pub use plot_table::{Layout, PlotTable};
 pub use screen::{Screen, Screened};
+pub use stabilised::{Curve, Stabiliser};
 pub use told::{Told, told};
 pub use verdict::{Better, Call, Matters, Question};

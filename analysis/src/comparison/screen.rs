@@ -3,17 +3,16 @@
 //! Trials are sized, and the test itself is calibrated, by simulating thousands of them: what does
 //! not depend on the counts is worked out once, and nothing but the call is asked for.
 
-use super::calibrated::{Calibration, Profile};
-use super::compare::{Settings, calibration, scores};
+use super::compare::{Settings, lambda};
+use super::headline::Headline;
 use super::lead::{Lead, lead};
-use super::marginal::Marginal;
-use super::plot_table::PlotTable;
-use super::verdict::{Better, Call, Matters, Question};
+use super::plot_table::{Layout, PlotTable};
+use super::strata::Strata;
+use super::verdict::{Call, Question};
 use crate::Error;
 use crate::chance::laws;
 use crate::counts::ModelMatrix;
-use crate::mixed::MarginalFit;
-use crate::multiplicity::{Sided, dunnett, lambda_from_replication};
+use crate::multiplicity::{Sided, dunnett};
 use crate::randomisation::{Scheme, against_control};
 
 /// A design ready to be called on counts.
@@ -25,8 +24,11 @@ pub struct Screen {
     question: Question,
     settings: Settings,
     lead: Lead,
-    calibration: Calibration,
-    bound: f64,
+    strata: Strata,
+    lambda: Vec<f64>,
+    /// For each treatment, the bound for t; `None` where two strata share in the error, so that its
+    /// degrees of freedom follow from the counts.
+    bounds: Vec<Option<f64>>,
 }
 
 /// What the headline test says of one set of counts.
@@ -45,20 +47,27 @@ impl Screen {
     /// As [`compare`](super::compare).
     pub fn new(table: PlotTable, question: Question, settings: Settings) -> Result<Self, Error> {
         table.check()?;
-        let plots: Vec<f64> = table.replication().iter().map(|&n| n as f64).collect();
-        let lambda = lambda_from_replication(&plots[1..], plots[0])?;
-        let calibration = calibration(&table)?;
+        let lambda = lambda(&table)?;
         let leading = match (&settings.scheme, settings.lead) {
             (None, _) => Lead::Model,
             (Some(_), Some(lead)) => lead,
             (Some(scheme), None) => lead(smallest_p(&table, scheme)?, question.alpha),
         };
+        let strata = Strata::new(&table);
+        let flat = vec![0.0; table.counts.len()];
+        let split = matches!(table.layout, Layout::WholePlots(_));
+        let mut bounds = vec![None; lambda.len()];
+        for (j, slot) in bounds.iter_mut().enumerate().filter(|_| !split) {
+            let df = strata.contrast(j, &flat).df;
+            *slot = Some(bound(question.alpha, &lambda, df)?);
+        }
         Ok(Self {
             offset: table.offset(),
             matrix: table.treatments()?,
-            bound: bound(question.alpha, &lambda, calibration.df.max(1.0))?,
+            strata,
             lead: leading,
-            calibration,
+            lambda,
+            bounds,
             question,
             settings,
             table,
@@ -77,39 +86,32 @@ impl Screen {
     /// A number of counts that differs from the design's plots.
     pub fn call(&self, counts: &[u64]) -> Result<Screened, Error> {
         let table = self.with(counts);
-        let model = Marginal::new(&table, &self.offset, &self.matrix)?;
-        let full = model.fit(None, None);
+        let headline = Headline::new(&table, &self.offset, &self.matrix, &self.strata)?;
+        let alpha = self.question.alpha;
         let p = match (self.lead, &self.settings.scheme) {
             (Lead::Randomisation, Some(scheme)) => {
-                let scores = scores(&table, &self.offset)?;
+                let scores = Headline::scores(&table, &self.offset)?;
                 let codes = &table.treatment.codes;
-                Some(
-                    against_control(&scores, codes, scheme, &self.settings.randomisation)?
-                        .p_adjusted,
-                )
+                let settings = &self.settings.randomisation;
+                Some(against_control(&scores, codes, scheme, settings)?.p_adjusted)
             }
             _ => None,
         };
-        let totals = table.totals();
-        let calls = (1..totals.len())
-            .map(|j| {
-                let profile = self.profile(&model, &full, j, counts);
-                let ratio = ratio(&totals, j, &full);
-                let found = match &p {
-                    Some(p) => p[j - 1] <= self.question.alpha,
-                    None => self.testable() && profile.t(0.0) > self.bound,
-                };
-                let matters = if found {
-                    Matters::Perhaps
-                } else {
-                    self.reach(&profile, &totals, j, ratio)
-                };
-                self.question.call(found, ratio, matters)
-            })
-            .collect();
+        let mut calls = Vec::with_capacity(self.lambda.len());
+        for j in 0..self.lambda.len() {
+            let bound = self.bound(j, &headline)?;
+            let found = match &p {
+                Some(p) => p[j] <= alpha,
+                // The same as an adjusted p of alpha or less.
+                None => headline.rules_out(j + 1, 1.0, bound, alpha),
+            };
+            let matters = headline.reach(j + 1, &self.question, found, bound);
+            let ratio = headline.ratio(j + 1).unwrap_or(1.0);
+            calls.push(self.question.call(found, ratio, matters));
+        }
         Ok(Screened {
             calls,
-            settled: full.convergence.reached(),
+            settled: headline.full.convergence.reached(),
         })
     }
 
@@ -126,16 +128,27 @@ impl Screen {
             Vec::new()
         };
         let table = self.with(counts);
-        let model = Marginal::new(&table, &self.offset, &self.matrix)?;
-        let full = model.fit(None, None);
-        let covered = ratios.iter().enumerate().map(|(j, &ratio)| {
-            if ratio == 1.0 {
-                return !matches!(calls.get(j), Some(Call::BeatTheControl | Call::DidWorse));
-            }
-            let profile = self.profile(&model, &full, j + 1, counts);
-            !self.testable() || profile.t(ratio.ln()) <= self.bound
-        });
-        Ok(covered.collect())
+        let headline = Headline::new(&table, &self.offset, &self.matrix, &self.strata)?;
+        let mut covered = Vec::with_capacity(ratios.len());
+        for (j, &ratio) in ratios.iter().enumerate() {
+            covered.push(if ratio == 1.0 {
+                !matches!(calls.get(j), Some(Call::BeatTheControl | Call::DidWorse))
+            } else {
+                let bound = self.bound(j, &headline)?;
+                !headline.rules_out(j + 1, ratio, bound, self.question.alpha)
+            });
+        }
+        Ok(covered)
+    }
+
+    /// Bound for t over all treatments together, on the degrees of freedom of treatment `j`; those
+    /// follow from the counts only where two strata share in the error.
+    fn bound(&self, j: usize, headline: &Headline<'_>) -> Result<f64, Error> {
+        if let Some(bound) = self.bounds[j] {
+            return Ok(bound);
+        }
+        let df = headline.against(j + 1, 0.0).df;
+        bound(self.question.alpha, &self.lambda, df)
     }
 
     fn with(&self, counts: &[u64]) -> PlotTable {
@@ -144,66 +157,14 @@ impl Screen {
             ..self.table.clone()
         }
     }
-
-    fn testable(&self) -> bool {
-        self.calibration.df >= 1.0
-    }
-
-    fn profile<'p, 'a>(
-        &self,
-        model: &'p Marginal<'a>,
-        full: &'p MarginalFit,
-        column: usize,
-        counts: &[u64],
-    ) -> Profile<'p, Marginal<'a>> {
-        let total: u64 = counts.iter().sum();
-        let mean = total as f64 / counts.len() as f64;
-        let calibration = Calibration {
-            mean,
-            ..self.calibration
-        };
-        Profile::new(model, full, column, calibration)
-    }
-
-    /// Whether the interval reaches the worthwhile ratio, from the distance of that ratio alone.
-    fn reach(
-        &self,
-        profile: &Profile<'_, Marginal<'_>>,
-        totals: &[u64],
-        j: usize,
-        ratio: f64,
-    ) -> Matters {
-        if !self.testable() || (totals[j] == 0 && totals[0] == 0) {
-            return Matters::Perhaps;
-        }
-        let worthwhile = self.question.worthwhile_ratio;
-        let short = match self.question.better {
-            Better::Fewer => ratio > worthwhile,
-            Better::More => ratio < worthwhile,
-        };
-        if short && profile.t(worthwhile.ln()) > self.bound {
-            Matters::No
-        } else {
-            Matters::Perhaps
-        }
-    }
 }
 
-/// Bound on the t scale for all treatments together.
+/// Bound on the t scale for all treatments together; infinite without degrees of freedom.
 fn bound(alpha: f64, lambda: &[f64], df: f64) -> Result<f64, Error> {
     match lambda {
+        _ if df < 1.0 => Ok(f64::INFINITY),
         [_] => Ok(laws::t_quantile(1.0 - alpha / 2.0, df)),
         _ => dunnett::critical(alpha, lambda, df, Sided::Two),
-    }
-}
-
-/// Estimated ratio of treatment `j` to the control, 1 where both are empty.
-fn ratio(totals: &[u64], j: usize, full: &MarginalFit) -> f64 {
-    match (totals[j], totals[0]) {
-        (0, 0) => 1.0,
-        (0, _) => 0.0,
-        (_, 0) => f64::INFINITY,
-        _ => full.beta[j].exp(),
     }
 }
 

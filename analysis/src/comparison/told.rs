@@ -2,12 +2,12 @@
 
 use serde::Serialize;
 
-use super::calibrated::Profile;
-use super::compare::{Settings, calibration, lambda, ratio, scores};
+use super::compare::{Settings, lambda, p_model};
+use super::headline::Headline;
 use super::lead::Lead;
-use super::marginal::Marginal;
 use super::plot_table::PlotTable;
-use super::verdict::{Better, Call, Question};
+use super::strata::{self, Strata};
+use super::verdict::{Call, Question};
 use crate::Error;
 use crate::multiplicity::{Sided, dunnett};
 use crate::randomisation::against_control;
@@ -24,7 +24,7 @@ pub struct Told {
 }
 
 /// The calls of [`compare`](super::compare). Instead of searching for the ends of an interval, the
-/// likelihood is asked whether the worthwhile ratio lies outside it. The lead is that of
+/// test is asked whether the worthwhile ratio lies outside it. The lead is that of
 /// `settings`, the model's where none is stated.
 ///
 /// # Errors
@@ -37,48 +37,35 @@ pub fn told(
     table.check()?;
     let offset = table.offset();
     let matrix = table.treatments()?;
-    let model = Marginal::new(table, &offset, &matrix)?;
-    let full = model.fit(None, None);
-    let calibration = calibration(table)?;
-    let testable = calibration.df >= 1.0;
-    let df = calibration.df.max(1.0);
-    let treatments = table.treatment.levels.len() - 1;
-    let profile = |column| Profile::new(&model, &full, column, calibration);
+    let strata = Strata::new(table);
+    let headline = Headline::new(table, &offset, &matrix, &strata)?;
     let lambda = lambda(table)?;
-    let p = match (&settings.scheme, settings.lead) {
+    let against: Vec<strata::Told> = (1..table.treatment.levels.len())
+        .map(|j| headline.against(j, 0.0))
+        .collect();
+    let p: Vec<f64> = match (&settings.scheme, settings.lead) {
         (Some(scheme), Some(Lead::Randomisation)) => {
-            let scores = scores(table, &offset)?;
+            let scores = Headline::scores(table, &offset)?;
             let labels = &table.treatment.codes;
             against_control(&scores, labels, scheme, &settings.randomisation)?.p_adjusted
         }
-        _ if testable => {
-            let t: Vec<f64> = (1..=treatments).map(|c| profile(c).t(0.0)).collect();
-            dunnett::p_values(&t, &lambda, df, Sided::Two)?
-        }
-        _ => vec![1.0; treatments],
+        _ => p_model(&headline, &against, &lambda)?
+            .iter()
+            .map(|p| p.1)
+            .collect(),
     };
-    let bound = dunnett::critical(question.alpha, &lambda, df, Sided::Two)?;
-    let worth = question.worthwhile_ratio.ln();
-    Ok(p.into_iter()
-        .enumerate()
-        .map(|(at, p)| {
-            let ratio = ratio(table, &full, at + 1);
-            let short = ratio.is_some_and(|r| match question.better {
-                Better::Fewer => r > question.worthwhile_ratio,
-                Better::More => r < question.worthwhile_ratio,
-            });
-            let call = if p <= question.alpha {
-                if question.is_good(ratio.unwrap_or(1.0)) {
-                    Call::BeatTheControl
-                } else {
-                    Call::DidWorse
-                }
-            } else if testable && short && profile(at + 1).t(worth) > bound {
-                Call::TooSmallToMatter
-            } else {
-                Call::CannotTell
-            };
-            Told { ratio, p, call }
-        })
-        .collect())
+    let mut out = Vec::with_capacity(p.len());
+    for (j, (&p, against)) in p.iter().zip(&against).enumerate() {
+        let found = p <= question.alpha;
+        let bound = if found || against.df < 1.0 {
+            f64::INFINITY
+        } else {
+            dunnett::critical(question.alpha, &lambda, against.df, Sided::Two)?
+        };
+        let matters = headline.reach(j + 1, question, found, bound);
+        let ratio = headline.ratio(j + 1);
+        let call = question.call(found, ratio.unwrap_or(1.0), matters);
+        out.push(Told { ratio, p, call });
+    }
+    Ok(out)
 }

@@ -1,7 +1,7 @@
 //! One random block effect, integrated out by adaptive Gauss-Hermite quadrature.
 
 use super::climb::{self, Surface};
-use super::marginal::MarginalFit;
+use super::marginal::{Ground, MarginalFit};
 use crate::Error;
 use crate::arithmetic::quadrature::{self, Rule};
 use crate::counts::{Kernel, ModelMatrix, first_guess, kernel};
@@ -116,6 +116,39 @@ impl<'a> RandomBlock<'a> {
         let mut surface = BlockSurface::new(self);
         let (top, convergence) = climb::climb(&mut surface, &at, &free, &[width, width + 1]);
         MarginalFit::from_climb(&top, width, convergence)
+    }
+
+    /// What the counts say of each block's effect at `fit`: the nodes of the quadrature with their
+    /// posterior weights.
+    #[must_use]
+    pub fn ground(&self, fit: &MarginalFit) -> Ground {
+        let blocks = self.bounds.len() - 1;
+        let mut of = vec![0; self.order.len()];
+        for block in 0..blocks {
+            for &row in &self.order[self.bounds[block]..self.bounds[block + 1]] {
+                of[row] = block;
+            }
+        }
+        let sigma = fit.sigma.first().copied().unwrap_or(0.0);
+        if sigma == 0.0 || self.all_zero {
+            let nodes = vec![vec![(0.0, 1.0)]; blocks];
+            return Ground { nodes, of };
+        }
+        let mut at = fit.beta.clone();
+        at.extend([sigma, fit.inverse_k.sqrt()]);
+        let mut surface = BlockSurface::new(self);
+        let mut sums = climb::Point::new(at.len());
+        let nodes = (0..blocks)
+            .map(|block| {
+                surface.add_block(block, &at, &mut sums);
+                surface
+                    .points
+                    .iter()
+                    .map(|&(u, w)| (sigma * u, w))
+                    .collect()
+            })
+            .collect();
+        Ground { nodes, of }
     }
 
     /// Coefficients by least squares on log(count + 1/2), and middling variances.

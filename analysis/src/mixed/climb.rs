@@ -22,7 +22,7 @@ pub(super) struct Point {
 }
 
 impl Point {
-    fn new(width: usize) -> Self {
+    pub(super) fn new(width: usize) -> Self {
         Self {
             at: vec![0.0; width],
             value: 0.0,

@@ -6,9 +6,9 @@
 //! 80:791-795); the gradient is that of the approximation itself, mode and curvature included.
 
 use super::climb::{self, Point, Surface};
-use super::marginal::MarginalFit;
+use super::marginal::{Ground, MarginalFit};
 use crate::Error;
-use crate::arithmetic::cholesky;
+use crate::arithmetic::{cholesky, quadrature};
 use crate::counts::{Kernel, ModelMatrix, first_guess, kernel};
 
 /// A model of counts with several normal random terms on the log scale.
@@ -110,6 +110,45 @@ impl<'a> RandomTerms<'a> {
         let mut surface = Surfaces::new(self);
         let (top, convergence) = climb::climb(&mut surface, &at, &free, &roots);
         MarginalFit::from_climb(&top, width, convergence)
+    }
+
+    /// What the counts say of each plot's ground, all terms together, at `fit`: a normal law about the
+    /// joint mode, by five points.
+    #[must_use]
+    pub fn ground(&self, fit: &MarginalFit) -> Ground {
+        let rows = self.counts.len();
+        let of = (0..rows).collect();
+        if self.counts.iter().all(|&y| y == 0.0) || fit.sigma.iter().all(|&s| s == 0.0) {
+            let nodes = vec![vec![(0.0, 1.0)]; rows];
+            return Ground { nodes, of };
+        }
+        let mut at = fit.beta.clone();
+        at.extend(&fit.sigma);
+        at.push(fit.inverse_k.sqrt());
+        let mut surface = Surfaces::new(self);
+        surface.find_mode(&at);
+        let all = surface.u.len();
+        let inverse = cholesky::inverse(&surface.curvature, all);
+        let rule = quadrature::hermite(5);
+        let total: f64 = rule.weights.iter().sum();
+        let nodes = (0..rows)
+            .map(|row| {
+                let effects = &self.effects[row];
+                let (mut mean, mut variance) = (0.0, 0.0);
+                for (&e, s) in effects.iter().zip(&fit.sigma) {
+                    mean += s * surface.u[e];
+                    for (&f, r) in effects.iter().zip(&fit.sigma) {
+                        variance += s * r * inverse[e * all + f];
+                    }
+                }
+                let spread = (2.0 * variance.max(0.0)).sqrt();
+                let points = rule.nodes.iter().zip(&rule.weights);
+                points
+                    .map(|(x, w)| (mean + spread * x, w / total))
+                    .collect()
+            })
+            .collect();
+        Ground { nodes, of }
     }
 }
 

@@ -20,6 +20,16 @@ pub struct MarginalFit {
     pub convergence: Convergence,
 }
 
+/// What the counts say of the ground's random effects, once a model is fitted: a few values with their
+/// posterior weights.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ground {
+    /// Log effect and weight of each node, for every piece of ground; the weights of one add up to 1.
+    pub nodes: Vec<Vec<(f64, f64)>>,
+    /// For each plot, its place in `nodes`.
+    pub of: Vec<usize>,
+}
+
 impl MarginalFit {
     /// From the end of a climb over (coefficients, sigmas, square root of 1/k).
     pub(super) fn from_climb(top: &Point, width: usize, convergence: Convergence) -> Self {

@@ -19,4 +19,4 @@ mod climb;
 pub mod laplace;
 mod marginal;
 
-pub use marginal::MarginalFit;
+pub use marginal::{Ground, MarginalFit};

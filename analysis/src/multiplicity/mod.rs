@@ -18,6 +18,7 @@
 //! | more power, no intervals | [`dunnett::step_down`] |
 //! | a correlation that no `lambda` can express | [`multivariate_t::upper`] |
 //! | p-values whose joint law is unknown | [`holm`] |
+//! | many places at once, some false claims among true ones tolerable | [`false_discovery`] |
 //!
 //! **Assumes** that the statistics are jointly multivariate t. With few clumped counts a t statistic
 //! on the log scale is so only roughly; the randomisation maximum does without the assumption.
@@ -28,6 +29,7 @@
 
 mod correlation;
 pub mod dunnett;
+mod false_discovery;
 mod holm;
 mod largest;
 pub mod multivariate_t;
@@ -35,5 +37,7 @@ mod scale;
 mod sided;
 
 pub use correlation::{lambda_from_correlation, lambda_from_replication};
+pub use false_discovery::false_discovery;
+pub(crate) use false_discovery::false_discovery_among;
 pub use holm::holm;
 pub use sided::Sided;

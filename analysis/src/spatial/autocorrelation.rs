@@ -4,8 +4,9 @@ use rayon::prelude::*;
 use serde::Serialize;
 use statrs::function::erf::erfc;
 
+use super::links::{LANES, Sums};
 use super::permutation::{permute, sampled};
-use super::{Neighbours, Place, check, distance};
+use super::{Neighbours, Place, check, check_links, distance};
 use crate::Error;
 use crate::answers::{Caution, PValue};
 use crate::chance::Generator;
@@ -46,7 +47,7 @@ pub struct Autocorrelation {
 /// values and no link. A permutation costs one pass over the links.
 ///
 /// # Errors
-/// When values and weights differ in number.
+/// When values are not finite or differ in number from the places.
 pub fn autocorrelation(
     values: &[f64],
     neighbours: &Neighbours,
@@ -54,14 +55,7 @@ pub fn autocorrelation(
     seed: u64,
 ) -> Result<Autocorrelation, Error> {
     let n = values.len();
-    if n != neighbours.places() || n == 0 {
-        return Err(Error::new(
-            "values",
-            format!("{n} values for {} places", neighbours.places()),
-            "every place needs one value",
-            "Build the neighbours from the same places.",
-        ));
-    }
+    check_links(values, neighbours)?;
     let mean = values.iter().sum::<f64>() / n as f64;
     let centred: Vec<f64> = values.iter().map(|v| v - mean).collect();
     let scale = values.iter().fold(0.0_f64, |a, v| a.max(v.abs()));
@@ -98,8 +92,8 @@ pub fn autocorrelation(
         });
     }
     let sums = Sums::new(neighbours);
-    let (i, c) = moments.statistics(sums.products(&centred));
-    let (moran_p, geary_p) = sums.test(&centred, &moments, permutations, seed);
+    let (i, c) = moments.statistics(sums.of(&centred));
+    let (moran_p, geary_p) = test(&sums, &centred, &moments, permutations, seed);
     let mut moran = moments.moran(i);
     moran.p_permutation = moran_p;
     let mut geary = moments.geary(c);
@@ -111,75 +105,53 @@ pub fn autocorrelation(
     })
 }
 
-/// Links packed for repeated passes.
-pub(super) struct Sums {
-    pairs: Neighbours,
-    totals: Vec<f64>,
-}
-
-impl Sums {
-    pub(super) fn new(neighbours: &Neighbours) -> Self {
-        Self {
-            pairs: neighbours.pairs(),
-            totals: neighbours.totals(),
-        }
+/// Permutation p of both statistics.
+fn test(
+    sums: &Sums,
+    z: &[f64],
+    m: &Moments,
+    draws: usize,
+    seed: u64,
+) -> (Option<PValue>, Option<PValue>) {
+    if draws == 0 {
+        return (None, None);
     }
-
-    /// Sum of w z z over links, and of total weight times squared z.
-    #[inline]
-    pub(super) fn products(&self, z: &[f64]) -> (f64, f64) {
-        let (mut cross, mut square) = (0.0, 0.0);
-        for i in 0..z.len() {
-            let range = self.pairs.starts[i]..self.pairs.starts[i + 1];
-            let mut sum = 0.0;
-            for (&j, &w) in self.pairs.to[range.clone()]
-                .iter()
-                .zip(&self.pairs.weight[range])
-            {
-                sum += w * z[j];
-            }
-            cross += z[i] * sum;
-            square += self.totals[i] * z[i] * z[i];
-        }
-        (cross, square)
-    }
-
-    fn test(
-        &self,
-        z: &[f64],
-        m: &Moments,
-        draws: usize,
-        seed: u64,
-    ) -> (Option<PValue>, Option<PValue>) {
-        if draws == 0 {
-            return (None, None);
-        }
-        let (i, c) = m.statistics(self.products(z));
-        // Equal arrangements may differ in the last bits of their sums.
-        let far_i = (i - m.moran_mean()).abs() * (1.0 - 1e-10);
-        let far_c = (c - 1.0).abs() * (1.0 - 1e-10);
-        let reached: Vec<(bool, bool)> = (0..draws)
-            .into_par_iter()
-            .with_min_len(64)
-            .map_init(
-                || z.to_vec(),
-                |order, draw| {
+    let (i, c) = m.statistics(sums.of(z));
+    // Equal arrangements may differ in the last bits of their sums.
+    let far_i = (i - m.moran_mean()).abs() * (1.0 - 1e-10);
+    let far_c = (c - 1.0).abs() * (1.0 - 1e-10);
+    let reached: Vec<[(bool, bool); LANES]> = (0..draws.div_ceil(LANES))
+        .into_par_iter()
+        .with_min_len(16)
+        .map_init(
+            || (z.to_vec(), vec![[0.0; LANES]; z.len()]),
+            |(order, lanes), group| {
+                for lane in 0..LANES {
                     order.copy_from_slice(z);
-                    permute(&mut Generator::new(seed, draw as u64), order);
-                    let (i, c) = m.statistics(self.products(order));
+                    let draw = (group * LANES + lane) as u64;
+                    permute(&mut Generator::new(seed, draw), order);
+                    for (into, &z) in lanes.iter_mut().zip(order.iter()) {
+                        into[lane] = z;
+                    }
+                }
+                sums.products(lanes).map(|products| {
+                    let (i, c) = m.statistics(products);
                     (
                         (i - m.moran_mean()).abs() >= far_i,
                         (c - 1.0).abs() >= far_c,
                     )
-                },
-            )
-            .collect();
-        let count = |f: fn(&(bool, bool)) -> bool| reached.iter().filter(|r| f(r)).count();
-        (
-            Some(sampled(count(|r| r.0), draws)),
-            Some(sampled(count(|r| r.1), draws)),
+                })
+            },
         )
-    }
+        .collect();
+    let count = |f: fn(&(bool, bool)) -> bool| {
+        let made = reached.iter().flatten().take(draws);
+        made.filter(|r| f(r)).count()
+    };
+    (
+        Some(sampled(count(|r| r.0), draws)),
+        Some(sampled(count(|r| r.1), draws)),
+    )
 }
 
 /// What the moments need from values and weights.

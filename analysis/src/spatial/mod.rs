@@ -11,6 +11,7 @@
 //! likely. Treatments break that: for residuals of a trial use [`residuals`].
 //!
 //! *Sources.* Cliff & Ord (1981) *Spatial Processes*; Ord & Getis (1995) Geogr. Anal. 27, 286-306;
+//! Anselin (1995) Geogr. Anal. 27, 93-115;
 //! Perry (1998) Ecology 79, 26-46; Perry et al. (1999) Ecol. Lett. 2, 106-113; Kulldorff (1997)
 //! Commun. Stat. 26, 1481-1496; Ripley (1977) J. R. Stat. Soc. B 39, 172-212; Dutilleul (1993)
 //! Biometrics 49, 305-314; Cressie (1993) *Statistics for Spatial Data*.
@@ -18,10 +19,15 @@
 //! *Not for* fewer than about 36 points where distance to regularity decides anything.
 
 pub mod autocorrelation;
+mod conditional;
+pub mod ground_link;
 pub mod hot_spots;
 pub mod kriging;
+mod links;
+pub mod local_moran;
 pub mod map_association;
 pub mod neighbours;
+mod patches;
 mod permutation;
 pub mod point_pattern;
 pub mod regularity;
@@ -70,4 +76,24 @@ pub fn check(places: &[Place], values: &[f64]) -> Result<(), crate::Error> {
         )),
         None => Ok(()),
     }
+}
+
+/// Refuses values that do not pair up with the places of their neighbours or are not finite numbers.
+///
+/// # Errors
+/// When the numbers differ, when there are none, or when one of the values is not finite.
+pub fn check_links(values: &[f64], neighbours: &Neighbours) -> Result<(), crate::Error> {
+    let found = if values.is_empty() || values.len() != neighbours.places() {
+        format!("{} values for {} places", values.len(), neighbours.places())
+    } else if let Some(i) = values.iter().position(|v| !v.is_finite()) {
+        format!("value {} without a finite number", i + 1)
+    } else {
+        return Ok(());
+    };
+    Err(crate::Error::new(
+        "values",
+        found,
+        "every place needs one finite value",
+        "Build the neighbours from the same places.",
+    ))
 }

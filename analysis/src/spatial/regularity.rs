@@ -3,12 +3,14 @@
 use rayon::prelude::*;
 use serde::Serialize;
 
+use super::patches::{Patches, patches};
 use super::permutation::{permute, sampled};
 use super::transport::Ground;
 use super::{Place, check};
 use crate::Error;
 use crate::answers::{Caution, PValue};
 use crate::chance::Generator;
+use crate::multiplicity::false_discovery_among;
 
 /// Distance to regularity and what it says.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -22,10 +24,18 @@ pub struct Regularity {
     pub p: Option<PValue>,
     /// Mean index of the places with more than the average, 1 when they lie at random.
     pub patch_index: Option<f64>,
+    /// Share of arrangements whose mean patch index is at least as large.
+    pub patch_p: Option<PValue>,
     /// Mean index of the places with less than the average, 1 when they lie at random.
     pub gap_index: Option<f64>,
+    /// Share of arrangements whose mean gap index is at least as large.
+    pub gap_p: Option<PValue>,
     /// Index of each place; `None` for a count equal to the mean.
     pub local: Vec<Option<f64>>,
+    /// Share of arrangements in which that count has at least as large an index.
+    pub local_p: Vec<Option<PValue>>,
+    /// `local_p` adjusted for the number of places (Benjamini & Hochberg 1995).
+    pub local_q: Vec<Option<f64>>,
     /// What the reader must know.
     pub cautions: Vec<Caution>,
 }
@@ -36,12 +46,14 @@ pub struct Regularity {
 /// As [`check`].
 pub fn distance_to_regularity(places: &[Place], counts: &[f64]) -> Result<f64, Error> {
     check(places, counts)?;
-    Ok(solve(&Ground::new(places), counts).0)
+    Ok(Arrangement::new(&Ground::new(places), counts.to_vec()).distance)
 }
 
-/// Distance to regularity with its permutation test (Perry 1998, Ecology 79, 26-46) and the index of
-/// each place (Perry et al. 1999, Ecol. Lett. 2, 106-113): its mean flow distance times the overall
-/// mean, over the mean at that place and the mean for that count, each over permutations.
+/// Distance to regularity with its permutation test (Perry 1998, Ecology 79, 26-46), and the index of
+/// each place: its mean distance of flow, times the mean distance of its side (more or less than
+/// average), over the mean at that place and the mean for that count, each over the arrangements (Perry
+/// et al. 1999, Ecol. Lett. 2, 106-113). A place is tested with its count held: against the indices that
+/// the same count has wherever an arrangement puts it.
 ///
 /// # Errors
 /// As [`check`].
@@ -53,7 +65,7 @@ pub fn regularity(
 ) -> Result<Regularity, Error> {
     check(places, counts)?;
     let ground = Ground::new(places);
-    let (distance, reach) = solve(&ground, counts);
+    let observed = Arrangement::new(&ground, counts.to_vec());
     let mut cautions = Vec::new();
     if counts.len() < 36 {
         let text = format!(
@@ -62,91 +74,69 @@ pub fn regularity(
         );
         cautions.push(Caution::new("few-places", text));
     }
-    let draws: Vec<(f64, Vec<f64>, Vec<f64>)> = (0..permutations)
+    let draws: Vec<Arrangement> = (0..permutations)
         .into_par_iter()
         .map(|draw| {
             let mut order = counts.to_vec();
             permute(&mut Generator::new(seed, draw as u64), &mut order);
-            let (d, reach) = solve(&ground, &order);
-            (d, reach, order)
+            Arrangement::new(&ground, order)
         })
         .collect();
-    let mean = draws.iter().map(|d| d.0).sum::<f64>() / permutations as f64;
+    let mean = draws.iter().map(|d| d.distance).sum::<f64>() / permutations as f64;
     let varied = permutations > 0 && mean > 0.0;
     // Equal plans may differ in the last bits of their cost.
     let reached = draws
         .iter()
-        .filter(|d| d.0 >= distance * (1.0 - 1e-10))
+        .filter(|d| d.distance >= observed.distance * (1.0 - 1e-10))
         .count();
-    let average = counts.iter().sum::<f64>() / counts.len() as f64;
-    let local = if varied {
-        local(counts, &reach, &draws, average)
+    let parts = if varied {
+        patches(&observed, &draws)
     } else {
-        vec![None; counts.len()]
+        Patches::none(counts.len())
     };
-    let mean_of = |above: bool| {
-        let chosen: Vec<f64> = (0..counts.len())
-            .filter(|&i| (counts[i] > average) == above)
-            .filter_map(|i| local[i])
-            .collect();
-        (!chosen.is_empty()).then(|| chosen.iter().sum::<f64>() / chosen.len() as f64)
-    };
+    let plain: Vec<Option<f64>> = parts.local_p.iter().map(|p| p.map(|p| p.value)).collect();
     Ok(Regularity {
-        distance,
-        index: varied.then(|| distance / mean),
+        distance: observed.distance,
+        index: varied.then(|| observed.distance / mean),
         p: varied.then(|| sampled(reached, permutations)),
-        patch_index: mean_of(true),
-        gap_index: mean_of(false),
-        local,
+        patch_index: parts.patch.map(|p| p.0),
+        patch_p: parts.patch.map(|p| p.1),
+        gap_index: parts.gap.map(|p| p.0),
+        gap_p: parts.gap.map(|p| p.1),
+        local: parts.local,
+        local_q: false_discovery_among(&plain),
+        local_p: parts.local_p,
         cautions,
     })
 }
 
-/// Cost, and each place's mean distance of flow.
-fn solve(ground: &Ground, counts: &[f64]) -> (f64, Vec<f64>) {
-    let n = counts.len() as f64;
-    let total: f64 = counts.iter().sum();
-    // Times n, the excesses of whole counts are whole numbers and their flows exact.
-    let excess: Vec<f64> = counts.iter().map(|c| n * c - total).collect();
-    let mut reach = vec![0.0; counts.len()];
-    let mut cost = 0.0;
-    for (from, to, amount) in ground.level(&excess) {
-        let work = amount * ground.metres(from, to);
-        cost += work;
-        reach[from] += work / excess[from].abs();
-        reach[to] += work / excess[to].abs();
-    }
-    (cost / n, reach)
+/// Counts in some order, and what making them equal takes.
+pub(super) struct Arrangement {
+    pub(super) counts: Vec<f64>,
+    /// Least total of count times metres.
+    pub(super) distance: f64,
+    /// Mean distance of flow from or to each place.
+    pub(super) reach: Vec<f64>,
 }
 
-fn local(
-    counts: &[f64],
-    reach: &[f64],
-    draws: &[(f64, Vec<f64>, Vec<f64>)],
-    average: f64,
-) -> Vec<Option<f64>> {
-    let index = |i: usize| {
-        let above = counts[i] > average;
-        let (mut here, mut here_n, mut same, mut same_n, mut all, mut all_n) =
-            (0.0, 0.0, 0.0, 0.0, 0.0, 0.0);
-        for (_, reach, order) in draws {
-            for (j, (&r, &c)) in reach.iter().zip(order).enumerate() {
-                if c != average && (c > average) == above {
-                    all += r;
-                    all_n += 1.0;
-                    if j == i {
-                        here += r;
-                        here_n += 1.0;
-                    }
-                    if c == counts[i] {
-                        same += r;
-                        same_n += 1.0;
-                    }
-                }
-            }
+impl Arrangement {
+    fn new(ground: &Ground, counts: Vec<f64>) -> Self {
+        let n = counts.len() as f64;
+        let total: f64 = counts.iter().sum();
+        // Times n, the excesses of whole counts are whole numbers and their flows exact.
+        let excess: Vec<f64> = counts.iter().map(|c| n * c - total).collect();
+        let mut reach = vec![0.0; counts.len()];
+        let mut cost = 0.0;
+        for (from, to, amount) in ground.level(&excess) {
+            let work = amount * ground.metres(from, to);
+            cost += work;
+            reach[from] += work / excess[from].abs();
+            reach[to] += work / excess[to].abs();
         }
-        let value = reach[i] * (all / all_n) / (here / here_n) / (same / same_n);
-        (counts[i] != average && value.is_finite()).then_some(value)
-    };
-    (0..counts.len()).into_par_iter().map(index).collect()
+        Self {
+            counts,
+            distance: cost / n,
+            reach,
+        }
+    }
 }

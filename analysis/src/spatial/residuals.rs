@@ -1,7 +1,7 @@
 //! Are residuals of a trial tied in space, once treatments have taken their means?
 
 use super::Neighbours;
-use super::autocorrelation::Sums;
+use super::links::Sums;
 use super::permutation::{permute, sampled};
 use crate::Error;
 use crate::answers::PValue;
@@ -55,7 +55,7 @@ pub fn moran_of_residuals(
         return Ok(None);
     }
     let sums = Sums::new(neighbours);
-    let moran = |z: &[f64]| n as f64 / s0 * sums.products(z).0 / square;
+    let moran = |z: &[f64]| n as f64 / s0 * sums.of(z).0 / square;
     let observed = moran(&z);
     let draws: Vec<f64> = (0..permutations)
         .map(|draw| {

@@ -74,8 +74,12 @@ struct Tree {
     depth: Vec<u32>,
     flow: Vec<f64>,
     potential: Vec<f64>,
-    children: Vec<Vec<usize>>,
+    /// Last node hung from each node, and its siblings before it; `NONE` where there is none.
+    child: Vec<usize>,
+    sibling: Vec<[usize; 2]>,
 }
+
+const NONE: usize = usize::MAX;
 
 impl Tree {
     fn new(ground: &Ground, sources: &[usize], sinks: &[usize], excess: &[f64]) -> Self {
@@ -91,16 +95,19 @@ impl Tree {
             .chain(sinks)
             .enumerate()
             .for_each(|(v, &place)| node[place] = v);
-        let mut left: Vec<f64> = excess.iter().map(|e| e.abs()).collect();
-        let mut links: Vec<Vec<(usize, f64)>> = vec![Vec::new(); root];
+        let mut left = excess.to_vec();
+        // Links of the starting plan: each node's last one, and for each link the one before it.
+        let mut last = vec![NONE; root];
+        let mut links: Vec<(usize, f64, usize)> = Vec::with_capacity(2 * root);
         for &(i, j) in &ground.pairs {
             let (i, j) = (i as usize, j as usize);
-            let moved = left[i].min(left[j]);
-            if excess[i] * excess[j] < 0.0 && moved > 0.0 {
-                left[i] -= moved;
-                left[j] -= moved;
-                links[node[i]].push((node[j], moved));
-                links[node[j]].push((node[i], moved));
+            if left[i] * left[j] < 0.0 {
+                let moved = left[i].abs().min(left[j].abs());
+                for (from, to) in [(i, j), (j, i)] {
+                    left[from] -= moved.copysign(left[from]);
+                    links.push((node[to], moved, last[node[from]]));
+                    last[node[from]] = links.len() - 1;
+                }
             }
         }
         let mut tree = Self {
@@ -109,23 +116,27 @@ impl Tree {
             root,
             cost,
             far: ground.far,
-            parent: vec![usize::MAX; root + 1],
+            parent: vec![NONE; root + 1],
             depth: vec![0; root + 1],
             flow: vec![0.0; root + 1],
             potential: vec![0.0; root + 1],
-            children: vec![Vec::new(); root + 1],
+            child: vec![NONE; root + 1],
+            sibling: vec![[NONE; 2]; root + 1],
         };
+        let mut stack = Vec::with_capacity(root);
         for v in 0..root {
             // A piece hangs from a source, by an arc upward that carries nothing.
-            if tree.parent[v] == usize::MAX {
+            if tree.parent[v] == NONE {
                 tree.hang(v, root, 0.0);
-                let mut stack = vec![v];
+                stack.push(v);
                 while let Some(a) = stack.pop() {
-                    for &(b, moved) in &links[a] {
+                    let mut at = last[a];
+                    while let Some(&(b, moved, before)) = links.get(at) {
                         if b != tree.parent[a] {
                             tree.hang(b, a, moved);
                             stack.push(b);
                         }
+                        at = before;
                     }
                 }
             }
@@ -136,8 +147,31 @@ impl Tree {
     fn hang(&mut self, v: usize, under: usize, flow: f64) {
         self.parent[v] = under;
         self.flow[v] = flow;
-        self.children[under].push(v);
+        self.adopt(v, under);
         self.settle(v);
+    }
+
+    /// Puts `v` before the other children of `under`.
+    fn adopt(&mut self, v: usize, under: usize) {
+        let next = self.child[under];
+        self.sibling[v] = [NONE, next];
+        if next != NONE {
+            self.sibling[next][0] = v;
+        }
+        self.child[under] = v;
+    }
+
+    /// Takes `v` from the children of its parent.
+    fn release(&mut self, v: usize) {
+        let [before, next] = self.sibling[v];
+        if before == NONE {
+            self.child[self.parent[v]] = next;
+        } else {
+            self.sibling[before][1] = next;
+        }
+        if next != NONE {
+            self.sibling[next][0] = before;
+        }
     }
 
     /// Depth and potential of `v` from its parent.
@@ -165,14 +199,10 @@ impl Tree {
         while quiet < self.m {
             let costs = &self.cost[row * self.sinks..(row + 1) * self.sinks];
             let prices = &self.potential[self.m..self.root];
-            let (mut best, mut at) = (f64::INFINITY, 0);
-            for (t, (c, p)) in costs.iter().zip(prices).enumerate() {
-                if c - p < best {
-                    (best, at) = (c - p, t);
-                }
-            }
+            let best = least(costs, prices);
             if best + self.potential[row] < -tiny {
-                self.pivot(row, self.m + at);
+                let at = costs.iter().zip(prices).position(|(c, p)| c - p == best);
+                self.pivot(row, self.m + at.unwrap_or(0));
                 quiet = 0;
             } else {
                 quiet += 1;
@@ -217,19 +247,45 @@ impl Tree {
         loop {
             let above = self.parent[v];
             let flow = self.flow[v];
-            self.children[above].retain(|&c| c != v);
+            self.release(v);
             self.parent[v] = under;
             self.flow[v] = carried;
-            self.children[under].push(v);
+            self.adopt(v, under);
             if v == leaving {
                 break;
             }
             (under, v, carried) = (v, above, flow);
         }
-        let mut stack = vec![top];
-        while let Some(v) = stack.pop() {
+        // Down the subtree, each node after its parent.
+        let mut v = top;
+        loop {
             self.settle(v);
-            stack.extend(&self.children[v]);
+            if self.child[v] != NONE {
+                v = self.child[v];
+                continue;
+            }
+            while v != top && self.sibling[v][1] == NONE {
+                v = self.parent[v];
+            }
+            if v == top {
+                break;
+            }
+            v = self.sibling[v][1];
         }
     }
+}
+
+/// Least of costs less prices, in four lanes that the processor takes together.
+fn least(costs: &[f64], prices: &[f64]) -> f64 {
+    let smaller = |a: f64, b: f64| if b < a { b } else { a };
+    let mut lanes = [f64::INFINITY; 4];
+    let (c, p) = (costs.chunks_exact(4), prices.chunks_exact(4));
+    let rest = c.remainder().iter().zip(p.remainder());
+    let rest = rest.fold(f64::INFINITY, |a, (c, p)| smaller(a, c - p));
+    for (c, p) in c.zip(p) {
+        for l in 0..4 {
+            lanes[l] = smaller(lanes[l], c[l] - p[l]);
+        }
+    }
+    lanes.into_iter().fold(rest, smaller)
 }

@@ -62,14 +62,30 @@ pub fn variogram(places: &[Place], values: &[f64], classes: usize) -> Result<Vec
         .collect())
 }
 
-/// Shape of a fitted variogram.
+/// Shape of a fitted variogram. Exponential and the two Matern shapes are one family of rising smoothness
+/// (1/2, 3/2, 5/2), at which its Bessel function has a closed form (Stein 1999, *Interpolation of Spatial
+/// Data*, s. 2.7); counts on a grid can hardly tell values between them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Shape {
     /// Level from the range on.
     Spherical,
-    /// Approaches its level: 95 % of it at three times the range.
+    /// Approaches its level: 95 % of it at 3.0 times the range. Matern of smoothness 1/2.
     Exponential,
+    /// Matern of smoothness 3/2, a surface with a slope everywhere: 95 % at 4.7 times the range.
+    MaternThreeHalves,
+    /// Matern of smoothness 5/2, a surface with a curvature everywhere: 95 % at 5.9 times the range.
+    MaternFiveHalves,
+}
+
+impl Shape {
+    /// Every shape, from the roughest surface to the smoothest.
+    pub const ALL: [Self; 4] = [
+        Self::Exponential,
+        Self::Spherical,
+        Self::MaternThreeHalves,
+        Self::MaternFiveHalves,
+    ];
 }
 
 /// A fitted variogram: nugget + sill x shape(distance / range).
@@ -95,6 +111,8 @@ impl Model {
                 Shape::Spherical if h >= 1.0 => 0.0,
                 Shape::Spherical => 1.0 - 1.5 * h + 0.5 * h.powi(3),
                 Shape::Exponential => (-h).exp(),
+                Shape::MaternThreeHalves => (1.0 + h) * (-h).exp(),
+                Shape::MaternFiveHalves => (1.0 + h + h * h / 3.0) * (-h).exp(),
             }
     }
 
@@ -123,6 +141,8 @@ pub struct FittedModel {
 /// *Statistics for Spatial Data*, s. 2.6.2). Nugget and sill follow in closed form for each range and are
 /// held at 0 or above; the range is searched between the first distance and twice the last, in 40
 /// geometric steps and then by Brent's method in the best of them. `None` below three classes.
+///
+/// Shapes are compared by their `squares`: all have three parameters.
 #[must_use]
 pub fn fit(lags: &[Lag], shape: Shape, robust: bool) -> Option<FittedModel> {
     const STEPS: i32 = 40;

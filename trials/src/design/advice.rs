@@ -66,12 +66,11 @@ pub fn advise(
     }
     let two = exchanging_two.unwrap_or(smallest_p);
     if smallest_p <= alpha && lead(two, alpha) == Lead::Model {
-        let more = more_until(protocol, two, |p| lead(p, alpha) == Lead::Randomisation);
         say(
             "model-leads",
             format!(
-                "The draw gives p-values in steps too coarse to carry the verdict (the smallest is \
-                 {two:.4}), so a model of the counts will. {more} would let the draw itself carry it."
+                "The draw alone gives p-values in steps too coarse to carry the verdict (the smallest is \
+                 {two:.4}): a model of the counts will, and what the draw says stands beside it."
             ),
         );
     }

@@ -42,11 +42,11 @@ pub(super) fn dispersion(s: &Simulated) -> String {
         format!("The counts are as variable as the model says ({p}).")
     } else if s.observed > s.expected {
         format!(
-            "The counts are more variable than the model says ({p}): its p-values may claim too much."
+            "The counts are more variable than the model says ({p}): take its k with care. The verdict's own error comes from the plots."
         )
     } else {
         format!(
-            "The counts are less variable than the model says ({p}): its intervals may be too wide."
+            "The counts are less variable than the model says ({p}): take its k with care. The verdict's own error comes from the plots."
         )
     }
 }
@@ -119,7 +119,13 @@ pub(super) fn one_plot_out(found: &OnePlotOut, undecided: usize) -> String {
         (Some(low), Some(high)) => format!("the ratio stays between {low:.2} and {high:.2}, "),
         _ => String::new(),
     };
-    let limits = format!("{range}p between {p_low:.3} and {p_high:.3}");
+    let limits = if p_high < 0.001 {
+        format!("{range}p below 0.001")
+    } else if p_low < 0.001 {
+        format!("{range}p at most {p_high:.3}")
+    } else {
+        format!("{range}p between {p_low:.3} and {p_high:.3}")
+    };
     let rest = if undecided > 0 {
         format!(" Without {undecided} of the plots nothing could be compared.")
     } else {

@@ -185,7 +185,13 @@ pub struct ContrastRow {
     pub high: Option<f64>,
     /// 100 (1 - ratio).
     pub reduction_percent: Option<f64>,
-    /// Calibrated model test alone.
+    /// Student's t of the stabilised counts; null where nothing scatters.
+    pub t: Option<f64>,
+    /// Its degrees of freedom.
+    pub df: f64,
+    /// Chance that larvae strewn at random would lie as unevenly, one-sided.
+    pub p_chance: f64,
+    /// Model test alone: p of t, and never below half of `p_chance`.
     pub p_model: f64,
     /// The same, adjusted for several methods.
     pub p_model_adjusted: f64,

@@ -1,10 +1,12 @@
 //! Which strips of sheet reach most larvae for their area?
 
-use geo::{Area, BooleanOps, LineString, Polygon};
 use halfgreen_analysis::spatial::Place;
 use serde::Serialize;
 
+use super::direction::{Direction, choose};
 use super::field::Field;
+use super::green_ranking::{GreenRank, ranking};
+use super::lanes::{Piece, pieces};
 use crate::Error;
 use crate::area::Outline;
 
@@ -17,8 +19,8 @@ pub struct Sheet {
     pub lap_m: f64,
     /// Strips longer than this are cut, metres.
     pub length_m: f64,
-    /// Laying direction, degrees anticlockwise from east.
-    pub angle_deg: f64,
+    /// Laying direction, degrees anticlockwise from east; `None` searches for the best.
+    pub direction_deg: Option<f64>,
     /// Sheet there is, square metres; `None` plans for the whole green.
     pub stock_m2: Option<f64>,
 }
@@ -28,6 +30,8 @@ pub struct Sheet {
 pub struct Strip {
     /// Order of laying, the best first, from 1.
     pub strip: usize,
+    /// Name of the green, where there are several.
+    pub green: Option<String>,
     /// Lane across the laying direction, from 1.
     pub lane: usize,
     /// Centre, east, metres.
@@ -42,7 +46,9 @@ pub struct Strip {
     pub angle_deg: f64,
     /// Ground covered, square metres.
     pub area_m2: f64,
-    /// Share of all larvae of the green that lie under it.
+    /// Sheet it takes, laps and what hangs over the edge included, square metres.
+    pub sheet_m2: f64,
+    /// Share of all larvae that lie under it.
     pub expected_share: f64,
     /// Lower 95 % limit of that share.
     pub share_low: f64,
@@ -57,6 +63,8 @@ pub struct Strip {
 pub struct CoverStep {
     /// Ground covered, square metres.
     pub area_m2: f64,
+    /// Sheet laid, square metres.
+    pub sheet_m2: f64,
     /// Share of the green covered: what an even choice would reach.
     pub naive_share: f64,
     /// Share of larvae expected under the best strips.
@@ -74,73 +82,170 @@ pub struct CoverPlan {
     pub strips: Vec<Strip>,
     /// The curve, one step for each strip.
     pub curve: Vec<CoverStep>,
+    /// For each green, which way and what other ways would give.
+    pub directions: Vec<Direction>,
+    /// The greens, where there are several, the one that earns the sheet most first.
+    pub ranking: Vec<GreenRank>,
 }
 
-/// A piece of a lane before it is ranked.
-struct Piece {
-    lane: usize,
-    centre: Place,
-    length_m: f64,
-    area_m2: f64,
-    points: std::ops::Range<usize>,
+impl CoverPlan {
+    /// The strips on one of several greens; the curve is of all greens and stays behind.
+    #[must_use]
+    pub fn on_green(&self, name: &str) -> Self {
+        let own = |green: &Option<String>| green.as_deref() == Some(name);
+        Self {
+            strips: self
+                .strips
+                .iter()
+                .filter(|s| own(&s.green))
+                .cloned()
+                .collect(),
+            curve: Vec::new(),
+            directions: self
+                .directions
+                .iter()
+                .filter(|d| own(&d.green))
+                .cloned()
+                .collect(),
+            ranking: Vec::new(),
+        }
+    }
 }
 
-/// Ranks strips by larvae reached per area. `field` gives the density at any points asked for, all in
-/// one call. Taking the best ratio first is optimal where strips are of one size, and at every step of
-/// the curve among plans of that area made of whole strips and a part of one (Dantzig 1957, Oper. Res.
-/// 5, 266-277).
+/// A green and how dense larvae are over it.
+#[derive(Debug, Clone)]
+pub(super) struct SurveyedGreen<'a> {
+    /// Its name, where there are several.
+    pub(super) name: Option<&'a str>,
+    pub(super) outline: &'a Outline,
+    /// Where density is known.
+    pub(super) points: Vec<Place>,
+    pub(super) field: Field,
+}
+
+/// One way to lay a green, and what lies under each piece: larvae per core times square metres.
+#[derive(Debug)]
+pub(super) struct Laying {
+    pieces: Vec<Piece>,
+    angle_deg: f64,
+    width_m: f64,
+    pub(super) expected: Vec<f64>,
+    pub(super) draws: Vec<Vec<f64>>,
+}
+
+impl Laying {
+    /// Lays a green along `angle_deg`; `None` where no strip touches it.
+    pub(super) fn new(green: &SurveyedGreen<'_>, sheet: &Sheet, angle_deg: f64) -> Option<Self> {
+        let pieces = pieces(green.outline, sheet, angle_deg, &green.points);
+        let under = |map: &[f64]| -> Vec<f64> {
+            let mean =
+                |p: &Piece| p.points.iter().map(|&k| map[k]).sum::<f64>() / p.points.len() as f64;
+            pieces.iter().map(|p| p.area_m2 * mean(p)).collect()
+        };
+        let (expected, draws) = (
+            under(&green.field.expected),
+            green.field.draws.iter().map(|d| under(d)).collect(),
+        );
+        (!pieces.is_empty()).then_some(Self {
+            pieces,
+            angle_deg,
+            width_m: sheet.width_m,
+            expected,
+            draws,
+        })
+    }
+
+    /// Ground laid, square metres.
+    pub(super) fn area_m2(&self) -> f64 {
+        self.pieces.iter().map(|p| p.area_m2).sum()
+    }
+
+    /// What lies under each piece as expected, or in one of the alternatives.
+    pub(super) fn masses(&self, draw: Option<usize>) -> &[f64] {
+        draw.and_then(|d| self.draws.get(d))
+            .unwrap_or(&self.expected)
+    }
+
+    /// Sheet that a piece takes, square metres.
+    fn sheet_m2(&self, piece: usize) -> f64 {
+        self.pieces[piece].length_m * self.width_m
+    }
+
+    /// Larvae per square metre of sheet.
+    fn worth(&self, piece: usize) -> f64 {
+        self.expected[piece] / self.sheet_m2(piece)
+    }
+
+    /// Pieces, the best first. Without larvae every piece is as good as another.
+    pub(super) fn order(&self) -> Vec<usize> {
+        let mut order: Vec<usize> = (0..self.pieces.len()).collect();
+        order.sort_by(|&a, &b| self.worth(b).total_cmp(&self.worth(a)).then(a.cmp(&b)));
+        order
+    }
+
+    /// Share of a map that the sheet reaches, the last piece in part.
+    pub(super) fn reached(&self, masses: &[f64], order: &[usize], sheet_m2: f64) -> f64 {
+        let (mut left, mut sum) = (sheet_m2, 0.0);
+        for &i in order {
+            let part = (left / self.sheet_m2(i)).clamp(0.0, 1.0);
+            sum += part * masses[i];
+            left -= self.sheet_m2(i);
+        }
+        let all: f64 = masses.iter().sum();
+        if all > 0.0 {
+            sum / all
+        } else {
+            (sheet_m2 / self.area_m2()).min(1.0)
+        }
+    }
+}
+
+/// Ranks strips by larvae reached per square metre of sheet, over all greens together. Taking the best ratio
+/// first is optimal where strips are of one size, and at every step of the curve among plans of that much
+/// sheet made of whole strips and a part of one (Dantzig 1957, Oper. Res. 5, 266-277).
 ///
 /// # Errors
 /// A sheet without width, wider lap than roll, or a green that no strip touches.
-pub fn cover_plan(
-    outline: &Outline,
-    sheet: &Sheet,
-    field: impl FnOnce(&[Place]) -> Result<Field, Error>,
-) -> Result<CoverPlan, Error> {
+pub(super) fn cover_plan(greens: &[SurveyedGreen<'_>], sheet: &Sheet) -> Result<CoverPlan, Error> {
     check(sheet)?;
-    let (pieces, points) = pieces(outline, sheet);
-    if pieces.is_empty() {
-        let what = "no strip touches the green";
-        return Err(Error::new(
-            "cover plan",
-            what,
-            "Check the outline's metres.",
-        ));
-    }
-    let density = field(&points)?;
-    let reach = |map: &[f64]| -> Vec<f64> {
-        let raw: Vec<f64> = pieces
-            .iter()
-            .map(|p| {
-                let here = &map[p.points.clone()];
-                p.area_m2 * here.iter().sum::<f64>() / here.len() as f64
-            })
-            .collect();
-        let all: f64 = raw.iter().sum();
-        let green: f64 = pieces.iter().map(|p| p.area_m2).sum();
-        // Without larvae anywhere every square metre is as good as another.
-        let share = |(r, p): (&f64, &Piece)| {
-            if all > 0.0 {
-                r / all
-            } else {
-                p.area_m2 / green
-            }
+    let (mut layings, mut directions) = (Vec::new(), Vec::new());
+    for green in greens {
+        let Some((laying, direction)) = choose(green, sheet) else {
+            let what = "no strip touches the green";
+            let place = green
+                .name
+                .map_or("cover plan".to_owned(), |n| format!("cover plan, {n}"));
+            return Err(Error::new(place, what, "Check the outline's metres."));
         };
-        raw.iter().zip(&pieces).map(share).collect()
-    };
-    let shares = reach(&density.expected);
-    let draws: Vec<Vec<f64>> = density.draws.iter().map(|d| reach(d)).collect();
-    let mut order: Vec<usize> = (0..pieces.len()).collect();
-    let worth = |i: usize| shares[i] / pieces[i].area_m2;
-    order.sort_by(|&a, &b| worth(b).total_cmp(&worth(a)).then(a.cmp(&b)));
-    Ok(ranked(&pieces, &order, &shares, &draws, sheet))
+        layings.push(laying);
+        directions.push(direction);
+    }
+    let mut order: Vec<(usize, usize)> = layings
+        .iter()
+        .enumerate()
+        .flat_map(|(g, laying)| laying.order().into_iter().map(move |i| (g, i)))
+        .collect();
+    order.sort_by(|a, b| {
+        layings[b.0]
+            .worth(b.1)
+            .total_cmp(&layings[a.0].worth(a.1))
+            .then(a.cmp(b))
+    });
+    let (strips, curve) = ranked(greens, &layings, &order, sheet);
+    let ranking = ranking(greens, &layings, &strips, sheet);
+    Ok(CoverPlan {
+        strips,
+        curve,
+        directions,
+        ranking,
+    })
 }
 
 fn check(sheet: &Sheet) -> Result<(), Error> {
     let sizes = [sheet.width_m, sheet.length_m, sheet.width_m - sheet.lap_m];
     let sound = sizes.iter().all(|&s| s.is_finite() && s > 0.0)
         && sheet.lap_m >= 0.0
-        && sheet.angle_deg.is_finite()
+        && sheet.direction_deg.is_none_or(f64::is_finite)
         && sheet.stock_m2.is_none_or(|s| s > 0.0);
     if sound {
         return Ok(());
@@ -155,146 +260,73 @@ fn check(sheet: &Sheet) -> Result<(), Error> {
     ))
 }
 
-/// Lanes across the laying direction, cut to length and clipped; and points spread over each.
-fn pieces(outline: &Outline, sheet: &Sheet) -> (Vec<Piece>, Vec<Place>) {
-    let (sin, cos) = sheet.angle_deg.to_radians().sin_cos();
-    let ground = |u: f64, v: f64| (u.mul_add(cos, -v * sin), u.mul_add(sin, v * cos));
-    let corners = outline.ground.exterior();
-    let along = corners.coords().map(|c| c.x.mul_add(cos, c.y * sin));
-    let across = corners.coords().map(|c| c.y.mul_add(cos, -c.x * sin));
-    let (west, east) = span(along);
-    let (south, north) = span(across);
-    let pitch = sheet.width_m - sheet.lap_m;
-    let apart = POINT_M.max((outline.area_m2() / MOST_POINTS).sqrt());
-    let (mut all, mut points) = (Vec::new(), Vec::new());
-    for lane in 0..steps(north - south, pitch) {
-        let v = south + pitch * lane as f64;
-        let cuts = steps(east - west, sheet.length_m);
-        let length = (east - west) / cuts as f64;
-        for cut in 0..cuts {
-            let u = west + length * cut as f64;
-            let ring = [
-                (u, v),
-                (u + length, v),
-                (u + length, v + pitch),
-                (u, v + pitch),
-            ];
-            let ring: Vec<Place> = ring.iter().map(|c| ground(c.0, c.1)).collect();
-            let frame = Polygon::new(LineString::from(ring), Vec::new());
-            let clipped = outline.ground.intersection(&frame);
-            let area_m2 = clipped.unsigned_area();
-            // A sliver below a hundredth of a square metre is rounding of the outline.
-            if area_m2 < 0.01 {
-                continue;
-            }
-            let (first, last) = span(
-                clipped
-                    .0
-                    .iter()
-                    .flat_map(|p| p.exterior().coords())
-                    .map(|c| c.x.mul_add(cos, c.y * sin)),
-            );
-            let start = points.len();
-            let [count_u, count_v] = [last - first, pitch].map(|side| steps(side, apart));
-            for i in 0..count_u * count_v {
-                let share = |k: usize, n: usize| (k as f64 + 0.5) / n as f64;
-                let p = ground(
-                    (last - first).mul_add(share(i % count_u, count_u), first),
-                    pitch.mul_add(share(i / count_u, count_v), v),
-                );
-                if outline.contains(p.0, p.1) {
-                    points.push(p);
-                }
-            }
-            let centre = ground(f64::midpoint(first, last), v + pitch / 2.0);
-            if points.len() == start {
-                points.push(centre);
-            }
-            all.push(Piece {
-                lane: lane + 1,
-                centre,
-                length_m: last - first,
-                area_m2,
-                points: start..points.len(),
-            });
-        }
-    }
-    (all, points)
-}
-
-/// Distance between points at which density is read, metres: below the spacing of any survey by cores.
-const POINT_M: f64 = 1.0;
-
-/// Points beyond which their joint law, whose cost grows with the cube, would keep the reader waiting.
-const MOST_POINTS: f64 = 600.0;
-
-/// Whole steps that fill a length, at least 1.
-fn steps(length: f64, step: f64) -> usize {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a whole number from 1; greens are far below 2^32 steps"
-    )]
-    let whole = (length / step - 1e-9).ceil().max(1.0) as usize;
-    whole
-}
-
-fn span(values: impl Iterator<Item = f64>) -> (f64, f64) {
-    values.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| {
-        (a.min(v), b.max(v))
-    })
-}
-
+/// Strips in the given order, and what they reach together.
 fn ranked(
-    pieces: &[Piece],
-    order: &[usize],
-    shares: &[f64],
-    draws: &[Vec<f64>],
+    greens: &[SurveyedGreen<'_>],
+    layings: &[Laying],
+    order: &[(usize, usize)],
     sheet: &Sheet,
-) -> CoverPlan {
-    let green: f64 = pieces.iter().map(|p| p.area_m2).sum();
-    let (mut area, mut share, mut used) = (0.0, 0.0, 0.0);
-    let mut sums = vec![0.0; draws.len()];
-    let mut plan = CoverPlan {
-        strips: Vec::new(),
-        curve: Vec::new(),
-    };
-    for (rank, &i) in order.iter().enumerate() {
-        let piece = &pieces[i];
-        area += piece.area_m2;
-        share += shares[i];
-        used += piece.length_m * sheet.width_m;
-        sums.iter_mut().zip(draws).for_each(|(s, d)| *s += d[i]);
-        let (low, high) = limits(&sums, share);
-        let own: Vec<f64> = draws.iter().map(|d| d[i]).collect();
-        let (share_low, share_high) = limits(&own, shares[i]);
-        plan.strips.push(Strip {
+) -> (Vec<Strip>, Vec<CoverStep>) {
+    let ground: f64 = layings.iter().map(Laying::area_m2).sum();
+    let count = layings.iter().map(|l| l.draws.len()).min().unwrap_or(0);
+    let sum = |of: &dyn Fn(&Laying) -> f64| layings.iter().map(of).sum::<f64>();
+    let whole = sum(&|l| l.expected.iter().sum());
+    let wholes: Vec<f64> = (0..count)
+        .map(|d| sum(&|l| l.draws[d].iter().sum()))
+        .collect();
+    let (mut strips, mut curve) = (Vec::new(), Vec::new());
+    let (mut covered, mut reached, mut used) = (0.0, 0.0, 0.0);
+    let mut sums = vec![0.0; count];
+    for (rank, &(g, i)) in order.iter().enumerate() {
+        let (laying, piece) = (&layings[g], &layings[g].pieces[i]);
+        // Without larvae anywhere every square metre is as good as another.
+        let share = |mass: f64, all: f64| {
+            if all > 0.0 {
+                mass / all
+            } else {
+                piece.area_m2 / ground
+            }
+        };
+        let own: Vec<f64> = (0..count)
+            .map(|d| share(laying.draws[d][i], wholes[d]))
+            .collect();
+        let expected_share = share(laying.expected[i], whole);
+        covered += piece.area_m2;
+        reached += expected_share;
+        used += laying.sheet_m2(i);
+        sums.iter_mut().zip(&own).for_each(|(s, d)| *s += d);
+        let (share_low, share_high) = limits(&own, expected_share);
+        let (low, high) = limits(&sums, reached);
+        strips.push(Strip {
             strip: rank + 1,
+            green: greens[g].name.map(str::to_owned),
             lane: piece.lane,
             x_m: piece.centre.0,
             y_m: piece.centre.1,
             length_m: piece.length_m,
             width_m: sheet.width_m - sheet.lap_m,
-            angle_deg: sheet.angle_deg,
+            angle_deg: laying.angle_deg,
             area_m2: piece.area_m2,
-            expected_share: shares[i],
+            sheet_m2: laying.sheet_m2(i),
+            expected_share,
             share_low,
             share_high,
             laid: sheet.stock_m2.is_none_or(|stock| used <= stock),
         });
-        plan.curve.push(CoverStep {
-            area_m2: area,
-            naive_share: area / green,
-            share: share.min(1.0),
+        curve.push(CoverStep {
+            area_m2: covered,
+            sheet_m2: used,
+            naive_share: covered / ground,
+            share: reached.min(1.0),
             low: low.min(1.0),
             high: high.min(1.0),
         });
     }
-    plan
+    (strips, curve)
 }
 
 /// Central 95 % of the alternatives.
-fn limits(draws: &[f64], otherwise: f64) -> (f64, f64) {
+pub(super) fn limits(draws: &[f64], otherwise: f64) -> (f64, f64) {
     let mut sorted = draws.to_vec();
     sorted.sort_by(f64::total_cmp);
     let last = sorted.len().saturating_sub(1);

@@ -3,6 +3,7 @@
 use halfgreen_analysis::answers::{Caution, PValue};
 use halfgreen_analysis::spatial::autocorrelation::Likeness;
 use halfgreen_analysis::spatial::hot_spots::Class;
+use halfgreen_analysis::spatial::local_moran::Company;
 use serde::Serialize;
 
 /// Moran's I of the map.
@@ -87,8 +88,20 @@ pub struct Local {
     pub q: Option<f64>,
     /// Hot, cold or neither at 5 % false discoveries.
     pub class: Class,
+    /// Local Moran: above 0 where the place is like its neighbours.
+    pub moran_local: Option<f64>,
+    /// Two-sided conditional p of the local Moran.
+    pub moran_p: Option<f64>,
+    /// `moran_p` adjusted for the number of places.
+    pub moran_q: Option<f64>,
+    /// How the place compares with its neighbours at 5 % false discoveries.
+    pub moran_class: Company,
     /// Index of the place in distance to regularity, 1 at random; none for an average count.
     pub patchiness: Option<f64>,
+    /// Share of arrangements in which the same count has at least as large an index.
+    pub patchiness_p: Option<f64>,
+    /// `patchiness_p` adjusted for the number of places.
+    pub patchiness_q: Option<f64>,
 }
 
 /// Distance to regularity of the whole map.
@@ -102,8 +115,12 @@ pub struct Evenness {
     pub p: Option<f64>,
     /// Index of the patches.
     pub patch_index: Option<f64>,
+    /// Its permutation p.
+    pub patch_p: Option<f64>,
     /// Index of the gaps.
     pub gap_index: Option<f64>,
+    /// Its permutation p.
+    pub gap_p: Option<f64>,
 }
 
 /// One circular cluster.

@@ -1,13 +1,16 @@
 //! What the numbers mean, in plain sentences.
 
 use halfgreen_analysis::spatial::hot_spots::Class;
+use halfgreen_analysis::spatial::local_moran::Company;
 
 use super::findings::Hotspots;
 
 /// One sentence for each question that the map answers.
 pub(super) fn meaning(found: &Hotspots) -> Vec<String> {
     let mut out = vec![whole(found).to_owned(), spots(found)];
+    out.extend(company(found));
     out.extend(evenness(found));
+    out.extend(patches(found));
     out.extend(cluster(found));
     out.extend(second_map(found));
     out.extend(residuals(found));
@@ -37,6 +40,46 @@ fn spots(found: &Hotspots) -> String {
         found.local.len(),
         of(Class::Cold)
     )
+}
+
+/// Places that stand out from their neighbours, which a map of hot and cold spots cannot show.
+fn company(found: &Hotspots) -> Option<String> {
+    let of = |class| {
+        found
+            .local
+            .iter()
+            .filter(|l| l.moran_class == class)
+            .count()
+    };
+    let (lone, bare) = (
+        of(Company::CrowdedAmongSparse),
+        of(Company::SparseAmongCrowded),
+    );
+    (lone + bare > 0).then(|| {
+        format!(
+            "Unlike their neighbours: {lone} crowded among sparse and {bare} sparse among crowded, allowing for the \
+             number of places looked at."
+        )
+    })
+}
+
+/// Whether the two sides of the average lie together, and how many places show it one by one.
+fn patches(found: &Hotspots) -> Option<String> {
+    let even = &found.regularity;
+    let (patch, patch_p) = even.patch_index.zip(even.patch_p)?;
+    let (gap, gap_p) = even.gap_index.zip(even.gap_p)?;
+    let sure = |q: Option<f64>| q.is_some_and(|q| q <= 0.05);
+    let single = found.local.iter().filter(|l| sure(l.patchiness_q)).count();
+    let what = match (patch_p <= 0.05, gap_p <= 0.05) {
+        (true, true) => "High counts form patches and low counts form gaps",
+        (true, false) => "High counts form patches, low counts no gaps that chance would not",
+        (false, true) => "Low counts form gaps, high counts no patches that chance would not",
+        (false, false) => "Neither patches nor gaps were shown",
+    };
+    Some(format!(
+        "{what} (indices {patch:.2}, p = {patch_p:.3}, and {gap:.2}, p = {gap_p:.3}). Places that \
+         show it by themselves, allowing for their number: {single}."
+    ))
 }
 
 fn evenness(found: &Hotspots) -> Option<String> {

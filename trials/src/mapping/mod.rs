@@ -10,23 +10,33 @@
 
 mod best_strips;
 mod cover_plan;
+mod direction;
 mod field;
 mod findings;
+mod green_ranking;
+mod ground;
 mod hotspots;
+mod local;
+mod lanes;
 mod meaning;
 mod pictures;
+mod positions;
 mod surface;
 mod survey;
 mod weights;
 
-pub use best_strips::best_strips;
-pub use cover_plan::{CoverPlan, CoverStep, Sheet, Strip, cover_plan};
+pub use best_strips::{CountedGreen, best_strips};
+pub use cover_plan::{CoverPlan, CoverStep, Sheet, Strip};
+pub use direction::{Direction, DirectionTried, Gain};
 pub use field::Field;
 pub use findings::{
     Association, Cluster, DistanceStep, Evenness, Geary, Hotspots, Local, Moran, Residuals,
 };
+pub use green_ranking::GreenRank;
+pub use ground::{GroundColumn, GroundFinding, ground, ground_from_table};
 pub use hotspots::hotspots;
-pub use pictures::{PictureFile, pictures};
+pub use pictures::{PictureFile, pattern_pictures, pictures, share_picture};
+pub use positions::{ClarkEvans, Pattern, Spot, pattern, positions_from_table};
 pub use surface::{FEWEST, Surface, surface};
 pub use survey::{Survey, SurveyColumns, survey_from_table, survey_from_trial};
 pub use weights::Weights;

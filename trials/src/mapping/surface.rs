@@ -54,21 +54,32 @@ pub fn surface(survey: &Survey) -> Result<Result<Surface, Caution>, Error> {
     }
     let logs: Vec<f64> = survey.values().iter().map(|v| (v + ADDED).ln()).collect();
     let lags = variogram(&survey.places, &logs, CLASSES)?;
-    let best = [Shape::Spherical, Shape::Exponential]
+    let mut fits: Vec<_> = Shape::ALL
         .into_iter()
         // Many cores without larvae are equal, which pulls the robust estimates far too low.
         .filter_map(|shape| fit(&lags, shape, false))
-        .min_by(|a, b| a.squares.total_cmp(&b.squares))
-        .filter(|f| f.model.sill > 0.0);
-    let Some(fitted) = best else {
+        .filter(|f| f.model.sill > 0.0)
+        .collect();
+    fits.sort_by(|a, b| a.squares.total_cmp(&b.squares));
+    if fits.is_empty() {
         return refuse(
             "Unlikeness does not grow with distance: there is no surface to draw. Local means are used instead."
                 .to_owned(),
         );
-    };
-    let kriging = match Kriging::new(&survey.places, &logs, fitted.model) {
-        Ok(kriging) => kriging,
-        Err(fault) => return refuse(format!("{fault} Local means are used instead.")),
+    }
+    // A very smooth shape may leave places that repeat one another; the next best shape does not.
+    let mut prepared = fits
+        .iter()
+        .map(|f| (f.model, Kriging::new(&survey.places, &logs, f.model)));
+    let first = prepared.next();
+    let ready = |(model, kriging): (Model, Result<Kriging, _>)| Some((model, kriging.ok()?));
+    let (model, kriging) = match first {
+        Some((model, Ok(kriging))) => (model, kriging),
+        Some((_, Err(fault))) => match prepared.find_map(ready) {
+            Some(next) => next,
+            None => return refuse(format!("{fault} Local means are used instead.")),
+        },
+        None => return refuse("No shape fits. Local means are used instead.".to_owned()),
     };
     let size = n as f64;
     let mean = logs.iter().sum::<f64>() / size;
@@ -93,7 +104,7 @@ pub fn surface(survey: &Survey) -> Result<Result<Surface, Caution>, Error> {
         .zip(&left_out)
         .map(|(e, k)| e * e / k.variance);
     Ok(Ok(Surface {
-        model: fitted.model,
+        model,
         variogram: lags,
         added: ADDED,
         cv_mean_error: errors.iter().sum::<f64>() / size,

@@ -44,8 +44,11 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
             p { "Effect: the ratio of mean counts, method to control. Model: counts with negative binomial variance "
                 "(m + m²/k) on the log scale, the number of cores as offset, blocks as random ground"
                 @if before(findings) { ", the count before treatment as covariate" }
-                ". Its likelihood-ratio test is brought to the t scale so that it keeps its level in small trials; the "
-                "interval is the profile of the same likelihood, cut at the same bound." }
+                ". Its k gives the transformation that makes the scatter of counts the same at every mean, "
+                "arsinh(sqrt((y + 1/2) / k)) sqrt(k); treatments are compared on that scale by analysis of variance "
+                "(Student's t), so that the test keeps its level in small trials. A difference is claimed only if "
+                "larvae strewn at random would also lie as unevenly in at most one trial of ten. The interval "
+                "holds every ratio that the same test does not rule out." }
             @if let Some(r) = &found.randomisation { (re_allocation(findings, r)) }
             @if found.contrasts.len() > 1 {
                 p { "Several methods share one control, so the tests are adjusted: Dunnett's for the model, closed "

@@ -11,26 +11,30 @@ use super::output::{Output, Refusal};
 use super::show::GOOD;
 use crate::area::Outline;
 use crate::mapping::{
-    CoverPlan, Hotspots, Sheet, Surface, Survey, SurveyColumns, Weights, best_strips, hotspots,
-    pictures, surface, survey_from_table, survey_from_trial,
+    CountedGreen, CoverPlan, Direction, GroundFinding, Hotspots, Sheet, Surface, Survey,
+    SurveyColumns, Weights, best_strips, ground, ground_from_table, hotspots, pictures, surface,
+    survey_from_table, survey_from_trial,
 };
 use crate::store::{NewFile, Replace, TrialFolder, read_text, write_all};
 use crate::{Error, Warning};
 
 /// Arguments of `hotspots`.
 #[derive(Debug, clap::Args)]
-#[command(group = clap::ArgGroup::new("what").required(true).args(["dir", "counts"]))]
+#[command(group = clap::ArgGroup::new("what").required(true).args(["dir", "counts", "positions"]))]
 pub(super) struct Args {
     /// Folder of a trial: its plots' counts on the main occasion
     dir: Option<PathBuf>,
     /// Table of counts with places (CSV)
     #[arg(long, value_name = "FILE", requires_all = ["x", "y", "count"])]
     counts: Option<PathBuf>,
+    /// Table of single positions, such as emergence holes, one a line (CSV)
+    #[arg(long, value_name = "FILE", requires_all = ["x", "y", "outline"])]
+    positions: Option<PathBuf>,
     /// Column of metres east
-    #[arg(long, value_name = "COL", requires = "counts")]
+    #[arg(long, value_name = "COL", conflicts_with = "dir")]
     x: Option<String>,
     /// Column of metres north
-    #[arg(long, value_name = "COL", requires = "counts")]
+    #[arg(long, value_name = "COL", conflicts_with = "dir")]
     y: Option<String>,
     /// Column of the counts
     #[arg(long, value_name = "COL", requires = "counts")]
@@ -38,35 +42,63 @@ pub(super) struct Args {
     /// Column of a second map, such as wetness
     #[arg(long, value_name = "COL", requires = "counts")]
     with: Option<String>,
+    /// Columns of what the ground is like, such as moisture or shade: numbers, or kinds in words
+    #[arg(
+        long,
+        value_name = "COL[,COL]",
+        value_delimiter = ',',
+        requires = "counts"
+    )]
+    ground: Vec<String>,
     /// Who is a neighbour: queen or rook (on a grid), distance:M or nearest:K. Queen for a table, the
     /// four nearest plots for a trial
-    #[arg(long, value_name = "queen|rook|distance:M|nearest:K")]
+    #[arg(
+        long,
+        conflicts_with = "positions",
+        value_name = "queen|rook|distance:M|nearest:K"
+    )]
     weights: Option<Weights>,
     /// Arrangements drawn for each test
     #[arg(long, value_name = "N", default_value_t = 999, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
     permutations: u32,
-    /// Outline of the green, for pictures and the cover plan
-    #[arg(long, value_name = "FILE", requires = "counts")]
+    /// Outline of the green, for pictures and the cover plan; the ground that was searched for positions
+    #[arg(long, value_name = "FILE", conflicts_with = "dir")]
     outline: Option<PathBuf>,
     /// Width of a roll of sheet, metres
-    #[arg(long, value_name = "M", default_value_t = 2.0)]
-    roll_width: f64,
-    /// Strips longer than this are cut, metres
-    #[arg(long, value_name = "M", default_value_t = 10.0)]
-    strip_length: f64,
-    /// Overlap of neighbouring strips, metres
-    #[arg(long, value_name = "M", default_value_t = 0.2)]
-    lap: f64,
-    /// Laying direction, degrees anticlockwise from east
     #[arg(
         long,
+        conflicts_with = "positions",
+        value_name = "M",
+        default_value_t = 2.0
+    )]
+    roll_width: f64,
+    /// Strips longer than this are cut, metres
+    #[arg(
+        long,
+        conflicts_with = "positions",
+        value_name = "M",
+        default_value_t = 10.0
+    )]
+    strip_length: f64,
+    /// Overlap of neighbouring strips, metres
+    #[arg(
+        long,
+        conflicts_with = "positions",
+        value_name = "M",
+        default_value_t = 0.2
+    )]
+    lap: f64,
+    /// Laying direction, degrees anticlockwise from east; without it every 5 degrees and the green's long
+    /// axis are tried
+    #[arg(
+        long,
+        conflicts_with = "positions",
         value_name = "DEG",
-        default_value_t = 0.0,
         allow_negative_numbers = true
     )]
-    direction: f64,
+    direction: Option<f64>,
     /// Sheet there is, square metres
-    #[arg(long, value_name = "M2")]
+    #[arg(long, conflicts_with = "positions", value_name = "M2")]
     sheet: Option<f64>,
     /// Folder for the pictures
     #[arg(long, value_name = "DIR")]
@@ -78,7 +110,21 @@ const SEED: u64 = 1;
 
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     let seed = context.seed.unwrap_or(SEED);
-    let (survey, outline, mut warnings) = survey(args, seed)?;
+    if let Some(asked) = positions(args, seed) {
+        return super::positions::run(&asked);
+    }
+    let trial = trial(args, seed)?;
+    if let Some(several) = trial.as_ref().filter(|t| t.greens.len() > 1) {
+        return super::greens::run(several, &greens(args, seed));
+    }
+    let (survey, outline, mut warnings) = match trial {
+        Some(trial) => {
+            let survey = survey_from_trial(&trial.case)?;
+            let outline = trial.greens.into_iter().next().map(|g| g.outline);
+            (survey, outline, trial.case.warnings)
+        }
+        None => survey(args)?,
+    };
     let weights = args.weights.unwrap_or_else(|| match args.dir {
         // Plots seldom lie on one grid.
         Some(_) => Weights::Nearest(4.min(survey.places.len().saturating_sub(1))),
@@ -95,7 +141,15 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     };
     let cover = outline
         .as_ref()
-        .map(|o| best_strips(&survey, o, &sheet(args), surface.as_ref(), seed))
+        .map(|outline| {
+            let green = CountedGreen {
+                name: None,
+                outline,
+                survey: &survey,
+                surface: surface.as_ref(),
+            };
+            best_strips(&[green], &sheet(args), seed)
+        })
         .transpose()?;
     if cover.is_none() {
         warnings.push(Warning {
@@ -104,6 +158,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
             place: None,
         });
     }
+    let link = ground_link(args, &survey, &mut warnings)?;
     let written = files(
         args,
         &found,
@@ -112,20 +167,35 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         outline.as_ref(),
     );
     write_all(&written)?;
-    let mut text = words(&found, cover.as_ref());
+    let mut text = words(&found, &link, cover.as_ref());
     for file in &written {
         // Writing into a text cannot fail.
         writeln!(text, "written: {}", file.path.display()).unwrap_or_default();
     }
     let answer = Answer {
         found: &found,
+        ground: &link,
         surface: surface.as_ref(),
         cover_plan: cover.as_ref().map_or(&[], |c| &c.strips),
         cover_curve: cover.as_ref().map_or(&[], |c| &c.curve),
+        direction: cover.as_ref().and_then(|c| c.directions.first()),
     };
     let mut output = Output::new(&answer, text)?.with_warnings(warnings);
     output.seed = Some(seed);
     Ok(output)
+}
+
+/// What is asked about single positions, where they are given.
+fn positions(args: &Args, seed: u64) -> Option<super::positions::Question<'_>> {
+    Some(super::positions::Question {
+        file: args.positions.as_deref()?,
+        x: args.x.as_deref()?,
+        y: args.y.as_deref()?,
+        outline: args.outline.as_deref()?,
+        simulations: args.permutations as usize,
+        out: args.out.as_ref(),
+        seed,
+    })
 }
 
 /// The `result` of `hotspots`.
@@ -133,9 +203,11 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
 struct Answer<'a> {
     #[serde(flatten)]
     found: &'a Hotspots,
+    ground: &'a [GroundFinding],
     surface: Option<&'a Surface>,
     cover_plan: &'a [crate::mapping::Strip],
     cover_curve: &'a [crate::mapping::CoverStep],
+    direction: Option<&'a Direction>,
 }
 
 fn files(
@@ -163,26 +235,32 @@ fn sheet(args: &Args) -> Sheet {
         width_m: args.roll_width,
         lap_m: args.lap,
         length_m: args.strip_length,
-        angle_deg: args.direction,
+        direction_deg: args.direction.map(|d| d.rem_euclid(180.0)),
         stock_m2: args.sheet,
     }
 }
 
-fn survey(args: &Args, seed: u64) -> Result<(Survey, Option<Outline>, Vec<Warning>), Refusal> {
-    if let Some(dir) = &args.dir {
-        let folder = TrialFolder::open(dir)?;
-        let trial = folder_files::trial(&folder, Some(seed))?;
-        let survey = survey_from_trial(&trial.case)?;
-        let [green] = trial.greens.as_slice() else {
-            return Err(Error::new(
-                folder.shown("trial.toml"),
-                "the trial lies on several greens, each on axes of its own",
-                "Look at one green at a time: give its counts with --counts and its outline with --outline.",
-            )
-            .into());
-        };
-        return Ok((survey, Some(green.outline.clone()), trial.case.warnings));
+/// The trial whose folder is given.
+fn trial(args: &Args, seed: u64) -> Result<Option<folder_files::Trial>, Refusal> {
+    let Some(dir) = &args.dir else {
+        return Ok(None);
+    };
+    let folder = TrialFolder::open(dir)?;
+    Ok(Some(folder_files::trial(&folder, Some(seed))?))
+}
+
+/// What is asked of a trial on several greens.
+fn greens(args: &Args, seed: u64) -> super::greens::Question<'_> {
+    super::greens::Question {
+        weights: args.weights,
+        permutations: args.permutations as usize,
+        sheet: sheet(args),
+        out: args.out.as_deref(),
+        seed,
     }
+}
+
+fn survey(args: &Args) -> Result<(Survey, Option<Outline>, Vec<Warning>), Refusal> {
     let Some(file) = &args.counts else {
         let what = "neither a trial folder nor --counts is given";
         return Err(Error::new("hotspots", what, "Name one of them.").into());
@@ -207,12 +285,33 @@ fn survey(args: &Args, seed: u64) -> Result<(Survey, Option<Outline>, Vec<Warnin
     Ok((survey, outline, warnings))
 }
 
+/// Counts against the columns of the ground that were named.
+fn ground_link(
+    args: &Args,
+    survey: &Survey,
+    warnings: &mut Vec<Warning>,
+) -> Result<Vec<GroundFinding>, Refusal> {
+    let (Some(file), false) = (&args.counts, args.ground.is_empty()) else {
+        return Ok(Vec::new());
+    };
+    let count = args.count.as_deref().unwrap_or_default();
+    let shown = file.display().to_string();
+    let columns = ground_from_table(&shown, &read_text(file)?, count, &args.ground)?;
+    let (found, told) = ground(survey, &columns)?;
+    warnings.extend(told);
+    Ok(found)
+}
+
 /// The meaning, then the numbers behind it.
-fn words(found: &Hotspots, cover: Option<&CoverPlan>) -> String {
+fn words(found: &Hotspots, ground: &[GroundFinding], cover: Option<&CoverPlan>) -> String {
     let mut text = String::new();
     // Writing into a text cannot fail.
     let mut push = |what: std::fmt::Arguments<'_>| text.write_fmt(what).unwrap_or_default();
-    for sentence in &found.meaning {
+    for sentence in found
+        .meaning
+        .iter()
+        .chain(ground.iter().map(|g| &g.sentence))
+    {
         push(format_args!("{sentence}\n"));
     }
     let figures = [
@@ -238,6 +337,9 @@ fn words(found: &Hotspots, cover: Option<&CoverPlan>) -> String {
         ));
     }
     let Some(cover) = cover else { return text };
+    for direction in &cover.directions {
+        push(format_args!("\n{}\n", direction.sentence()));
+    }
     push(format_args!(
         "\nStrips, best first\n{:>5}{:>8}{:>8}{:>9}{:>8}{:>9}   {}\n",
         "strip", "x m", "y m", "length m", "m2", "share", "reached so far"
@@ -266,7 +368,7 @@ fn words(found: &Hotspots, cover: Option<&CoverPlan>) -> String {
 }
 
 /// Strips shown to people; programs get all.
-const ROWS: usize = 15;
+pub(super) const ROWS: usize = 15;
 
 fn figure(value: Option<f64>) -> String {
     value.map_or("-".to_owned(), |v| format!("{v:.4}"))

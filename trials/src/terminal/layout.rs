@@ -13,8 +13,8 @@ use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
 use crate::Error;
 use crate::design::{
-    DesignKind, Green, LaidOut, Protocol, Role, Supplies, advise_on_sheets, lay_out, seal, verify,
-    write_layout,
+    DesignKind, Green, LaidOut, Plot, Protocol, Role, Supplies, advise_on_sheets, lay_out, seal,
+    verify, write_layout,
 };
 use crate::fieldwork::map::field_map;
 use crate::store::{NewFile, Replace, SEAL, TrialFolder, write_all};
@@ -185,36 +185,7 @@ fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) -> String {
         laid.seed
     ));
     let nights = nights(protocol);
-    let night = |row: Option<&str>| -> &str {
-        let at = row.and_then(|n| n.parse::<usize>().ok());
-        at.and_then(|n| nights.get(n.wrapping_sub(1)).copied())
-            .unwrap_or("")
-    };
-    let room = nights
-        .iter()
-        .map(|n| n.len() + 2)
-        .max()
-        .map_or(0, |n| n.max(7));
-    push(format_args!(
-        "{:<7}{:<8}{:<room$}{:<12}{:>8}{:>8}\n",
-        "plot",
-        "block",
-        if nights.is_empty() { "" } else { "night" },
-        "treatment",
-        "x (m)",
-        "y (m)"
-    ));
-    for p in &laid.layout.plots {
-        push(format_args!(
-            "{:<7}{:<8}{:<room$}{:<12}{:>8.2}{:>8.2}\n",
-            p.plot,
-            p.block.as_deref().unwrap_or("-"),
-            night(p.row.as_deref()),
-            p.treatment,
-            p.x_m,
-            p.y_m
-        ));
-    }
+    push(format_args!("{}", table(&laid.layout.plots, &nights)));
     if !nights.is_empty() {
         push(format_args!(
             "\nEvery plot is counted every night. In counts.csv the night is the occasion: {}.\n",
@@ -242,4 +213,65 @@ fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) -> String {
         .collect();
     push(format_args!("\nWritten: {}\n", names.join(", ")));
     text
+}
+
+/// The plots as a table whose columns are as wide as their longest name and two spaces. Nights have a column
+/// of their own where there are some.
+fn table(plots: &[Plot], nights: &[&str]) -> String {
+    let wide = |least: usize, name: &dyn Fn(&Plot) -> usize| {
+        let longest = plots.iter().map(name).max().unwrap_or(0);
+        least.max(longest + 2)
+    };
+    let block = |p: &Plot| p.block.clone().unwrap_or_else(|| "-".to_owned());
+    let night = |p: &Plot| -> &str {
+        let number = p.row.as_ref().and_then(|n| n.parse::<usize>().ok());
+        let at = number.and_then(|n| n.checked_sub(1));
+        at.and_then(|n| nights.get(n).copied()).unwrap_or("")
+    };
+    let plot_wide = wide(7, &|p| p.plot.chars().count());
+    let block_wide = wide(8, &|p| block(p).chars().count());
+    let night_wide = if nights.is_empty() {
+        0
+    } else {
+        wide(7, &|p| night(p).chars().count())
+    };
+    let treatment_wide = wide(12, &|p| p.treatment.chars().count());
+    let line = |[plot, block, night, treatment, x, y]: [&str; 6]| {
+        format!(
+            "{plot:<plot_wide$}{block:<block_wide$}{night:<night_wide$}{treatment:<treatment_wide$}{x:>8}{y:>8}\n"
+        )
+    };
+    let heading = if nights.is_empty() { "" } else { "night" };
+    let mut text = line(["plot", "block", heading, "treatment", "x (m)", "y (m)"]);
+    for p in plots {
+        let (x, y) = (format!("{:.2}", p.x_m), format!("{:.2}", p.y_m));
+        text += &line([&p.plot, &block(p), night(p), &p.treatment, &x, &y]);
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_block_name_leaves_the_next_column_alone() {
+        let plot = Plot {
+            plot: "1".to_owned(),
+            block: Some("practice-green 1".to_owned()),
+            row: None,
+            column: None,
+            treatment: "sheet".to_owned(),
+            x_m: 2.5,
+            y_m: 3.0,
+            length_m: 2.0,
+            width_m: 2.0,
+            angle_deg: 0.0,
+        };
+        assert_eq!(
+            table(&[plot], &[]),
+            "plot   block             treatment      x (m)   y (m)\n\
+             1      practice-green 1  sheet           2.50    3.00\n"
+        );
+    }
 }

@@ -7,17 +7,19 @@ use crate::mapping::cover_plan::CoverPlan;
 use crate::mapping::findings::Hotspots;
 
 /// Axes with their limits.
-struct Axes {
-    x: (f64, f64),
-    y: (f64, f64),
-    percent: bool,
+pub(super) struct Axes {
+    pub(super) x: (f64, f64),
+    pub(super) y: (f64, f64),
+    pub(super) percent: bool,
 }
 
-const LEFT: f64 = MARGIN + 14.0;
+/// Left end of the axes, millimetres.
+pub(super) const LEFT: f64 = MARGIN + 14.0;
 const RIGHT: f64 = WIDTH - MARGIN;
 const TOP: f64 = HEAD + 6.0;
 const BOTTOM: f64 = 105.0;
-const HEIGHT: f64 = 126.0;
+/// Height of the page, millimetres.
+pub(super) const HEIGHT: f64 = 126.0;
 
 impl Axes {
     fn at(&self, (x, y): (f64, f64)) -> [f64; 2] {
@@ -28,7 +30,7 @@ impl Axes {
         ]
     }
 
-    fn line(&self, points: impl IntoIterator<Item = (f64, f64)>) -> String {
+    pub(super) fn line(&self, points: impl IntoIterator<Item = (f64, f64)>) -> String {
         let places: Vec<String> = points
             .into_iter()
             .map(|p| {
@@ -39,7 +41,7 @@ impl Axes {
         places.join(" ")
     }
 
-    fn draw(&self, across: &str, up: &str) -> Markup {
+    pub(super) fn draw(&self, across: &str, up: &str) -> Markup {
         let label = |v: f64| {
             if self.percent {
                 format!("{:.0} %", 100.0 * v)
@@ -135,6 +137,13 @@ pub(super) fn share(cover: &CoverPlan) -> String {
             .chain(cover.curve.iter().map(|s| (s.area_m2, f(s))))
             .collect::<Vec<_>>()
     };
+    // Where the sheet there is ends, unless it covers everything.
+    let laid = cover.strips.iter().take_while(|s| s.laid).count();
+    let stock = cover
+        .curve
+        .get(laid)
+        .and(cover.curve.get(laid.wrapping_sub(1)));
+    let stock = stock.map(|s| s.area_m2);
     let mut band = from(|s| s.high);
     band.extend(from(|s| s.low).into_iter().rev());
     let inner = html! {
@@ -143,6 +152,11 @@ pub(super) fn share(cover: &CoverPlan) -> String {
         polyline points=(axes.line([(0.0, 0.0), (green, 1.0)])) fill="none" stroke="#222" stroke-width="0.4"
             stroke-dasharray="2 1.5" {}
         polyline points=(axes.line(from(|s| s.share))) fill="none" stroke="#0072B2" stroke-width="0.8" {}
+        @if let Some(area) = stock {
+            @let [px, _] = axes.at((area, 0.0));
+            path d={ "M" (mm(px)) " " (mm(BOTTOM)) "V" (mm(TOP)) } stroke="#222" stroke-width="0.4" {}
+            text x=(mm(px + 1.5)) y=(mm(BOTTOM - 2.0)) font-size="3.6" { "the sheet there is" }
+        }
         text x=(mm(LEFT)) y=(mm(HEIGHT - 3.0)) font-size="3.6" {
             "Full line: best strips first, with 95 % limits. Broken line: strips spread evenly."
         }

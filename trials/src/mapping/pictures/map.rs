@@ -6,14 +6,14 @@ use maud::{Markup, html};
 
 use super::page::{HEAD, MARGIN, WIDTH, mm, page, round_down};
 use crate::area::Outline;
-use crate::mapping::cover_plan::CoverPlan;
 use crate::mapping::findings::{Hotspots, Local};
 use crate::mapping::surface::Surface;
 
 /// Where the ground lies on the page.
-struct Ground {
+pub(super) struct Ground {
     low: [f64; 2],
-    scale: f64,
+    /// Millimetres on paper for a metre of ground.
+    pub(super) scale: f64,
     bottom: f64,
     high: [f64; 2],
 }
@@ -24,7 +24,7 @@ const TALLEST: f64 = 170.0;
 const FOOT: f64 = 32.0;
 
 impl Ground {
-    fn new(outline: Option<&Outline>, places: &[Local]) -> Self {
+    pub(super) fn new(outline: Option<&Outline>, places: &[Local]) -> Self {
         let (mut low, mut high) = outline.map_or(
             ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]),
             Outline::bounds,
@@ -46,7 +46,7 @@ impl Ground {
         }
     }
 
-    fn paper(&self, x: f64, y: f64) -> [f64; 2] {
+    pub(super) fn paper(&self, x: f64, y: f64) -> [f64; 2] {
         [
             MARGIN + (x - self.low[0]) * self.scale,
             self.bottom - (y - self.low[1]) * self.scale,
@@ -65,7 +65,7 @@ impl Ground {
     }
 
     /// The drawing between the ground and its edge, with scale bar and key.
-    fn page(
+    pub(super) fn page(
         &self,
         title: &str,
         words: &str,
@@ -98,7 +98,7 @@ impl Ground {
     }
 
     /// Height at which the key stands.
-    fn key(&self) -> f64 {
+    pub(super) fn key(&self) -> f64 {
         self.bottom + 21.0
     }
 }
@@ -212,12 +212,12 @@ const SHADES: [&str; 6] = [
     "#fdf6d0", "#f2d58a", "#dfa75a", "#b9744a", "#7f4444", "#41213d",
 ];
 
-/// Expected larvae per core over the green.
-pub(super) fn surface(surface: &Surface, outline: &Outline) -> String {
+/// Expected larvae over the green, per core or per place.
+pub(super) fn surface(surface: &Surface, outline: &Outline, per: &str) -> String {
     raster(
         outline,
-        "Larvae per core, predicted",
-        "per core",
+        &format!("Larvae {per}, predicted"),
+        per,
         &|x, y| surface.at((x, y)).0,
     )
 }
@@ -226,8 +226,8 @@ pub(super) fn surface(surface: &Surface, outline: &Outline) -> String {
 pub(super) fn uncertainty(surface: &Surface, outline: &Outline) -> String {
     raster(
         outline,
-        "How many times too high or too low the prediction may be",
-        "times (95 %)",
+        "How far out the prediction may be",
+        "times too high or low (95 %)",
         &|x, y| (1.96 * surface.at((x, y)).1).exp(),
     )
 }
@@ -282,65 +282,4 @@ fn raster(outline: &Outline, title: &str, unit: &str, value: &dyn Fn(f64, f64) -
     let words =
         format!("Map of the green; values run from {low:.2} to {high:.2} {unit}. North is up.");
     ground.page(title, &words, Some(outline), &inner, &key)
-}
-
-/// The strips, numbered in the order of laying; those within the sheet there is are shaded.
-pub(super) fn strips(cover: &CoverPlan, outline: &Outline) -> String {
-    let ground = Ground::new(Some(outline), &[]);
-    let most = cover
-        .strips
-        .first()
-        .map_or(1.0, |s| s.expected_share / s.area_m2);
-    let inner = html! {
-        @for s in &cover.strips {
-            @let [x, y] = ground.paper(s.x_m, s.y_m);
-            @let (w, h) = (s.length_m * ground.scale, s.width_m * ground.scale);
-            @let worth = s.expected_share / s.area_m2 / most;
-            g {
-                title { "Strip " (s.strip) ": " (format!("{:.1} %", 100.0 * s.expected_share)) " of the larvae" }
-                g clip-path="url(#green)" {
-                    rect x=(mm(x - w / 2.0)) y=(mm(y - h / 2.0)) width=(mm(w)) height=(mm(h))
-                        transform={ "rotate(" (mm(-s.angle_deg)) " " (mm(x)) " " (mm(y)) ")" }
-                        fill="#56B4E9" fill-opacity=(if s.laid { mm(0.15 + 0.85 * worth) } else { "0".to_owned() })
-                        stroke="#333" stroke-width="0.25" stroke-dasharray=[(!s.laid).then_some("1 1")] {}
-                }
-                text x=(mm(x)) y=(mm(y + 1.4)) font-size=(mm((h * 0.6).clamp(1.5, 4.0))) text-anchor="middle" {
-                    (s.strip)
-                }
-            }
-        }
-    };
-    let laid: Vec<_> = cover
-        .strips
-        .iter()
-        .zip(&cover.curve)
-        .filter(|s| s.0.laid)
-        .collect();
-    let words = laid.last().map_or_else(
-        || "No strip can be laid from the sheet there is.".to_owned(),
-        |(_, step)| {
-            format!(
-                "{} strips cover {:.0} square metres, {:.0} % of the green, and are expected to reach {:.0} % of \
-                 the larvae ({:.0} to {:.0} %).",
-                laid.len(),
-                step.area_m2,
-                100.0 * step.naive_share,
-                100.0 * step.share,
-                100.0 * step.low,
-                100.0 * step.high
-            )
-        },
-    );
-    let key = html! {
-        text x=(mm(MARGIN)) y=(mm(ground.key())) font-size="3.6" {
-            "Numbers: order of laying. Deeper: more larvae per square metre. Broken edge: beyond the sheet there is."
-        }
-    };
-    ground.page(
-        "Strips that reach most larvae",
-        &words,
-        Some(outline),
-        &inner,
-        &key,
-    )
 }

@@ -7,9 +7,14 @@
 mod curve;
 mod map;
 mod page;
+mod pattern;
+mod strips;
+
+pub(super) use page::round_down;
 
 use super::cover_plan::CoverPlan;
 use super::findings::Hotspots;
+use super::positions::Pattern;
 use super::surface::Surface;
 use crate::area::Outline;
 
@@ -20,6 +25,17 @@ pub struct PictureFile {
     pub name: &'static str,
     /// The SVG document.
     pub svg: String,
+}
+
+impl PictureFile {
+    /// The same picture with the name of its green before the title.
+    #[must_use]
+    pub fn of_green(self, green: &str) -> Self {
+        Self {
+            svg: page::named(&self.svg, green),
+            ..self
+        }
+    }
 }
 
 /// All pictures that the findings allow.
@@ -45,15 +61,44 @@ pub fn pictures(
         add("correlogram.svg", curve::correlogram(found));
     }
     if let (Some(surface), Some(outline)) = (surface, outline) {
-        add("surface.svg", map::surface(surface, outline));
+        // A trial knows its cores; a table knows places that were sampled alike.
+        let per = if found.residuals.is_some() {
+            "per core"
+        } else {
+            "per place"
+        };
+        add("surface.svg", map::surface(surface, outline, per));
         add(
             "surface-uncertainty.svg",
             map::uncertainty(surface, outline),
         );
     }
     if let (Some(cover), Some(outline)) = (cover, outline) {
-        add("cover-plan.svg", map::strips(cover, outline));
-        add("share-reached.svg", curve::share(cover));
+        add("cover-plan.svg", strips::strips(cover, outline));
+        if !cover.curve.is_empty() {
+            add("share-reached.svg", curve::share(cover));
+        }
     }
     all
+}
+
+/// Share of larvae reached by a cover plan, on one green or several.
+#[must_use]
+pub fn share_picture(cover: &CoverPlan) -> String {
+    curve::share(cover)
+}
+
+/// Pictures of single positions.
+#[must_use]
+pub fn pattern_pictures(found: &Pattern, outline: &Outline) -> Vec<PictureFile> {
+    vec![
+        PictureFile {
+            name: "positions.svg",
+            svg: pattern::positions(found, outline),
+        },
+        PictureFile {
+            name: "l-function.svg",
+            svg: pattern::l_function(found),
+        },
+    ]
 }

@@ -25,6 +25,16 @@ pub(super) fn page(title: &str, words: &str, height: f64, inner: &Markup) -> Str
     .into_string()
 }
 
+/// The same page with the name of a green before its title.
+pub(super) fn named(svg: &str, green: &str) -> String {
+    let green = html! { (green) ": " }.into_string();
+    ["<title>", "font-weight=\"bold\">"]
+        .into_iter()
+        .fold(svg.to_owned(), |svg, mark| {
+            svg.replacen(mark, &format!("{mark}{green}"), 1)
+        })
+}
+
 /// A length on paper to a hundredth of a millimetre.
 pub(super) fn mm(value: f64) -> String {
     let rounded = (value * 100.0).round() / 100.0 + 0.0;
@@ -32,7 +42,7 @@ pub(super) fn mm(value: f64) -> String {
 }
 
 /// The largest of 1, 2 and 5 times a power of ten that is at most `x`.
-pub(super) fn round_down(x: f64) -> f64 {
+pub(in crate::mapping) fn round_down(x: f64) -> f64 {
     let power = 10.0_f64.powf(x.log10().floor());
     let lead = [5.0, 2.0, 1.0]
         .into_iter()

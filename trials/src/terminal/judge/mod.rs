@@ -342,7 +342,7 @@ fn basis(found: &Judgement) -> String {
                 .to_owned()
         }
         (Some(r), Lead::Model) => format!(
-            "The verdict rests on a model of the counts: with {} the draw alone could at best have reached p = {}.",
+            "The verdict rests on a model of the counts: with {} the draw alone is too coarse to lead (smallest p {}).",
             plots(found),
             chance(r.smallest_p)
         ),

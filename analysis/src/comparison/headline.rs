@@ -1,0 +1,222 @@
+//! The headline test of one table: stabilised counts, their strata, and what chance alone would do.
+
+use super::by_chance::Totals;
+use super::marginal::Marginal;
+use super::plot_table::PlotTable;
+use super::stabilised::Stabiliser;
+use super::strata::{Strata, Told};
+use super::verdict::{Better, Matters, Question};
+use crate::Error;
+use crate::answers::Interval;
+use crate::arithmetic::roots;
+use crate::chance::laws;
+use crate::counts::ModelMatrix;
+use crate::mixed::{Ground, MarginalFit};
+
+/// Logs of ratios beyond this are as good as none, e^40 is 10^17; of an empty arm the search starts some
+/// twenty below the answer.
+const FARTHEST: f64 = 40.0;
+
+/// The model of a table at its maximum, and what the headline test needs beside it.
+#[derive(Debug)]
+pub(super) struct Headline<'t> {
+    pub(super) table: &'t PlotTable,
+    offset: &'t [f64],
+    matrix: &'t ModelMatrix,
+    strata: &'t Strata,
+    model: Marginal<'t>,
+    pub(super) full: MarginalFit,
+}
+
+impl<'t> Headline<'t> {
+    pub(super) fn new(
+        table: &'t PlotTable,
+        offset: &'t [f64],
+        matrix: &'t ModelMatrix,
+        strata: &'t Strata,
+    ) -> Result<Self, Error> {
+        let model = Marginal::new(table, offset, matrix)?;
+        let full = model.fit(None, None);
+        Ok(Self {
+            table,
+            offset,
+            matrix,
+            strata,
+            model,
+            full,
+        })
+    }
+
+    /// Treatment `j` (1 for the first after the control) against a log ratio of `value`: by how much
+    /// its stabilised counts lie above what that ratio leads to expect on its ground.
+    pub(super) fn against(&self, j: usize, value: f64) -> Told {
+        let held = self.model.fit(Some((j, value)), Some(&self.full));
+        self.strata.contrast(j - 1, &self.residuals(&held))
+    }
+
+    /// Stabilised counts less their expectation given what is known of their ground.
+    fn residuals(&self, held: &MarginalFit) -> Vec<f64> {
+        let stabiliser = Stabiliser::new(held.inverse_k);
+        let counts = self.table.counts.iter();
+        let mut out: Vec<f64> = counts.map(|&y| stabiliser.of(y as f64)).collect();
+        let expected: Vec<f64> = (0..out.len())
+            .map(|row| self.offset[row] + self.matrix.predict(row, &held.beta))
+            .collect();
+        let (low, high) = ends(&expected);
+        // Where every plot is expected to hold the same, its ground's share of that cancels in every
+        // contrast.
+        if low == high || !low.is_finite() {
+            return out;
+        }
+        let ground = self.model.ground(held);
+        let (least, most) = ends(
+            &ground
+                .nodes
+                .iter()
+                .flatten()
+                .map(|n| n.0)
+                .collect::<Vec<_>>(),
+        );
+        let curve = stabiliser.curve(low + least, high + most);
+        for (row, value) in out.iter_mut().enumerate() {
+            let nodes = &ground.nodes[ground.of[row]];
+            *value -= nodes
+                .iter()
+                .map(|(u, w)| w * curve.at(expected[row] + u))
+                .sum::<f64>();
+        }
+        out
+    }
+
+    /// Scores for re-allocation: those of the model with random ground and no treatment,
+    /// (y - m) / (1 + m/k) with m what the plot's ground leads to expect, less what the ground and
+    /// covariate explain.
+    pub(super) fn scores(table: &PlotTable, offset: &[f64]) -> Result<Vec<f64>, Error> {
+        let base = ModelMatrix::with_intercept(table.counts.len());
+        let base = match &table.before {
+            Some(before) => base.covariate("before", before).build()?,
+            None => base.build()?,
+        };
+        let model = Marginal::new(table, offset, &base)?;
+        let fit = model.fit(None, None);
+        let Ground { nodes, of } = model.ground(&fit);
+        let scores = (0..table.counts.len()).map(|row| {
+            let eta = offset[row] + base.predict(row, &fit.beta);
+            let mean: f64 = nodes[of[row]]
+                .iter()
+                .map(|(u, w)| w * (eta + u).exp())
+                .sum();
+            (table.counts[row] as f64 - mean) / (1.0 + fit.inverse_k * mean)
+        });
+        Ok(Strata::centred(table, scores.collect()))
+    }
+
+    /// Counts of treatment `j` and the control that random scatter would share out.
+    pub(super) fn totals(&self, j: usize) -> Totals {
+        let covariate = self.full.beta.len() - 1;
+        let before = self.table.before.as_ref();
+        Totals::new(self.table, j, |plot| {
+            before.map_or(1.0, |b| (b[plot] * self.full.beta[covariate]).exp())
+        })
+    }
+
+    /// Estimated ratio, with its limits for empty arms; `None` where both are empty.
+    pub(super) fn ratio(&self, j: usize) -> Option<f64> {
+        let totals = self.table.totals();
+        match (totals[j], totals[0]) {
+            (0, 0) => None,
+            (0, _) => Some(0.0),
+            (_, 0) => Some(f64::INFINITY),
+            _ => Some(self.full.beta[j].exp()),
+        }
+    }
+
+    /// Ratios that neither the scatter of the plots nor chance alone rules out, at a bound for t.
+    pub(super) fn interval(&self, j: usize, bound: f64, alpha: f64) -> Interval {
+        let (mut low, mut high) = self.totals(j).limits(2.0 * alpha);
+        let ratio = self.ratio(j);
+        let from = self.full.beta[j];
+        if ratio != Some(0.0) {
+            low = low.min(self.limit(j, from, -1.0, bound).exp());
+        }
+        if ratio != Some(f64::INFINITY) {
+            high = high.max(self.limit(j, from, 1.0, bound).exp());
+        }
+        let ratio = ratio.unwrap_or(1.0);
+        // Where an arm is so nearly empty that no t is large enough, Markov's inequality still holds,
+        // however clumped the larvae lie: a total of 1/p times its expectation has a chance of p or less.
+        let least = 0.5 * alpha;
+        if ratio > 0.0 && ratio.is_finite() {
+            low = low.max(ratio * least);
+            high = high.min(ratio / least);
+        }
+        Interval {
+            low: low.min(ratio),
+            high: high.max(ratio),
+            level: 1.0 - alpha,
+        }
+    }
+
+    /// Whether a ratio is ruled out at a bound for t: by the scatter of the plots, and not to be put
+    /// down to chance alone.
+    pub(super) fn rules_out(&self, j: usize, ratio: f64, bound: f64, alpha: f64) -> bool {
+        self.totals(j).p(ratio) <= 2.0 * alpha && self.against(j, ratio.ln()).t().abs() > bound
+    }
+
+    /// Whether the interval reaches the worthwhile ratio, asked of that ratio alone; `Perhaps` where a
+    /// difference was found, for then the call does not hang on it.
+    pub(super) fn reach(&self, j: usize, question: &Question, found: bool, bound: f64) -> Matters {
+        let worthwhile = question.worthwhile_ratio;
+        let short = self.ratio(j).is_some_and(|ratio| match question.better {
+            Better::Fewer => ratio > worthwhile,
+            Better::More => ratio < worthwhile,
+        });
+        if !found && short && self.rules_out(j, worthwhile, bound, question.alpha) {
+            Matters::No
+        } else {
+            Matters::Perhaps
+        }
+    }
+
+    /// Where t reaches `bound`, going down (`side` = -1) or up (+1) from `from`: from above it below,
+    /// or from below it above. Infinite where it never does; `from` where it already has.
+    fn limit(&self, j: usize, from: f64, side: f64, bound: f64) -> f64 {
+        // Infinite where nothing scatters: held to what the search can work with.
+        let beyond = |value: f64| (-side * self.against(j, value).t()).clamp(-1e9, 1e9) - bound;
+        if beyond(from) >= 0.0 {
+            return from;
+        }
+        let (mut near, mut reach) = (from, 0.25);
+        loop {
+            let far = from + side * reach;
+            let there = beyond(far);
+            if there > 0.0 {
+                let root = roots::brent(beyond, near, far, 1e-7);
+                return root.map_or(far, |r| r.x);
+            }
+            near = far;
+            reach *= 2.0;
+            if reach > FARTHEST + from.abs() {
+                return side * f64::INFINITY;
+            }
+        }
+    }
+}
+
+/// p-value of a contrast, both sides.
+pub(super) fn two_sided(told: &Told) -> f64 {
+    if told.df < 1.0 {
+        1.0
+    } else {
+        (2.0 * laws::t_upper(told.t().abs(), told.df)).min(1.0)
+    }
+}
+
+/// The least and the largest value.
+fn ends(values: &[f64]) -> (f64, f64) {
+    values
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &v| {
+            (low.min(v), high.max(v))
+        })
+}

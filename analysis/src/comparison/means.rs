@@ -1,0 +1,103 @@
+//! Mean counts under each treatment.
+
+use std::cmp::Ordering;
+
+use serde::Serialize;
+
+use super::calibrated::{Calibration, Profile};
+use super::marginal::Marginal;
+use super::plot_table::PlotTable;
+use crate::Error;
+use crate::answers::Interval;
+use crate::chance::laws;
+
+/// Mean count per unit of exposure under a treatment.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TreatmentMean {
+    /// Name of the treatment, the control first.
+    pub treatment: String,
+    /// Total count over total exposure.
+    pub mean: f64,
+    /// Interval for this treatment alone, from the profile of its own mean.
+    pub interval: Interval,
+}
+
+/// Mean count under each treatment, with the profile of its own mean: the treatment takes its
+/// turn as the reference, so that its log mean is the intercept.
+pub(super) fn of(
+    table: &PlotTable,
+    alpha: f64,
+    offset: &[f64],
+) -> Result<Vec<TreatmentMean>, Error> {
+    let calibration = calibration(table)?;
+    let df = calibration.df;
+    let totals = table.totals();
+    let mut out = Vec::with_capacity(totals.len());
+    for (code, name) in table.treatment.levels.iter().enumerate() {
+        let exposure: f64 = (0..table.counts.len())
+            .filter(|&p| table.treatment.codes[p] == code)
+            .map(|p| table.exposure[p])
+            .sum();
+        let mean = totals[code] as f64 / exposure;
+        let mut interval = Interval {
+            low: 0.0,
+            high: f64::INFINITY,
+            level: 1.0 - alpha,
+        };
+        if df >= 1.0 && totals.iter().any(|&t| t > 0) {
+            let bound = laws::t_quantile(1.0 - alpha / 2.0, df);
+            let turned = turned(table, code);
+            let matrix = turned.treatments()?;
+            let model = Marginal::new(&turned, offset, &matrix)?;
+            let full = model.fit(None, None);
+            let profile = Profile::new(&model, &full, 0, calibration);
+            let from = full.beta[0];
+            if totals[code] == 0 {
+                interval.high = profile.limit(from, 1.0, bound).exp();
+            } else {
+                interval.low = mean * (profile.limit(from, -1.0, bound) - from).exp();
+                interval.high = mean * (profile.limit(from, 1.0, bound) - from).exp();
+            }
+        }
+        out.push(TreatmentMean {
+            treatment: name.clone(),
+            mean,
+            interval,
+        });
+    }
+    Ok(out)
+}
+
+/// Plots, groups and treatments to what the t scale needs.
+fn calibration(table: &PlotTable) -> Result<Calibration, Error> {
+    let plots = table.counts.len() as f64;
+    let ground = if table.terms().is_empty() {
+        0
+    } else {
+        table.ground().build()?.width()
+    };
+    let within = plots - ground as f64;
+    let spent = table.treatment.levels.len() - usize::from(ground > 0)
+        + usize::from(table.before.is_some());
+    let total: u64 = table.counts.iter().sum();
+    Ok(Calibration {
+        within,
+        df: within - spent as f64,
+        mean: total as f64 / plots,
+    })
+}
+
+/// The same table with treatment `code` as the reference.
+fn turned(table: &PlotTable, code: usize) -> PlotTable {
+    let mut table = table.clone();
+    for c in &mut table.treatment.codes {
+        *c = match (*c).cmp(&code) {
+            Ordering::Equal => 0,
+            Ordering::Less => *c + 1,
+            Ordering::Greater => *c,
+        };
+    }
+    let name = table.treatment.levels.remove(code);
+    table.treatment.levels.insert(0, name);
+    table
+}
