@@ -213,6 +213,20 @@ fn squares_are_drawn_anew() {
     );
 }
 
+/// Two treatments, and counts that scatter no more than at random: the model test is Student's t of square roots as
+/// R's lm has it.
+#[test]
+fn an_even_crossover_is_tested_as_a_latin_square() {
+    let scratch = folder(protocol(&COVERED, 4, &nights(2)), &lines(TWO), as_counted);
+    let run = scratch.run(&["--json", "judge", "."]);
+    assert_eq!(run.code(), Some(0), "{}", said(&run));
+    close(
+        &run.json()["result"]["contrasts"][0]["p_model"],
+        "two_root_p",
+        1e-6,
+    );
+}
+
 #[test]
 fn a_plot_missed_on_one_night_counts_on_the_others() {
     let missed = |line: &Line<'_>| as_counted(line).filter(|_| line[0] != "4" || line[2] != "2");
