@@ -2,4 +2,5 @@
 //! rows made by `tests/reference/make_doubt_reference.R`), and their defined answers at the edges.
 
 mod diagnostics;
+mod levels;
 mod occasions;

@@ -63,6 +63,7 @@ fn run(wish: &Wish, ground: &Ground, trials: usize) -> Result<NextTrial, halfgre
         name: "paired t interval of log(total + 1)".to_owned(),
         trials,
         seed: 42,
+        brief: false,
     };
     next_trial(
         wish,
@@ -84,7 +85,7 @@ fn the_suggestion_is_cheapest_and_reaches_the_wish() {
     for cell in answer.table.iter().filter(|c| c.cost.unwrap() < cost) {
         assert!(cell.power < 0.8 + 3.0 * cell.power_se, "{cell:?}");
     }
-    assert!(chosen.extra_block.power > chosen.plan.power - 0.05);
+    assert!(chosen.extra_block.unwrap().power > chosen.plan.power - 0.05);
     assert_eq!(chosen.truths.len(), 4);
     for told in &chosen.truths {
         assert!((told.shares.iter().sum::<f64>() - 1.0).abs() < 1e-12);

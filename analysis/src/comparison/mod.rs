@@ -61,7 +61,6 @@ mod compare;
 mod told;
 mod screen;
 
-pub(crate) use calibrated::Profile;
 pub use calibrated::{Calibration, share_of_clumping};
 pub use compare::{Comparison, Contrast, Settings, compare};
 pub use lead::{Lead, lead};

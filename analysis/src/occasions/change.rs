@@ -3,11 +3,13 @@
 use serde::Serialize;
 
 use super::visits::Visits;
+use super::within::{Columns, f_ratio, residuals};
 use crate::Error;
 use crate::answers::Interval;
+use crate::arithmetic::roots;
 use crate::chance::laws;
-use crate::comparison::{Calibration, Profile};
 use crate::counts::ModelMatrix;
+use crate::mixed::MarginalFit;
 use crate::mixed::block::{POINTS, RandomBlock};
 
 /// Whether treatments kept their distance from the control.
@@ -19,7 +21,7 @@ pub struct Lasted {
     pub df: usize,
     /// Chance of a larger one by chi-squared.
     pub p_plain: f64,
-    /// The same by F, after the calibration of the comparison; 1 where plots are too few to tell.
+    /// Chance by F of stabilised counts, and no smaller than `p_plain`; 1 where plots are too few to tell.
     pub p: f64,
 }
 
@@ -30,21 +32,10 @@ pub struct Change {
     pub treatment: String,
     /// Later over earlier, treated over control; `None` where one of the four is empty.
     pub ratio: Option<f64>,
-    /// Interval by profile, k and plots' scatter estimated anew along it.
+    /// Every ratio that the test does not rule out, k and plots' scatter estimated anew at each.
     pub interval: Interval,
     /// Two-sided p of no difference in change.
     pub p: f64,
-}
-
-/// What the t scale needs: differences between two occasions have one mean and the treatments.
-fn calibration(visits: &Visits) -> Calibration {
-    let plots = visits.plots() as f64;
-    let total: u64 = visits.counts.iter().sum();
-    Calibration {
-        within: plots - 1.0,
-        df: plots - visits.treatment.levels.len() as f64,
-        mean: total as f64 / visits.counts.len() as f64,
-    }
 }
 
 fn model<'a>(
@@ -71,20 +62,23 @@ pub fn lasted(visits: &Visits) -> Result<Lasted, Error> {
     let without = model(visits, &offset, &null)?.fit(None, None, false);
     let statistic = (2.0 * (with.log_likelihood - without.log_likelihood)).max(0.0);
     let df = full.width() - null.width();
-    let calibration = calibration(visits);
-    let spent = (visits.treatment.levels.len() - 1) as f64;
-    // The likelihood ratio of normal differences is `within` times log(1 + (treatments - 1) F / df).
-    let p = if calibration.df >= 1.0 {
-        let occasions = df as f64 / spent;
-        let t = calibration.t(statistic / occasions, (with.inverse_k, without.inverse_k));
-        laws::f_upper(t * t / spent, df as f64, calibration.df * occasions)
-    } else {
-        1.0
-    };
+    let ground = Columns::of_ground(visits);
+    let mut crossed = ground.clone();
+    for column in visits.crossed() {
+        crossed.add(column);
+    }
+    let left = residuals(visits, &offset, &null, &without);
+    let p_plain = laws::chi_squared_upper(statistic, df as f64);
+    let found = visits.counts.iter().any(|&y| y > 0);
+    let p = f_ratio(&ground, &crossed, &left)
+        .filter(|_| found)
+        .map_or(1.0, |(f, more, rest)| {
+            laws::f_upper(f, more, rest).max(p_plain)
+        });
     Ok(Lasted {
         statistic,
         df,
-        p_plain: laws::chi_squared_upper(statistic, df as f64),
+        p_plain,
         p,
     })
 }
@@ -107,8 +101,14 @@ pub fn changes(visits: &Visits, level: f64) -> Result<Vec<Change>, Error> {
     let matrix = visits.matrix(true)?;
     let model = model(visits, &offset, &matrix)?;
     let full = model.fit(None, None, false);
-    let calibration = calibration(visits);
-    let testable = calibration.df >= 1.0 && visits.counts.iter().any(|&y| y > 0);
+    let along = Along {
+        visits,
+        offset: &offset,
+        matrix: &matrix,
+        model: &model,
+        full: &full,
+    };
+    let found = visits.counts.iter().any(|&y| y > 0);
     let first = visits.treatment.levels.len();
     let cell = |treatment: usize, occasion: usize| -> u64 {
         (0..visits.counts.len())
@@ -121,7 +121,6 @@ pub fn changes(visits: &Visits, level: f64) -> Result<Vec<Change>, Error> {
     let mut out = Vec::with_capacity(first - 1);
     for treatment in 1..first {
         let column = first + treatment - 1;
-        let profile = Profile::new(&model, &full, column, calibration);
         // Up: treated after and control before; down: treated before and control after.
         let up = cell(treatment, 1).min(cell(0, 0)) > 0;
         let down = cell(treatment, 0).min(cell(0, 1)) > 0;
@@ -135,19 +134,85 @@ pub fn changes(visits: &Visits, level: f64) -> Result<Vec<Change>, Error> {
             },
             p: 1.0,
         };
-        if testable {
-            let df = calibration.df;
-            change.p = 2.0 * laws::t_upper(profile.t(0.0), df);
-            let bound = laws::t_quantile(1.0 - 0.5 * (1.0 - level), df);
+        if let (true, Some(scale)) = (found, along.scale(treatment)) {
+            let p = |value: f64| along.p(&scale, column, value);
+            change.p = along.p(&scale, column, 0.0);
             let from = full.beta[column];
             if up {
-                change.interval.low = profile.limit(from, -1.0, bound).exp();
+                change.interval.low = limit(p, from, -1.0, 1.0 - level).exp();
             }
             if down {
-                change.interval.high = profile.limit(from, 1.0, bound).exp();
+                change.interval.high = limit(p, from, 1.0, 1.0 - level).exp();
             }
         }
         out.push(change);
     }
     Ok(out)
+}
+
+/// Columns that tell one treatment's change from the control's.
+struct Scale {
+    part: Columns,
+    full: Columns,
+}
+
+/// The model with one change held at a value.
+struct Along<'a> {
+    visits: &'a Visits,
+    offset: &'a [f64],
+    matrix: &'a ModelMatrix,
+    model: &'a RandomBlock<'a>,
+    full: &'a MarginalFit,
+}
+
+impl Along<'_> {
+    /// For treatment `treatment`, 1 for the first after the control; `None` where plots cannot tell it.
+    fn scale(&self, treatment: usize) -> Option<Scale> {
+        let mut part = Columns::of_ground(self.visits);
+        let columns = self.visits.crossed();
+        for (at, column) in columns.iter().enumerate() {
+            if at + 1 != treatment {
+                part.add(column.clone());
+            }
+        }
+        let mut full = part.clone();
+        full.add(columns.get(treatment - 1)?.clone());
+        let told = full.number() > part.number() && self.visits.counts.len() > full.number();
+        told.then_some(Scale { part, full })
+    }
+
+    /// Two-sided p of a change of `value`, a log ratio: the larger of that of stabilised counts and that
+    /// of the likelihood ratio, which is all there is where counts do not scatter.
+    fn p(&self, scale: &Scale, column: usize, value: f64) -> f64 {
+        let held = self
+            .model
+            .fit(Some((column, value)), Some(self.full), false);
+        let left = residuals(self.visits, self.offset, self.matrix, &held);
+        let ratio = (2.0 * (self.full.log_likelihood - held.log_likelihood)).max(0.0);
+        let plain = laws::chi_squared_upper(ratio, 1.0);
+        f_ratio(&scale.part, &scale.full, &left)
+            .map_or(1.0, |(f, more, rest)| laws::f_upper(f, more, rest))
+            .max(plain)
+    }
+}
+
+/// Logs of ratios beyond this are as good as none: e^40 is 10^17.
+const FARTHEST: f64 = 40.0;
+
+/// Where p falls to `alpha`, going down (`side` = -1) or up (+1) from an estimate; infinite where it never
+/// does. At the estimate p is 1, its likelihood ratio being 0.
+fn limit(p: impl Fn(f64) -> f64, from: f64, side: f64, alpha: f64) -> f64 {
+    let (mut near, mut reach) = (from, 0.25);
+    loop {
+        let far = from + side * reach;
+        if p(far) < alpha {
+            let root = roots::brent(|x| p(x) - alpha, near, far, 1e-7);
+            return root.map_or(far, |r| r.x);
+        }
+        near = far;
+        reach *= 2.0;
+        if reach > FARTHEST + from.abs() {
+            return side * f64::INFINITY;
+        }
+    }
 }

@@ -52,9 +52,17 @@ impl Visits {
         Ok(())
     }
 
-    /// Number of plots.
-    pub(super) fn plots(&self) -> usize {
-        self.plot.levels.len()
+    /// A column for each treatment on each later occasion, occasion by occasion.
+    pub(super) fn crossed(&self) -> Vec<Vec<f64>> {
+        let mut columns = Vec::new();
+        for occasion in 1..self.occasion.levels.len() {
+            for treatment in 1..self.treatment.levels.len() {
+                let both = self.treatment.codes.iter().zip(&self.occasion.codes);
+                let here = |(&t, &o): (&usize, &usize)| t == treatment && o == occasion;
+                columns.push(both.map(|row| f64::from(u8::from(here(row)))).collect());
+            }
+        }
+        columns
     }
 
     /// Columns: intercept, treatments, then treatment by later occasion where `crossed`, occasions,
@@ -62,21 +70,14 @@ impl Visits {
     pub(super) fn matrix(&self, crossed: bool) -> Result<ModelMatrix, Error> {
         let mut builder = ModelMatrix::with_intercept(self.counts.len()).factor(&self.treatment);
         if crossed {
-            for occasion in 1..self.occasion.levels.len() {
-                for treatment in 1..self.treatment.levels.len() {
-                    let column: Vec<f64> = self
-                        .treatment
-                        .codes
-                        .iter()
-                        .zip(&self.occasion.codes)
-                        .map(|(&t, &o)| f64::from(u8::from(t == treatment && o == occasion)))
-                        .collect();
-                    let name = format!(
-                        "treatment[{}] occasion[{}]",
-                        self.treatment.levels[treatment], self.occasion.levels[occasion]
-                    );
-                    builder = builder.covariate(&name, &column);
-                }
+            let later = self.treatment.levels.len() - 1;
+            for (at, column) in self.crossed().iter().enumerate() {
+                let name = format!(
+                    "treatment[{}] occasion[{}]",
+                    self.treatment.levels[at % later + 1],
+                    self.occasion.levels[at / later + 1]
+                );
+                builder = builder.covariate(&name, column);
             }
         }
         builder = builder.factor(&self.occasion);

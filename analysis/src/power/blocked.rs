@@ -97,7 +97,7 @@ pub fn blocks_for(
     Ok(None)
 }
 
-/// The mean ratio that the preview can just see with power `wanted`: the smallest reduction.
+/// The smallest reduction, a share from 0 to 1, that the preview sees with power `wanted`.
 ///
 /// # Errors
 /// As [`power`]; `wanted` outside (0, 1).

@@ -10,6 +10,18 @@ pub struct Layout {
 }
 
 impl Layout {
+    /// Names of the plots, each once, in order: a crossover lists a plot once for each night.
+    #[must_use]
+    pub fn names(&self) -> Vec<&str> {
+        let mut names: Vec<&str> = Vec::with_capacity(self.plots.len());
+        for plot in &self.plots {
+            if !names.contains(&plot.plot.as_str()) {
+                names.push(&plot.plot);
+            }
+        }
+        names
+    }
+
     /// The plots on one green of a trial on several: those whose block carries its name.
     #[must_use]
     pub fn on_green(&self, name: &str) -> Self {

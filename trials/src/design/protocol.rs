@@ -18,7 +18,8 @@ pub struct Protocol {
     pub plot: PlotSize,
     /// What is counted in every plot.
     pub response: Response,
-    /// When it is counted; exactly one occasion is the main one.
+    /// When it is counted; exactly one occasion is the main one. In a crossover all are, one a night, in
+    /// order: as many as treatments.
     pub occasions: Vec<Occasion>,
     /// What counts as proof and what would be worth having.
     pub decision: Decision,
@@ -173,7 +174,7 @@ pub struct Occasion {
 pub enum Role {
     /// Before treatment: a covariate.
     Before,
-    /// The count the verdict rests on.
+    /// The count the verdict rests on; in a crossover that of a night.
     Main,
     /// Later counts: did it last?
     FollowUp,

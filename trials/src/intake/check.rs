@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::missing::{missing, plots};
+use super::missing::missing;
 use super::problem::{Problem, Rule};
 use super::row::{COLUMNS, Sheet};
 use super::table::{Cell, RawTable};
@@ -49,7 +49,7 @@ pub fn check_counts(file: &str, text: &str, protocol: &Protocol, layout: &Layout
 pub(super) fn refused(problems: Vec<Problem>, layout: &Layout) -> Check {
     Check {
         result: CheckResult {
-            plots: plots(layout).len(),
+            plots: layout.names().len(),
             counted: 0,
             counts: 0,
             missing: Vec::new(),
@@ -66,12 +66,15 @@ fn finish(
     protocol: &Protocol,
     layout: &Layout,
 ) -> Check {
-    let main = protocol.occasions.iter().find(|o| o.role == Role::Main);
+    // A plot of a crossover is counted when it is counted every night.
     let on_main = |plot: &&str| {
-        let same = |o: &Observation| o.plot == **plot && main.is_some_and(|m| m.name == o.occasion);
-        observations.iter().any(same)
+        let mut mains = protocol.occasions.iter().filter(|o| o.role == Role::Main);
+        mains.all(|main| {
+            let same = |o: &Observation| o.plot == **plot && o.occasion == main.name;
+            observations.iter().any(same)
+        })
     };
-    let plots = plots(layout);
+    let plots = layout.names();
     let usable = !problems.iter().any(Problem::is_error);
     Check {
         result: CheckResult {

@@ -21,17 +21,6 @@ pub struct Missing {
     pub counted: usize,
 }
 
-/// Plots of a layout, each once, in its order (a crossover lists a plot once for each night).
-pub(super) fn plots(layout: &Layout) -> Vec<&str> {
-    let mut plots: Vec<&str> = Vec::with_capacity(layout.plots.len());
-    for plot in &layout.plots {
-        if !plots.contains(&plot.plot.as_str()) {
-            plots.push(&plot.plot);
-        }
-    }
-    plots
-}
-
 /// Compares the counts with the plan, occasion by occasion.
 ///
 /// A count over the area of several cores stands for that many. An occasion that nobody has counted
@@ -53,7 +42,7 @@ pub(super) fn missing(
             problems.push(at(Rule::OccasionNotCounted, message));
             continue;
         }
-        for plot in plots(layout) {
+        for plot in layout.names() {
             let counted = cores.get(plot).copied().unwrap_or(0);
             if counted < planned {
                 absent.push(Missing {

@@ -3,7 +3,6 @@
 use jiff::civil::Date;
 
 use super::count::read_count;
-use super::missing::plots;
 use super::problem::{Problem, Rule};
 use super::table::{Cell, RawTable};
 use crate::design::dates::read_date;
@@ -30,7 +29,7 @@ impl<'a> Sheet<'a> {
     pub(super) fn of(table: &'a RawTable, protocol: &'a Protocol, layout: &'a Layout) -> Self {
         Self {
             table,
-            plots: plots(layout),
+            plots: layout.names(),
             occasions: protocol.occasions.iter().map(|o| o.name.as_str()).collect(),
             core_area_m2: protocol.response.core_area_m2,
             cores_per_plot: protocol.response.cores_per_plot,

@@ -4,6 +4,7 @@ use halfgreen_analysis::comparison::{Lead, Question};
 use halfgreen_analysis::randomisation::Scheme;
 use serde::Serialize;
 
+use super::crossover::Crossover;
 use crate::Warning;
 
 /// One plot with its cores summed.
@@ -15,9 +16,9 @@ pub struct PlotCount {
     pub treatment: String,
     /// Block, where there are blocks.
     pub block: Option<String>,
-    /// Row of a Latin square.
+    /// Row of a Latin square, or plot of a crossover.
     pub row: Option<String>,
-    /// Column of a Latin square.
+    /// Column of a Latin square, or night of a crossover.
     pub column: Option<String>,
     /// Count, cores summed.
     pub count: u64,
@@ -146,4 +147,6 @@ pub struct Beside {
     pub happened: Option<Box<Happened>>,
     /// A reference that methods need only come close to.
     pub reference: Option<Reference>,
+    /// The nights, where plots took turns over them.
+    pub crossover: Option<Crossover>,
 }

@@ -7,6 +7,7 @@ use halfgreen_analysis::comparison::{Better, Question};
 use halfgreen_analysis::randomisation::Scheme;
 
 use super::case::{Beside, Case, Ground, PlotCount, Reference, StageCount, Visit};
+use super::crossover;
 use super::square::{SAMPLE, STREAM};
 use crate::design::allocation::{self, Kind, Lots};
 use crate::design::{self, DesignKind, Layout, Protocol, Role, scheme_of};
@@ -14,10 +15,11 @@ use crate::intake::{CheckedCounts, Observation};
 use crate::{Error, Warning};
 
 /// Sums the main occasion's cores of every plot, sets the count before beside it, and takes the
-/// design as it was drawn. Plots without a count on the main occasion are left out, with a warning.
+/// design as it was drawn. Plots without a count on the main occasion are left out, with a warning. In a
+/// crossover the unit is a plot in one night.
 ///
 /// # Errors
-/// A crossover, a layout that does not hold what the protocol says, no counted plot.
+/// A layout that does not hold what the protocol says, no counted plot.
 pub fn case_from_trial(
     protocol: &Protocol,
     layout: &Layout,
@@ -25,11 +27,7 @@ pub fn case_from_trial(
     seed: u64,
 ) -> Result<Case, Error> {
     if protocol.design.kind == DesignKind::Crossover {
-        return Err(Error::new(
-            "trial.toml [design] kind",
-            "a crossover is counted anew every night, and its nights cannot be judged together yet",
-            "Judge one night at a time as randomised blocks.",
-        ));
+        return crossover::case(protocol, layout, counts, seed);
     }
     let main = occasion(protocol, Role::Main).unwrap_or_default();
     let mut case = on_occasion(protocol, layout, counts, seed, &main)?;
@@ -61,15 +59,25 @@ pub fn case_from_trial(
         case.beside.follow_ups.extend(another(&later.name)?);
     }
     case.beside.main = Some(main);
-    case.beside.reference = protocol.decision.reference.as_ref().map(|r| Reference {
-        treatment: r.code.clone(),
-        margin_percent: r.margin_percent,
-    });
+    case.beside.reference = reference(protocol);
     Ok(case)
 }
 
+/// The reference that the protocol names.
+pub(super) fn reference(protocol: &Protocol) -> Option<Reference> {
+    let named = protocol.decision.reference.as_ref();
+    named.map(|r| Reference {
+        treatment: r.code.clone(),
+        margin_percent: r.margin_percent,
+    })
+}
+
 /// Animals found in each plot on an occasion, by stage; none where no stage is written.
-fn stages(layout: &Layout, observations: &[Observation], occasion: &str) -> Vec<StageCount> {
+pub(super) fn stages(
+    layout: &Layout,
+    observations: &[Observation],
+    occasion: &str,
+) -> Vec<StageCount> {
     let mut found: BTreeMap<(&str, &str, &str), u64> = BTreeMap::new();
     for o in observations.iter().filter(|o| o.occasion == occasion) {
         let plot = layout.plots.iter().find(|p| p.plot == o.plot);
@@ -152,7 +160,7 @@ fn on_occasion(
 }
 
 /// The question of a protocol.
-fn question(protocol: &Protocol) -> Question {
+pub(super) fn question(protocol: &Protocol) -> Question {
     let percent = protocol.decision.worthwhile_percent / 100.0;
     let (better, worthwhile_ratio) = match protocol.response.better {
         design::Better::Fewer => (Better::Fewer, 1.0 - percent),
@@ -183,7 +191,7 @@ pub(super) fn control_first(protocol: &Protocol) -> Vec<(String, String)> {
 }
 
 /// Count, cores and area of every plot on one occasion. Lines of one core (stages) are one core.
-fn sums<'o>(
+pub(super) fn sums<'o>(
     observations: &'o [Observation],
     occasion: Option<&str>,
 ) -> BTreeMap<&'o str, (u64, usize, f64)> {
@@ -239,9 +247,9 @@ fn drop_partial_before(plots: &mut [PlotCount], warnings: &mut Vec<Warning>) {
 fn ground(kind: DesignKind, layout: &Layout) -> Ground {
     match kind {
         DesignKind::CompletelyRandomised => Ground::Open,
-        DesignKind::LatinSquare => Ground::RowsAndColumns,
+        DesignKind::LatinSquare | DesignKind::Crossover => Ground::RowsAndColumns,
         DesignKind::SplitPlot => Ground::WholePlots,
-        DesignKind::RandomisedBlocks | DesignKind::Paired | DesignKind::Crossover => {
+        DesignKind::RandomisedBlocks | DesignKind::Paired => {
             if layout.plots.iter().any(|p| p.block.is_some()) {
                 Ground::Blocks
             } else {

@@ -91,6 +91,7 @@ pub fn judge(case: &Case, seed: u64) -> Result<(Judgement, Vec<Warning>), Error>
         as_happened,
         non_inferiority: non_inferiority(case)?,
         two_groups: two_groups(case, found.k),
+        crossover: case.beside.crossover.clone(),
     };
     Ok((judgement, warnings))
 }

@@ -11,6 +11,7 @@
 //! belongs to `analysis`; this folder decides what is asked of it and says the answer in words.
 
 mod case;
+mod crossover;
 pub mod describe;
 mod diagnostics;
 mod doubts;
@@ -34,6 +35,7 @@ mod two_groups;
 mod wording;
 
 pub use case::{Beside, Case, Ground, Happened, PlotCount, Reference, StageCount, Turned, Visit};
+pub use crossover::Crossover;
 pub use diagnostics::{
     Diagnostics, Leverage, NeighboursRow, OnePlotOut, Residuals, SimulatedRow, TurnedBy,
     ZeroInflationRow,

@@ -4,6 +4,7 @@ use halfgreen_analysis::comparison::{Call, Lead, Matters};
 use serde::Serialize;
 
 use super::case::PlotCount;
+use super::crossover::Crossover;
 use super::diagnostics::Diagnostics;
 use super::efficacy::Efficacy;
 use super::happened::AsHappened;
@@ -63,6 +64,9 @@ pub struct Judgement {
     pub non_inferiority: Option<NonInferiority>,
     /// Exact comparison of two groups; null with blocks or several methods.
     pub two_groups: Option<TwoGroups>,
+    /// Plots that took turns over nights; absent from other designs.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub crossover: Option<Crossover>,
 }
 
 /// How much was counted.

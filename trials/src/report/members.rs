@@ -44,10 +44,14 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
 /// What was done, in two sentences.
 fn done(findings: &Findings<'_>) -> Markup {
     let units = findings.judgement.units;
+    let of_them = match &findings.judgement.crossover {
+        Some(turns) => format!("them over {} nights", turns.nights.len()),
+        None => format!("{} of them", units.plots),
+    };
     html! {
-        "We marked " (findings.layout.plots.len()) " plots on the green and drew lots for what each one got: "
+        "We marked " (findings.layout.names().len()) " plots on the green and drew lots for what each one got: "
         (list(&findings.case.names)) ". Afterwards we took " (units.subsamples) " cores of turf from "
-        (units.plots) " of them and counted " (units.total) " (" (findings.judgement.counted) ")."
+        (of_them) " and counted " (units.total) " (" (findings.judgement.counted) ")."
     }
 }
 

@@ -32,8 +32,15 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
     html! {
         section id="method" {
             h3 { "How it was analysed" }
-            p { "The plot is the unit: the " (found.units.subsamples) " cores were summed into " (found.units.plots)
-                " plots before anything was compared. " (ground(findings.case.ground)) }
+            @match &found.crossover {
+                Some(turns) => {
+                    p { "The plot in one night is the unit: the " (found.units.subsamples) " cores were summed into "
+                        (found.units.plots) " counts before anything was compared." }
+                    p { (turns.sentences.join(" ")) }
+                }
+                None => p { "The plot is the unit: the " (found.units.subsamples) " cores were summed into "
+                            (found.units.plots) " plots before anything was compared. " (ground(findings.case.ground)) },
+            }
             p { "Effect: the ratio of mean counts, method to control. Model: counts with negative binomial variance "
                 "(m + m²/k) on the log scale, the number of cores as offset, blocks as random ground"
                 @if before(findings) { ", the count before treatment as covariate" }

@@ -14,10 +14,8 @@ pub fn text(answer: &NextTrial) -> String {
         2.0 * percent(found.plan.power_se),
         percent(found.assurance)
     )];
-    lines.push(format!(
-        "One block more: {:.1} %.",
-        percent(found.extra_block.power)
-    ));
+    let more = found.extra_block.iter();
+    lines.extend(more.map(|cell| format!("One block more: {:.1} %.", percent(cell.power))));
     lines.push(match found.smallest_reduction {
         Some(seen) => format!(
             "The smallest reduction it finds as surely as wished is about {:.0} %.",

@@ -7,6 +7,7 @@ use super::commands::Context;
 use super::files;
 use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
+use crate::design::DesignKind;
 use crate::intake::{CheckResult, Problem};
 use crate::store::TrialFolder;
 
@@ -28,20 +29,25 @@ pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
         let check = files::check_turf(&folder, &read.protocol, &layout)?;
         (check.result, check.readings.is_some(), "readings")
     };
-    let mut output = Output::new(&found, words(&found, what))?.with_warnings(read.cautions);
+    let when = if read.protocol.design.kind == DesignKind::Crossover {
+        "every night"
+    } else {
+        "the main occasion"
+    };
+    let mut output = Output::new(&found, words(&found, what, when))?.with_warnings(read.cautions);
     output.passed = passed;
     Ok(output)
 }
 
-/// The check in words; `what` is counts or readings.
-fn words(found: &CheckResult, what: &str) -> String {
+/// The check in words; `what` is counts or readings, `when` the occasion that decides.
+fn words(found: &CheckResult, what: &str, when: &str) -> String {
     let mut text = String::new();
     for problem in &found.problems {
         text.push_str(&line(problem));
     }
     let errors = found.problems.iter().filter(|p| p.is_error()).count();
     let summary = format!(
-        "{} of {} plots {} on the main occasion, {} {what} in all",
+        "{} of {} plots {} on {when}, {} {what} in all",
         found.counted,
         found.plots,
         if what == "counts" { "counted" } else { "read" },

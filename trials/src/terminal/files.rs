@@ -6,7 +6,8 @@ use halfgreen_analysis::comparison::Lead;
 
 use crate::area::{Outline, read_csv, read_geojson, read_gpx, read_tape};
 use crate::design::{
-    Green, GreenShare, Layout, Protocol, ReadProtocol, Seal, read_layout, read_protocol, verify,
+    DesignKind, Green, GreenShare, Layout, Protocol, ReadProtocol, Seal, read_layout,
+    read_protocol, verify,
 };
 use crate::intake::{
     Check, CheckedCounts, Problem, Reading, ReadingsCheck, Rule, check_counts, check_readings,
@@ -274,8 +275,15 @@ pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Re
     let mut case = case_from_trial(&read.protocol, &layout, &counts, seed)?;
     if let Some(text) = folder.optional_text(EVENTS)? {
         let events = read_events(&folder.shown(EVENTS), &text, &read.protocol, &layout)?;
-        case.beside.happened =
-            as_happened(&case, &read.protocol, &events, LEAST_COVERED).map(Box::new);
+        if read.protocol.design.kind == DesignKind::Crossover && !events.is_empty() {
+            let what = "an event names a plot but not its night, so that a crossover is judged as laid out only";
+            let place = folder.shown(EVENTS);
+            case.warnings
+                .push(Warning::at("events-not-judged", what, place));
+        } else {
+            case.beside.happened =
+                as_happened(&case, &read.protocol, &events, LEAST_COVERED).map(Box::new);
+        }
     }
     case.warnings.extend(read.cautions);
     case.warnings.extend(repairs(&greens));

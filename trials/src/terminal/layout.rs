@@ -13,7 +13,8 @@ use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
 use crate::Error;
 use crate::design::{
-    Green, LaidOut, Plot, Protocol, Supplies, advise_on_sheets, lay_out, seal, verify, write_layout,
+    DesignKind, Green, LaidOut, Plot, Protocol, Role, Supplies, advise_on_sheets, lay_out, seal,
+    verify, write_layout,
 };
 use crate::fieldwork::map::field_map;
 use crate::store::{NewFile, Replace, SEAL, TrialFolder, write_all};
@@ -161,6 +162,16 @@ fn verified(
     Ok(output)
 }
 
+/// Names of a crossover's nights, in order; none for another design.
+fn nights(protocol: &Protocol) -> Vec<&str> {
+    let crossed = protocol.design.kind == DesignKind::Crossover;
+    let mains = protocol.occasions.iter();
+    mains
+        .filter(|o| crossed && o.role == Role::Main)
+        .map(|o| o.name.as_str())
+        .collect()
+}
+
 /// The layout in words.
 fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) -> String {
     let mut text = String::new();
@@ -168,12 +179,19 @@ fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) -> String {
     let mut push = |what: std::fmt::Arguments<'_>| text.write_fmt(what).unwrap_or_default();
     push(format_args!(
         "{GOOD}Laid out{GOOD:#}: {} plots of {} m x {} m, seed {}.\n\n",
-        laid.layout.plots.len(),
+        laid.layout.names().len(),
         protocol.plot.length_m,
         protocol.plot.width_m,
         laid.seed
     ));
-    push(format_args!("{}", table(&laid.layout.plots)));
+    let nights = nights(protocol);
+    push(format_args!("{}", table(&laid.layout.plots, &nights)));
+    if !nights.is_empty() {
+        push(format_args!(
+            "\nEvery plot is counted every night. In counts.csv the night is the occasion: {}.\n",
+            nights.join(", ")
+        ));
+    }
     push(format_args!(
         "\n{} allocations were possible; the verdict will rest on {}.\n",
         laid.allocations,
@@ -197,23 +215,37 @@ fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) -> String {
     text
 }
 
-/// The plots as a table whose columns are as wide as their longest name and two spaces.
-fn table(plots: &[Plot]) -> String {
+/// The plots as a table whose columns are as wide as their longest name and two spaces. Nights have a column
+/// of their own where there are some.
+fn table(plots: &[Plot], nights: &[&str]) -> String {
     let wide = |least: usize, name: &dyn Fn(&Plot) -> usize| {
         let longest = plots.iter().map(name).max().unwrap_or(0);
         least.max(longest + 2)
     };
     let block = |p: &Plot| p.block.clone().unwrap_or_else(|| "-".to_owned());
+    let night = |p: &Plot| -> &str {
+        let number = p.row.as_ref().and_then(|n| n.parse::<usize>().ok());
+        let at = number.and_then(|n| n.checked_sub(1));
+        at.and_then(|n| nights.get(n).copied()).unwrap_or("")
+    };
     let plot_wide = wide(7, &|p| p.plot.chars().count());
     let block_wide = wide(8, &|p| block(p).chars().count());
-    let treatment_wide = wide(12, &|p| p.treatment.chars().count());
-    let line = |plot: &str, block: &str, treatment: &str, x: &str, y: &str| {
-        format!("{plot:<plot_wide$}{block:<block_wide$}{treatment:<treatment_wide$}{x:>8}{y:>8}\n")
+    let night_wide = if nights.is_empty() {
+        0
+    } else {
+        wide(7, &|p| night(p).chars().count())
     };
-    let mut text = line("plot", "block", "treatment", "x (m)", "y (m)");
+    let treatment_wide = wide(12, &|p| p.treatment.chars().count());
+    let line = |[plot, block, night, treatment, x, y]: [&str; 6]| {
+        format!(
+            "{plot:<plot_wide$}{block:<block_wide$}{night:<night_wide$}{treatment:<treatment_wide$}{x:>8}{y:>8}\n"
+        )
+    };
+    let heading = if nights.is_empty() { "" } else { "night" };
+    let mut text = line(["plot", "block", heading, "treatment", "x (m)", "y (m)"]);
     for p in plots {
         let (x, y) = (format!("{:.2}", p.x_m), format!("{:.2}", p.y_m));
-        text += &line(&p.plot, &block(p), &p.treatment, &x, &y);
+        text += &line([&p.plot, &block(p), night(p), &p.treatment, &x, &y]);
     }
     text
 }
@@ -237,7 +269,7 @@ mod tests {
             angle_deg: 0.0,
         };
         assert_eq!(
-            table(&[plot]),
+            table(&[plot], &[]),
             "plot   block             treatment      x (m)   y (m)\n\
              1      practice-green 1  sheet           2.50    3.00\n"
         );

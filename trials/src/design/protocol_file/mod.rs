@@ -12,7 +12,7 @@
 //! | `factors` | factorial treatments: every level with every level |
 //! | `greens` | several greens in one trial |
 //! | `conduct` | how it is done: design, plots, response |
-//! | `occasions` | when it is counted |
+//! | `occasions`, `nights` | when it is counted |
 //! | `arrangement` | optional choices of a design |
 //! | `supplies` | sheets, wind, crew and prices, for the commands that order them |
 //! | [`starter`] | the texts a new trial folder starts with |
@@ -22,6 +22,7 @@ mod conduct;
 mod factors;
 mod file;
 mod greens;
+mod nights;
 mod occasions;
 mod question;
 mod section;
@@ -99,7 +100,10 @@ fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol
     }
     let plot = conduct::plot_size(parts, reading);
     let response = conduct::response(parts, reading);
-    let occasions = occasions::occasions(parts, reading);
+    let crossed = design
+        .as_ref()
+        .is_some_and(|d| d.kind == DesignKind::Crossover);
+    let occasions = occasions::occasions(parts, crossed.then_some(treatments.len()), reading);
     let asked = response.as_ref().map(|r| (r.kind, r.better));
     let decision = question::decision(parts, asked, &treatments, reading);
     Some(Protocol {

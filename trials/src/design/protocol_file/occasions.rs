@@ -1,6 +1,7 @@
-//! When it is counted: exactly one occasion is the main one.
+//! When it is counted: exactly one occasion is the main one, or one a night in a crossover.
 
 use super::file::TrialFile;
+use super::nights;
 use super::section::{Reading, Section};
 use crate::design::{Occasion, Role};
 
@@ -10,10 +11,18 @@ const ROLES: [(&str, Role); 3] = [
     ("follow-up", Role::FollowUp),
 ];
 
-/// The occasions of counting; when the file names none, a single main one.
-pub(super) fn occasions(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Vec<Occasion> {
+/// The occasions of counting; when the file names none, a single main one. `nights` is the number of
+/// nights of a crossover.
+pub(super) fn occasions(
+    file: &TrialFile<'_>,
+    nights: Option<usize>,
+    reading: &mut Reading<'_>,
+) -> Vec<Occasion> {
     let sections = file.list("occasion", reading);
     if sections.is_empty() {
+        if let Some(nights) = nights {
+            return nights::unnamed(nights);
+        }
         return vec![Occasion {
             name: "main".to_owned(),
             role: Role::Main,
@@ -39,6 +48,10 @@ pub(super) fn occasions(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Vec<
                 "Give every occasion a name of its own.",
             );
         }
+    }
+    if let Some(nights) = nights {
+        nights::check(&sections, &read, nights, reading);
+        return read;
     }
     let mains: Vec<usize> = (0..read.len())
         .filter(|&i| read[i].role == Role::Main)

@@ -29,7 +29,8 @@ kind = "covering"
 
 [design]
 # How are plots grouped? "paired" (two treatments side by side), "randomised-blocks" (all treatments
-# side by side in each block), "completely-randomised" (no groups: only on very even ground).
+# side by side in each block), "completely-randomised" (no groups: only on very even ground), "crossover" (plots
+# take turns, a treatment a night: only for what leaves nothing behind for the next night).
 kind = "paired"
 # How many pairs or blocks? Without groups: how many plots of each treatment?
 blocks = 6
@@ -64,7 +65,8 @@ cores_per_plot = 4
 # How wide is the corer inside, in millimetres? (For a quadrat write area_m2 = 0.1 instead.)
 core_diameter_mm = 108
 
-# When is it counted? role is "before" (before treatment), "main" (the count that decides) or "follow-up".
+# When is it counted? role is "before" (before treatment), "main" (the count that decides) or "follow-up". A crossover
+# has one "main" occasion for each night, in order, and no other; counts.csv names the night under `occasion`.
 [[occasion]]
 name = "before"
 role = "before"

@@ -46,7 +46,11 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
             .iter()
             .position(|t| *t == p.treatment)
             .unwrap_or(0),
-        block: p.block.as_deref(),
+        // In a crossover a plot is compared with itself.
+        block: match findings.judgement.crossover {
+            Some(_) => p.row.as_deref(),
+            None => p.block.as_deref(),
+        },
         value: findings.per_core(p),
     });
     let means = findings.judgement.means.iter();

@@ -36,7 +36,7 @@ pub(super) fn of_readings(findings: &TurfFindings<'_>) -> Result<Vec<Figure>, Er
     };
     let words = plan::Words {
         holds: "what was read there",
-        caption: "its mean reading",
+        caption: "the letter of its treatment and its mean reading",
         without: "not read",
     };
     let (protocol, layout) = (findings.protocol, findings.layout);

@@ -4,17 +4,25 @@ use super::Figure;
 use crate::Error;
 use crate::design::{Green, Layout, Protocol};
 use crate::fieldwork::map::{letters, report_map};
+use crate::judgement::PlotCount;
 use crate::report::Findings;
 
 /// Draws one for each green.
 pub(super) fn figures(findings: &Findings<'_>) -> Result<Vec<Figure>, Error> {
+    let turns = findings.judgement.crossover.is_some();
     let of = |plot: &str| {
-        let counted = findings.case.plots.iter().find(|p| p.plot == plot);
-        counted.map(|p| p.count.to_string())
+        let here = |p: &&PlotCount| p.plot == plot || (turns && p.row.as_deref() == Some(plot));
+        let counted = || findings.case.plots.iter().filter(here);
+        let sum: u64 = counted().map(|p| p.count).sum();
+        counted().next().map(|_| sum.to_string())
     };
     let words = Words {
         holds: "what was counted there",
-        caption: "the number counted in all its cores",
+        caption: if turns {
+            "the letters of its treatments, night by night, and the number counted in all its cores, all nights together"
+        } else {
+            "the letter of its treatment and the number counted in all its cores"
+        },
         without: "not counted",
     };
     let (protocol, layout) = (findings.protocol, findings.layout);
@@ -66,7 +74,7 @@ pub(super) fn figure(
     Ok(Figure {
         name,
         caption: format!(
-            "{green_is}. In each plot: its number, the letter of its treatment and {}{missing}.",
+            "{green_is}. In each plot: its number, {}{missing}.",
             words.caption
         ),
         svg,
@@ -87,10 +95,15 @@ fn labels(
             continue;
         }
         met.push(&plot.plot);
-        let mut treatments = protocol.treatments.iter();
-        let letter = treatments
-            .position(|t| t.code == plot.treatment)
-            .map_or("", |i| letters[i].as_str());
+        // One letter, or one for each night.
+        let turns = layout.plots.iter().filter(|p| p.plot == plot.plot);
+        let letter: String = turns
+            .filter_map(|turn| {
+                let mut treatments = protocol.treatments.iter();
+                treatments.position(|t| t.code == turn.treatment)
+            })
+            .map(|i| letters[i].as_str())
+            .collect();
         labels.push(match of(&plot.plot) {
             Some(number) => format!("{letter} {number}"),
             None => format!("{letter} ?"),

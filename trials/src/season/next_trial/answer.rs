@@ -57,13 +57,13 @@ pub struct Suggestion {
     pub assurance: f64,
     /// Its Monte-Carlo standard error.
     pub assurance_se: f64,
-    /// The same plan with one block more.
-    pub extra_block: Cell,
+    /// The same plan with one block more; null in brief.
+    pub extra_block: Option<Cell>,
     /// Smallest reduction that this plan finds with the wished power.
     pub smallest_reduction: Option<Detectable>,
     /// Cores per plot at which power costs least, where plots and cores are priced.
     pub optimum_cores: Option<usize>,
-    /// Verdicts under several truths.
+    /// Verdicts under several truths; none in brief.
     pub truths: Vec<Truth>,
     /// What interim looks would ask for and give, where looks were wished.
     pub looks: Option<Looks>,

@@ -171,6 +171,15 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
             }
             _ => None,
         };
+        let (extra_block, truths) = if self.method.brief {
+            (None, Vec::new())
+        } else {
+            let more = self.cell(blocks + 1, cores, next + 2, None)?;
+            let trials = self.method.trials;
+            let (at, test) = ((blocks, cores), &self.method.test);
+            let under = truths(self.wish, at, &self.ground, trials, seed, test)?;
+            (Some(more), under)
+        };
         Ok(Suggestion {
             reached,
             plan,
@@ -178,17 +187,10 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
             sentence,
             assurance: averaged.share(0),
             assurance_se: averaged.se(0),
-            extra_block: self.cell(blocks + 1, cores, next + 2, None)?,
+            extra_block,
             smallest_reduction,
             optimum_cores,
-            truths: truths(
-                self.wish,
-                (blocks, cores),
-                &self.ground,
-                self.method.trials,
-                seed,
-                &self.method.test,
-            )?,
+            truths,
         })
     }
 }

@@ -29,6 +29,9 @@ pub struct Method<V> {
     pub trials: usize,
     /// Seed.
     pub seed: u64,
+    /// Leave out what a block more would give and the verdicts under several truths: they take as many trials
+    /// as half of the table.
+    pub brief: bool,
 }
 
 /// Works out the table and the suggestion. `done` hears after each cell how many of how many are ready.

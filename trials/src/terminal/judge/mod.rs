@@ -307,12 +307,22 @@ fn words(case: &Case, found: &Judgement) -> String {
     push(
         &mut text,
         format_args!(
-            "\n{} plots, {} cores, {} counted; k of a plot's count {k}\n",
-            found.units.plots, found.units.subsamples, found.units.total
+            "\n{}, {} cores, {} counted; k of a plot's count {k}\n",
+            plots(found),
+            found.units.subsamples,
+            found.units.total
         ),
     );
     text.push_str(&second::words(found));
     text
+}
+
+/// How many plots were compared; in a crossover over how many nights.
+fn plots(found: &Judgement) -> String {
+    match &found.crossover {
+        Some(turns) => format!("{} plots over {} nights", turns.plots, turns.nights.len()),
+        None => format!("{} plots", found.units.plots),
+    }
 }
 
 /// What the verdict rests on, in a sentence.
@@ -332,8 +342,8 @@ fn basis(found: &Judgement) -> String {
                 .to_owned()
         }
         (Some(r), Lead::Model) => format!(
-            "The verdict rests on a model of the counts: with {} plots the draw alone is too coarse to lead (smallest p {}).",
-            found.units.plots,
+            "The verdict rests on a model of the counts: with {} the draw alone is too coarse to lead (smallest p {}).",
+            plots(found),
             chance(r.smallest_p)
         ),
         (None, _) => "The verdict rests on a model of the counts: treatments were not drawn at random, so that a \

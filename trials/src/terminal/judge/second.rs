@@ -16,6 +16,8 @@ pub(super) fn words(found: &Judgement) -> String {
             }
         }
     };
+    let turns = found.crossover.iter().flat_map(|c| &c.sentences);
+    part("night by night", turns.map(String::as_str).collect());
     part(
         "from before to after",
         found

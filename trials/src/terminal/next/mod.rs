@@ -121,6 +121,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         name: NAME.to_owned(),
         trials: args.trials,
         seed: context.seed.unwrap_or(SEED),
+        brief: false,
     };
     let bar = progress(context);
     let done = |ready: usize, of: usize| {

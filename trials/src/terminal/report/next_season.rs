@@ -68,6 +68,7 @@ fn sized(protocol: &Protocol, results: &str) -> Result<NextSeason, Error> {
         name: NAME.to_owned(),
         trials: TRIALS,
         seed: SEED,
+        brief: true,
     };
     let answer = next_trial(&wish, &known, &Prices::default(), &method, &|_, _| ())?;
     Ok(NextSeason {
