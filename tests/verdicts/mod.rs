@@ -215,10 +215,7 @@ fn huge_counts_and_uneven_blocks_are_answered() {
 /// Lopsided trials on which a search once crept, or leapt to and fro over a scatter of zero.
 #[test]
 fn searches_settle_on_lopsided_pairs() {
-    for counts in [
-        [(0, 0), (38, 111), (0, 0)],
-        [(46, 75), (119, 19), (0, 64)],
-    ] {
+    for counts in [[(0, 0), (38, 111), (0, 0)], [(46, 75), (119, 19), (0, 64)]] {
         let (table, settings) = pairs(&counts);
         let found = compare(&table, &HALF, &settings).unwrap();
         assert!(found.cautions.iter().all(|c| c.code != "not-settled"));

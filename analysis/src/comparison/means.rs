@@ -4,9 +4,9 @@ use std::cmp::Ordering;
 
 use serde::Serialize;
 
-use super::calibrated::{Calibration, Profile};
 use super::marginal::Marginal;
 use super::plot_table::PlotTable;
+use super::profile::{Calibration, Profile};
 use crate::Error;
 use crate::answers::Interval;
 use crate::chance::laws;

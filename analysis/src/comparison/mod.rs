@@ -47,7 +47,6 @@
 //! **When not to use it.** On counts that were not taken alike in every plot; on one pair of plots, from
 //! which no test is possible (the answer then is an interval from 0 to infinity).
 
-mod calibrated;
 mod plot_table;
 mod verdict;
 mod marginal;
@@ -56,16 +55,17 @@ mod strata;
 mod by_chance;
 mod headline;
 mod lead;
+mod profile;
 mod means;
 mod compare;
 mod told;
 mod screen;
 
-pub use calibrated::{Calibration, share_of_clumping};
 pub use compare::{Comparison, Contrast, Settings, compare};
 pub use lead::{Lead, lead};
 pub use means::TreatmentMean;
 pub use plot_table::{Layout, PlotTable};
+pub use profile::share_of_clumping;
 pub use screen::{Screen, Screened};
 pub use stabilised::{Curve, Stabiliser};
 pub use told::{Told, told};
