@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::advice::{Advice, advise};
 use super::allocation::{Resolution, allocations, draw, resolution};
+use super::before::advise_on_ties;
 use super::places::{control_plots, places_on};
 use super::units::{layout, scheme};
 use super::{DesignKind, Greens, Layout, Protocol};
@@ -66,8 +67,10 @@ pub fn lay_out<'a>(
         residual_df,
     } = resolution(&scheme)?;
     let smallest_p = (smallest_p * weight).min(1.0);
+    let mut advice = advise(protocol, smallest_p, smallest_p_exchanging_two, residual_df);
+    advice.extend(advise_on_ties(protocol, &places));
     Ok(LaidOut {
-        advice: advise(protocol, smallest_p, smallest_p_exchanging_two, residual_df),
+        advice,
         layout: layout(protocol, &places, &allocation),
         allocations: total.to_string(),
         smallest_p,

@@ -36,6 +36,11 @@ impl Places {
         self.part(block).map_or(self.angle_deg, |g| g.angle_deg)
     }
 
+    /// Name of a block's green, where the trial has several.
+    pub(super) fn green_of(&self, block: usize) -> Option<&str> {
+        self.part(block).map(|g| g.name.as_str())
+    }
+
     /// Name of a block: its number from 1, after its green where there are several.
     pub(super) fn block_name(&self, block: usize) -> String {
         self.part(block).map_or_else(
@@ -199,7 +204,7 @@ pub(super) fn places(protocol: &Protocol, outline: &Outline) -> Result<Places, E
                         before.len(),
                         singles.sites.len()
                     ),
-                    "Lay out by position first, count every plot, then form blocks from the counts.",
+                    "Place and number the plots first, count every one, then form blocks from the counts.",
                 ));
             }
             Ok(ranked(singles, before, ask.shape.plots()))
@@ -218,7 +223,7 @@ pub(super) fn control_plots(protocol: &Protocol) -> usize {
 }
 
 /// Shape of one block.
-fn shape(protocol: &Protocol) -> Result<Shape, Error> {
+pub(super) fn shape(protocol: &Protocol) -> Result<Shape, Error> {
     let t = protocol.treatments.len();
     Ok(match protocol.design.kind {
         DesignKind::CompletelyRandomised => Shape::Compact(1),

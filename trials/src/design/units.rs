@@ -140,6 +140,6 @@ pub(super) fn layout(protocol: &Protocol, places: &Places, allocation: &[usize])
 }
 
 /// Whole millimetres: no peg stands truer, and files read back the same.
-fn millimetres(metres: f64) -> f64 {
+pub(super) fn millimetres(metres: f64) -> f64 {
     (metres * 1000.0).round() / 1000.0 + 0.0
 }

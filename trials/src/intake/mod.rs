@@ -15,11 +15,13 @@
 //! | [`read_count`] | is this text a count? |
 //! | [`Rule`], [`Problem`] | what is wrong, where, how badly? |
 //! | [`check_counts`] | do these counts fit this protocol and layout? |
+//! | [`before_counts`] | how many were in each plot before treatment, for blocks formed from that? |
 //! | [`read_events`] | what happened to the plots? |
 //! | [`read_columns`] | what do the named columns of any table hold? |
 //!
 //! Not for weights, scores or cover: those are responses of another kind.
 
+mod before;
 mod check;
 mod columns;
 mod count;
@@ -29,9 +31,11 @@ mod missing;
 mod observation;
 mod problem;
 mod row;
+mod sums;
 mod table;
 mod typed;
 
+pub use before::{BeforeCounts, before_counts};
 pub use check::check_counts;
 pub use columns::{Columns, TableInput, read_columns};
 pub use count::{CountFault, read_count};
@@ -40,4 +44,5 @@ pub use labels::Labels;
 pub use missing::Missing;
 pub use observation::{Check, CheckResult, CheckedCounts, Observation};
 pub use problem::{Problem, Rule, Severity};
+pub(crate) use sums::{sums, sums_before};
 pub use table::{Cell, RawTable};

@@ -6,9 +6,12 @@ use halfgreen_analysis::comparison::Lead;
 
 use crate::area::{Outline, read_csv, read_geojson, read_gpx, read_tape};
 use crate::design::{
-    Green, GreenShare, Layout, Protocol, ReadProtocol, Seal, read_layout, read_protocol, verify,
+    BlockBy, Green, GreenShare, Layout, Protocol, ReadProtocol, Seal, plots_to_count, read_layout,
+    read_protocol, verify,
 };
-use crate::intake::{Check, CheckedCounts, Problem, Rule, check_counts, read_events};
+use crate::intake::{
+    BeforeCounts, Check, CheckedCounts, Problem, Rule, before_counts, check_counts, read_events,
+};
 use crate::judgement::{Case, LEAST_COVERED, as_happened, case_from_trial};
 use crate::store::{COUNTS, EVENTS, LAYOUT, SEAL, TRIAL, TrialFolder, read_text};
 use crate::{Error, Warning};
@@ -119,6 +122,63 @@ fn read_outline(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
     }
 }
 
+/// Counts before treatment of every plot, in the order of their numbers; `None` where there are none.
+pub(super) fn before(
+    folder: &TrialFolder,
+    protocol: &Protocol,
+    greens: &[Green],
+) -> Result<Option<BeforeCounts>, Refusal> {
+    let Some(text) = folder.optional_text(COUNTS)? else {
+        return Ok(None);
+    };
+    let parts = plots_to_count(protocol, greens)?;
+    let plots = Layout {
+        plots: parts.into_iter().flat_map(|p| p.layout.plots).collect(),
+    };
+    Ok(before_counts(
+        &folder.shown(COUNTS),
+        &text,
+        protocol,
+        &plots,
+    )?)
+}
+
+/// Blocks that were formed from counts cannot be checked without them.
+pub(super) fn no_before_counts(folder: &TrialFolder) -> Error {
+    Error::new(
+        folder.shown(COUNTS),
+        "there are no counts before treatment, from which the blocks of this trial are formed",
+        "Restore their lines, or lay the trial out first: `halfgreen layout`.",
+    )
+}
+
+/// A doubtful line of the counts as a warning.
+pub(super) fn caution(problem: &Problem) -> Warning {
+    Warning::at("counts", problem.message.clone(), problem.place())
+}
+
+/// What differs from the seal. Where blocks were formed from counts before treatment, those on file
+/// now are held against those sealed.
+fn differences(
+    folder: &TrialFolder,
+    seal: &Seal,
+    protocol: &Protocol,
+    greens: &[Green],
+    layout: &Layout,
+) -> Result<Vec<String>, Refusal> {
+    if protocol.design.arrangement.block_by != BlockBy::BeforeCounts {
+        return Ok(verify(seal, protocol, greens, layout)?);
+    }
+    let found = match before(folder, protocol, greens) {
+        Ok(Some(found)) => found,
+        Ok(None) => return Ok(vec![no_before_counts(folder).to_string()]),
+        Err(refusal) => return Ok(refusal.errors.iter().map(ToString::to_string).collect()),
+    };
+    let mut counted = protocol.clone();
+    counted.design.arrangement.before = found.counts;
+    Ok(verify(seal, &counted, greens, layout)?)
+}
+
 /// What a trial folder holds, read and checked.
 #[derive(Debug)]
 pub(super) struct Trial {
@@ -164,7 +224,7 @@ pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Re
     let problems = check.result.problems.iter();
     let untold: Vec<Warning> = problems
         .filter(|p| !left_out(p, &case.warnings))
-        .map(|p| Warning::at("counts", p.message.clone(), p.place()))
+        .map(caution)
         .collect();
     case.warnings.extend(untold);
     match &seal {
@@ -172,7 +232,7 @@ pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Re
             case.lead = [Lead::Randomisation, Lead::Model]
                 .into_iter()
                 .find(|l| lead_name(*l) == seal.headline_test);
-            for difference in verify(seal, &read.protocol, greens.as_slice(), &layout)? {
+            for difference in differences(folder, seal, &read.protocol, &greens, &layout)? {
                 case.warnings
                     .push(Warning::at("not-as-sealed", difference, folder.shown(SEAL)));
             }

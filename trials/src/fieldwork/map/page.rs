@@ -24,7 +24,8 @@ const BLOCK_ROOM_M: f64 = 0.15;
 /// Lettering that every system has.
 const LETTERING: &str = "Arial, Helvetica, 'Liberation Sans', sans-serif";
 
-/// A map to carry: A4, at the largest round scale at which the green fits, upright or lying.
+/// A map to carry: A4, at the largest round scale at which the green fits, upright or lying. Plots not
+/// drawn yet, whose treatment is empty, are numbered only.
 ///
 /// # Errors
 /// A green too wide for a sheet at 1 : 5000, or a treatment code that the list does not hold.
@@ -252,8 +253,13 @@ fn heading(n: f64, plots: &[Drawn<'_>], framed: bool) -> String {
     } else {
         ""
     };
+    let undrawn = if plots.iter().all(|p| p.treatments.is_empty()) {
+        " Count all of them: nothing is drawn yet."
+    } else {
+        ""
+    };
     format!(
-        "Map at 1 : {n}. {} plots.{blocks}{nights} Broken line: guard.",
+        "Map at 1 : {n}. {} plots.{undrawn}{blocks}{nights} Broken line: guard.",
         plots.len()
     )
 }
@@ -269,7 +275,7 @@ fn known(layout: &Layout, treatments: &[Treatment]) -> Result<(), Error> {
     let stranger = layout
         .plots
         .iter()
-        .find(|p| !treatments.iter().any(|t| t.code == p.treatment));
+        .find(|p| !p.treatment.is_empty() && !treatments.iter().any(|t| t.code == p.treatment));
     stranger.map_or(Ok(()), |p| {
         Err(Error::new(
             format!("plot {}", p.plot),
@@ -282,9 +288,13 @@ fn known(layout: &Layout, treatments: &[Treatment]) -> Result<(), Error> {
 /// The map in words, for those who cannot see it.
 fn description(plots: usize, treatments: &[Treatment], outline: &Outline) -> String {
     let names: Vec<&str> = treatments.iter().map(|t| t.name.as_str()).collect();
+    let drawn = if names.is_empty() {
+        "treatments not drawn yet".to_owned()
+    } else {
+        format!("treatments: {}", names.join(", "))
+    };
     format!(
-        "Plan of a green of {:.0} square metres with {plots} plots; treatments: {}. North is up.",
+        "Plan of a green of {:.0} square metres with {plots} plots; {drawn}. North is up.",
         outline.area_m2(),
-        names.join(", ")
     )
 }

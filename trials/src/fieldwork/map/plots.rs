@@ -161,7 +161,11 @@ pub(super) fn plot(
     };
     let short = p.length_m.min(p.width_m) * sketch.mm_per_m;
     let size = (short * 0.42).clamp(1.5, 9.0);
-    let small = fitting(p, sketch, below).min(size * 0.8);
+    let small = if below.is_empty() {
+        0.0
+    } else {
+        fitting(p, sketch, below).min(size * 0.8)
+    };
     let widest =
         (p.plot.len() as f64 * size * 0.62).max(below.chars().count() as f64 * small * 0.6);
     // Figures are 0.73 of the lettering's size high; a little air above, between and below.
@@ -174,8 +178,10 @@ pub(super) fn plot(
             title {
                 "Plot " (p.plot)
                 @if let Some(block) = &p.block { ", block " (block) }
-                ", treatment " (letters.join(" then "))
-                " (" (p.treatment) ")"
+                @if !letters.is_empty() {
+                    ", treatment " (letters.join(" then "))
+                    " (" (p.treatment) ")"
+                }
             }
             @if guard_m > 0.0 {
                 path d=(sketch.rectangle(centre, guarded, p.angle_deg)) fill="none" stroke="#666"
@@ -187,8 +193,10 @@ pub(super) fn plot(
             path d=(edge) fill="none" stroke="black" stroke-width="0.45" {}
             text x=(mm(x)) y=(mm(y - plate[1] / 2.0 + size * 0.83)) font-size=(mm(size))
                 font-weight="bold" text-anchor="middle" { (p.plot) }
-            text x=(mm(x)) y=(mm(y + plate[1] / 2.0 - small * 0.1)) font-size=(mm(small))
-                text-anchor="middle" { (below) }
+            @if !below.is_empty() {
+                text x=(mm(x)) y=(mm(y + plate[1] / 2.0 - small * 0.1)) font-size=(mm(small))
+                    text-anchor="middle" { (below) }
+            }
         }
     }
 }
