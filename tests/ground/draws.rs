@@ -17,7 +17,7 @@ fn upper_chi2(df: usize) -> f64 {
     k * z.mul_add(c.sqrt(), 1.0 - c).powi(3)
 }
 
-fn shuffled(blocks: usize, list: &[usize], treatments: usize) -> Scheme {
+pub(super) fn shuffled(blocks: usize, list: &[usize], treatments: usize) -> Scheme {
     let size = list.len();
     Scheme {
         kind: Kind::Shuffled {
@@ -32,14 +32,14 @@ fn shuffled(blocks: usize, list: &[usize], treatments: usize) -> Scheme {
     }
 }
 
-fn square(order: usize, blocks: usize) -> Scheme {
+pub(super) fn square(order: usize, blocks: usize) -> Scheme {
     Scheme {
         kind: Kind::Square,
         ..shuffled(blocks, &vec![0; order * order], order)
     }
 }
 
-fn split(blocks: usize) -> Scheme {
+pub(super) fn split(blocks: usize) -> Scheme {
     Scheme {
         kind: Kind::Split {
             groups: vec![vec![0, 1], vec![2, 3]],
@@ -119,7 +119,7 @@ fn every_allocation_is_equally_likely() {
 #[test]
 fn draws_under_rules_are_equally_likely_and_counted() {
     let both = [Rule::NotTwiceInARow, Rule::NotLikeTheBlockBefore];
-    let draws = 100_000;
+    let draws = 1_000_000;
     even(&shuffled(3, &[0, 1, 2], 3), &both[..1], draws, 11);
     even(&shuffled(3, &[0, 1, 2], 3), &both[1..], draws, 12);
     even(&shuffled(3, &[0, 1, 2], 3), &both, draws, 13);

@@ -18,11 +18,14 @@
 
 mod counting;
 mod draw;
+mod listing;
 mod resolution;
 mod scheme;
 pub mod squares;
+mod under_rules;
 
 pub use counting::allocations;
 pub use draw::{Lots, draw};
 pub use resolution::{Resolution, resolution};
 pub use scheme::{Kind, Scheme, allowed};
+pub use under_rules::resolution_under;

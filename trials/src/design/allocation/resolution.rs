@@ -14,14 +14,14 @@ pub struct Resolution {
     /// on each other's where both have as many plots. The largest over treatments.
     pub smallest_p: f64,
     /// The same when only these two are exchanged and all others stay, as must be when the others
-    /// may work; absent for squares, where exchanges are not free.
+    /// may work; absent for squares and split plots and under rules, where exchanges are not free.
     pub smallest_p_exchanging_two: Option<f64>,
     /// Degrees of freedom left for error in the analysis of variance of the design; for a split plot
     /// the smaller, that of whole plots.
     pub residual_df: usize,
 }
 
-/// Resolution of a design, without rules (rules leave fewer allocations: divide by the share kept).
+/// Resolution of a design without rules; with them see [`resolution_under`](super::resolution_under).
 ///
 /// # Errors
 /// A Latin square above order 11.
