@@ -2,11 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use halfgreen::design::Rule;
+use halfgreen::area::rectangle;
 use halfgreen::design::allocation::{
     Kind, Lots, Scheme, allocations, allowed, draw, resolution, squares,
 };
+use halfgreen::design::{Balance, DesignKind, Protocol, Rule, lay_out, scheme_of};
 use halfgreen_analysis::chance::Generator;
+
+use super::trial::{green, protocol};
 
 /// Upper 0.1 % point of chi-squared by Wilson and Hilferty (1931), good to a few per cent here.
 fn upper_chi2(df: usize) -> f64 {
@@ -114,6 +117,37 @@ fn every_allocation_is_equally_likely() {
     even(&square(4, 1), &[], draws, 5);
     even(&square(2, 4), &[], draws, 6);
     even(&split(2), &[], draws, 7);
+}
+
+/// The draw of a protocol's layout, as it is read back from the file.
+fn of_protocol(plan: &Protocol) -> Scheme {
+    let laid = lay_out(plan, &green(&rectangle(40.0, 30.0)), 1).unwrap();
+    scheme_of(plan, &laid.layout).unwrap()
+}
+
+/// Two factors of two levels, on plots of a block and with one factor on whole plots; crossovers.
+#[test]
+fn every_allocation_of_factorials_and_crossovers_is_equally_likely() {
+    let draws = 1_000_000;
+    let combined = ["none", "air", "sheet", "both"];
+    let mut plan = protocol(DesignKind::RandomisedBlocks, &combined, 2);
+    even(&of_protocol(&plan), &[], draws, 21);
+    plan.design.kind = DesignKind::SplitPlot;
+    let whole = combined
+        .chunks(2)
+        .map(|w| w.iter().map(|c| (*c).into()).collect());
+    plan.design.arrangement.whole_plots = whole.collect();
+    even(&of_protocol(&plan), &[], draws, 22);
+    let mut turns = protocol(DesignKind::Crossover, &combined[..3], 2);
+    even(&of_protocol(&turns), &[], draws, 23);
+    turns.design.arrangement.balance = Some(Balance::CarryOver);
+    turns.design.blocks = 1;
+    even(&of_protocol(&turns), &[], draws, 24);
+    let mut four = protocol(DesignKind::Crossover, &combined, 1);
+    even(&of_protocol(&four), &[], draws, 25);
+    four.design.arrangement.balance = Some(Balance::CarryOver);
+    even(&of_protocol(&four), &[], draws, 26);
+    even(&of_protocol(&four), &[Rule::NotTwiceInARow], draws, 27);
 }
 
 #[test]

@@ -97,6 +97,12 @@ fn suits(protocol: &Protocol) -> Result<(), Error> {
             "Use `randomised-blocks` or `completely-randomised` for more plots of the control.",
         );
     }
+    if arrangement.balance.is_some() && kind != DesignKind::Crossover {
+        return refuse(
+            "only a crossover has an order of treatments that could be balanced".to_owned(),
+            "Take the setting `balance` out, or write kind = \"crossover\".",
+        );
+    }
     if kind == DesignKind::SplitPlot {
         let mut named: Vec<&str> = arrangement
             .whole_plots

@@ -33,7 +33,7 @@ mod times;
 mod units;
 
 pub use advice::{Advice, advise, advise_on_sheets};
-pub use arrangement::{Arrangement, BlockBy, GreenShare, Rule};
+pub use arrangement::{Arrangement, Balance, BlockBy, GreenShare, Rule};
 pub use before::{ToCount, plots_to_count, write_plots_to_count};
 pub use greens::{Green, Greens};
 pub use lay_out::{LaidOut, lay_out};

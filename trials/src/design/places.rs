@@ -1,7 +1,8 @@
 //! From a protocol to places on the ground and the blocks they form.
 
+use super::allocation::carry_over;
 use super::plots::{Placement, Request, Shape, Site, place};
-use super::{BlockBy, DesignKind, Greens, Protocol};
+use super::{Balance, BlockBy, DesignKind, Greens, Protocol};
 use crate::Error;
 use crate::area::Outline;
 
@@ -241,7 +242,10 @@ pub(super) fn shape(protocol: &Protocol) -> Result<Shape, Error> {
             let whole = &protocol.design.arrangement.whole_plots;
             Shape::Array(whole.len(), whole.first().map_or(0, Vec::len))
         }
-        DesignKind::Crossover => Shape::Compact(t),
+        DesignKind::Crossover => match protocol.design.arrangement.balance {
+            Some(Balance::CarryOver) => Shape::Compact(carry_over::plots(t)),
+            None => Shape::Compact(t),
+        },
     })
 }
 

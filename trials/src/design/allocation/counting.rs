@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use num_bigint::{BigInt, BigUint};
 
+use super::carry_over;
 use super::listing::each_allowed;
 use super::scheme::{Kind, Scheme};
 use crate::Error;
@@ -52,6 +53,7 @@ pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
                 (factorial(groups.len()) * within).pow(blocks)
             }
             Kind::Square => latin_squares(scheme.treatments)?.pow(blocks),
+            Kind::CarryOver => carry_over::number(scheme.treatments).pow(blocks),
         });
     }
     let line: Vec<usize> = scheme.blocks.concat();
@@ -62,7 +64,8 @@ pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
             "Take the rules out, or use randomised blocks formed by position.",
         )
     };
-    let total = if scheme.kind != Kind::Square && scheme.lines == [line] {
+    let nights = matches!(scheme.kind, Kind::Square | Kind::CarryOver);
+    let total = if !nights && scheme.lines == [line] {
         chained(scheme, rules)
     } else {
         listed(scheme, rules)
@@ -130,7 +133,7 @@ fn chained(scheme: &Scheme, rules: &[Rule]) -> Option<BigInt> {
     let ends = match &scheme.kind {
         Kind::Shuffled { list } => ends_of(std::slice::from_ref(list), apart)?,
         Kind::Split { groups } => ends_of(groups, apart)?,
-        Kind::Square => return None,
+        Kind::Square | Kind::CarryOver => return None,
     };
     let blocks = scheme.blocks.len();
     // after[j]: signed number of ways for the first j blocks, by last treatment.

@@ -2,6 +2,7 @@
 
 use num_bigint::BigUint;
 
+use super::carry_over;
 use super::counting::allocations;
 use super::scheme::{Kind, Scheme, allowed};
 use super::squares::all_squares;
@@ -59,6 +60,25 @@ fn of_one_block(scheme: &Scheme) -> Vec<Vec<usize>> {
             orders(&whole).into_iter().flat_map(filled).collect()
         }
         Kind::Square => all_squares(scheme.treatments),
+        Kind::CarryOver => {
+            let names: Vec<usize> = (0..scheme.treatments).collect();
+            let plots: Vec<usize> = (0..carry_over::plots(scheme.treatments)).collect();
+            let base = carry_over::sequences(scheme.treatments);
+            let named = |names: Vec<usize>| {
+                let sequences: Vec<Vec<usize>> = base
+                    .iter()
+                    .map(|s| s.iter().map(|&x| names[x]).collect())
+                    .collect();
+                let order = move |order: &Vec<usize>| -> Vec<usize> {
+                    order.iter().flat_map(|&i| sequences[i].clone()).collect()
+                };
+                orders(&plots).iter().map(order).collect::<Vec<_>>()
+            };
+            let mut all: Vec<Vec<usize>> = orders(&names).into_iter().flat_map(named).collect();
+            all.sort_unstable();
+            all.dedup();
+            all
+        }
     }
 }
 

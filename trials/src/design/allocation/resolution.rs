@@ -2,6 +2,7 @@
 
 use num_bigint::BigUint;
 
+use super::carry_over::{chance_of_two, plots};
 use super::counting::{arrangements, factorial, latin_squares};
 use super::scheme::{Kind, Scheme};
 use crate::Error;
@@ -42,6 +43,10 @@ pub fn resolution(scheme: &Scheme) -> Result<Resolution, Error> {
         }
         Kind::Split { groups } => (split(scheme, groups), None),
         Kind::Square => (square(t, b)?, None),
+        Kind::CarryOver => {
+            let blocks = i32::try_from(b).unwrap_or(i32::MAX);
+            (2.0 * chance_of_two(t).powi(blocks), None)
+        }
     };
     Ok(Resolution {
         smallest_p: all.min(1.0),
@@ -182,5 +187,7 @@ fn residual_df(scheme: &Scheme) -> usize {
         Kind::Shuffled { list } => (b * list.len()).saturating_sub(b + t - 1),
         Kind::Split { groups } => (groups.len() - 1) * b.saturating_sub(1),
         Kind::Square => (t - 1) * (b * (t - 1)).saturating_sub(1),
+        // Plots, nights within blocks, treatments and what they leave behind are taken off.
+        Kind::CarryOver => (t - 1) * (b * (plots(t) - 1)).saturating_sub(2),
     }
 }

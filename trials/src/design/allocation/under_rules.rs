@@ -5,7 +5,7 @@ use num_bigint::BigUint;
 use super::counting::allocations;
 use super::listing::each_allowed;
 use super::resolution::{Resolution, resolution};
-use super::scheme::{Kind, Scheme};
+use super::scheme::Scheme;
 use crate::Error;
 use crate::design::Rule;
 
@@ -34,7 +34,7 @@ pub fn resolution_under(scheme: &Scheme, rules: &[Rule]) -> Result<Resolution, E
         Some(p) => p,
         None => (free.smallest_p * times_fewer(scheme, rules)?).min(1.0),
     };
-    let two = scheme.treatments == 2 && scheme.kind != Kind::Square;
+    let two = scheme.treatments == 2 && free.smallest_p_exchanging_two.is_some();
     Ok(Resolution {
         smallest_p,
         smallest_p_exchanging_two: two.then_some(smallest_p),

@@ -21,11 +21,12 @@ const KINDS: [(&str, DesignKind); 6] = [
 
 const DIRECTIONS: [(&str, Better); 2] = [("fewer", Better::Fewer), ("more", Better::More)];
 
-const DESIGN_KEYS: [&str; 8] = [
+const DESIGN_KEYS: [&str; 9] = [
     "kind",
     "blocks",
     "seed",
     "angle_deg",
+    "balance",
     "block_by",
     "control_plots",
     "rules",
