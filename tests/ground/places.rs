@@ -217,7 +217,6 @@ fn plots_lie_well(cases: u32) {
         .unwrap();
     let share = f64::from(laid.get()) / f64::from(cases);
     assert!(share > 0.5, "only {share} of the greens took the plots");
-    println!("{share} of the greens took the plots");
 }
 
 /// Every treatment once in each row and column, by the labels and by the places themselves.

@@ -3,7 +3,7 @@
 use maud::html;
 use sha2::{Digest, Sha256};
 
-use super::furniture::{LINE, MARGIN, head, key, scale_bar};
+use super::furniture::{LINE, MARGIN, head, key, scale_bar, sheet_size};
 use super::ground::{ground, zone_names};
 use super::pattern::{Look, definitions, looks};
 use super::plots::{Drawn, block_frames, drawn, frames, plot};
@@ -51,6 +51,7 @@ pub fn field_map(
             viewBox={ "0 0 " (mm(page[0])) " " (mm(page[1])) } font-family=(LETTERING) {
             title id={ (id) "-title" } { (title) }
             desc id={ (id) "-desc" } { (description(plots.len(), treatments, outline)) }
+            (sheet_size(page))
             (definitions(&looks, 2.4))
             rect width="100%" height="100%" fill="white" {}
             (head(page, title, &heading))
@@ -103,6 +104,7 @@ pub fn grid_map(outline: &Outline, grid: &Grid, title: &str) -> Result<String, E
             viewBox={ "0 0 " (mm(page[0])) " " (mm(page[1])) } font-family=(LETTERING) {
             title id={ (id) "-title" } { (title) }
             desc id={ (id) "-desc" } { (words) }
+            (sheet_size(page))
             rect width="100%" height="100%" fill="white" {}
             (head(page, title, &heading))
             (ground(outline, &sketch, &id))
