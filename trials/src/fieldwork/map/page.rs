@@ -6,7 +6,7 @@ use sha2::{Digest, Sha256};
 use super::furniture::{LINE, MARGIN, head, key, scale_bar, sheet_size};
 use super::ground::{ground, zone_names};
 use super::pattern::{Look, definitions, looks};
-use super::plots::{Drawn, block_frames, drawn, frames, plot};
+use super::plots::{Drawn, block_frames, drawn, frames, plot, whole_plots};
 use super::sketch::{Sketch, mm};
 use crate::Error;
 use crate::area::Outline;
@@ -57,6 +57,7 @@ pub fn field_map(
             (head(page, title, &heading))
             (ground(outline, &sketch, &id))
             @for p in &plots { (plot(p, &looks, &sketch, guard_m, &below(p, &looks, frames.is_some()))) }
+            (whole_plots(&plots, guard_m, &sketch))
             @if let Some(frames) = &frames { (block_frames(frames, guard_m, &sketch)) }
             (zone_names(outline, &sketch, &reaches(layout)))
             (scale_bar(MARGIN, bottom + 8.0, sketch.mm_per_m))
@@ -250,6 +251,10 @@ fn heading(n: f64, plots: &[Drawn<'_>], framed: bool) -> String {
         (true, false) => " b2: block 2.",
         _ => "",
     };
+    let split = plots
+        .iter()
+        .any(|p| p.treatments.len() == 1 && p.plot.row.is_some() && p.plot.column.is_none());
+    let whole = if split { " Thin line: whole plot." } else { "" };
     let nights = if plots.iter().any(|p| p.treatments.len() > 1) {
         " Letters: night after night."
     } else {
@@ -261,7 +266,7 @@ fn heading(n: f64, plots: &[Drawn<'_>], framed: bool) -> String {
         ""
     };
     format!(
-        "Map at 1 : {n}. {} plots.{undrawn}{blocks}{nights} Broken line: guard.",
+        "Map at 1 : {n}. {} plots.{undrawn}{blocks}{whole}{nights} Broken line: guard.",
         plots.len()
     )
 }
