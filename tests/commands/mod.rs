@@ -1,5 +1,6 @@
 //! The commands as they are typed: what they say, what they write, how they end.
 
+mod before_counts;
 mod check;
 mod new;
 mod protocols;

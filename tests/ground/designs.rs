@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use halfgreen::area::{read_csv, rectangle};
 use halfgreen::design::allocation::{allocations, draw};
 use halfgreen::design::{
-    BlockBy, DesignKind, LaidOut, Protocol, TreatmentKind, advise_on_sheets, lay_out, scheme_of,
+    Balance, BlockBy, DesignKind, LaidOut, Protocol, TreatmentKind, advise_on_sheets, lay_out,
+    read_protocol, scheme_of, starter,
 };
 use halfgreen_analysis::chance::Generator;
 
@@ -99,6 +100,56 @@ fn a_crossover_gives_every_plot_every_treatment() {
         };
         assert_eq!((on("1"), on("2")), (3, 3));
     }
+}
+
+/// Williams (1949): within a block every treatment follows every other equally often, and stands
+/// equally often on each night.
+#[test]
+fn a_crossover_balanced_for_carry_over_is() {
+    for (codes, allocations, df) in [
+        (&["open", "sheet", "air", "both"][..], "144", 3),
+        (&["open", "sheet", "air"][..], "720", 6),
+    ] {
+        let mut plan = protocol(DesignKind::Crossover, codes, 1);
+        plan.design.arrangement.balance = Some(Balance::CarryOver);
+        let t = codes.len();
+        let sequences = t * (1 + t % 2);
+        let laid = laid(&plan);
+        assert_eq!(laid.allocations, allocations);
+        assert_eq!(laid.residual_df, df);
+        assert_eq!(laid.layout.plots.len(), sequences * t);
+        let drawn: Vec<&str> = laid
+            .layout
+            .plots
+            .iter()
+            .map(|p| p.treatment.as_str())
+            .collect();
+        for a in codes {
+            for b in codes.iter().filter(|b| *b != a) {
+                let follow = drawn
+                    .chunks(t)
+                    .flat_map(|s| s.windows(2))
+                    .filter(|w| **w == [*a, *b]);
+                assert_eq!(follow.count(), sequences / t);
+            }
+            let first = drawn.chunks(t).filter(|s| s[0] == *a);
+            assert_eq!(first.count(), sequences / t);
+        }
+        let scheme = scheme_of(&plan, &laid.layout).unwrap();
+        let again = draw(&scheme, &[], &mut Generator::new(5, 0)).unwrap();
+        assert!(again.iter().map(|&x| codes[x]).eq(drawn));
+    }
+    let balanced = "\nkind = \"crossover\"\nbalance = \"carry-over\"";
+    let asked = starter::TRIAL.replace("\nkind = \"paired\"", balanced);
+    let read = read_protocol("trial.toml", &asked).unwrap().protocol;
+    assert_eq!(read.design.arrangement.balance, Some(Balance::CarryOver));
+    let mut blocks = protocol(DesignKind::RandomisedBlocks, &["open", "sheet"], 2);
+    blocks.design.arrangement.balance = Some(Balance::CarryOver);
+    let refused = lay_out(&blocks, &green(&rectangle(40.0, 30.0)), 5).unwrap_err();
+    assert!(
+        refused.to_string().contains("only a crossover"),
+        "{refused}"
+    );
 }
 
 /// Blocks by rank: every plot of block 1 ranks below every plot of block 2, and so on.

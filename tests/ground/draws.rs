@@ -2,11 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use halfgreen::design::Rule;
+use halfgreen::area::rectangle;
 use halfgreen::design::allocation::{
     Kind, Lots, Scheme, allocations, allowed, draw, resolution, squares,
 };
+use halfgreen::design::{Balance, DesignKind, Protocol, Rule, lay_out, scheme_of};
 use halfgreen_analysis::chance::Generator;
+
+use super::trial::{green, protocol};
 
 /// Upper 0.1 % point of chi-squared by Wilson and Hilferty (1931), good to a few per cent here.
 fn upper_chi2(df: usize) -> f64 {
@@ -17,7 +20,7 @@ fn upper_chi2(df: usize) -> f64 {
     k * z.mul_add(c.sqrt(), 1.0 - c).powi(3)
 }
 
-fn shuffled(blocks: usize, list: &[usize], treatments: usize) -> Scheme {
+pub(super) fn shuffled(blocks: usize, list: &[usize], treatments: usize) -> Scheme {
     let size = list.len();
     Scheme {
         kind: Kind::Shuffled {
@@ -32,14 +35,14 @@ fn shuffled(blocks: usize, list: &[usize], treatments: usize) -> Scheme {
     }
 }
 
-fn square(order: usize, blocks: usize) -> Scheme {
+pub(super) fn square(order: usize, blocks: usize) -> Scheme {
     Scheme {
         kind: Kind::Square,
         ..shuffled(blocks, &vec![0; order * order], order)
     }
 }
 
-fn split(blocks: usize) -> Scheme {
+pub(super) fn split(blocks: usize) -> Scheme {
     Scheme {
         kind: Kind::Split {
             groups: vec![vec![0, 1], vec![2, 3]],
@@ -116,10 +119,41 @@ fn every_allocation_is_equally_likely() {
     even(&split(2), &[], draws, 7);
 }
 
+/// The draw of a protocol's layout, as it is read back from the file.
+fn of_protocol(plan: &Protocol) -> Scheme {
+    let laid = lay_out(plan, &green(&rectangle(40.0, 30.0)), 1).unwrap();
+    scheme_of(plan, &laid.layout).unwrap()
+}
+
+/// Two factors of two levels, on plots of a block and with one factor on whole plots; crossovers.
+#[test]
+fn every_allocation_of_factorials_and_crossovers_is_equally_likely() {
+    let draws = 1_000_000;
+    let combined = ["none", "air", "sheet", "both"];
+    let mut plan = protocol(DesignKind::RandomisedBlocks, &combined, 2);
+    even(&of_protocol(&plan), &[], draws, 21);
+    plan.design.kind = DesignKind::SplitPlot;
+    let whole = combined
+        .chunks(2)
+        .map(|w| w.iter().map(|c| (*c).into()).collect());
+    plan.design.arrangement.whole_plots = whole.collect();
+    even(&of_protocol(&plan), &[], draws, 22);
+    let mut turns = protocol(DesignKind::Crossover, &combined[..3], 2);
+    even(&of_protocol(&turns), &[], draws, 23);
+    turns.design.arrangement.balance = Some(Balance::CarryOver);
+    turns.design.blocks = 1;
+    even(&of_protocol(&turns), &[], draws, 24);
+    let mut four = protocol(DesignKind::Crossover, &combined, 1);
+    even(&of_protocol(&four), &[], draws, 25);
+    four.design.arrangement.balance = Some(Balance::CarryOver);
+    even(&of_protocol(&four), &[], draws, 26);
+    even(&of_protocol(&four), &[Rule::NotTwiceInARow], draws, 27);
+}
+
 #[test]
 fn draws_under_rules_are_equally_likely_and_counted() {
     let both = [Rule::NotTwiceInARow, Rule::NotLikeTheBlockBefore];
-    let draws = 100_000;
+    let draws = 1_000_000;
     even(&shuffled(3, &[0, 1, 2], 3), &both[..1], draws, 11);
     even(&shuffled(3, &[0, 1, 2], 3), &both[1..], draws, 12);
     even(&shuffled(3, &[0, 1, 2], 3), &both, draws, 13);

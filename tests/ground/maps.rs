@@ -24,6 +24,20 @@ fn count(svg: &str, name: &str) -> usize {
     }
 }
 
+/// A sheet is laid over a whole plot, so its plots are lined round together.
+#[test]
+fn whole_plots_of_a_split_plot_are_lined_round() {
+    let mut plan = protocol(DesignKind::SplitPlot, &["o", "oa", "s", "sa"], 3);
+    plan.plot.width_m = 2.0;
+    plan.design.arrangement.whole_plots =
+        vec![vec!["o".into(), "oa".into()], vec!["s".into(), "sa".into()]];
+    let outline = green(&halfgreen::area::rectangle(40.0, 30.0));
+    let laid = lay_out(&plan, &outline, 3).unwrap();
+    let map = field_map(&outline, &laid.layout, &plan.treatments, 0.5, "Split").unwrap();
+    assert_eq!(map.matches("<title>Whole plot</title>").count(), 6);
+    assert!(map.contains("Thin line: whole plot."));
+}
+
 #[test]
 fn maps_are_well_formed_and_speak() {
     let outline = read_csv("outline.csv", KIDNEY).unwrap();
@@ -33,6 +47,8 @@ fn maps_are_well_formed_and_speak() {
     let carry = field_map(&outline, &laid.layout, &plan.treatments, 0.5, "A & B < C").unwrap();
     // The kidney is wider than high, so its page lies.
     assert!(carry.contains("width=\"297mm\" height=\"210mm\""));
+    assert!(carry.contains("@page { size: 297mm 210mm; margin: 0 }"));
+    assert!(!carry.contains("Whole plot"));
     assert!(carry.contains("role=\"img\"") && count(&carry, "desc") == 1);
     assert_eq!(count(&carry, "pattern"), 2);
     let labels: Vec<String> = (0..12).map(|i| i.to_string()).collect();

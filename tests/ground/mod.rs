@@ -11,3 +11,4 @@ mod outlines;
 mod places;
 mod seals;
 mod trial;
+mod under_rules;

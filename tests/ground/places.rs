@@ -141,9 +141,10 @@ fn outlines() -> impl Strategy<Value = Vec<[f64; 2]>> {
         })
 }
 
-/// The whole run: `cargo test --release -p halfgreen --test toolkit ten_thousand_greens -- --ignored`.
+/// The whole run. 5404 of the 10 000 greens take the plots asked of them and are looked at; on the others the
+/// plots do not fit, which is said. `cargo test --release -p halfgreen --test toolkit ten_thousand_greens -- --ignored`.
 #[test]
-#[ignore = "minutes long; the ordinary run takes one green in ten"]
+#[ignore = "a minute long; the ordinary run takes one green in ten"]
 fn ten_thousand_greens_hold_their_plots() {
     plots_lie_well(10_000);
 }
@@ -174,6 +175,7 @@ fn plots_lie_well(cases: u32) {
     // Place and radius of a hole; a zone east of a line, wanted or not.
     let hole = (-6.0..6.0_f64, -4.0..4.0_f64, 0.1..1.5_f64);
     let zone = (-3.0..3.0_f64, any::<bool>());
+    let laid = std::cell::Cell::new(0_u32);
     TestRunner::new_with_rng(config, rng)
         .run(
             &(outlines(), ask, hole, zone),
@@ -202,6 +204,7 @@ fn plots_lie_well(cases: u32) {
                     shape: Shape::Compact(n),
                 };
                 if let Ok(found) = place(&outline, zone, &ask) {
+                    laid.set(laid.get() + 1);
                     assert_eq!(found.sites.len(), blocks * n);
                     let reach = length_m.min(width_m) / 2.0;
                     assert!(
@@ -213,6 +216,8 @@ fn plots_lie_well(cases: u32) {
             },
         )
         .unwrap();
+    let share = f64::from(laid.get()) / f64::from(cases);
+    assert!(share > 0.5, "only {share} of the greens took the plots");
 }
 
 /// Every treatment once in each row and column, by the labels and by the places themselves.

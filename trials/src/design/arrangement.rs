@@ -18,6 +18,9 @@ pub struct Arrangement {
     pub whole_plots: Vec<Vec<String>>,
     /// What a draw must satisfy; draws that do not are thrown away.
     pub rules: Vec<Rule>,
+    /// What the order of treatments over the nights of a crossover is balanced for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub balance: Option<Balance>,
     /// The greens of a trial on several, in order; empty for a trial on one.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub greens: Vec<GreenShare>,
@@ -49,6 +52,15 @@ pub enum BlockBy {
     EdgeDistance,
     /// They had similar counts before treatment.
     BeforeCounts,
+}
+
+/// What the order of treatments over nights is balanced for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Balance {
+    /// Every treatment follows every other equally often, so that what one leaves behind in a plot falls on
+    /// all others alike.
+    CarryOver,
 }
 
 /// What a draw must satisfy.

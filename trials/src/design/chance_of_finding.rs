@@ -3,7 +3,8 @@
 use halfgreen_analysis::power::blocked::{blocks_for, power};
 use halfgreen_analysis::power::simulated::{Ground, Plan};
 
-use super::{Better, DesignKind, Protocol};
+use super::allocation::carry_over;
+use super::{Balance, Better, DesignKind, Protocol};
 
 /// Larvae in an untreated core where the protocol names no threshold: an assumption, no source.
 const ASSUMED_MEAN: f64 = 1.0;
@@ -79,7 +80,11 @@ fn plan(protocol: &Protocol) -> Option<Plan> {
     let t = protocol.treatments.len();
     let methods = t.checked_sub(1).filter(|m| *m > 0)?;
     let times = match protocol.design.kind {
-        DesignKind::LatinSquare | DesignKind::Crossover => t,
+        DesignKind::LatinSquare => t,
+        DesignKind::Crossover => match protocol.design.arrangement.balance {
+            Some(Balance::CarryOver) => carry_over::plots(t),
+            None => t,
+        },
         _ => 1,
     };
     let share = protocol.decision.worthwhile_percent / 100.0;

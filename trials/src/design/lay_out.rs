@@ -4,7 +4,8 @@ use halfgreen_analysis::chance::Generator;
 use serde::Serialize;
 
 use super::advice::{Advice, advise};
-use super::allocation::{Resolution, allocations, draw, resolution};
+use super::allocation::{Resolution, allocations, draw, resolution_under};
+use super::before::advise_on_ties;
 use super::places::{control_plots, places_on};
 use super::units::{layout, scheme};
 use super::{DesignKind, Greens, Layout, Protocol};
@@ -22,9 +23,10 @@ pub struct LaidOut {
     /// Number of allocations the draw could have given, in full.
     pub allocations: String,
     /// Smallest two-sided p that a randomisation test of one treatment against the control can
-    /// reach.
+    /// reach; under rules never less than that, see [`resolution_under`](super::allocation::resolution_under).
     pub smallest_p: f64,
-    /// The same when only that treatment and the control change places; absent where not defined.
+    /// The same when only that treatment and the control change places; absent where they may not,
+    /// as under rules: there the test re-draws all treatments.
     pub smallest_p_exchanging_two: Option<f64>,
     /// Degrees of freedom left for error.
     pub residual_df: usize,
@@ -54,20 +56,15 @@ pub fn lay_out<'a>(
     let rules = &protocol.design.arrangement.rules;
     let total = allocations(&scheme, rules)?;
     let allocation = draw(&scheme, rules, &mut Generator::new(seed, STREAM))?;
-    let free = allocations(&scheme, &[])?;
-    let float = |n: &num_bigint::BigUint| n.to_string().parse::<f64>().unwrap_or(f64::INFINITY);
-    // Rules leave fewer allocations, so each weighs more. Beyond 1e308 the share kept is lost in
-    // rounding, and p is nil either way.
-    let kept = float(&total) / float(&free);
-    let weight = if kept > 0.0 { 1.0 / kept } else { 1.0 };
     let Resolution {
         smallest_p,
         smallest_p_exchanging_two,
         residual_df,
-    } = resolution(&scheme)?;
-    let smallest_p = (smallest_p * weight).min(1.0);
+    } = resolution_under(&scheme, rules)?;
+    let mut advice = advise(protocol, smallest_p, smallest_p_exchanging_two, residual_df);
+    advice.extend(advise_on_ties(protocol, &places));
     Ok(LaidOut {
-        advice: advise(protocol, smallest_p, smallest_p_exchanging_two, residual_df),
+        advice,
         layout: layout(protocol, &places, &allocation),
         allocations: total.to_string(),
         smallest_p,
@@ -98,6 +95,12 @@ fn suits(protocol: &Protocol) -> Result<(), Error> {
         return refuse(
             "this kind of design gives every treatment one plot in a block".to_owned(),
             "Use `randomised-blocks` or `completely-randomised` for more plots of the control.",
+        );
+    }
+    if arrangement.balance.is_some() && kind != DesignKind::Crossover {
+        return refuse(
+            "only a crossover has an order of treatments that could be balanced".to_owned(),
+            "Take the setting `balance` out, or write kind = \"crossover\".",
         );
     }
     if kind == DesignKind::SplitPlot {

@@ -8,11 +8,13 @@
 //! | [`plots`] | outline, plot and guard -> places in walking order |
 //! | [`allocation`] | places, design, seed -> a treatment for each place |
 //! | [`lay_out`] | protocol and outline -> layout, number of allocations, smallest p, advice |
+//! | [`plots_to_count`] | protocol and outline -> numbered plots, where blocks wait for counts before treatment |
 //! | [`Seal`] | protocol, outline, layout -> digest by which anyone can check them |
 
 mod advice;
 pub mod allocation;
 mod arrangement;
+mod before;
 mod chance_of_finding;
 pub(crate) mod dates;
 mod greens;
@@ -31,7 +33,8 @@ mod times;
 mod units;
 
 pub use advice::{Advice, advise, advise_on_sheets};
-pub use arrangement::{Arrangement, BlockBy, GreenShare, Rule};
+pub use arrangement::{Arrangement, Balance, BlockBy, GreenShare, Rule};
+pub use before::{ToCount, plots_to_count, write_plots_to_count};
 pub use greens::{Green, Greens};
 pub use lay_out::{LaidOut, lay_out};
 pub use layout::{Layout, Plot};

@@ -1,7 +1,8 @@
 //! From a protocol to places on the ground and the blocks they form.
 
+use super::allocation::carry_over;
 use super::plots::{Placement, Request, Shape, Site, place};
-use super::{BlockBy, DesignKind, Greens, Protocol};
+use super::{Balance, BlockBy, DesignKind, Greens, Protocol};
 use crate::Error;
 use crate::area::Outline;
 
@@ -34,6 +35,11 @@ impl Places {
     /// Direction of a block's plots, degrees.
     pub(super) fn angle_of(&self, block: usize) -> f64 {
         self.part(block).map_or(self.angle_deg, |g| g.angle_deg)
+    }
+
+    /// Name of a block's green, where the trial has several.
+    pub(super) fn green_of(&self, block: usize) -> Option<&str> {
+        self.part(block).map(|g| g.name.as_str())
     }
 
     /// Name of a block: its number from 1, after its green where there are several.
@@ -199,7 +205,7 @@ pub(super) fn places(protocol: &Protocol, outline: &Outline) -> Result<Places, E
                         before.len(),
                         singles.sites.len()
                     ),
-                    "Lay out by position first, count every plot, then form blocks from the counts.",
+                    "Place and number the plots first, count every one, then form blocks from the counts.",
                 ));
             }
             Ok(ranked(singles, before, ask.shape.plots()))
@@ -218,7 +224,7 @@ pub(super) fn control_plots(protocol: &Protocol) -> usize {
 }
 
 /// Shape of one block.
-fn shape(protocol: &Protocol) -> Result<Shape, Error> {
+pub(super) fn shape(protocol: &Protocol) -> Result<Shape, Error> {
     let t = protocol.treatments.len();
     Ok(match protocol.design.kind {
         DesignKind::CompletelyRandomised => Shape::Compact(1),
@@ -236,7 +242,10 @@ fn shape(protocol: &Protocol) -> Result<Shape, Error> {
             let whole = &protocol.design.arrangement.whole_plots;
             Shape::Array(whole.len(), whole.first().map_or(0, Vec::len))
         }
-        DesignKind::Crossover => Shape::Compact(t),
+        DesignKind::Crossover => match protocol.design.arrangement.balance {
+            Some(Balance::CarryOver) => Shape::Compact(carry_over::plots(t)),
+            None => Shape::Compact(t),
+        },
     })
 }
 

@@ -1,7 +1,7 @@
 //! The design as the draw saw it, read back from a layout on file.
 
-use super::allocation::{Kind, Scheme};
-use super::units::{groups, list};
+use super::allocation::{Kind, Scheme, carry_over};
+use super::units::{crossover, groups, list};
 use super::{DesignKind, Layout, Protocol};
 use crate::Error;
 
@@ -43,7 +43,7 @@ pub fn scheme_of(protocol: &Protocol, layout: &Layout) -> Result<Scheme, Error> 
             lines = (0..t)
                 .map(|night| (0..sites).map(|site| site * t + night).collect())
                 .collect();
-            Kind::Square
+            crossover(protocol)
         }
     };
     complete(layout, &blocks, plots_of(&kind, t))?;
@@ -66,6 +66,7 @@ fn plots_of(kind: &Kind, treatments: usize) -> usize {
         Kind::Shuffled { list } => list.len(),
         Kind::Split { groups } => groups.iter().map(Vec::len).sum(),
         Kind::Square => treatments * treatments,
+        Kind::CarryOver => carry_over::plots(treatments) * treatments,
     }
 }
 

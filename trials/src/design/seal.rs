@@ -12,7 +12,7 @@ use crate::area::Outline;
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Seal {
-    /// Of the three digests below, one a line, in their order here.
+    /// Of the digests below, one a line, in their order here.
     pub digest: String,
     /// Of the protocol as JSON without its seed.
     pub protocol_digest: String,
@@ -21,6 +21,10 @@ pub struct Seal {
     /// Of the outline's corners: `x y` in metres to the millimetre, one a line, holes and zones after
     /// the edge.
     pub outline_digest: String,
+    /// Of the counts before treatment from which blocks were formed: plot and count, one plot a line;
+    /// absent where blocks were formed otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub before_digest: Option<String>,
     /// Seed of the draw.
     pub seed: u64,
     /// Name and version of the generator.
@@ -86,13 +90,12 @@ pub fn seal<'a>(
     let protocol_digest = hex(&canonical(protocol)?);
     let layout_digest = hex(&write_layout(&laid.layout)?);
     let outline_digest = hex(&all_corners(greens));
-    Ok(Seal {
-        digest: hex(&format!(
-            "{protocol_digest}\n{layout_digest}\n{outline_digest}\n"
-        )),
+    let mut sealed = Seal {
+        digest: String::new(),
         protocol_digest,
         layout_digest,
         outline_digest,
+        before_digest: digest_of_counts(protocol),
         seed: laid.seed,
         generator: Generator::NAME.to_owned(),
         halfgreen: env!("CARGO_PKG_VERSION").to_owned(),
@@ -100,7 +103,9 @@ pub fn seal<'a>(
         allocations: laid.allocations.clone(),
         smallest_p: laid.smallest_p,
         headline_test: headline_test.to_owned(),
-    })
+    };
+    sealed.digest = digest_of_digests(&sealed);
+    Ok(sealed)
 }
 
 /// Draws the layout anew from the seal's seed and lists what differs, in sentences; empty when all
@@ -139,17 +144,17 @@ pub fn verify<'a>(
     );
     compare("layout", &seal.layout_digest, &hex(&write_layout(layout)?));
     compare("outline", &seal.outline_digest, &hex(&all_corners(greens)));
-    let all = format!(
-        "{}\n{}\n{}\n",
-        seal.protocol_digest, seal.layout_digest, seal.outline_digest
-    );
-    compare("digest of the seal", &seal.digest, &hex(&all));
+    compare("digest of the seal", &seal.digest, &digest_of_digests(seal));
+    if seal.before_digest != digest_of_counts(protocol) {
+        differs.push(
+            "The counts before treatment are not the ones from which the blocks were formed."
+                .to_owned(),
+        );
+    }
     let drawn = lay_out(protocol, greens, seal.seed)?;
-    compare(
-        "number of allocations",
-        &seal.allocations,
-        &drawn.allocations,
-    );
+    if seal.allocations != drawn.allocations {
+        differs.push("The number of allocations is not the one sealed.".to_owned());
+    }
     differs.extend(layout_differences(&drawn.layout, layout));
     Ok(differs)
 }
@@ -180,10 +185,33 @@ fn layout_differences(drawn: &Layout, found: &Layout) -> Vec<String> {
     differs
 }
 
-/// The protocol as one line of JSON, its seed left out so that writing it down changes nothing.
+/// Digest over all other digests of a seal.
+fn digest_of_digests(seal: &Seal) -> String {
+    let own = [
+        &seal.protocol_digest,
+        &seal.layout_digest,
+        &seal.outline_digest,
+    ];
+    let all = own.into_iter().chain(&seal.before_digest);
+    hex(&all.fold(String::new(), |text, digest| text + digest + "\n"))
+}
+
+/// Digest of the counts from which blocks were formed, if they were.
+fn digest_of_counts(protocol: &Protocol) -> Option<String> {
+    let before = &protocol.design.arrangement.before;
+    let lines: Vec<String> = (1..)
+        .zip(before)
+        .map(|(plot, count)| format!("{plot} {count}\n"))
+        .collect();
+    (!lines.is_empty()).then(|| hex(&lines.concat()))
+}
+
+/// The protocol as one line of JSON, its seed left out so that writing it down changes nothing, and
+/// the counts before treatment left to a digest of their own.
 fn canonical(protocol: &Protocol) -> Result<String, Error> {
     let mut plain = protocol.clone();
     plain.design.seed = None;
+    plain.design.arrangement.before.clear();
     serde_json::to_string(&plain).map_err(|e| {
         Error::new(
             "trial.toml",

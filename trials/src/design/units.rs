@@ -2,7 +2,7 @@
 
 use super::allocation::{Kind, Scheme};
 use super::places::{Places, control_plots};
-use super::{DesignKind, Layout, Plot, Protocol};
+use super::{Balance, DesignKind, Layout, Plot, Protocol};
 
 /// The design as the draw sees it.
 pub(super) fn scheme(protocol: &Protocol, places: &Places) -> Scheme {
@@ -31,7 +31,7 @@ pub(super) fn scheme(protocol: &Protocol, places: &Places) -> Scheme {
                 .iter()
                 .map(|b| b.iter().flat_map(|&s| nights(s)).collect());
             let lines = (0..t).map(|n| (0..sites).map(|s| s * t + n).collect());
-            (Kind::Square, blocks.collect(), lines.collect())
+            (crossover(protocol), blocks.collect(), lines.collect())
         }
     };
     Scheme {
@@ -44,6 +44,14 @@ pub(super) fn scheme(protocol: &Protocol, places: &Places) -> Scheme {
             .iter()
             .position(|x| x.control)
             .unwrap_or(0),
+    }
+}
+
+/// The draw of a crossover: any Latin square, or sequences balanced for carry-over.
+pub(super) fn crossover(protocol: &Protocol) -> Kind {
+    match protocol.design.arrangement.balance {
+        Some(Balance::CarryOver) => Kind::CarryOver,
+        None => Kind::Square,
     }
 }
 
@@ -140,6 +148,6 @@ pub(super) fn layout(protocol: &Protocol, places: &Places, allocation: &[usize])
 }
 
 /// Whole millimetres: no peg stands truer, and files read back the same.
-fn millimetres(metres: f64) -> f64 {
+pub(super) fn millimetres(metres: f64) -> f64 {
     (metres * 1000.0).round() / 1000.0 + 0.0
 }

@@ -19,11 +19,21 @@ pub(super) type Seen = BTreeMap<(String, String, String, Option<String>), u64>;
 /// is an error.
 #[must_use]
 pub fn check_counts(file: &str, text: &str, protocol: &Protocol, layout: &Layout) -> Check {
-    let table = match RawTable::read(file, text) {
-        Ok(table) => table,
-        Err(problems) => return refused(problems, layout),
-    };
-    let sheet = Sheet::of(&table, protocol, layout);
+    match RawTable::read(file, text) {
+        Ok(table) => check_table(&table, protocol, protocol, layout),
+        Err(problems) => refused(problems, layout),
+    }
+}
+
+/// Checks a table that could be read. Occasions are those of `protocol`; what is missing is told
+/// for those of `asked` alone.
+pub(super) fn check_table(
+    table: &RawTable,
+    protocol: &Protocol,
+    asked: &Protocol,
+    layout: &Layout,
+) -> Check {
+    let sheet = Sheet::of(table, protocol, layout);
     let mut problems = columns(&sheet, &["plot", "count"], &COLUMNS);
     if problems.iter().any(Problem::is_error) {
         return refused(problems, layout);
@@ -39,7 +49,7 @@ pub fn check_counts(file: &str, text: &str, protocol: &Protocol, layout: &Layout
     // While lines are still to be mended, nobody can say what is missing.
     let mut absent = Vec::new();
     if !problems.iter().any(Problem::is_error) {
-        let (cores, found) = missing(&table, &observations, protocol, layout);
+        let (cores, found) = missing(table, &observations, asked, layout);
         absent = cores;
         problems.extend(found);
     }

@@ -16,11 +16,13 @@
 //! | [`Rule`], [`Problem`] | what is wrong, where, how badly? |
 //! | [`check_counts`] | do these counts fit this protocol and layout? |
 //! | [`check_readings`] | and these scores, cover or lengths? |
+//! | [`before_counts`] | how many were in each plot before treatment, for blocks formed from that? |
 //! | [`read_events`] | what happened to the plots? |
 //! | [`read_columns`] | what do the named columns of any table hold? |
 //!
 //! Scores, cover and lengths are readings, not counts: [`check_readings`].
 
+mod before;
 mod check;
 mod columns;
 mod count;
@@ -31,9 +33,11 @@ mod observation;
 mod problem;
 mod readings;
 mod row;
+mod sums;
 mod table;
 mod typed;
 
+pub use before::{BeforeCounts, before_counts};
 pub use check::check_counts;
 pub use columns::{Columns, TableInput, read_columns};
 pub use count::{CountFault, read_count};
@@ -43,4 +47,5 @@ pub use missing::Missing;
 pub use observation::{Check, CheckResult, CheckedCounts, Observation};
 pub use problem::{Problem, Rule, Severity};
 pub use readings::{Reading, ReadingsCheck, check_readings};
+pub(crate) use sums::{sums, sums_before};
 pub use table::{Cell, RawTable};

@@ -7,9 +7,9 @@
 use serde::Serialize;
 
 use super::case::{Beside, Case, Ground, PlotCount, StageCount};
-use super::from_trial::{control_first, question, reference, scheme, stages, sums};
+use super::from_trial::{control_first, question, reference, scheme, stages};
 use crate::design::{Layout, Protocol, Role};
-use crate::intake::{CheckedCounts, Observation};
+use crate::intake::{CheckedCounts, Observation, sums};
 use crate::{Error, Warning};
 
 /// Plots that took turns over nights.

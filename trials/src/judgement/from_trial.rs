@@ -11,7 +11,7 @@ use super::crossover;
 use super::square::{SAMPLE, STREAM};
 use crate::design::allocation::{self, Kind, Lots};
 use crate::design::{self, DesignKind, Layout, Protocol, Role, scheme_of};
-use crate::intake::{CheckedCounts, Observation};
+use crate::intake::{CheckedCounts, Observation, sums, sums_before};
 use crate::{Error, Warning};
 
 /// Sums the main occasion's cores of every plot, sets the count before beside it, and takes the
@@ -187,41 +187,6 @@ pub(super) fn control_first(protocol: &Protocol) -> Vec<(String, String)> {
     all.sort_by_key(|t| !t.control);
     all.into_iter()
         .map(|t| (t.code.clone(), t.name.clone()))
-        .collect()
-}
-
-/// Count, cores and area of every plot on one occasion. Lines of one core (stages) are one core.
-pub(super) fn sums<'o>(
-    observations: &'o [Observation],
-    occasion: Option<&str>,
-) -> BTreeMap<&'o str, (u64, usize, f64)> {
-    let mut out: BTreeMap<&str, (u64, usize, f64)> = BTreeMap::new();
-    let mut cores: BTreeMap<(&str, &str), f64> = BTreeMap::new();
-    for o in observations
-        .iter()
-        .filter(|o| Some(o.occasion.as_str()) == occasion)
-    {
-        out.entry(&o.plot).or_default().0 += o.count;
-        cores.insert((&o.plot, &o.sample), o.area_m2);
-    }
-    for ((plot, _), area) in cores {
-        let entry = out.entry(plot).or_default();
-        entry.1 += 1;
-        entry.2 += area;
-    }
-    out
-}
-
-/// Count before treatment of every plot, brought to the planned number of cores.
-fn sums_before<'o>(
-    observations: &'o [Observation],
-    occasion: &str,
-    protocol: &Protocol,
-) -> BTreeMap<&'o str, f64> {
-    let planned = protocol.response.cores_per_plot as f64 * protocol.response.core_area_m2;
-    sums(observations, Some(occasion))
-        .into_iter()
-        .map(|(plot, (count, _, area))| (plot, count as f64 * planned / area))
         .collect()
 }
 

@@ -6,12 +6,12 @@ use halfgreen_analysis::comparison::Lead;
 
 use crate::area::{Outline, read_csv, read_geojson, read_gpx, read_tape};
 use crate::design::{
-    DesignKind, Green, GreenShare, Layout, Protocol, ReadProtocol, Seal, read_layout,
-    read_protocol, verify,
+    BlockBy, DesignKind, Green, GreenShare, Layout, Protocol, ReadProtocol, Seal, plots_to_count,
+    read_layout, read_protocol, verify,
 };
 use crate::intake::{
-    Check, CheckedCounts, Problem, Reading, ReadingsCheck, Rule, check_counts, check_readings,
-    read_events,
+    BeforeCounts, Check, CheckedCounts, Problem, Reading, ReadingsCheck, Rule, before_counts,
+    check_counts, check_readings, read_events,
 };
 use crate::judgement::{Case, LEAST_COVERED, as_happened, case_from_trial};
 use crate::store::{COUNTS, EVENTS, LAYOUT, SEAL, TRIAL, TrialFolder, read_text};
@@ -152,6 +152,63 @@ fn read_outline(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
     }
 }
 
+/// Counts before treatment of every plot, in the order of their numbers; `None` where there are none.
+pub(super) fn before(
+    folder: &TrialFolder,
+    protocol: &Protocol,
+    greens: &[Green],
+) -> Result<Option<BeforeCounts>, Refusal> {
+    let Some(text) = folder.optional_text(COUNTS)? else {
+        return Ok(None);
+    };
+    let parts = plots_to_count(protocol, greens)?;
+    let plots = Layout {
+        plots: parts.into_iter().flat_map(|p| p.layout.plots).collect(),
+    };
+    Ok(before_counts(
+        &folder.shown(COUNTS),
+        &text,
+        protocol,
+        &plots,
+    )?)
+}
+
+/// Blocks that were formed from counts cannot be checked without them.
+pub(super) fn no_before_counts(folder: &TrialFolder) -> Error {
+    Error::new(
+        folder.shown(COUNTS),
+        "there are no counts before treatment, from which the blocks of this trial are formed",
+        "Restore their lines, or lay the trial out first: `halfgreen layout`.",
+    )
+}
+
+/// A doubtful line of the counts as a warning.
+pub(super) fn caution(problem: &Problem) -> Warning {
+    Warning::at("counts", problem.message.clone(), problem.place())
+}
+
+/// What differs from the seal. Where blocks were formed from counts before treatment, those on file
+/// now are held against those sealed.
+fn differences(
+    folder: &TrialFolder,
+    seal: &Seal,
+    protocol: &Protocol,
+    greens: &[Green],
+    layout: &Layout,
+) -> Result<Vec<String>, Refusal> {
+    if protocol.design.arrangement.block_by != BlockBy::BeforeCounts {
+        return Ok(verify(seal, protocol, greens, layout)?);
+    }
+    let found = match before(folder, protocol, greens) {
+        Ok(Some(found)) => found,
+        Ok(None) => return Ok(vec![no_before_counts(folder).to_string()]),
+        Err(refusal) => return Ok(refusal.errors.iter().map(ToString::to_string).collect()),
+    };
+    let mut counted = protocol.clone();
+    counted.design.arrangement.before = found.counts;
+    Ok(verify(seal, &counted, greens, layout)?)
+}
+
 /// What a trial folder holds, read and checked.
 #[derive(Debug)]
 pub(super) struct Trial {
@@ -244,7 +301,7 @@ fn unlike_seal(
             "the layout is not sealed: nobody can check that it was drawn before the counting";
         return Ok(vec![Warning::at("no-seal", message, place())]);
     };
-    let differences = verify(seal, protocol, greens, layout)?.into_iter();
+    let differences = differences(folder, seal, protocol, greens, layout)?.into_iter();
     Ok(differences
         .map(|d| Warning::at("not-as-sealed", d, place()))
         .collect())
@@ -290,7 +347,7 @@ pub(super) fn trial(folder: &TrialFolder, seed: Option<u64>) -> Result<Trial, Re
     let problems = check.result.problems.iter();
     let untold: Vec<Warning> = problems
         .filter(|p| !left_out(p, &case.warnings))
-        .map(|p| Warning::at("counts", p.message.clone(), p.place()))
+        .map(caution)
         .collect();
     case.warnings.extend(untold);
     let unlike = unlike_seal(folder, seal.as_ref(), &read.protocol, &greens, &layout)?;

@@ -8,19 +8,21 @@ use serde_json::json;
 
 use super::clock;
 use super::commands::Context;
+use super::count_first::place_only;
 use super::files;
 use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
 use crate::Error;
 use crate::design::{
-    DesignKind, Green, LaidOut, Plot, Protocol, Role, Supplies, advise_on_sheets, lay_out, seal,
-    verify, write_layout,
+    BlockBy, DesignKind, Green, LaidOut, Plot, Protocol, Role, Supplies, advise_on_sheets, lay_out,
+    seal, verify, write_layout,
 };
 use crate::fieldwork::map::field_map;
 use crate::store::{NewFile, Replace, SEAL, TrialFolder, write_all};
 
 /// Arguments of `layout`.
 #[derive(Debug, clap::Args)]
+#[command(after_help = TWO_STEPS)]
 pub(super) struct Args {
     /// Folder of the trial
     dir: PathBuf,
@@ -32,13 +34,37 @@ pub(super) struct Args {
     verify: bool,
 }
 
+/// What `--help` says below the arguments.
+const TWO_STEPS: &str = "\
+With block_by = \"before-counts\" in trial.toml the work is in two steps. The first run places and numbers
+the plots and writes plots-to-count.csv and map.svg; nothing is drawn or sealed. Count every plot, write
+the lines of the occasion before treatment into counts.csv, and run the command again: it forms blocks
+of plots with similar counts, draws the treatments, and seals those counts with the rest.";
+
 /// Name of the map in the trial folder.
-const MAP: &str = "map.svg";
+pub(super) const MAP: &str = "map.svg";
+
+/// Name of the map of one of several greens.
+pub(super) fn map_name(green: &str) -> String {
+    format!("map-{green}.svg")
+}
 
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     let folder = TrialFolder::open(&args.dir)?;
-    let read = files::protocol(&folder)?;
+    let mut read = files::protocol(&folder)?;
     let greens = files::greens(&folder, &read.protocol)?;
+    let by_counts = read.protocol.design.arrangement.block_by == BlockBy::BeforeCounts;
+    if by_counts {
+        match files::before(&folder, &read.protocol, &greens)? {
+            Some(before) => {
+                read.protocol.design.arrangement.before = before.counts;
+                read.cautions
+                    .extend(before.problems.iter().map(files::caution));
+            }
+            None if args.verify => return Err(files::no_before_counts(&folder).into()),
+            None => return place_only(&folder, &read.protocol, &greens),
+        }
+    }
     if args.verify {
         return verified(&folder, &read.protocol, &greens);
     }
@@ -107,7 +133,7 @@ fn maps(
         let (file, layout, title) = match &green.name {
             None => (MAP.to_owned(), laid.layout.clone(), title.clone()),
             Some(name) => (
-                format!("map-{name}.svg"),
+                map_name(name),
                 laid.layout.on_green(name),
                 format!("{title}: {name}"),
             ),

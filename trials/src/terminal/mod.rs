@@ -22,6 +22,7 @@
 mod check;
 mod clock;
 mod commands;
+mod count_first;
 mod demo;
 mod describe;
 mod fault;

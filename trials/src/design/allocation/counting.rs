@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 
 use num_bigint::{BigInt, BigUint};
 
-use super::scheme::{Kind, Scheme, allowed};
-use super::squares::all_squares;
+use super::carry_over;
+use super::listing::each_allowed;
+use super::scheme::{Kind, Scheme};
 use crate::Error;
 use crate::design::Rule;
 
@@ -30,8 +31,9 @@ const STATES: usize = 2_000_000;
 
 /// Number of allocations of the design that keep the rules.
 ///
-/// Squares under rules are listed one by one and each is asked [`allowed`], as the randomisation test
-/// does: one square of order 5, two of order 4, five of order 3 at most.
+/// Squares under rules, and blocks that do not follow each other along the walk, are listed one by one
+/// and each allocation is asked [`allowed`](super::allowed), as the randomisation test does, where there are
+/// at most two million without rules: one square of order 5, two of order 4, five of order 3.
 ///
 /// Without rules: multinomial coefficients, factorials, and the published numbers of Latin squares.
 /// With rules, for designs whose plots are shuffled within blocks that follow each other along the
@@ -39,8 +41,8 @@ const STATES: usize = 2_000_000;
 /// are taken off by inclusion and exclusion over runs of equal blocks.
 ///
 /// # Errors
-/// Rules on larger squares or on blocks that do not follow each other along the walk, where no exact
-/// count is known; rules that no allocation keeps.
+/// Rules on larger squares, or on more blocks that do not follow each other along the walk, where no
+/// exact count is known; rules that no allocation keeps.
 pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
     let blocks = u32::try_from(scheme.blocks.len()).unwrap_or(u32::MAX);
     if rules.is_empty() {
@@ -51,6 +53,7 @@ pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
                 (factorial(groups.len()) * within).pow(blocks)
             }
             Kind::Square => latin_squares(scheme.treatments)?.pow(blocks),
+            Kind::CarryOver => carry_over::number(scheme.treatments).pow(blocks),
         });
     }
     let line: Vec<usize> = scheme.blocks.concat();
@@ -61,12 +64,11 @@ pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
             "Take the rules out, or use randomised blocks formed by position.",
         )
     };
-    let total = if scheme.kind == Kind::Square {
-        listed(scheme, rules)
-    } else if scheme.lines == [line] {
+    let nights = matches!(scheme.kind, Kind::Square | Kind::CarryOver);
+    let total = if !nights && scheme.lines == [line] {
         chained(scheme, rules)
     } else {
-        None
+        listed(scheme, rules)
     };
     total
         .ok_or_else(uncountable)?
@@ -113,33 +115,11 @@ pub(super) fn arrangements(list: &[usize]) -> BigUint {
     factorial(list.len()) / alike
 }
 
-/// Squares that keep the rules, by listing all of them; `None` where there are too many.
+/// Allocations that keep the rules, by listing all; `None` where there are too many.
 fn listed(scheme: &Scheme, rules: &[Rule]) -> Option<BigInt> {
-    let order = scheme.treatments;
-    let blocks = u32::try_from(scheme.blocks.len()).ok()?;
-    let free = latin_squares(order).ok()?.pow(blocks);
-    if free > BigUint::from(STATES) {
-        return None;
-    }
-    let squares = all_squares(order);
-    let units = scheme.blocks.iter().map(Vec::len).sum();
-    let mut allocation = vec![0; units];
     let mut kept = 0_u64;
-    // The squares chosen for the blocks are the digits of a number that counts up.
-    let mut chosen = vec![0; scheme.blocks.len()];
-    loop {
-        for (block, &square) in scheme.blocks.iter().zip(&chosen) {
-            for (&unit, &treatment) in block.iter().zip(&squares[square]) {
-                allocation[unit] = treatment;
-            }
-        }
-        kept += u64::from(allowed(scheme, rules, &allocation));
-        let Some(next) = chosen.iter().position(|&s| s + 1 < squares.len()) else {
-            return Some(BigInt::from(kept));
-        };
-        chosen[..next].fill(0);
-        chosen[next] += 1;
-    }
+    each_allowed(scheme, rules, STATES, &mut |_| kept += 1)?;
+    Some(BigInt::from(kept))
 }
 
 /// Number of arrangements of one block by first and last treatment.
@@ -153,7 +133,7 @@ fn chained(scheme: &Scheme, rules: &[Rule]) -> Option<BigInt> {
     let ends = match &scheme.kind {
         Kind::Shuffled { list } => ends_of(std::slice::from_ref(list), apart)?,
         Kind::Split { groups } => ends_of(groups, apart)?,
-        Kind::Square => return None,
+        Kind::Square | Kind::CarryOver => return None,
     };
     let blocks = scheme.blocks.len();
     // after[j]: signed number of ways for the first j blocks, by last treatment.

@@ -2,6 +2,7 @@
 
 use halfgreen_analysis::chance::{Generator, shuffle};
 
+use super::carry_over;
 use super::scheme::{Kind, Scheme, allowed};
 use super::squares::Deck;
 use crate::Error;
@@ -88,6 +89,7 @@ impl<'a> Lots<'a> {
                     }
                     groups.concat()
                 }
+                (Kind::CarryOver, _) => carry_over::draw(self.scheme.treatments, generator),
                 (Kind::Square, deck) => deck
                     .as_ref()
                     .map_or_else(Vec::new, |deck| deck.draw(generator).concat()),

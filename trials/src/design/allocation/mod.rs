@@ -11,18 +11,22 @@
 //! 2. *Randomised blocks, pairs*: the same within block 1, then block 2, ... with one generator.
 //! 3. *Split plot*: in each block shuffle the kinds of whole plot over the whole plots; then in each
 //!    whole plot, in order, shuffle its treatments over its plots.
-//! 4. *Latin square, crossover*: see [`squares`].
+//! 4. *Latin square, crossover*: see [`squares`]; a crossover balanced for carry-over: see [`carry_over`].
 //!
 //! Where rules are set, a draw that breaks one is thrown away whole and the next is taken from the
 //! same generator: every allowed allocation stays equally likely.
 
+pub mod carry_over;
 mod counting;
 mod draw;
+mod listing;
 mod resolution;
 mod scheme;
 pub mod squares;
+mod under_rules;
 
 pub use counting::allocations;
 pub use draw::{Lots, draw};
 pub use resolution::{Resolution, resolution};
 pub use scheme::{Kind, Scheme, allowed};
+pub use under_rules::resolution_under;

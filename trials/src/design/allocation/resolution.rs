@@ -2,6 +2,7 @@
 
 use num_bigint::BigUint;
 
+use super::carry_over::{chance_of_two, plots};
 use super::counting::{arrangements, factorial, latin_squares};
 use super::scheme::{Kind, Scheme};
 use crate::Error;
@@ -14,14 +15,14 @@ pub struct Resolution {
     /// on each other's where both have as many plots. The largest over treatments.
     pub smallest_p: f64,
     /// The same when only these two are exchanged and all others stay, as must be when the others
-    /// may work; absent for squares, where exchanges are not free.
+    /// may work; absent for squares and split plots and under rules, where exchanges are not free.
     pub smallest_p_exchanging_two: Option<f64>,
     /// Degrees of freedom left for error in the analysis of variance of the design; for a split plot
     /// the smaller, that of whole plots.
     pub residual_df: usize,
 }
 
-/// Resolution of a design, without rules (rules leave fewer allocations: divide by the share kept).
+/// Resolution of a design without rules; with them see [`resolution_under`](super::resolution_under).
 ///
 /// # Errors
 /// A Latin square above order 11.
@@ -42,6 +43,10 @@ pub fn resolution(scheme: &Scheme) -> Result<Resolution, Error> {
         }
         Kind::Split { groups } => (split(scheme, groups), None),
         Kind::Square => (square(t, b)?, None),
+        Kind::CarryOver => {
+            let blocks = i32::try_from(b).unwrap_or(i32::MAX);
+            (2.0 * chance_of_two(t).powi(blocks), None)
+        }
     };
     Ok(Resolution {
         smallest_p: all.min(1.0),
@@ -182,5 +187,7 @@ fn residual_df(scheme: &Scheme) -> usize {
         Kind::Shuffled { list } => (b * list.len()).saturating_sub(b + t - 1),
         Kind::Split { groups } => (groups.len() - 1) * b.saturating_sub(1),
         Kind::Square => (t - 1) * (b * (t - 1)).saturating_sub(1),
+        // Plots, nights within blocks, treatments and what they leave behind are taken off.
+        Kind::CarryOver => (t - 1) * (b * (plots(t) - 1)).saturating_sub(2),
     }
 }

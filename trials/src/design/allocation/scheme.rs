@@ -34,6 +34,8 @@ pub enum Kind {
     },
     /// A Latin square drawn for each block: the block's units row by row.
     Square,
+    /// Sequences balanced for carry-over drawn for each block: its units plot by plot, night after night.
+    CarryOver,
 }
 
 /// Whether an allocation (a treatment for each unit) keeps every rule. The randomisation test asks

@@ -2,7 +2,7 @@
 
 use super::section::{Reading, Section};
 use crate::design::spelling::offer;
-use crate::design::{Arrangement, BlockBy, Rule, Treatment};
+use crate::design::{Arrangement, Balance, BlockBy, Rule, Treatment};
 
 const BLOCKING: [(&str, BlockBy); 4] = [
     ("position", BlockBy::Position),
@@ -10,6 +10,8 @@ const BLOCKING: [(&str, BlockBy); 4] = [
     ("edge-distance", BlockBy::EdgeDistance),
     ("before-counts", BlockBy::BeforeCounts),
 ];
+
+const BALANCES: [(&str, Balance); 1] = [("carry-over", Balance::CarryOver)];
 
 const RULES: [(&str, Rule); 2] = [
     ("not-twice-in-a-row", Rule::NotTwiceInARow),
@@ -31,6 +33,7 @@ pub(super) fn arrangement(
         control_plots: control_plots.and_then(|n| usize::try_from(n).ok()),
         whole_plots: whole_plots(section, treatments, reading),
         rules: rules(section, reading),
+        balance: section.choice("balance", &BALANCES, reading),
         greens: Vec::new(),
         before: Vec::new(),
     }

@@ -30,11 +30,12 @@ const RESPONSES: [(&str, ResponseKind); 5] = [
     ("edge", ResponseKind::Edge),
 ];
 
-const DESIGN_KEYS: [&str; 8] = [
+const DESIGN_KEYS: [&str; 9] = [
     "kind",
     "blocks",
     "seed",
     "angle_deg",
+    "balance",
     "block_by",
     "control_plots",
     "rules",

@@ -37,7 +37,8 @@ blocks = 6
 # Any whole number from which the draw of the treatments can be repeated by anyone.
 # seed = 20260901
 # What do the plots of one block share? "position" (they lie close together), "zones" (they lie in one
-# zone of the outline) or "edge-distance" (larvae walk in from the rough).
+# zone of the outline), "edge-distance" (larvae walk in from the rough) or "before-counts" (they had similar
+# counts before treatment: `layout` then places the plots, you count them all, and `layout` run again draws).
 # block_by = "position"
 # In which direction do the plots point, in degrees anticlockwise from east?
 # angle_deg = 0

@@ -11,6 +11,14 @@ pub(super) const MARGIN: f64 = 12.0;
 /// Height of a line of the key, millimetres.
 pub(super) const LINE: f64 = 7.0;
 
+/// The sheet a browser prints on: the page's own size without a margin, or it would shrink the map, or cut
+/// it in two, to make room for its own.
+pub(super) fn sheet_size([width, height]: [f64; 2]) -> Markup {
+    html! {
+        style { "@page { size: " (mm(width)) "mm " (mm(height)) "mm; margin: 0 }" }
+    }
+}
+
 /// Title, a line below it, and the north.
 pub(super) fn head(page: [f64; 2], title: &str, line: &str) -> Markup {
     // A long title is set smaller: lettering is about half as wide as high.

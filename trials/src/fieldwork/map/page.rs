@@ -3,10 +3,10 @@
 use maud::html;
 use sha2::{Digest, Sha256};
 
-use super::furniture::{LINE, MARGIN, head, key, scale_bar};
+use super::furniture::{LINE, MARGIN, head, key, scale_bar, sheet_size};
 use super::ground::{ground, zone_names};
 use super::pattern::{Look, definitions, looks};
-use super::plots::{Drawn, block_frames, drawn, frames, plot};
+use super::plots::{Drawn, block_frames, drawn, frames, plot, whole_plots};
 use super::sketch::{Sketch, mm};
 use crate::Error;
 use crate::area::Outline;
@@ -24,7 +24,8 @@ const BLOCK_ROOM_M: f64 = 0.15;
 /// Lettering that every system has.
 const LETTERING: &str = "Arial, Helvetica, 'Liberation Sans', sans-serif";
 
-/// A map to carry: A4, at the largest round scale at which the green fits, upright or lying.
+/// A map to carry: A4, at the largest round scale at which the green fits, upright or lying. Plots not
+/// drawn yet, whose treatment is empty, are numbered only.
 ///
 /// # Errors
 /// A green too wide for a sheet at 1 : 5000, or a treatment code that the list does not hold.
@@ -50,11 +51,13 @@ pub fn field_map(
             viewBox={ "0 0 " (mm(page[0])) " " (mm(page[1])) } font-family=(LETTERING) {
             title id={ (id) "-title" } { (title) }
             desc id={ (id) "-desc" } { (description(plots.len(), treatments, outline)) }
+            (sheet_size(page))
             (definitions(&looks, 2.4))
             rect width="100%" height="100%" fill="white" {}
             (head(page, title, &heading))
             (ground(outline, &sketch, &id))
             @for p in &plots { (plot(p, &looks, &sketch, guard_m, &below(p, &looks, frames.is_some()))) }
+            (whole_plots(&plots, guard_m, &sketch))
             @if let Some(frames) = &frames { (block_frames(frames, guard_m, &sketch)) }
             (zone_names(outline, &sketch, &reaches(layout)))
             (scale_bar(MARGIN, bottom + 8.0, sketch.mm_per_m))
@@ -102,6 +105,7 @@ pub fn grid_map(outline: &Outline, grid: &Grid, title: &str) -> Result<String, E
             viewBox={ "0 0 " (mm(page[0])) " " (mm(page[1])) } font-family=(LETTERING) {
             title id={ (id) "-title" } { (title) }
             desc id={ (id) "-desc" } { (words) }
+            (sheet_size(page))
             rect width="100%" height="100%" fill="white" {}
             (head(page, title, &heading))
             (ground(outline, &sketch, &id))
@@ -247,13 +251,22 @@ fn heading(n: f64, plots: &[Drawn<'_>], framed: bool) -> String {
         (true, false) => " b2: block 2.",
         _ => "",
     };
+    let split = plots
+        .iter()
+        .any(|p| p.treatments.len() == 1 && p.plot.row.is_some() && p.plot.column.is_none());
+    let whole = if split { " Thin line: whole plot." } else { "" };
     let nights = if plots.iter().any(|p| p.treatments.len() > 1) {
         " Letters: night after night."
     } else {
         ""
     };
+    let undrawn = if plots.iter().all(|p| p.treatments.is_empty()) {
+        " Count all of them: nothing is drawn yet."
+    } else {
+        ""
+    };
     format!(
-        "Map at 1 : {n}. {} plots.{blocks}{nights} Broken line: guard.",
+        "Map at 1 : {n}. {} plots.{undrawn}{blocks}{whole}{nights} Broken line: guard.",
         plots.len()
     )
 }
@@ -269,7 +282,7 @@ fn known(layout: &Layout, treatments: &[Treatment]) -> Result<(), Error> {
     let stranger = layout
         .plots
         .iter()
-        .find(|p| !treatments.iter().any(|t| t.code == p.treatment));
+        .find(|p| !p.treatment.is_empty() && !treatments.iter().any(|t| t.code == p.treatment));
     stranger.map_or(Ok(()), |p| {
         Err(Error::new(
             format!("plot {}", p.plot),
@@ -282,9 +295,13 @@ fn known(layout: &Layout, treatments: &[Treatment]) -> Result<(), Error> {
 /// The map in words, for those who cannot see it.
 fn description(plots: usize, treatments: &[Treatment], outline: &Outline) -> String {
     let names: Vec<&str> = treatments.iter().map(|t| t.name.as_str()).collect();
+    let drawn = if names.is_empty() {
+        "treatments not drawn yet".to_owned()
+    } else {
+        format!("treatments: {}", names.join(", "))
+    };
     format!(
-        "Plan of a green of {:.0} square metres with {plots} plots; treatments: {}. North is up.",
+        "Plan of a green of {:.0} square metres with {plots} plots; {drawn}. North is up.",
         outline.area_m2(),
-        names.join(", ")
     )
 }

@@ -9,6 +9,9 @@ use crate::design::{Layout, Plot, Treatment};
 /// Smallest lettering that can be read at arm's length, millimetres.
 const LEAST_LETTERING_MM: f64 = 1.4;
 
+/// Lettering that is large enough: a number is not made larger than this at its pattern's cost, millimetres.
+const LARGE_LETTERING_MM: f64 = 4.5;
+
 /// A plot as drawn: once, however many nights it is used.
 pub(super) struct Drawn<'a> {
     /// Its first line in the layout.
@@ -64,6 +67,33 @@ pub(super) fn frames<'a>(drawn: &[Drawn<'a>], guard_m: f64) -> Option<Vec<Frame<
             })
         })
         .collect()
+}
+
+/// Lines round the whole plots of a split plot, over which one sheet is laid: plots of one block and row
+/// that stand in no column and are used once.
+pub(super) fn whole_plots(drawn: &[Drawn<'_>], guard_m: f64, sketch: &Sketch) -> Markup {
+    let mut whole: Vec<Vec<&Plot>> = Vec::new();
+    for d in drawn.iter().filter(|d| d.treatments.len() == 1) {
+        let same = |met: &&mut Vec<&Plot>| {
+            met.first()
+                .is_some_and(|p| p.block == d.plot.block && p.row == d.plot.row)
+        };
+        if d.plot.row.is_none() || d.plot.column.is_some() {
+            continue;
+        }
+        match whole.iter_mut().find(same) {
+            Some(plots) => plots.push(d.plot),
+            None => whole.push(vec![d.plot]),
+        }
+    }
+    html! {
+        @for plots in &whole {
+            @if let Some((centre, sides)) = frame(plots, drawn, guard_m) {
+                path d=(sketch.rectangle(centre, sides, plots[0].angle_deg)) fill="none" stroke="#333"
+                    stroke-width="0.3" { title { "Whole plot" } }
+            }
+        }
+    }
 }
 
 /// Draws the frames, each with its block's name in the guard at its upper left corner where the guard
@@ -159,9 +189,12 @@ pub(super) fn plot(
         [only] => looks[*only].fill.as_str(),
         _ => "white",
     };
-    let short = p.length_m.min(p.width_m) * sketch.mm_per_m;
-    let size = (short * 0.42).clamp(1.5, 9.0);
-    let small = fitting(p, sketch, below).min(size * 0.8);
+    let size = lettering(p, sketch);
+    let small = if below.is_empty() {
+        0.0
+    } else {
+        fitting(p, sketch, below).min(size * 0.8)
+    };
     let widest =
         (p.plot.len() as f64 * size * 0.62).max(below.chars().count() as f64 * small * 0.6);
     // Figures are 0.73 of the lettering's size high; a little air above, between and below.
@@ -174,8 +207,10 @@ pub(super) fn plot(
             title {
                 "Plot " (p.plot)
                 @if let Some(block) = &p.block { ", block " (block) }
-                ", treatment " (letters.join(" then "))
-                " (" (p.treatment) ")"
+                @if !letters.is_empty() {
+                    ", treatment " (letters.join(" then "))
+                    " (" (p.treatment) ")"
+                }
             }
             @if guard_m > 0.0 {
                 path d=(sketch.rectangle(centre, guarded, p.angle_deg)) fill="none" stroke="#666"
@@ -187,10 +222,30 @@ pub(super) fn plot(
             path d=(edge) fill="none" stroke="black" stroke-width="0.45" {}
             text x=(mm(x)) y=(mm(y - plate[1] / 2.0 + size * 0.83)) font-size=(mm(size))
                 font-weight="bold" text-anchor="middle" { (p.plot) }
-            text x=(mm(x)) y=(mm(y + plate[1] / 2.0 - small * 0.1)) font-size=(mm(small))
-                text-anchor="middle" { (below) }
+            @if !below.is_empty() {
+                text x=(mm(x)) y=(mm(y + plate[1] / 2.0 - small * 0.1)) font-size=(mm(small))
+                    text-anchor="middle" { (below) }
+            }
         }
     }
+}
+
+/// Size of a plot's number, millimetres: by its shorter side, and where that makes it small and the
+/// plot stands upright, by the room above and below.
+fn lettering(plot: &Plot, sketch: &Sketch) -> f64 {
+    let [short, wide, long] = [
+        plot.length_m.min(plot.width_m),
+        across(plot),
+        plot.length_m.max(plot.width_m),
+    ]
+    .map(|m| m * sketch.mm_per_m);
+    let straight = plot.angle_deg.rem_euclid(90.0) == 0.0;
+    let upright = if straight && wide < long { long } else { short };
+    let figures = plot.plot.chars().count().max(2) as f64;
+    let fits = (0.3 * upright).min(0.75 * wide / (0.62 * figures));
+    fits.min(LARGE_LETTERING_MM)
+        .max(0.42 * short)
+        .clamp(1.5, 9.0)
 }
 
 /// Size at which a line fits across a plot, letters being some 0.6 as wide as high, millimetres.
