@@ -141,6 +141,10 @@ fn a_crossover_balanced_for_carry_over_is() {
     }
     let balanced = "\nkind = \"crossover\"\nbalance = \"carry-over\"";
     let asked = starter::TRIAL.replace("\nkind = \"paired\"", balanced);
+    // Nights that are not named are numbered.
+    let (before, rest) = asked.split_once("[[occasion]]").unwrap();
+    let (_, after) = rest.split_once("[decision]").unwrap();
+    let asked = format!("{before}[decision]{after}");
     let read = read_protocol("trial.toml", &asked).unwrap().protocol;
     assert_eq!(read.design.arrangement.balance, Some(Balance::CarryOver));
     let mut blocks = protocol(DesignKind::RandomisedBlocks, &["open", "sheet"], 2);
