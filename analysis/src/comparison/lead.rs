@@ -8,7 +8,7 @@ use serde::Serialize;
 pub enum Lead {
     /// Re-allocation of treatments within what the design allowed.
     Randomisation,
-    /// Calibrated likelihood ratio of the count model.
+    /// Analysis of variance of the stabilised counts.
     Model,
 }
 

@@ -15,7 +15,7 @@
 //! ([`Stabiliser`]), and the model says what each plot's stabilised count should be on its ground.
 //! What lies above or below that is compared between treatment and control by Student's t, its error taken
 //! from the ground that the design gives the contrast: plots within blocks, rows and columns, or
-//! whole plots. At a ratio of 1 with two treatments this is the t test of stabilised counts.
+//! whole plots. At a ratio of 1, with two treatments sampled alike, this is the t test of stabilised counts.
 //!
 //! Why not the likelihood ratio of the count model itself: with few plots k is known badly, and whoever
 //! trusts it claims too much; an error taken from the plots in hand has Student's law

@@ -5,7 +5,7 @@
 //! **In.** [`Visits`]: one row for each plot on each occasion it was counted, with its treatment and block.
 //! **Out.** [`Lasted`]: likelihood ratio of treatment by occasion; [`Change`]: the
 //! before-after-control-impact ratio of each treatment, (later / earlier) treated over (later / earlier)
-//! control, with its profile interval; [`change_scores`]: one figure a plot for the re-allocation test.
+//! control, with its interval; [`change_scores`]: one figure a plot for the re-allocation test.
 //!
 //! **Model.** Negative binomial counts; blocks and occasions as constants, the plot as a random unit on
 //! the log scale, integrated out by adaptive quadrature ([`mixed::block`](crate::mixed::block)); k estimated

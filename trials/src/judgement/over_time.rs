@@ -70,7 +70,7 @@ pub struct LastedRow {
     pub statistic: f64,
     /// Its degrees of freedom.
     pub df: usize,
-    /// p of the model, brought to F.
+    /// p of the model: F of stabilised counts, and no smaller than that of the likelihood ratio.
     pub p_model: f64,
     /// Smallest adjusted p of re-allocation, of the change from the main to the last occasion.
     pub p_randomisation: Option<f64>,
