@@ -1,6 +1,6 @@
 //! The headline comparison: defined answers at the edges, published data, what must hold for any data.
 
-mod stabilised;
+mod headline;
 
 use halfgreen_analysis::comparison::{
     Better, Call, Layout, Lead, PlotTable, Question, Screen, Settings, compare,

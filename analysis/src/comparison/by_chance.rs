@@ -65,8 +65,10 @@ impl Totals {
         if self.total == 0.0 {
             return 0.5;
         }
-        let below = below(self.found, self.total, self.share(ratio));
-        below.min(1.0 - below)
+        let share = self.share(ratio);
+        // Each tail summed by itself: one less the other would lose all digits of a small one.
+        let above = below(self.total - self.found, self.total, 1.0 - share);
+        below(self.found, self.total, share).min(above)
     }
 
     /// Ratios at which that chance falls to `level`: the lowest and the highest that random scatter
@@ -132,6 +134,11 @@ mod tests {
         assert!((totals(3, 12).p(1.0) - 348.5 / 32_768.0).abs() < 1e-12);
         assert!((totals(2, 0).p(1.0) - 0.125).abs() < 1e-12);
         assert!((totals(3, 0).p(1.0) - 0.0625).abs() < 1e-12);
+        // Either side keeps its digits: 1/2 / 2^120.
+        for (control, treated) in [(120, 0), (0, 120)] {
+            let p = totals(control, treated).p(1.0) * 2_f64.powi(121);
+            assert!((p - 1.0).abs() < 1e-9, "{p}");
+        }
         assert_eq!(totals(0, 0).p(1.0), 0.5);
     }
 

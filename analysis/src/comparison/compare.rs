@@ -34,7 +34,7 @@ pub struct Contrast {
     pub ratio: Option<f64>,
     /// Interval of the ratio, all treatments together at 1 - alpha, agreeing with the leading test.
     pub interval: Interval,
-    /// Student's t of the stabilised counts, treatment less control; `None` where nothing scatters.
+    /// Student's t of the transformed counts, treatment less control; `None` where nothing scatters.
     pub t: Option<f64>,
     /// Its degrees of freedom; 0 where the ground cannot tell the treatment.
     pub df: f64,

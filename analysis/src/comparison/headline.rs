@@ -1,9 +1,9 @@
-//! The headline test of one table: stabilised counts, their strata, and what chance alone would do.
+//! The headline test of one table: transformed counts, their strata, and what chance alone would do.
 
 use super::by_chance::Totals;
 use super::marginal::Marginal;
 use super::plot_table::PlotTable;
-use super::stabilised::Stabiliser;
+use super::scale::Scale;
 use super::strata::{Strata, Told};
 use super::verdict::{Better, Matters, Question};
 use crate::Error;
@@ -48,42 +48,39 @@ impl<'t> Headline<'t> {
     }
 
     /// Treatment `j` (1 for the first after the control) against a log ratio of `value`: by how much
-    /// its stabilised counts lie above what that ratio leads to expect on its ground.
+    /// its transformed counts lie above what that ratio leads to expect on its ground.
     pub(super) fn against(&self, j: usize, value: f64) -> Told {
         let held = self.model.fit(Some((j, value)), Some(&self.full));
         self.strata.contrast(j - 1, &self.residuals(&held))
     }
 
-    /// Stabilised counts less their expectation given what is known of their ground.
+    /// Transformed counts less their expectation given what is known of their ground, over their spread.
     fn residuals(&self, held: &MarginalFit) -> Vec<f64> {
-        let stabiliser = Stabiliser::new(held.inverse_k);
-        let counts = self.table.counts.iter();
-        let mut out: Vec<f64> = counts.map(|&y| stabiliser.of(y as f64)).collect();
+        let scale = Scale::new(held.inverse_k, self.strata.power());
+        let mut out: Vec<f64> = (self.table.counts.iter())
+            .map(|&y| scale.of(y as f64))
+            .collect();
         let expected: Vec<f64> = (0..out.len())
             .map(|row| self.offset[row] + self.matrix.predict(row, &held.beta))
             .collect();
         let (low, high) = ends(&expected);
-        // Where every plot is expected to hold the same, its ground's share of that cancels in every
-        // contrast.
-        if low == high || !low.is_finite() {
+        if !low.is_finite() {
             return out;
         }
         let ground = self.model.ground(held);
-        let (least, most) = ends(
-            &ground
-                .nodes
-                .iter()
-                .flatten()
-                .map(|n| n.0)
-                .collect::<Vec<_>>(),
-        );
-        let curve = stabiliser.curve(low + least, high + most);
+        let nodes = |row: usize| &ground.nodes[ground.of[row]];
+        // Where all plots of a block are expected to hold the same, what they are expected to hold cancels
+        // in every contrast.
+        if low < high || self.table.terms().len() > 1 {
+            let all: Vec<f64> = ground.nodes.iter().flatten().map(|n| n.0).collect();
+            let (least, most) = ends(&all);
+            let curve = scale.curve(low + least, high + most);
+            for (row, value) in out.iter_mut().enumerate() {
+                *value -= average(nodes(row), |u| curve.at(expected[row] + u));
+            }
+        }
         for (row, value) in out.iter_mut().enumerate() {
-            let nodes = &ground.nodes[ground.of[row]];
-            *value -= nodes
-                .iter()
-                .map(|(u, w)| w * curve.at(expected[row] + u))
-                .sum::<f64>();
+            *value /= scale.spread(average(nodes(row), |u| (expected[row] + u).exp()));
         }
         out
     }
@@ -102,10 +99,7 @@ impl<'t> Headline<'t> {
         let Ground { nodes, of } = model.ground(&fit);
         let scores = (0..table.counts.len()).map(|row| {
             let eta = offset[row] + base.predict(row, &fit.beta);
-            let mean: f64 = nodes[of[row]]
-                .iter()
-                .map(|(u, w)| w * (eta + u).exp())
-                .sum();
+            let mean = average(&nodes[of[row]], |u| (eta + u).exp());
             (table.counts[row] as f64 - mean) / (1.0 + fit.inverse_k * mean)
         });
         Ok(Strata::centred(table, scores.collect()))
@@ -210,6 +204,11 @@ pub(super) fn two_sided(told: &Told) -> f64 {
     } else {
         (2.0 * laws::t_upper(told.t().abs(), told.df)).min(1.0)
     }
+}
+
+/// Average over what the ground may be: log effects with their weights.
+fn average(ground: &[(f64, f64)], of: impl Fn(f64) -> f64) -> f64 {
+    ground.iter().map(|&(u, weight)| weight * of(u)).sum()
 }
 
 /// The least and the largest value.

@@ -8,7 +8,7 @@ use serde::Serialize;
 pub enum Lead {
     /// Re-allocation of treatments within what the design allowed.
     Randomisation,
-    /// Analysis of variance of the stabilised counts.
+    /// Analysis of variance of the transformed counts.
     Model,
 }
 

@@ -9,13 +9,13 @@
 //! tests, and one of four calls.
 //!
 //! # The two tests
-//! *Model*: an analysis of variance of stabilised counts. A negative binomial with random blocks is
-//! fitted at the ratio in question (1 for "no effect"); its k gives the transformation that makes
-//! the scatter of counts the same at every mean, arsinh(sqrt((y + 1/2) / k)) sqrt(k)
-//! ([`Stabiliser`]), and the model says what each plot's stabilised count should be on its ground.
-//! What lies above or below that is compared between treatment and control by Student's t, its error taken
-//! from the ground that the design gives the contrast: plots within blocks, rows and columns, or
-//! whole plots. At a ratio of 1, with two treatments sampled alike, this is the t test of stabilised counts.
+//! *Model*: an analysis of variance of transformed counts. A negative binomial with random blocks is
+//! fitted at the ratio in question (1 for "no effect"); its k gives the [`Scale`] on which counts scatter
+//! alike at every mean, or with more plots nearly so, and the model says what each plot's transformed count
+//! should be on its ground and how widely it scatters there. What lies above or below that is compared between
+//! treatment and control by Student's t, its error taken from the ground that the design gives the
+//! contrast: plots within blocks, rows and columns, or whole plots. At a ratio of 1, with three pairs, this
+//! is the t test of variance-stabilised counts.
 //!
 //! Why not the likelihood ratio of the count model itself: with few plots k is known badly, and whoever
 //! trusts it claims too much; an error taken from the plots in hand has Student's law
@@ -50,7 +50,7 @@
 mod plot_table;
 mod verdict;
 mod marginal;
-mod stabilised;
+mod scale;
 mod strata;
 mod by_chance;
 mod headline;
@@ -66,7 +66,7 @@ pub use lead::{Lead, lead};
 pub use means::TreatmentMean;
 pub use plot_table::{Layout, PlotTable};
 pub use profile::share_of_clumping;
+pub use scale::{Curve, Scale};
 pub use screen::{Screen, Screened};
-pub use stabilised::{Curve, Stabiliser};
 pub use told::{Told, told};
 pub use verdict::{Better, Call, Matters, Question};

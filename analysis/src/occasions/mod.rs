@@ -12,7 +12,7 @@
 //! anew on both sides. Blocks can be constants here, since occasions are compared within plots.
 //!
 //! **Small samples.** The likelihood ratio of this model claims too much: 7 to 23 % where 5 % is promised,
-//! with 4 or 8 pairs. So counts are stabilised by the fitted k ([`Stabiliser`](crate::comparison::Stabiliser)),
+//! with 4 or 8 pairs. So counts are stabilised by the fitted k ([`Scale`](crate::comparison::Scale)),
 //! less what the model expects of a plot of unknown level, and analysed by plots and occasions: treatment by
 //! occasion against plots by occasion, as a split plot in time. p is no smaller than that of the likelihood
 //! ratio, which still holds where counts do not scatter. What level this keeps is simulated in `tests/doubt/levels.rs`:

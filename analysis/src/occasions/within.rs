@@ -2,7 +2,7 @@
 
 use super::visits::Visits;
 use crate::arithmetic::quadrature;
-use crate::comparison::Stabiliser;
+use crate::comparison::Scale;
 use crate::counts::ModelMatrix;
 use crate::mixed::MarginalFit;
 
@@ -99,7 +99,7 @@ pub(super) fn residuals(
     matrix: &ModelMatrix,
     fit: &MarginalFit,
 ) -> Vec<f64> {
-    let stabiliser = Stabiliser::new(fit.inverse_k);
+    let scale = Scale::new(fit.inverse_k, 0.0);
     let expected: Vec<f64> = (0..visits.counts.len())
         .map(|row| offset[row] + matrix.predict(row, &fit.beta))
         .collect();
@@ -115,7 +115,7 @@ pub(super) fn residuals(
     let reach = levels.iter().map(|l| l.0).fold(0.0, f64::max);
     let low = expected.iter().copied().fold(f64::INFINITY, f64::min) - reach;
     let high = expected.iter().copied().fold(f64::NEG_INFINITY, f64::max) + reach;
-    let curve = (low.is_finite() && high.is_finite()).then(|| stabiliser.curve(low, high));
+    let curve = (low.is_finite() && high.is_finite()).then(|| scale.curve(low, high));
     visits
         .counts
         .iter()
@@ -124,7 +124,7 @@ pub(super) fn residuals(
             let mean = curve.as_ref().map_or(0.0, |curve| {
                 levels.iter().map(|(u, w)| w * curve.at(eta + u)).sum()
             });
-            stabiliser.of(count as f64) - mean
+            scale.of(count as f64) - mean
         })
         .collect()
 }

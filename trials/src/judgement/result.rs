@@ -185,7 +185,7 @@ pub struct ContrastRow {
     pub high: Option<f64>,
     /// 100 (1 - ratio).
     pub reduction_percent: Option<f64>,
-    /// Student's t of the stabilised counts; null where nothing scatters.
+    /// Student's t of the transformed counts; null where nothing scatters.
     pub t: Option<f64>,
     /// Its degrees of freedom.
     pub df: f64,

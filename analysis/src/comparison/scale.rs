@@ -1,18 +1,25 @@
-//! Counts on the scale on which their scatter no longer depends on their mean.
+//! Counts on the scale on which plots are compared.
 
 use std::sync::LazyLock;
 
 use crate::arithmetic::quadrature::{self, Rule};
 use crate::arithmetic::special::ln_gamma;
 
-/// The variance-stabilising transformation of negative binomial counts with a given k:
-/// arsinh(sqrt((y + 1/2) / k)) sqrt(k), which is sqrt(y + 1/2) for random (Poisson) counts and
-/// runs like half the logarithm for clumped ones (Beall 1942, Biometrika 32:243-262; Anscombe 1948,
-/// Biometrika 35:246-254; the half of Bartlett 1936, which keeps zeros apart from ones).
+/// A transformation of negative binomial counts with a given k:
+/// sinh(2 p arsinh(sqrt((y + 1/2) / k))) sqrt(k) / (2 p), with a power p from 0 to 1/2.
+///
+/// Few random counts go by their square root, whatever p; counts far above k by their power p. At p = 0 it
+/// is the variance-stabilising arsinh(sqrt((y + 1/2) / k)) sqrt(k), which runs like half the logarithm for
+/// clumped counts (Beall 1942, Biometrika 32:243-262; Anscombe 1948, Biometrika 35:246-254); at p = 1/2
+/// the square root of y + 1/2 (Bartlett 1936, whose half keeps zeros apart from ones). Between the two lies
+/// the scale that makes clumped counts most nearly normal: of a gamma law the cube root (Wilson & Hilferty
+/// 1931, PNAS 17:684-688).
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stabiliser {
+pub struct Scale {
     inverse_k: f64,
     root: f64,
+    /// Twice the power.
+    rise: f64,
 }
 
 /// 1/k at or below this counts as none: arsinh(x) / x differs from 1 by x^2 / 6, below the last digit
@@ -25,10 +32,10 @@ const ONE_BY_ONE: f64 = 64.0;
 /// Points of the integral: with 48 it is good to 1e-6 for every mean and k (tested against sums).
 static RULE: LazyLock<Rule> = LazyLock::new(|| quadrature::legendre(48));
 
-impl Stabiliser {
-    /// For counts with this 1/k, 0 for Poisson counts.
+impl Scale {
+    /// For counts with this 1/k, 0 for Poisson counts, and a power from 0 to 1/2; beyond, the nearer of the two.
     #[must_use]
-    pub fn new(inverse_k: f64) -> Self {
+    pub fn new(inverse_k: f64, power: f64) -> Self {
         let inverse_k = if inverse_k > NO_CLUMPING {
             inverse_k
         } else {
@@ -37,21 +44,33 @@ impl Stabiliser {
         Self {
             inverse_k,
             root: inverse_k.sqrt(),
+            rise: 2.0 * power.clamp(0.0, 0.5),
         }
     }
 
-    /// The stabilised count.
+    /// The transformed count.
     #[must_use]
     pub fn of(&self, count: f64) -> f64 {
         let root = (count + 0.5).sqrt();
         if self.inverse_k == 0.0 {
-            root
+            return root;
+        }
+        let stable = (self.root * root).asinh();
+        if self.rise == 0.0 {
+            stable / self.root
         } else {
-            (self.root * root).asinh() / self.root
+            (self.rise * stable).sinh() / (self.rise * self.root)
         }
     }
 
-    /// Mean of the stabilised count where counts have this mean.
+    /// How much wider counts of this mean scatter than few do: the standard deviation of the transformed
+    /// count, over that of the stabilised one. It is 1 at a power of 0.
+    #[must_use]
+    pub fn spread(&self, mean: f64) -> f64 {
+        (self.rise * (self.root * mean.sqrt()).asinh()).cosh()
+    }
+
+    /// Mean of the transformed count where counts have this mean.
     #[must_use]
     pub fn expected(&self, mean: f64) -> f64 {
         if mean <= 0.0 {
@@ -109,7 +128,7 @@ impl Stabiliser {
         mean * (1.0 + a * count) / ((1.0 + a * mean) * (count + 1.0))
     }
 
-    /// The expected stabilised count as a curve over log means from `low` to `high`.
+    /// The expected transformed count as a curve over log means from `low` to `high`.
     #[must_use]
     pub fn curve(&self, low: f64, high: f64) -> Curve {
         let (middle, half) = (0.5 * (low + high), 0.5 * (high - low));
@@ -143,7 +162,7 @@ impl Stabiliser {
 }
 
 /// Terms of a Chebyshev series: over means from 10^-3 to 10^4 they leave an error below 1e-4 of a
-/// stabilised count, whose own scatter is 1/2.
+/// transformed count, whose own scatter is 1/2 or more.
 const TERMS: usize = 20;
 
 /// A smooth function of the log mean, as a Chebyshev series.
@@ -176,7 +195,7 @@ mod tests {
     use super::*;
     use crate::chance::negative_binomial;
 
-    fn summed(s: &Stabiliser, mean: f64, k: f64, to: u64) -> f64 {
+    fn summed(s: &Scale, mean: f64, k: f64, to: u64) -> f64 {
         (0..to)
             .map(|y| negative_binomial::ln_mass(y, mean, k).exp() * s.of(y as f64))
             .sum()
@@ -194,19 +213,21 @@ mod tests {
             (50.0, f64::INFINITY, 500),
             (3_000.0, f64::INFINITY, 8_000),
         ] {
-            let s = Stabiliser::new(1.0 / k);
-            let (found, sought) = (s.expected(mean), summed(&s, mean, k, to));
-            // The longest tails are cut where they hold a millionth.
-            assert!(
-                (found - sought).abs() < 3e-6 * sought,
-                "{mean} {k}: {found} {sought}"
-            );
+            for power in [0.0, 0.25, 0.5] {
+                let s = Scale::new(1.0 / k, power);
+                let (found, sought) = (s.expected(mean), summed(&s, mean, k, to));
+                // The longest tails are cut where they hold a millionth.
+                assert!(
+                    (found - sought).abs() < 3e-6 * sought,
+                    "{mean} {k} {power}: {found} {sought}"
+                );
+            }
         }
     }
 
     #[test]
     fn a_million_larvae_and_no_clumping_are_a_square_root() {
-        let s = Stabiliser::new(0.0);
+        let s = Scale::new(0.0, 0.3);
         // E sqrt(Y + 1/2) = sqrt(m) (1 + 1/(8 m) + ...), Bartlett 1936.
         let sought = 1e3 * (1.0 + 1.0 / 8e6);
         assert!((s.expected(1e6) - sought).abs() < 1e-6);
@@ -214,32 +235,54 @@ mod tests {
 
     #[test]
     fn the_curve_follows_the_mean() {
-        for inverse_k in [0.0, 0.1, 3.3] {
-            let s = Stabiliser::new(inverse_k);
+        for (inverse_k, power) in [(0.0, 0.0), (0.1, 0.0), (3.3, 0.0), (0.1, 0.4), (3.3, 0.4)] {
+            let s = Scale::new(inverse_k, power);
             let curve = s.curve(-7.0, 9.0);
             for i in -7..=9 {
-                let off = curve.at(f64::from(i)) - s.expected(f64::from(i).exp());
-                assert!(off.abs() < 1e-3, "{inverse_k} {i}: {off}");
+                let mean = f64::from(i).exp();
+                let off = (curve.at(f64::from(i)) - s.expected(mean)) / s.spread(mean);
+                assert!(off.abs() < 1e-3, "{inverse_k} {power} {i}: {off}");
             }
         }
     }
 
     #[test]
+    fn the_powers_run_from_the_stabilised_count_to_the_square_root() {
+        for k in [0.3, 2.0, 50.0_f64] {
+            for y in [0.0, 3.0, 400.0, 1e6_f64] {
+                let stable = ((y + 0.5) / k).sqrt().asinh() * k.sqrt();
+                let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-7 * b, "{k} {y}: {a} {b}");
+                near(Scale::new(1.0 / k, 0.0).of(y), stable);
+                near(Scale::new(1.0 / k, 1e-5).of(y), stable);
+                near(Scale::new(1.0 / k, 0.5).of(y), (y + 0.5).sqrt());
+            }
+        }
+        // Far above k a count goes by its power.
+        let s = Scale::new(10.0, 1.0 / 3.0);
+        let grown = (s.of(8e6) / s.of(1e6)).ln() / 8.0_f64.ln();
+        assert!((grown - 1.0 / 3.0).abs() < 1e-3, "{grown}");
+    }
+
+    #[test]
     fn the_scatter_is_the_same_at_every_larger_mean() {
-        // Variance 1/4 for Poisson counts and for k = 10 alike (Anscombe 1948).
-        for k in [10.0, f64::INFINITY] {
+        // Variance 1/4 for Poisson counts and for k = 10 alike (Anscombe 1948), at other powers once
+        // divided by the spread.
+        for (k, power) in [(10.0, 0.0), (10.0, 0.4), (f64::INFINITY, 0.4)] {
             for mean in [20.0, 200.0] {
-                let s = Stabiliser::new(1.0 / k);
+                let s = Scale::new(1.0 / k, power);
                 let moment = |power: i32| -> f64 {
                     (0..4_000)
                         .map(|y| {
                             negative_binomial::ln_mass(y, mean, k).exp()
-                                * s.of(y as f64).powi(power)
+                                * (s.of(y as f64) / s.spread(mean)).powi(power)
                         })
                         .sum()
                 };
                 let variance = moment(2) - moment(1).powi(2);
-                assert!((variance - 0.25).abs() < 0.02, "{k} {mean}: {variance}");
+                assert!(
+                    (variance - 0.25).abs() < 0.02,
+                    "{k} {power} {mean}: {variance}"
+                );
             }
         }
     }
