@@ -3,6 +3,7 @@
 use halfgreen_analysis::arithmetic::cholesky;
 use halfgreen_analysis::chance::laws;
 use halfgreen_analysis::counts::{Family, Fit, ModelMatrix, fit, likelihood_ratio};
+use halfgreen_analysis::multiplicity::{Sided, dunnett, lambda_from_replication};
 
 /// Names of the common analyses, in the order of [`claims`].
 pub(crate) const NAMES: [&str; 7] = [
@@ -15,21 +16,39 @@ pub(crate) const NAMES: [&str; 7] = [
     "NB LR",
 ];
 
+/// How many of them are analyses of variance; they come first.
+pub(crate) const VARIANCE: usize = 3;
+
 /// Blocks as constants, with and without treatment.
 #[derive(Debug)]
 pub(crate) struct Columns {
-    pub(crate) full: ModelMatrix,
-    pub(crate) null: ModelMatrix,
+    full: ModelMatrix,
+    null: ModelMatrix,
+    variance: Variance,
 }
 
-/// Whether each analysis claims that treatments differ.
-pub(crate) fn claims(columns: &Columns, counts: &[u64]) -> [bool; 7] {
+impl Columns {
+    /// Columns of a layout, the treatments last in `full`; `plots` of each treatment, the control first.
+    pub(crate) fn new(full: ModelMatrix, null: ModelMatrix, plots: &[usize]) -> Option<Self> {
+        let variance = Variance::new(&full, &null, plots)?;
+        Some(Self {
+            full,
+            null,
+            variance,
+        })
+    }
+}
+
+/// Whether each analysis claims something: where `first`, that the first treatment has less than the control,
+/// else any difference. Of several treatments the analyses of variance make Dunnett's comparisons with the
+/// control; the others only know any difference.
+pub(crate) fn claims(columns: &Columns, counts: &[u64], first: bool) -> [bool; 7] {
     let offset = vec![0.0; counts.len()];
     let mut out = [false; 7];
-    let transforms: [fn(f64) -> f64; 3] = [|x| x, f64::ln_1p, |x| (x + 0.5).sqrt()];
+    let transforms: [fn(f64) -> f64; VARIANCE] = [|x| x, f64::ln_1p, |x| (x + 0.5).sqrt()];
     for (claim, transform) in out.iter_mut().zip(transforms) {
         let values: Vec<f64> = counts.iter().map(|&y| transform(y as f64)).collect();
-        *claim = anova(columns, &values) <= 0.05;
+        *claim = columns.variance.claims(&values, first);
     }
     let run = |matrix, family| fit(counts, &offset, matrix, family).unwrap();
     let (full, null) = (
@@ -48,41 +67,87 @@ pub(crate) fn claims(columns: &Columns, counts: &[u64]) -> [bool; 7] {
     out
 }
 
-/// p-value of treatments in an analysis of variance.
-fn anova(columns: &Columns, values: &[f64]) -> f64 {
-    let (full, null) = (
-        residual(&columns.full, values),
-        residual(&columns.null, values),
-    );
-    let between = (columns.full.width() - columns.null.width()) as f64;
-    let within = (values.len() - columns.full.width()) as f64;
-    if full <= 1e-12 * null {
-        return if null > 0.0 { 0.0 } else { 1.0 };
-    }
-    laws::f_upper((null - full) / between / (full / within), between, within)
+/// An analysis of variance of one layout, prepared once.
+#[derive(Debug)]
+struct Variance {
+    /// Every column, orthonormal.
+    basis: Vec<Vec<f64>>,
+    /// Each treatment beside everything else, of length 1.
+    treatments: Vec<Vec<f64>>,
+    df: f64,
+    /// What a t must exceed for a claim at 5 %, both sides.
+    bound: f64,
 }
 
-/// Residual sum of squares.
-fn residual(matrix: &ModelMatrix, values: &[f64]) -> f64 {
-    let (rows, width) = (matrix.rows(), matrix.width());
-    let mut gram = vec![0.0; width * width];
-    let mut right = vec![0.0; width];
-    for (row, value) in values.iter().enumerate() {
-        for a in 0..width {
-            right[a] += matrix.value(row, a) * value;
-            for b in 0..=a {
-                gram[a * width + b] += matrix.value(row, a) * matrix.value(row, b);
+impl Variance {
+    fn new(full: &ModelMatrix, null: &ModelMatrix, plots: &[usize]) -> Option<Self> {
+        let (rows, width, first) = (full.rows(), full.width(), null.width());
+        let column = |c: usize| (0..rows).map(|r| full.value(r, c)).collect::<Vec<f64>>();
+        let orthonormal = |order: Vec<usize>| {
+            let mut basis: Vec<Vec<f64>> = Vec::new();
+            for c in order {
+                let left = beside(&basis, column(c));
+                let length = dot(&left, &left).sqrt();
+                basis.push(left.iter().map(|v| v / length).collect());
+            }
+            basis
+        };
+        let treatments = (first..width)
+            .map(|c| {
+                let mut order: Vec<usize> = (0..width).filter(|&other| other != c).collect();
+                order.push(c);
+                orthonormal(order).pop()
+            })
+            .collect::<Option<_>>()?;
+        let df = (rows - width) as f64;
+        let replication: Vec<f64> = plots.iter().map(|&n| n as f64).collect();
+        let (control, treated) = replication.split_first()?;
+        let lambda = lambda_from_replication(treated, *control).ok()?;
+        Some(Self {
+            basis: orthonormal((0..width).collect()),
+            treatments,
+            df,
+            bound: dunnett::critical(0.05, &lambda, df, Sided::Two).ok()?,
+        })
+    }
+
+    fn claims(&self, values: &[f64], first: bool) -> bool {
+        let left = beside(&self.basis, values.to_vec());
+        let (rest, size) = (dot(&left, &left), dot(values, values));
+        let found = |z: &Vec<f64>| {
+            let along = dot(z, values);
+            // Differences and errors below the last digits of the values are none.
+            if along * along <= 1e-24 * size {
+                return 0.0;
+            }
+            if rest <= 1e-24 * size {
+                return along.signum() * f64::INFINITY;
+            }
+            along / (rest / self.df).sqrt()
+        };
+        if first {
+            found(&self.treatments[0]) < -self.bound
+        } else {
+            self.treatments.iter().any(|z| found(z).abs() > self.bound)
+        }
+    }
+}
+
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(x, y)| x * y).sum()
+}
+
+/// What is left of a column beside orthonormal ones, taken out twice so that rounding leaves nothing.
+fn beside(basis: &[Vec<f64>], mut column: Vec<f64>) -> Vec<f64> {
+    for _ in 0..2 {
+        for q in basis {
+            let along = dot(q, &column);
+            for (c, v) in column.iter_mut().zip(q) {
+                *c -= along * v;
             }
         }
     }
-    cholesky::factor(&mut gram, width, 0.0).unwrap();
-    cholesky::solve(&gram, width, &mut right);
-    (0..rows)
-        .map(|row| {
-            let fitted: f64 = (0..width).map(|a| matrix.value(row, a) * right[a]).sum();
-            (values[row] - fitted).powi(2)
-        })
-        .sum()
+    column
 }
 
 /// p-value of the treatments' Wald statistic; the treatments are the last `df` columns.
