@@ -53,11 +53,13 @@ impl<'a> RandomTerms<'a> {
         })
     }
 
-    /// Coefficients by least squares on log(count + 1/2), and middling variances.
+    /// Middling variances, and coefficients by least squares on log(count + 1/2) with them.
     fn first_guess(&self) -> Vec<f64> {
-        let mut at = first_guess(&self.counts, self.offset, self.matrix);
-        at.extend(std::iter::repeat_n(0.3, self.pieces.terms()));
-        at.push(0.6);
+        let mut roots = vec![0.3; self.pieces.terms()];
+        roots.push(0.6);
+        let scatter = roots.iter().map(|r| r * r).sum();
+        let mut at = first_guess(&self.counts, self.offset, self.matrix, scatter);
+        at.extend(roots);
         at
     }
 

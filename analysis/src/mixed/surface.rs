@@ -1,9 +1,9 @@
 //! Laplace's approximation with its exact first and second derivatives.
 //!
-//! With h(theta, u) the joint log density of counts and standardised effects u, and H = -h_uu its curvature,
-//! the approximation at the mode u(theta) is F = h - log|H| / 2. Along T = (I; du/dtheta), where
-//! du/dtheta = H^-1 h_u,theta, its second derivative is T' (F'' + c.h_u'') T with c = H^-1 F_u held: the last
-//! part stands for the mode's own bend (implicit differentiation of h_u = 0, twice).
+//! With h(theta, u) the joint log density of counts and standardised effects u, and H minus its second derivative
+//! in u, the approximation is F = h - log|H| / 2 at the mode u(theta). Along T = (I; du/dtheta) its second
+//! derivative is T' (F'' + c.g'') T, with g = dh/du, du/dtheta = H^-1 dg/dtheta and c = H^-1 dF/du: the last
+//! part stands for the mode's own bend (implicit differentiation of g = 0, twice).
 
 use super::climb::{Point, Surface};
 use super::laplace::RandomTerms;
@@ -41,7 +41,7 @@ pub(super) struct Laplace<'m, 'a> {
     /// Curvature of the effects, then its factor; its inverse.
     curvature: Vec<f64>,
     inverse: Vec<f64>,
-    /// h_u,theta, and du/dtheta: a line over parameters for each effect.
+    /// dg/dtheta, and du/dtheta: a line over parameters for each effect.
     cross: Vec<f64>,
     moved: Vec<f64>,
     /// dH/dtheta, and H^-1 times it: a line over parameters for each pair of effects.
@@ -51,6 +51,8 @@ pub(super) struct Laplace<'m, 'a> {
     pull: Vec<f64>,
     /// Motion of one plot's linear predictor with the parameters.
     motion: Vec<f64>,
+    /// What `motion` is multiplied by to give the plot's share of half the information.
+    beside: Vec<f64>,
 }
 
 /// Where the parameters lie.
@@ -84,6 +86,7 @@ impl<'m, 'a> Laplace<'m, 'a> {
             levelled: Vec::new(),
             pull: Vec::new(),
             motion: Vec::new(),
+            beside: Vec::new(),
         }
     }
 
@@ -152,6 +155,10 @@ impl<'m, 'a> Laplace<'m, 'a> {
             }
             cholesky::forward(&self.curvature, all, &mut self.step);
             let length: f64 = self.step.iter().map(|s| s * s).sum();
+            // A mean beyond all numbers: the value will not be one either, and the climb turns back.
+            if !length.is_finite() {
+                return;
+            }
             cholesky::backward(&self.curvature, all, &mut self.step);
             let largest = self.step.iter().fold(0.0_f64, |m, s| m.max(s.abs()));
             let share = if largest > 2.0 { 2.0 / largest } else { 1.0 };
@@ -174,10 +181,11 @@ impl<'m, 'a> Laplace<'m, 'a> {
         let all = u.len();
         clear(&mut self.curvature, all * all);
         clear(&mut self.cross, all * line);
-        for j in 0..all {
+        let term_of = &pieces.term()[pieces.effects(piece)];
+        self.lifts.clear();
+        for (j, (u, &term)) in u.iter().zip(term_of).enumerate() {
             self.curvature[j * all + j] = 1.0;
-            self.lifts[j] =
-                (with.sigma[pieces.term()[pieces.effects(piece).start + j]] * u[j]).exp();
+            self.lifts.push((with.sigma[term] * u).exp());
         }
         let mut value = -0.5 * u.iter().map(|u| u * u).sum::<f64>();
         for plot in &mut self.plots {
@@ -211,7 +219,8 @@ impl<'m, 'a> Laplace<'m, 'a> {
         value - 0.5 * cholesky::ln_determinant(&self.curvature, all)
     }
 
-    /// Adds one piece's value, gradient and information, in a for the last parameter.
+    /// Adds one piece's value and gradient, and to the information a matrix that gives it once its transpose
+    /// is added; all in a for the last parameter.
     fn add_piece(&mut self, piece: usize, with: Parameters<'_>, out: &mut Point) {
         self.find_mode(piece, with);
         out.value += self.stand(piece, with);
@@ -237,7 +246,7 @@ impl<'m, 'a> Laplace<'m, 'a> {
         }
         // The rest of h'' and of log|H|''.
         for moved in self.moved.chunks_exact(line) {
-            add_product(&mut out.information, 1.0, moved, moved);
+            add_product(&mut out.information, 0.5, moved, moved);
         }
         spread(
             &self.inverse,
@@ -251,7 +260,7 @@ impl<'m, 'a> Laplace<'m, 'a> {
                 let (one, other) = ((e * all + f) * line, (f * all + e) * line);
                 add_product(
                     &mut out.information,
-                    -0.5,
+                    -0.25,
                     &self.levelled[one..one + line],
                     &self.levelled[other..other + line],
                 );
@@ -259,7 +268,7 @@ impl<'m, 'a> Laplace<'m, 'a> {
         }
     }
 
-    /// Adds one plot's share of gradient and information, and of the motion of the curvature.
+    /// Adds one plot's share of the same, and of the motion of the curvature.
     fn add_plot(&mut self, plot: Plot, piece: usize, with: Parameters<'_>, out: &mut Point) {
         let (model, pieces) = (self.model, &self.model.pieces);
         let (t, b, variance) = (plot.terms, plot.bends, plot.variance);
@@ -286,44 +295,21 @@ impl<'m, 'a> Laplace<'m, 'a> {
 
         model.matrix.add_row(plot.row, slope, &mut out.gradient);
         out.gradient[last] += t.a - 0.5 * (variance * b.a + carried * t.eta_a);
-        add_product(&mut out.information, bend, &self.motion, &self.motion);
-        for (k, d) in self.motion.iter().enumerate() {
-            add_both(&mut out.information, line, last, k, -cross * d);
-        }
         out.information[last * line + last] -=
-            t.a_a - 0.5 * (variance * b.a_a + carried * b.slope_a_a);
+            0.5 * t.a_a - 0.25 * (variance * b.a_a + carried * b.slope_a_a);
+        self.beside.clear();
+        self.beside
+            .extend(self.motion.iter().map(|d| 0.5 * bend * d));
+        self.beside[last] -= cross;
 
         for (m, (&e, s)) in places.iter().zip(with.sigma).enumerate() {
-            let own: f64 = places
-                .iter()
-                .zip(with.sigma)
-                .map(|(&f, r)| r * self.inverse[e * all + f])
-                .sum();
+            let mut own = 0.0;
             let pull = 0.5 * self.pull[e];
-            out.gradient[width + m] += slope * u[e] - t.weight * own - t.eta * pull;
-            let side = t.weight * pull - b.eta * own;
-            let moved = &self.moved[e * line..(e + 1) * line];
-            for (k, (moved, d)) in moved.iter().zip(&self.motion).enumerate() {
-                add_both(
-                    &mut out.information,
-                    line,
-                    width + m,
-                    k,
-                    -slope * moved - side * d,
-                );
-            }
-            add_both(
-                &mut out.information,
-                line,
-                width + m,
-                last,
-                b.a * own + t.eta_a * pull,
-            );
+            let root = (width + m) * line;
             for (n, (&f, r)) in places.iter().zip(with.sigma).enumerate() {
-                if n <= m {
-                    out.information[(width + m) * line + width + n] +=
-                        t.weight * self.inverse[e * all + f];
-                }
+                let inverse = self.inverse[e * all + f];
+                own += r * inverse;
+                out.information[root + width + n] += 0.5 * t.weight * inverse;
                 let turned = &mut self.turned[(e * all + f) * line..(e * all + f + 1) * line];
                 for (turned, d) in turned.iter_mut().zip(&self.motion) {
                     *turned += s * r * b.eta * d;
@@ -332,7 +318,15 @@ impl<'m, 'a> Laplace<'m, 'a> {
                 turned[width + m] += t.weight * r;
                 turned[width + n] += t.weight * s;
             }
+            out.gradient[width + m] += slope * u[e] - t.weight * own - t.eta * pull;
+            self.beside[width + m] += b.eta * own - t.weight * pull;
+            out.information[root + last] += b.a * own + t.eta_a * pull;
+            let moved = &self.moved[e * line..(e + 1) * line];
+            for (into, moved) in out.information[root..root + line].iter_mut().zip(moved) {
+                *into -= slope * moved;
+            }
         }
+        add_product(&mut out.information, 1.0, &self.motion, &self.beside);
     }
 }
 
@@ -351,20 +345,13 @@ fn spread(inverse: &[f64], lines: &[f64], all: usize, line: usize, out: &mut Vec
     }
 }
 
-/// Adds `by` times x y' to the lower triangle of `matrix`.
+/// Adds `by` times x y' to `matrix`.
 fn add_product(matrix: &mut [f64], by: f64, x: &[f64], y: &[f64]) {
-    for (k, (line, x)) in matrix.chunks_exact_mut(y.len()).zip(x).enumerate() {
-        for (into, y) in line[..=k].iter_mut().zip(y) {
+    for (line, x) in matrix.chunks_exact_mut(y.len()).zip(x) {
+        for (into, y) in line.iter_mut().zip(y) {
             *into += by * x * y;
         }
     }
-}
-
-/// Adds `by` at (`row`, `column`) and at (`column`, `row`) of a symmetric matrix of which the lower
-/// triangle is kept.
-fn add_both(matrix: &mut [f64], width: usize, row: usize, column: usize, by: f64) {
-    let share = if row == column { 2.0 } else { 1.0 };
-    matrix[row.max(column) * width + row.min(column)] += share * by;
 }
 
 impl Surface for Laplace<'_, '_> {
@@ -378,7 +365,12 @@ impl Surface for Laplace<'_, '_> {
         out.value += value;
         let (line, last) = (at.len(), at.len() - 1);
         out.gradient[last] += first;
-        out.information[last * line + last] -= second;
+        out.information[last * line + last] -= 0.5 * second;
+        for row in 0..line {
+            for column in 0..=row {
+                out.information[row * line + column] += out.information[column * line + row];
+            }
+        }
         // From a to its square root.
         let chain = 2.0 * at[last];
         for information in &mut out.information[last * line..] {
@@ -451,7 +443,7 @@ mod tests {
         let plots: Vec<usize> = (0..12).map(|i| i / 2).collect();
         for (sigma, alpha) in [(0.5, 0.8), (1.5, 0.2), (0.0, 0.5), (0.7, 0.0), (-0.4, 1.7)] {
             check(&[], &[1.0, 0.3, -0.2, alpha]);
-            check(&[rows.clone()], &[1.0, 0.3, -0.2, sigma, alpha]);
+            check(std::slice::from_ref(&rows), &[1.0, 0.3, -0.2, sigma, alpha]);
             for other in [&columns, &plots] {
                 let terms = [rows.clone(), other.clone()];
                 check(&terms, &[1.0, 0.3, -0.2, sigma, 0.6, alpha]);
