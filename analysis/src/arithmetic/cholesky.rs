@@ -35,6 +35,11 @@ pub fn factor(a: &mut [f64], n: usize, tiny: f64) -> Result<(), usize> {
 /// Solves L L' x = b in place, for L from [`factor`].
 pub fn solve(l: &[f64], n: usize, b: &mut [f64]) {
     forward(l, n, b);
+    backward(l, n, b);
+}
+
+/// Solves L' x = b in place.
+pub fn backward(l: &[f64], n: usize, b: &mut [f64]) {
     for i in (0..n).rev() {
         let mut sum = b[i];
         for j in i + 1..n {
@@ -59,16 +64,18 @@ pub fn forward(l: &[f64], n: usize, b: &mut [f64]) {
 #[must_use]
 pub fn inverse(l: &[f64], n: usize) -> Vec<f64> {
     let mut out = vec![0.0; n * n];
-    let mut column = vec![0.0; n];
-    for j in 0..n {
-        column.fill(0.0);
-        column[j] = 1.0;
-        solve(l, n, &mut column);
-        for i in 0..n {
-            out[i * n + j] = column[i];
-        }
-    }
+    invert(l, n, &mut out);
     out
+}
+
+/// As [`inverse`], into `out`.
+pub fn invert(l: &[f64], n: usize, out: &mut [f64]) {
+    out.fill(0.0);
+    // The inverse is symmetric: its columns may stand as rows.
+    for (j, column) in out.chunks_exact_mut(n.max(1)).enumerate() {
+        column[j] = 1.0;
+        solve(l, n, column);
+    }
 }
 
 /// log |A| for L from [`factor`].

@@ -128,7 +128,7 @@ fn check(counts: &[u64], offset: &[f64], matrix: &ModelMatrix) -> Result<(), Err
 
 /// Runs the search for the family's maximum.
 fn search(problem: &Problem<'_>, family: Family) -> (Point, Convergence) {
-    let guess = newton::first_guess(problem.counts, problem.offset, problem.matrix);
+    let guess = newton::first_guess(problem.counts, problem.offset, problem.matrix, 0.0);
     if family == Family::NegativeBinomial {
         let a = moment_start(problem, &guess);
         let start = Point::new(problem, guess.clone(), a);
@@ -362,7 +362,7 @@ pub fn means_at(
         matrix,
         kernel: &kernel,
     };
-    let start = newton::first_guess(problem.counts, problem.offset, problem.matrix);
+    let start = newton::first_guess(problem.counts, problem.offset, problem.matrix, 0.0);
     let (point, _) = newton::climb(&problem, Point::new(&problem, start, inverse_k), false);
     let mean = |row: usize| (offset[row] + matrix.predict(row, &point.beta)).exp();
     Ok((0..counts.len()).map(mean).collect())

@@ -46,6 +46,36 @@ pub(crate) fn terms(y: f64, eta: f64, mean: f64, a: f64) -> Terms {
     }
 }
 
+/// How a term's weight moves, for laws that are themselves built on the weight.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Bends {
+    /// First and second derivatives of the weight in eta and a.
+    pub eta: f64,
+    pub a: f64,
+    pub eta_eta: f64,
+    pub eta_a: f64,
+    pub a_a: f64,
+    /// d3/(d eta da2) of log P(y).
+    pub slope_a_a: f64,
+}
+
+/// Bends of one count: `y` the count at `mean`, `weight` as in its [`Terms`], `a` = 1/k.
+#[inline]
+pub(crate) fn bends(y: f64, mean: f64, weight: f64, a: f64) -> Bends {
+    let share = 1.0 / (1.0 + a * mean);
+    let held = mean * share;
+    let lean = 2.0 * share - 1.0;
+    let by_a = held * (y * share - 2.0 * weight);
+    Bends {
+        eta: weight * lean,
+        a: by_a,
+        eta_eta: weight * (1.0 - 6.0 * share * (1.0 - share)),
+        eta_a: by_a * lean - 2.0 * weight * held * share,
+        a_a: 2.0 * held * (held * (weight - y * share) - by_a),
+        slope_a_a: 2.0 * (y - mean) * share * held * held,
+    }
+}
+
 /// log(1 + x), log(1 + x) / x, B(x) = (log(1 + x) - x / (1 + x)) / x^2 and B'(x).
 struct Logs {
     log: f64,
@@ -260,6 +290,19 @@ mod tests {
                     t.eta_a,
                     (at(0.0, a + h).eta - at(0.0, a - h).eta) / (2.0 * h),
                 );
+                let along = |d: f64, a: f64| {
+                    let t = at(d, a);
+                    (t, bends(y, mean * d.exp(), t.weight, a))
+                };
+                let (_, b) = along(0.0, a);
+                let (more, less) = (along(1e-5, a), along(-1e-5, a));
+                near(b.eta, (more.0.weight - less.0.weight) / 2e-5);
+                near(b.eta_eta, (more.1.eta - less.1.eta) / 2e-5);
+                let (more, less) = (along(0.0, a + h), along(0.0, a - h));
+                near(b.a, (more.0.weight - less.0.weight) / (2.0 * h));
+                near(b.eta_a, (more.1.eta - less.1.eta) / (2.0 * h));
+                near(b.a_a, (more.1.a - less.1.a) / (2.0 * h));
+                near(b.slope_a_a, (more.0.eta_a - less.0.eta_a) / (2.0 * h));
             }
         }
     }

@@ -224,15 +224,22 @@ fn propose(here: &mut Point, free_a: bool, step: &mut [f64]) -> Option<f64> {
     Some(length)
 }
 
-/// A first guess: weighted least squares on log(count + 1/2) less offset, weights count + 1/2.
-pub(crate) fn first_guess(counts: &[f64], offset: &[f64], matrix: &ModelMatrix) -> Vec<f64> {
+/// A first guess: least squares on log(count + 1/2) less offset, weighted by the inverse of 1/(count + 1/2)
+/// plus `scatter`, the variance that the logs have beyond Poisson's.
+pub(crate) fn first_guess(
+    counts: &[f64],
+    offset: &[f64],
+    matrix: &ModelMatrix,
+    scatter: f64,
+) -> Vec<f64> {
     let width = matrix.width();
     let mut gram = vec![0.0; width * width];
     let mut beta = vec![0.0; width];
     for (row, (&count, &offset)) in counts.iter().zip(offset).enumerate() {
         let lifted = count + 0.5;
-        matrix.add_square(row, lifted, &mut gram);
-        matrix.add_row(row, lifted * (lifted.ln() - offset), &mut beta);
+        let weight = lifted / (1.0 + scatter * lifted);
+        matrix.add_square(row, weight, &mut gram);
+        matrix.add_row(row, weight * (lifted.ln() - offset), &mut beta);
     }
     if cholesky::factor(&mut gram, width, 1e-14).is_ok() {
         cholesky::solve(&gram, width, &mut beta);

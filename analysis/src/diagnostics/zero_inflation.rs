@@ -84,7 +84,7 @@ pub fn zero_inflation(
     }
     let values: Vec<f64> = counts.iter().map(|&y| y as f64).collect();
     let mut search = Search {
-        beta: first_guess(&values, offset, matrix),
+        beta: first_guess(&values, offset, matrix, 0.0),
         kernel: Kernel::new(counts),
         counts: values,
         offset,

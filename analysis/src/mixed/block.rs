@@ -153,7 +153,7 @@ impl<'a> RandomBlock<'a> {
 
     /// Coefficients by least squares on log(count + 1/2), and middling variances.
     fn first_guess(&self) -> Vec<f64> {
-        let mut at = first_guess(&self.counts, self.offset, self.matrix);
+        let mut at = first_guess(&self.counts, self.offset, self.matrix, 0.0);
         at.push(0.4);
         at.push(0.6);
         at

@@ -18,5 +18,7 @@ pub mod block;
 mod climb;
 pub mod laplace;
 mod marginal;
+mod pieces;
+mod surface;
 
 pub use marginal::{Ground, MarginalFit};
