@@ -14,7 +14,8 @@ use serde::Serialize;
 use super::case::PlotCount;
 use super::from_table::{ground_of, scheme};
 use super::turf_words::sentence;
-use crate::intake::{Columns, Labels, Problem, RawTable};
+use crate::intake::{Columns, Labels};
+use crate::table::{Problem, RawTable, errors};
 use crate::{Error, Warning};
 
 /// Kind of response.
@@ -164,10 +165,6 @@ pub fn judge_turf(
     );
     let draws = scheme(&readings.plots, &treatments, ground, asked.seed).map_err(|e| vec![e])?;
     judged(&readings, (&treatments, &treatments), draws, asked).map_err(|e| vec![e])
-}
-
-fn errors(problems: Vec<Problem>) -> Vec<Error> {
-    problems.into_iter().map(Error::from).collect()
 }
 
 /// Readings by plot, and the treatments in file order. A line without a reading adds nothing; a plot

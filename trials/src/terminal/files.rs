@@ -10,11 +10,12 @@ use crate::design::{
     read_layout, read_protocol, verify,
 };
 use crate::intake::{
-    BeforeCounts, Check, CheckedCounts, Problem, Reading, ReadingsCheck, Rule, before_counts,
-    check_counts, check_readings, read_events,
+    BeforeCounts, Check, CheckedCounts, Reading, ReadingsCheck, before_counts, check_counts,
+    check_readings, read_events,
 };
 use crate::judgement::{Case, LEAST_COVERED, as_happened, case_from_trial};
 use crate::store::{COUNTS, EVENTS, LAYOUT, SEAL, TRIAL, TrialFolder, read_text};
+use crate::table::{Problem, Rule};
 use crate::{Error, Warning};
 
 use super::output::Refusal;
