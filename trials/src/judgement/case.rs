@@ -75,6 +75,13 @@ pub struct Case {
     pub beside: Beside,
 }
 
+impl Case {
+    /// Name of the occasion that is judged.
+    pub(super) fn main_occasion(&self) -> &str {
+        self.beside.main.as_deref().unwrap_or("main")
+    }
+}
+
 /// The same plots counted on another occasion.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Visit {
