@@ -34,8 +34,6 @@ mod square;
 mod stages;
 mod tested_ratio;
 mod turf;
-mod turf_trial;
-mod turf_words;
 mod two_groups;
 mod wording;
 
@@ -63,7 +61,7 @@ pub use stages::{StageRow, Stages};
 pub use tested_ratio::TestedRatio;
 pub use turf::{
     EffectRow, PlotReading, Response, TurfJudgement, TurfMean, TurfQuestion, judge_turf,
+    judge_turf_of_trial,
 };
-pub use turf_trial::judge_turf_of_trial;
 pub use two_groups::{ExactRow, TwoGroups};
 pub use wording::{headline, percent};

@@ -3,7 +3,7 @@
 use halfgreen_analysis::comparison::{Layout, PlotTable};
 use halfgreen_analysis::counts::Factor;
 
-use super::case::{Case, Ground, PlotCount};
+use super::case::{Case, Ground, PlotCount, codes};
 use crate::Warning;
 
 /// The plots as the comparison takes them.
@@ -11,10 +11,7 @@ pub(super) fn table(case: &Case) -> PlotTable {
     let labels: Vec<&str> = case.plots.iter().map(|p| p.treatment.as_str()).collect();
     let mut treatment = Factor::from_labels("treatment", &labels, None);
     // Levels in the case's order, the control first, whatever plot comes first.
-    treatment.codes = labels
-        .iter()
-        .map(|l| case.treatments.iter().position(|t| t == l).unwrap_or(0))
-        .collect();
+    treatment.codes = codes(&case.plots, &case.treatments);
     treatment.levels.clone_from(&case.treatments);
     let factor = |name: &str, of: &dyn Fn(&PlotCount) -> String| {
         let labels: Vec<String> = case.plots.iter().map(of).collect();
