@@ -106,7 +106,9 @@ fn faults_name_their_place() {
     assert_eq!(two.len(), 2);
     assert!(two[0].starts_with("o.csv:2:2: `zero` is not a number"));
     assert!(two[1].starts_with("o.csv:3:2: `y_m` is empty"));
-    assert!(faults("x,y_m\n1,2\n")[0].contains("column `x_m` is missing"));
+    assert!(faults("x,y_m\n1,2\n")[0].contains("no column `x_m`. Did you mean `x`?"));
+    assert!(faults("east,y_m\n1,2\n")[0].contains("no column `x_m`. Known here: east, y_m."));
+    assert!(faults("x_m,y_m\n")[0].starts_with("o.csv:1:1: there is a header but no line below"));
     assert!(faults("")[0].contains("empty"));
     assert!(faults("x_m,y_m\n0,0\n1,1\n")[0].contains("needs three"));
     assert!(faults("x_m,y_m\n0,0\n10,10\n10,0\n0,10\n")[0].contains("crosses"));

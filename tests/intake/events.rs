@@ -1,6 +1,7 @@
 //! What happened to the plots.
 
-use halfgreen::intake::{Rule, read_events};
+use halfgreen::intake::read_events;
+use halfgreen::table::Rule;
 
 use super::{layout, protocol};
 

@@ -1,6 +1,6 @@
 //! Each rule has a sheet that breaks it and one that nearly does.
 
-use halfgreen::intake::{Problem, Rule};
+use halfgreen::table::{Problem, Rule};
 
 use super::check;
 use crate::scratch::example;

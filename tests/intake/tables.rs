@@ -1,6 +1,7 @@
 //! Any table of counts, by the names of its columns.
 
-use halfgreen::intake::{Columns, RawTable, Rule, read_columns, read_count};
+use halfgreen::intake::{Columns, read_columns, read_count};
+use halfgreen::table::{RawTable, Rule};
 
 fn wanted() -> Columns {
     Columns {

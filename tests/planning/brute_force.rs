@@ -81,7 +81,7 @@ fn the_headlines_power_is_that_of_the_headline() {
         |_: &mut Generator| ground,
         (effort, 4),
         (1, 0),
-        headline(0.05, 0.5),
+        headline(0.05, Some(0.5)),
     )
     .unwrap();
     let (by_engine, by_hand) = (engine.share(0), in_the_open());

@@ -60,6 +60,7 @@ fn paired(trial: &SimulatedTrial) -> usize {
 fn run(wish: &Wish, ground: &Ground, trials: usize) -> Result<NextTrial, halfgreen::Error> {
     let method = Method {
         test: paired,
+        beats: paired,
         name: "paired t interval of log(total + 1)".to_owned(),
         trials,
         seed: 42,

@@ -5,6 +5,7 @@
 //!
 //! | step | folder | in -> out |
 //! |---|---|---|
+//! | read what people wrote | [`table`] | a file's text -> cells with their places |
 //! | measure the green | [`area`] | outline file's text -> checked outline |
 //! | ask, lay out, draw | [`design`] | protocol and outline -> layout and seal |
 //! | take it outdoors | [`fieldwork`] | layout -> maps |
@@ -15,8 +16,10 @@
 //! | tell | [`report`] | verdict -> pages and figures |
 
 pub mod error;
+mod spelling;
 mod warning;
 
+pub mod table;
 pub mod area;
 pub mod design;
 pub mod fieldwork;

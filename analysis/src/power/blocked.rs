@@ -8,10 +8,12 @@
 //! method and the non-central t as in W. G. Cochran and G. M. Cox, "Experimental Designs", 2nd ed. 1957,
 //! section 2.2.
 
+use std::sync::LazyLock;
+
 use super::simulated::{Ground, Plan};
 use super::{above_zero, open_share};
 use crate::Error;
-use crate::arithmetic::quadrature::legendre;
+use crate::arithmetic::quadrature::{Rule, legendre};
 use crate::arithmetic::roots::brent;
 use crate::arithmetic::special::ln_gamma;
 use crate::chance::laws::{normal_upper, t_quantile};
@@ -47,6 +49,8 @@ pub fn power(plan: &Plan, ground: &Ground, alpha: f64) -> Result<f64, Error> {
     Ok(noncentral_t_upper(critical, df, shift) + noncentral_t_upper(critical, df, -shift))
 }
 
+static RULE: LazyLock<Rule> = LazyLock::new(|| legendre(96));
+
 /// P(T > t) for Student's t on `df` degrees of freedom shifted by `shift`, for t >= 0.
 ///
 /// T = (Z + shift) / S with S^2 = chi-squared / df: the normal tail is integrated over the density of
@@ -59,9 +63,8 @@ pub fn noncentral_t_upper(t: f64, df: f64, shift: f64) -> f64 {
     let (low, high) = ((1.0 - reach).max(0.0), 1.0 + reach);
     let half = 0.5 * (high - low);
     let constant = std::f64::consts::LN_2 + 0.5 * df * (0.5 * df).ln() - ln_gamma(0.5 * df);
-    let rule = legendre(96);
     let mut total = 0.0;
-    for (node, weight) in rule.nodes.iter().zip(&rule.weights) {
+    for (node, weight) in RULE.nodes.iter().zip(&RULE.weights) {
         let s = low + half * (node + 1.0);
         let density = (constant + (df - 1.0) * s.ln() - 0.5 * df * s * s).exp();
         total += weight * half * density * normal_upper(t * s - shift);

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::simulated::{Effort, Ground, Plan, SimulatedTrial, power};
 use super::{blocked, open_share};
 use crate::Error;
+use crate::chance::laws::{normal_quantile, normal_upper};
 
 /// A reduction and the power at it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -20,8 +21,9 @@ pub struct Detectable {
 /// The smallest whole per cent of reduction by every method at which `test` reaches power `wanted`;
 /// `None` when even a method that leaves nothing would not reach it.
 ///
-/// Halving over 1 to 100 per cent, or about the closed form where the answer lies within 4 per cent of it, each step simulated from the same streams, so that the answers
-/// rise together and the search is stable. The answer carries the Monte-Carlo error shown.
+/// The search starts at the closed form, steps to where the closed form says once its error there is known, and
+/// closes in from there by steps that double and then by halving. Every step is simulated from the same streams,
+/// so that the answers rise together and the search is stable. The answer carries the Monte-Carlo error shown.
 ///
 /// # Errors
 /// As [`power`]; `wanted` outside (0, 1).
@@ -41,11 +43,7 @@ where
         until_clear_of: None,
     };
     let at = |percent: u32| -> Result<Detectable, Error> {
-        let ratio = 1.0 - f64::from(percent) / 100.0;
-        let plan = Plan {
-            ratios: vec![ratio; plan.ratios.len()],
-            ..plan.clone()
-        };
+        let plan = reducing(plan, f64::from(percent));
         let found = power(&plan, ground, effort, (seed, cell), &test)?;
         Ok(Detectable {
             reduction_percent: f64::from(percent),
@@ -53,51 +51,63 @@ where
             power_se: found.se(0),
         })
     };
-    let (mut low, mut high, mut best) = match bracket(plan, ground, wanted, &at)? {
-        Some(found) => found,
-        None => (0, 100, at(100)?),
-    };
-    if best.power < wanted {
-        return Ok(None);
-    }
-    // Seven halvings of 100 steps of 1 per cent, or three of 8.
+    // Below 1 per cent nothing is asked; 101 stands for a reduction that has not been found.
+    let (mut low, mut high, mut best) = (0, 101, None);
+    let mut next = previewed(plan, ground, wanted)?.unwrap_or(100);
+    let mut tried = 0;
     while high - low > 1 {
-        let middle = u32::midpoint(low, high);
-        let here = at(middle)?;
-        if here.power >= wanted {
-            (high, best) = (middle, here);
+        let percent = next.clamp(low + 1, high - 1);
+        let here = at(percent)?;
+        let reached = here.power >= wanted;
+        if reached {
+            (high, best) = (percent, Some(here));
         } else {
-            low = middle;
+            low = percent;
         }
+        let enclosed = low > 0 && high <= 100;
+        next = match tried {
+            0 => corrected(plan, ground, wanted, &here)?.unwrap_or(u32::midpoint(low, high)),
+            n if n > 1 && enclosed => u32::midpoint(low, high),
+            n if reached => percent.saturating_sub(1 << (n - 1)),
+            n => percent + (1 << (n - 1)),
+        };
+        tried += 1;
     }
-    Ok(Some(best))
+    Ok(best)
 }
 
-/// Half the width of the bracket: the closed form is seldom farther off (the power tables' preview beside their
-/// simulation), and where it is, two steps are lost.
-const NEAR: u32 = 4;
+/// The plan with this reduction, in per cent, by every method.
+fn reducing(plan: &Plan, percent: f64) -> Plan {
+    Plan {
+        ratios: vec![1.0 - percent / 100.0; plan.ratios.len()],
+        ..plan.clone()
+    }
+}
 
-/// Two reductions about the closed form at the usual 5 % between which the wanted power is reached, with what
-/// was found at the larger; `None` where they do not enclose it.
-fn bracket(
-    plan: &Plan,
-    ground: &Ground,
-    wanted: f64,
-    at: &impl Fn(u32) -> Result<Detectable, Error>,
-) -> Result<Option<(u32, u32, Detectable)>, Error> {
-    let Some(guess) = blocked::smallest_reduction(plan, ground, 0.05, wanted)? else {
-        return Ok(None);
-    };
+/// Error rate at which the closed form is asked. Another one moves the start of the search, not its end.
+const ALPHA: f64 = 0.05;
+
+/// Reduction at which the closed form has the power `wanted`, to the nearest per cent.
+fn previewed(plan: &Plan, ground: &Ground, wanted: f64) -> Result<Option<u32>, Error> {
+    let share = blocked::smallest_reduction(plan, ground, ALPHA, wanted)?;
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
-        reason = "held to a percentage first"
+        reason = "a share from 0 to 1"
     )]
-    let middle = (100.0 * guess).round().clamp(0.0, 100.0) as u32;
-    let (low, high) = (middle.saturating_sub(NEAR), (middle + NEAR).min(100));
-    let above = at(high)?;
-    if above.power < wanted || (low > 0 && at(low)?.power >= wanted) {
-        return Ok(None);
-    }
-    Ok(Some((low, high, above)))
+    Ok(share.map(|share| (100.0 * share).round() as u32))
+}
+
+/// The closed form again, with what it was wrong by at `here` taken off on the scale of normal scores, on
+/// which power rises almost evenly with the reduction.
+fn corrected(
+    plan: &Plan,
+    ground: &Ground,
+    wanted: f64,
+    here: &Detectable,
+) -> Result<Option<u32>, Error> {
+    let score = |share: f64| normal_quantile(share.clamp(0.001, 0.999));
+    let hoped = blocked::power(&reducing(plan, here.reduction_percent), ground, ALPHA)?;
+    let aim = score(hoped) + score(wanted) - score(here.power);
+    previewed(plan, ground, normal_upper(-aim).clamp(0.001, 0.999))
 }

@@ -23,7 +23,6 @@ mod outline;
 mod projection;
 mod rings;
 mod shapes;
-mod table;
 mod tape;
 
 pub use clearance::Clearance;
@@ -35,5 +34,4 @@ pub use outline::{Outline, Zone};
 pub use projection::LocalFrame;
 pub use rings::{Part, Ring};
 pub use shapes::{circle, ellipse, rectangle};
-pub(crate) use table::Table;
 pub use tape::read_tape;

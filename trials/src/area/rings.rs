@@ -3,8 +3,8 @@
 use geo::{Coord, LineString, Polygon};
 use halfgreen_analysis::answers::Caution;
 
-use super::Table;
 use crate::Error;
+use crate::table::{Cell, RawTable};
 
 /// What a ring of corners stands for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,15 +30,15 @@ pub struct Ring {
 
 impl Part {
     /// Reads the `part` cell of a table.
-    pub(super) fn read(table: &Table, row: usize, column: usize) -> Result<Self, Error> {
-        let text = table.text(row, column).to_lowercase();
+    pub(super) fn read(table: &RawTable, cell: &Cell) -> Result<Self, Error> {
+        let text = cell.text.to_lowercase();
         let (word, name) = text.split_once(' ').unwrap_or((text.as_str(), ""));
         match (word, name.trim()) {
             ("" | "edge", _) => Ok(Self::Edge),
             ("hole", name) => Ok(Self::Hole(name.to_owned())),
             ("zone", name) if !name.is_empty() => Ok(Self::Zone(name.to_owned())),
             _ => Err(Error::new(
-                table.place(row, column),
+                table.place(cell),
                 format!("`{text}` is no part of a green"),
                 "Write `edge`, `hole NAME` or `zone NAME`.",
             )),

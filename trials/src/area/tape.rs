@@ -1,9 +1,10 @@
 //! Outlines measured by tape: distances along a baseline, offsets to either side.
 
+use super::Outline;
 use super::faults::checked;
 use super::rings::{Part, Ring};
-use super::{Outline, Table};
 use crate::Error;
+use crate::table::{RawTable, errors};
 
 /// Reads tape offsets from CSV text with the columns `distance_m,left_m,right_m`: at each distance
 /// along a straight string, how far the edge lies to its left and right (standing at its start and
@@ -17,13 +18,13 @@ use crate::Error;
 /// distance that does not grow, a left offset less than the right allows, and those of
 /// [`checked`](super::checked).
 pub fn read_tape(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
-    let table = Table::read(file, text).map_err(|e| vec![e])?;
+    let table = RawTable::read(file, text).map_err(errors)?;
     let mut columns = [0; 3];
     let mut faults = Vec::new();
     for (at, name) in columns.iter_mut().zip(["distance_m", "left_m", "right_m"]) {
         match table.required(name) {
             Ok(column) => *at = column,
-            Err(e) => faults.push(e),
+            Err(missing) => faults.push(missing.into()),
         }
     }
     if !faults.is_empty() {
@@ -32,11 +33,11 @@ pub fn read_tape(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
     let [along, left, right] = columns;
     let (mut lefts, mut rights) = (Vec::new(), Vec::new());
     let mut reached = f64::NEG_INFINITY;
-    for row in 0..table.len() {
+    for row in &table.rows {
         let cells = (
-            table.number(row, along),
-            table.optional_number(row, left),
-            table.optional_number(row, right),
+            table.number_in(&row[along]),
+            table.number_or_blank(&row[left]),
+            table.number_or_blank(&row[right]),
         );
         let (Ok(x_m), Ok(l), Ok(r)) = cells else {
             faults.extend(
@@ -48,7 +49,7 @@ pub fn read_tape(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
         };
         if x_m <= reached {
             faults.push(Error::new(
-                table.place(row, along),
+                table.place(&row[along]),
                 format!("{x_m} m along the string comes after {reached} m"),
                 "Write the lines in the order you walk along the string.",
             ));
@@ -58,13 +59,13 @@ pub fn read_tape(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
             && l + r < 0.0
         {
             faults.push(Error::new(
-                table.place(row, left),
+                table.place(&row[left]),
                 format!("the left edge ({l} m) lies right of the right edge ({r} m)"),
                 "Check the sign: an offset is negative only when that edge lies across the string.",
             ));
         }
-        lefts.extend(l.map(|l| ([x_m, l], table.place(row, left))));
-        rights.extend(r.map(|r| ([x_m, -r], table.place(row, right))));
+        lefts.extend(l.map(|l| ([x_m, l], table.place(&row[left]))));
+        rights.extend(r.map(|r| ([x_m, -r], table.place(&row[right]))));
     }
     if !faults.is_empty() {
         return Err(faults);

@@ -2,7 +2,7 @@
 
 use super::{Layout, Plot};
 use crate::Error;
-use crate::area::Table;
+use crate::table::{Problem, RawTable, Rule};
 
 /// Columns of `layout.csv`.
 const COLUMNS: [&str; 10] = [
@@ -58,20 +58,19 @@ pub fn write_layout(layout: &Layout) -> Result<String, Error> {
 /// A missing column, an empty plot or treatment, a number that is none, a plot met twice in the same
 /// row (nights of a crossover are rows); with `file:line:column`.
 pub fn read_layout(file: &str, text: &str) -> Result<Layout, Error> {
-    let table = Table::read(file, text)?;
+    let table = RawTable::read(file, text).map_err(|found| unreadable(file, found))?;
     let mut columns = [0; COLUMNS.len()];
     for (at, name) in columns.iter_mut().zip(COLUMNS) {
         *at = table.required(name)?;
     }
-    let mut plots: Vec<Plot> = Vec::with_capacity(table.len());
-    for row in 0..table.len() {
-        let number = |i: usize| table.number(row, columns[i]);
-        let optional =
-            |i: usize| Some(table.text(row, columns[i]).to_owned()).filter(|t| !t.is_empty());
+    let mut plots: Vec<Plot> = Vec::with_capacity(table.rows.len());
+    for row in &table.rows {
+        let number = |i: usize| table.number_in(&row[columns[i]]);
+        let optional = |i: usize| Some(row[columns[i]].text.clone()).filter(|t| !t.is_empty());
         let needed = |i: usize| {
             optional(i).ok_or_else(|| {
                 Error::new(
-                    table.place(row, columns[i]),
+                    table.place(&row[columns[i]]),
                     format!("`{}` is empty", COLUMNS[i]),
                     "Restore the line from the sealed layout.",
                 )
@@ -94,19 +93,24 @@ pub fn read_layout(file: &str, text: &str) -> Result<Layout, Error> {
             .any(|p| p.plot == plot.plot && p.row == plot.row)
         {
             return Err(Error::new(
-                table.place(row, columns[0]),
+                table.place(&row[columns[0]]),
                 format!("plot {} is listed twice", plot.plot),
                 "Give every plot one line.",
             ));
         }
         plots.push(plot);
     }
-    if plots.is_empty() {
-        return Err(Error::new(
+    Ok(Layout { plots })
+}
+
+/// The first thing wrong with the file. One without plots was never laid out.
+fn unreadable(file: &str, problems: Vec<Problem>) -> Error {
+    match problems.into_iter().next() {
+        Some(found) if found.rule != Rule::EmptyFile => found.into(),
+        _ => Error::new(
             format!("{file}:1:1"),
             "the layout has no plots",
             "Run `halfgreen layout` on the trial folder.",
-        ));
+        ),
     }
-    Ok(Layout { plots })
 }

@@ -28,7 +28,6 @@ mod protocol;
 mod protocol_file;
 mod read_back;
 mod seal;
-pub(crate) mod spelling;
 mod times;
 mod units;
 

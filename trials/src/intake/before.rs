@@ -1,11 +1,11 @@
 //! The counts before treatment, one for each plot, from which blocks are formed.
 
+use super::Check;
 use super::check::check_table;
-use super::problem::{Problem, Rule};
 use super::row::listed;
 use super::sums::sums_before;
-use super::{Check, RawTable};
 use crate::design::{Layout, Protocol, Role};
+use crate::table::{Problem, RawTable, Rule};
 
 /// Counts before treatment of every plot.
 #[derive(Debug, Clone, PartialEq)]

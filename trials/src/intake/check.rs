@@ -3,12 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::missing::missing;
-use super::problem::{Problem, Rule};
 use super::row::{COLUMNS, Sheet};
-use super::table::{Cell, RawTable};
 use super::{Check, CheckResult, CheckedCounts, Missing, Observation};
-use crate::design::spelling::nearest;
 use crate::design::{Layout, Protocol, Role};
+use crate::spelling::nearest;
+use crate::table::{Cell, Problem, RawTable, Rule};
 
 /// Where a count was first met: plot, occasion, sample and stage -> line.
 pub(super) type Seen = BTreeMap<(String, String, String, Option<String>), u64>;

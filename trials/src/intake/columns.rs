@@ -3,9 +3,8 @@
 use serde::Serialize;
 
 use super::Labels;
-use super::problem::{Problem, Rule};
-use super::table::RawTable;
-use crate::design::spelling::offer;
+use crate::spelling::offer;
+use crate::table::{Problem, RawTable, Rule};
 
 /// Which column holds what.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -113,10 +112,7 @@ pub fn read_columns(file: &str, text: &str, wanted: &Columns) -> Result<TableInp
 /// Takes rows without a count out of the table, with a warning for each.
 fn drop_uncounted(table: &mut RawTable, count: &str) -> Result<Vec<Problem>, Vec<Problem>> {
     let at = table.required(count).map_err(|p| vec![p])?;
-    let (counted, blank): (Vec<_>, Vec<_>) = std::mem::take(&mut table.rows)
-        .into_iter()
-        .partition(|row| !row[at].text.is_empty());
-    table.rows = counted;
+    let blank = table.take_blank(at);
     let message = "no count is written: the line is left out, which is not the same as zero.";
     let warnings: Vec<Problem> = blank
         .iter()

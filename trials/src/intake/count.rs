@@ -1,6 +1,5 @@
 //! Is this text a count? If not, what is it, and what may have been meant?
-
-use super::problem::Rule;
+use crate::table::Rule;
 
 /// More than this in one sample is a slip of the pen: a hundred times what a core could hold.
 const HUGE: u64 = 1_000_000;

@@ -3,10 +3,9 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::problem::{Problem, Rule};
 use super::row::Sheet;
-use super::table::{Cell, RawTable};
 use crate::design::{Layout, Protocol};
+use crate::table::{Cell, Problem, RawTable, Rule};
 
 /// Something that happened to a plot: a sheet laid or blown off, a flood, a mower.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::problem::{Problem, Rule};
-use super::{Observation, RawTable};
+use super::Observation;
 use crate::design::{Layout, Protocol};
+use crate::table::{Problem, RawTable, Rule};
 
 /// Cores of a plot that were planned for an occasion and have no count.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]

@@ -5,15 +5,9 @@
 //! column, plot and a sentence. Nothing is dropped silently and nothing is guessed: a blank count is
 //! a core that was not counted, never a zero, and "twleve" is answered with a question.
 //!
-//! Columns are counted in cells, from 1, as a spreadsheet shows them; lines from 1, the header being
-//! line 1. Separators `,`, `;` and tab are told apart by the header; where it is `;` or tab, a comma
-//! inside a number is its decimal sign. Quotation follows RFC 4180.
-//!
 //! | part | question |
 //! |---|---|
-//! | [`RawTable`] | which text stands in which cell? |
 //! | [`read_count`] | is this text a count? |
-//! | [`Rule`], [`Problem`] | what is wrong, where, how badly? |
 //! | [`check_counts`] | do these counts fit this protocol and layout? |
 //! | [`check_readings`] | and these scores, cover or lengths? |
 //! | [`before_counts`] | how many were in each plot before treatment, for blocks formed from that? |
@@ -30,11 +24,9 @@ mod events;
 mod labels;
 mod missing;
 mod observation;
-mod problem;
 mod readings;
 mod row;
 mod sums;
-mod table;
 mod typed;
 
 pub use before::{BeforeCounts, before_counts};
@@ -45,7 +37,5 @@ pub use events::{Event, read_events};
 pub use labels::Labels;
 pub use missing::Missing;
 pub use observation::{Check, CheckResult, CheckedCounts, Observation};
-pub use problem::{Problem, Rule, Severity};
 pub use readings::{Reading, ReadingsCheck, check_readings};
 pub(crate) use sums::{sums, sums_before};
-pub use table::{Cell, RawTable};

@@ -3,7 +3,8 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::{Missing, Problem};
+use super::Missing;
+use crate::table::Problem;
 
 /// One count that was made.
 #[derive(Debug, Clone, PartialEq, Serialize)]

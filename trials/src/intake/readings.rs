@@ -6,10 +6,9 @@ use serde::Serialize;
 use super::CheckResult;
 use super::check::{Seen, columns, place_of, refused};
 use super::missing::Missing;
-use super::problem::{Problem, Rule};
 use super::row::Sheet;
-use super::table::{Cell, RawTable};
 use crate::design::{Layout, Protocol, ResponseKind, Role};
+use crate::table::{Cell, Problem, RawTable, Rule};
 
 /// Columns a table of readings may have.
 const COLUMNS: [&str; 7] = [

@@ -3,11 +3,10 @@
 use jiff::civil::Date;
 
 use super::count::read_count;
-use super::problem::{Problem, Rule};
-use super::table::{Cell, RawTable};
 use crate::design::dates::read_date;
-use crate::design::spelling::nearest;
 use crate::design::{Layout, Protocol};
+use crate::spelling::nearest;
+use crate::table::{Cell, Problem, RawTable, Rule};
 
 /// Columns `counts.csv` may have.
 pub(super) const COLUMNS: [&str; 8] = [

@@ -2,8 +2,7 @@
 
 use super::Labels;
 use super::count::read_count;
-use super::problem::{Problem, Rule};
-use super::table::RawTable;
+use crate::table::{Problem, RawTable, Rule};
 
 impl RawTable {
     /// A column of counts; blank ones are `None`.

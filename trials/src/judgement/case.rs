@@ -32,6 +32,12 @@ pub struct PlotCount {
     pub place: Option<(f64, f64)>,
 }
 
+/// Position of each plot's treatment among `treatments`.
+pub(super) fn codes(plots: &[PlotCount], treatments: &[String]) -> Vec<usize> {
+    let code = |p: &PlotCount| treatments.iter().position(|t| *t == p.treatment);
+    plots.iter().map(|p| code(p).unwrap_or(0)).collect()
+}
+
 /// Which grouping of plots the design used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -73,6 +79,13 @@ pub struct Case {
     pub warnings: Vec<Warning>,
     /// What the trial holds beside the counts that decide.
     pub beside: Beside,
+}
+
+impl Case {
+    /// Name of the occasion that is judged.
+    pub(super) fn main_occasion(&self) -> &str {
+        self.beside.main.as_deref().unwrap_or("main")
+    }
 }
 
 /// The same plots counted on another occasion.

@@ -1,9 +1,9 @@
 //! Can the answer be believed? Each check with one plain sentence of meaning.
 
-use halfgreen_analysis::comparison::{Call, Comparison, Contrast, Lead, PlotTable, Settings, Told};
+use halfgreen_analysis::comparison::{Comparison, Lead, PlotTable, Settings};
 use halfgreen_analysis::counts::{Family, fit};
 use halfgreen_analysis::diagnostics::{
-    LeftOut, Simulated, leave_one_out, leverage, simulated_checks, zero_inflation,
+    Simulated, leave_one_out, leverage, simulated_checks, zero_inflation,
 };
 use halfgreen_analysis::spatial::Neighbours;
 use halfgreen_analysis::spatial::residuals::moran_of_residuals;
@@ -11,6 +11,7 @@ use serde::Serialize;
 
 use super::case::Case;
 use super::doubts;
+use super::one_plot_out::{OnePlotOut, one_plot_out};
 use crate::Error;
 
 /// Sets of counts simulated from the fit: p-values are multiples of 1/200, doubled.
@@ -139,40 +140,6 @@ pub struct Leverage {
     pub sentence: String,
 }
 
-/// The verdict on a method without each plot in turn.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct OnePlotOut {
-    /// Method.
-    pub treatment: String,
-    /// Smallest ratio.
-    pub ratio_low: Option<f64>,
-    /// Largest ratio.
-    pub ratio_high: Option<f64>,
-    /// Smallest p of the leading test.
-    pub p_low: Option<f64>,
-    /// Largest p of the leading test.
-    pub p_high: Option<f64>,
-    /// Plots without which the call is another one.
-    pub turned_by: Vec<TurnedBy>,
-    /// What that means.
-    pub sentence: String,
-}
-
-/// A plot without which the call is another one.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct TurnedBy {
-    /// The plot.
-    pub plot: String,
-    /// Plots left out with it.
-    pub with: Vec<String>,
-    /// The call without it.
-    pub call: Call,
-    /// The ratio without it.
-    pub ratio: Option<f64>,
-    /// p of the leading test without it.
-    pub p: f64,
-}
-
 /// Runs every check.
 ///
 /// # Errors
@@ -288,55 +255,4 @@ fn pulled(case: &Case, values: Vec<f64>) -> Leverage {
         mean,
         values,
     }
-}
-
-/// p of the test that leads.
-pub(super) fn leading_p(lead: Lead, contrast: &Contrast) -> f64 {
-    match (lead, contrast.p_randomisation_adjusted) {
-        (Lead::Randomisation, Some(p)) => p,
-        _ => contrast.p_model_adjusted,
-    }
-}
-
-fn one_plot_out(case: &Case, at: usize, whole: &Contrast, left_out: &[LeftOut]) -> OnePlotOut {
-    let name = |plot: usize| case.plots[plot].plot.clone();
-    let rest: Vec<(&LeftOut, &Told)> = left_out
-        .iter()
-        .filter_map(|l| Some((l, l.told.as_ref()?.get(at)?)))
-        .collect();
-    let finite = |x: f64| x.is_finite().then_some(x);
-    let range = |values: Vec<f64>| {
-        let low = values.iter().copied().fold(f64::INFINITY, f64::min);
-        let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        (finite(low), finite(high))
-    };
-    let (ratio_low, ratio_high) = range(rest.iter().filter_map(|(_, c)| c.ratio).collect());
-    let (p_low, p_high) = range(rest.iter().map(|(_, c)| c.p).collect());
-    let turned_by = rest
-        .iter()
-        .filter(|(_, c)| c.call != whole.call)
-        .map(|(l, c)| TurnedBy {
-            plot: name(l.plot),
-            with: l
-                .without
-                .iter()
-                .filter(|p| **p != l.plot)
-                .map(|p| name(*p))
-                .collect(),
-            call: c.call,
-            ratio: c.ratio.and_then(finite),
-            p: c.p,
-        })
-        .collect();
-    let mut out = OnePlotOut {
-        treatment: whole.treatment.clone(),
-        ratio_low,
-        ratio_high,
-        p_low,
-        p_high,
-        turned_by,
-        sentence: String::new(),
-    };
-    out.sentence = doubts::one_plot_out(&out, case.plots.len() - rest.len());
-    out
 }

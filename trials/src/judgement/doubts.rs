@@ -2,7 +2,7 @@
 
 use halfgreen_analysis::diagnostics::{Simulated, ZeroInflation};
 
-use super::diagnostics::OnePlotOut;
+use super::one_plot_out::OnePlotOut;
 use super::wording::headline;
 
 /// Checks speak up at the usual one in twenty.

@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use halfgreen_analysis::comparison::Question;
 use halfgreen_analysis::randomisation::Scheme;
 
-use super::case::{Beside, Case, Ground, PlotCount, Visit};
+use super::case::{Beside, Case, Ground, PlotCount, Visit, codes};
 use super::square::square_scheme;
-use crate::intake::TableInput;
+use crate::intake::{Labels, TableInput};
 use crate::{Error, Warning};
 
 /// What is asked of a table.
@@ -105,15 +105,7 @@ pub(super) fn scheme(
     ground: Ground,
     seed: u64,
 ) -> Result<(Scheme, String), Error> {
-    let labels: Vec<usize> = plots
-        .iter()
-        .map(|p| {
-            treatments
-                .iter()
-                .position(|t| *t == p.treatment)
-                .unwrap_or(0)
-        })
-        .collect();
+    let labels = codes(plots, treatments);
     let scheme = match ground {
         Ground::RowsAndColumns => return square_scheme(plots, treatments.len(), seed),
         Ground::Blocks | Ground::WholePlots => {
@@ -147,7 +139,7 @@ fn whole(number: f64) -> String {
 fn plots(table: &TableInput) -> Result<(Vec<PlotCount>, &'static str), Error> {
     let mut order: Vec<String> = Vec::new();
     let mut found: BTreeMap<String, PlotCount> = BTreeMap::new();
-    let name_at = |labels: &Option<crate::intake::Labels>, row: usize| {
+    let name_at = |labels: &Option<Labels>, row: usize| {
         labels.as_ref().and_then(|l| l.name(row)).map(str::to_owned)
     };
     for row in 0..table.counts.len() {

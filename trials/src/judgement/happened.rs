@@ -7,7 +7,8 @@ use halfgreen_analysis::randomisation::RandomisationSettings;
 use serde::Serialize;
 
 use super::case::{Case, Happened, Turned};
-use super::judge::{contrast_row, table, verdicts};
+use super::judge::{contrast_row, verdicts};
+use super::plot_table::table;
 use super::result::{ContrastRow, Verdict};
 use crate::design::{Protocol, TreatmentKind};
 use crate::intake::Event;

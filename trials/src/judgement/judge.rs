@@ -1,26 +1,25 @@
 //! A case to a judgement.
 
 use halfgreen_analysis::answers::Origin;
-use halfgreen_analysis::comparison::{
-    Comparison, Contrast, Layout, PlotTable, Settings, compare, share_of_clumping,
-};
-use halfgreen_analysis::counts::{
-    Factor, Family, Fit, LikelihoodRatio, fit, likelihood_ratio, score_test,
-};
+use halfgreen_analysis::comparison::{Comparison, Contrast, Settings, compare, share_of_clumping};
 use halfgreen_analysis::randomisation::RandomisationSettings;
 
-use super::case::{Case, Ground};
+use super::case::Case;
+use super::changes::{change, did_it_last};
 use super::diagnostics::diagnostics;
 use super::efficacy::efficacy;
+use super::fits::fits;
+use super::happened;
+use super::occasions::occasions;
+use super::plot_table::{table, tied_before};
 use super::reference::non_inferiority;
 use super::result::{
-    CoefficientRow, ContrastRow, Dispersion, Judgement, MeanRow, ModelFit, PoissonFit,
-    RandomisationRow, TreatmentTest, Units, Verdict,
+    ContrastRow, Dispersion, Judgement, MeanRow, RandomisationRow, Units, Verdict,
 };
 use super::stages::stages;
+use super::tested_ratio::finite;
 use super::two_groups::two_groups;
 use super::wording::{self, Words, sentence};
-use super::{happened, over_time};
 use crate::{Error, Warning};
 
 /// Judges a case. Sampled allocations follow from `seed`.
@@ -37,9 +36,9 @@ pub fn judge(case: &Case, seed: u64) -> Result<(Judgement, Vec<Warning>), Error>
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     let doubts = diagnostics(case, &table, &found, &settings, seed)?;
     let lead = found.lead;
-    let occasions = over_time::occasions(case, lead, &found.contrasts, seed, &mut warnings);
-    let change = said(over_time::change(case, lead, seed), &mut warnings);
-    let lasted = said(over_time::did_it_last(case, lead, seed), &mut warnings);
+    let occasions = occasions(case, lead, &found.contrasts, seed, &mut warnings);
+    let change = said(change(case, lead, seed), &mut warnings);
+    let lasted = said(did_it_last(case, lead, seed), &mut warnings);
     let as_happened = case
         .beside
         .happened
@@ -120,138 +119,7 @@ fn said<T>(found: Result<Option<T>, Error>, warnings: &mut Vec<Warning>) -> Opti
     })
 }
 
-/// The plots as the comparison takes them.
-pub(super) fn table(case: &Case) -> PlotTable {
-    let labels: Vec<&str> = case.plots.iter().map(|p| p.treatment.as_str()).collect();
-    let mut treatment = Factor::from_labels("treatment", &labels, None);
-    // Levels in the case's order, the control first, whatever plot comes first.
-    treatment.codes = labels
-        .iter()
-        .map(|l| case.treatments.iter().position(|t| t == l).unwrap_or(0))
-        .collect();
-    treatment.levels.clone_from(&case.treatments);
-    let factor = |name: &str, of: &dyn Fn(&super::PlotCount) -> String| {
-        let labels: Vec<String> = case.plots.iter().map(of).collect();
-        Factor::from_labels(name, &labels, None)
-    };
-    let block = || factor("block", &|p| p.block.clone().unwrap_or_default());
-    let layout = match case.ground {
-        Ground::Open => Layout::Open,
-        Ground::Blocks => Layout::Blocks(block()),
-        Ground::RowsAndColumns => Layout::RowsAndColumns([
-            factor("row", &|p| p.row.clone().unwrap_or_default()),
-            factor("column", &|p| p.column.clone().unwrap_or_default()),
-        ]),
-        Ground::WholePlots => Layout::WholePlots([
-            block(),
-            factor("whole plot", &|p| {
-                format!(
-                    "{} {}",
-                    p.block.as_deref().unwrap_or(""),
-                    p.row.as_deref().unwrap_or("")
-                )
-            }),
-        ]),
-    };
-    let mut table = PlotTable {
-        counts: case.plots.iter().map(|p| p.count).collect(),
-        exposure: case.plots.iter().map(|p| p.exposure).collect(),
-        treatment,
-        layout,
-        before: None,
-    };
-    // Without the covariate the plots may be refused too, and then the comparison says why.
-    if table.fixed(true).is_ok() {
-        table.before = covariate(case);
-        if table.fixed(true).is_err() {
-            table.before = None;
-        }
-    }
-    table
-}
-
-/// Whether the counts before say nothing that treatments and blocks do not say already.
-fn tied_before(case: &Case, table: &PlotTable) -> Option<Warning> {
-    (table.before.is_none() && covariate(case).is_some()).then(|| Warning {
-        code: "before-tied",
-        message: "the counts before treatment differ only as treatments and blocks do, so that they cannot help: they are \
-                  not used in the model"
-            .to_owned(),
-        place: None,
-    })
-}
-
-/// log(count before + 1), less its mean; absent unless every plot has one and they differ.
-fn covariate(case: &Case) -> Option<Vec<f64>> {
-    let before: Option<Vec<f64>> = case
-        .plots
-        .iter()
-        .map(|p| p.before.map(f64::ln_1p))
-        .collect();
-    let before = before?;
-    let mean = before.iter().sum::<f64>() / before.len() as f64;
-    let centred: Vec<f64> = before.iter().map(|b| b - mean).collect();
-    centred.iter().any(|b| b.abs() > 1e-9).then_some(centred)
-}
-
-/// Plain maximum likelihood with blocks as constants, for others to check.
-fn fits(table: &PlotTable) -> Result<(ModelFit, PoissonFit, Vec<Warning>), Error> {
-    let offset = table.offset();
-    let (full, null) = (table.fixed(true)?, table.fixed(false)?);
-    let run = |family| -> Result<(Fit, LikelihoodRatio, LikelihoodRatio), Error> {
-        let with = fit(&table.counts, &offset, &full, family)?;
-        let without = fit(&table.counts, &offset, &null, family)?;
-        let test = likelihood_ratio(&with, &without);
-        let score = score_test(&table.counts, &full, &without)?;
-        Ok((with, test, score))
-    };
-    let (clumped, clumped_test, clumped_score) = run(Family::NegativeBinomial)?;
-    let (poisson, poisson_test, poisson_score) = run(Family::Poisson)?;
-    let test = |t: LikelihoodRatio| TreatmentTest {
-        statistic: t.statistic,
-        df: t.df,
-        p: t.p,
-    };
-    let finite = |x: f64| x.is_finite().then_some(x);
-    let model = ModelFit {
-        family: "negative-binomial",
-        k: clumped.k.map(|k| k.value),
-        k_se: clumped.k.and_then(|k| finite(k.se)),
-        log_likelihood: clumped.log_likelihood,
-        deviance: clumped.deviance,
-        residual_df: clumped.residual_df,
-        coefficients: clumped
-            .coefficients
-            .iter()
-            .map(|c| CoefficientRow {
-                term: c.term.clone(),
-                estimate: finite(c.estimate),
-                se: finite(c.se),
-            })
-            .collect(),
-        treatment_test: test(clumped_test),
-        treatment_score_test: test(clumped_score),
-    };
-    let poisson = PoissonFit {
-        log_likelihood: poisson.log_likelihood,
-        deviance: poisson.deviance,
-        pearson_chi2: poisson.pearson_chi2,
-        residual_df: poisson.residual_df,
-        treatment_test: test(poisson_test),
-        treatment_score_test: test(poisson_score),
-    };
-    // What the fits say of k and of empty levels, the comparison says as well, of its own model.
-    let warnings = clumped
-        .cautions
-        .into_iter()
-        .filter(|c| c.code == "not-settled")
-        .map(Warning::from)
-        .collect();
-    Ok((model, poisson, warnings))
-}
-
 fn means(found: &Comparison) -> Vec<MeanRow> {
-    let finite = |x: f64| x.is_finite().then_some(x);
     found
         .means
         .iter()
@@ -265,7 +133,6 @@ fn means(found: &Comparison) -> Vec<MeanRow> {
 }
 
 pub(super) fn contrast_row(case: &Case, c: &Contrast) -> ContrastRow {
-    let finite = |x: f64| x.is_finite().then_some(x);
     let ratio = c.ratio.and_then(finite);
     ContrastRow {
         treatment: c.treatment.clone(),

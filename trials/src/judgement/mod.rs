@@ -11,34 +11,37 @@
 //! belongs to `analysis`; this folder decides what is asked of it and says the answer in words.
 
 mod case;
+mod changes;
 mod crossover;
 pub mod describe;
 mod diagnostics;
 mod doubts;
 mod efficacy;
+mod fits;
 mod from_table;
 mod from_trial;
 mod happened;
 mod histogram;
 mod judge;
 mod meanings;
-mod over_time;
+mod occasions;
+mod one_plot_out;
+mod plot_table;
 mod reference;
 mod result;
 mod rows;
 mod square;
 mod stages;
+mod tested_ratio;
 mod turf;
-mod turf_trial;
-mod turf_words;
 mod two_groups;
 mod wording;
 
 pub use case::{Beside, Case, Ground, Happened, PlotCount, Reference, StageCount, Turned, Visit};
+pub use changes::{ChangeRow, LastedRow};
 pub use crossover::Crossover;
 pub use diagnostics::{
-    Diagnostics, Leverage, NeighboursRow, OnePlotOut, Residuals, SimulatedRow, TurnedBy,
-    ZeroInflationRow,
+    Diagnostics, Leverage, NeighboursRow, Residuals, SimulatedRow, ZeroInflationRow,
 };
 pub use efficacy::{Efficacy, EfficacyRow, Formula};
 pub use from_table::{TableQuestion, case_from_table};
@@ -46,7 +49,8 @@ pub use from_trial::case_from_trial;
 pub use happened::{AsHappened, LEAST_COVERED, as_happened};
 pub use histogram::{Bar, histogram};
 pub use judge::judge;
-pub use over_time::{ChangeRow, LastedRow, OccasionRow};
+pub use occasions::OccasionRow;
+pub use one_plot_out::{OnePlotOut, TurnedBy};
 pub use reference::{NonInferiority, NonInferiorityRow};
 pub use result::{
     CoefficientRow, ContrastRow, Dispersion, Judgement, MeanRow, ModelFit, PlotRow, PoissonFit,
@@ -54,9 +58,10 @@ pub use result::{
 };
 pub use rows::{DescribedColumns, read_rows};
 pub use stages::{StageRow, Stages};
+pub use tested_ratio::TestedRatio;
 pub use turf::{
     EffectRow, PlotReading, Response, TurfJudgement, TurfMean, TurfQuestion, judge_turf,
+    judge_turf_of_trial,
 };
-pub use turf_trial::judge_turf_of_trial;
 pub use two_groups::{ExactRow, TwoGroups};
 pub use wording::{headline, percent};

@@ -6,7 +6,8 @@ use halfgreen_analysis::comparison::{Better, Settings, compare};
 use serde::Serialize;
 
 use super::case::Case;
-use super::judge::table;
+use super::plot_table::table;
+use super::tested_ratio::finite;
 use crate::Error;
 
 /// Methods beside a reference.
@@ -78,7 +79,6 @@ pub(super) fn non_inferiority(case: &Case) -> Result<Option<NonInferiority>, Err
         randomisation: halfgreen_analysis::randomisation::RandomisationSettings::default(),
     };
     let found = compare(&table(&turned), &case.question, &settings)?.contrasts;
-    let finite = |x: f64| x.is_finite().then_some(x);
     let rows = found
         .iter()
         .zip(&turned.names[1..])

@@ -4,11 +4,12 @@ use halfgreen_analysis::comparison::{Call, Lead, Matters};
 use serde::Serialize;
 
 use super::case::PlotCount;
+use super::changes::{ChangeRow, LastedRow};
 use super::crossover::Crossover;
 use super::diagnostics::Diagnostics;
 use super::efficacy::Efficacy;
 use super::happened::AsHappened;
-use super::over_time::{ChangeRow, LastedRow, OccasionRow};
+use super::occasions::OccasionRow;
 use super::reference::NonInferiority;
 use super::stages::Stages;
 use super::two_groups::TwoGroups;

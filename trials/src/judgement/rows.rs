@@ -2,7 +2,7 @@
 
 use super::describe::Row;
 use crate::Warning;
-use crate::intake::{Problem, RawTable};
+use crate::table::{Problem, RawTable};
 
 /// Which columns of a table are described.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -6,6 +6,7 @@ use halfgreen_analysis::exact::{
 use serde::Serialize;
 
 use super::case::{Case, Ground};
+use super::tested_ratio::finite;
 
 /// Two totals compared by counting every way in which they could have been split.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -66,10 +67,6 @@ pub(super) fn two_groups(case: &Case, k: Option<f64>) -> Option<TwoGroups> {
                    clump; the second allows for clumping, with k estimated from the same counts."
             .to_owned(),
     })
-}
-
-fn finite(x: f64) -> Option<f64> {
-    x.is_finite().then_some(x)
 }
 
 fn of_poisson(c: &PoissonComparison) -> ExactRow {

@@ -6,7 +6,8 @@ use serde::Serialize;
 
 use super::pictures::round_down;
 use super::survey::Survey;
-use crate::intake::{Labels, Problem, RawTable};
+use crate::intake::Labels;
+use crate::table::{Problem, RawTable};
 use crate::{Error, Warning};
 
 /// A column that says what the ground is like at each place.
@@ -69,7 +70,7 @@ pub fn ground_from_table(
 ) -> Result<Vec<GroundColumn>, Vec<Problem>> {
     let mut table = RawTable::read(file, text)?;
     let at = table.required(count).map_err(|p| vec![p])?;
-    table.rows.retain(|row| !row[at].text.is_empty());
+    table.take_blank(at);
     let (mut columns, mut faults) = (Vec::new(), Vec::new());
     for name in names {
         let all_numbers = table.position(name).is_some_and(|at| {

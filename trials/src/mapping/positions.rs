@@ -11,7 +11,7 @@ use serde::Serialize;
 
 use crate::Error;
 use crate::area::Outline;
-use crate::intake::{Problem, RawTable};
+use crate::table::{RawTable, errors};
 
 /// Radii at which neighbours are counted, up to a quarter of the breadth (common practice, after Ripley).
 const RADII: u32 = 40;
@@ -91,13 +91,11 @@ pub fn positions_from_table(
     (x, y): (&str, &str),
     outline: &Outline,
 ) -> Result<Vec<Place>, Vec<Error>> {
-    let plain =
-        |found: Vec<Problem>| -> Vec<Error> { found.into_iter().map(Error::from).collect() };
-    let table = RawTable::read(file, text).map_err(plain)?;
+    let table = RawTable::read(file, text).map_err(errors)?;
     let mut faults = Vec::new();
     let mut numbers = |name: &str, needed: &str| {
         let read = table.numbers(name, f64::is_finite, needed);
-        read.map_err(|found| faults.extend(plain(found)))
+        read.map_err(|found| faults.extend(errors(found)))
             .unwrap_or_default()
     };
     let places: Vec<Place> = numbers(x, "metres east")

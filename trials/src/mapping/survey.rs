@@ -2,8 +2,8 @@
 
 use halfgreen_analysis::spatial::Place;
 
-use crate::intake::{Problem, RawTable};
 use crate::judgement::Case;
+use crate::table::{Problem, RawTable};
 use crate::{Error, Warning};
 
 /// Counts at places.
@@ -55,19 +55,13 @@ pub fn survey_from_table(
 ) -> Result<(Survey, Vec<Warning>), Vec<Problem>> {
     let mut table = RawTable::read(file, text)?;
     let at = table.required(&columns.count).map_err(|p| vec![p])?;
-    let (counted, blank): (Vec<_>, Vec<_>) = std::mem::take(&mut table.rows)
-        .into_iter()
-        .partition(|row| !row[at].text.is_empty());
-    table.rows = counted;
-    let warnings = blank
+    let warnings = table
+        .take_blank(at)
         .iter()
         .map(|row| {
             let what = "no count is written: the line is left out, which is not the same as zero.";
-            Warning::at(
-                "not-counted",
-                what,
-                format!("{file}:{}:{}", row[at].line, at + 1),
-            )
+            let place = format!("{file}:{}:{}", row[at].line, row[at].column);
+            Warning::at("not-counted", what, place)
         })
         .collect();
     let mut faults = Vec::new();

@@ -18,8 +18,8 @@ pub(super) fn occasions(findings: &Findings<'_>) -> Markup {
             vec![
                 o.occasion.clone(),
                 findings.name(&o.treatment).to_owned(),
-                o.ratio.map_or(NONE.to_owned(), change),
-                between(o.low, o.high),
+                o.tested.ratio.map_or(NONE.to_owned(), change),
+                between(o.tested.low, o.tested.high),
                 headline(o.call).to_owned(),
             ]
         })
@@ -48,7 +48,7 @@ pub(super) fn tests_over_time(findings: &Findings<'_>) -> Markup {
         .iter()
         .map(|o| {
             let name = findings.name(&o.treatment).to_owned();
-            vec![o.occasion.clone(), name, chance(o.p)]
+            vec![o.occasion.clone(), name, chance(o.tested.p)]
         })
         .collect();
     let heads_moved = [
@@ -78,9 +78,13 @@ fn moved(findings: &Findings<'_>, c: &ChangeRow) -> Vec<String> {
         c.from.clone(),
         c.to.clone(),
         findings.name(&c.treatment).to_owned(),
-        times(c.ratio, NONE),
-        format!("{} and {}", times(c.low, "× 0"), times(c.high, "no limit")),
-        chance(c.p),
+        times(c.tested.ratio, NONE),
+        format!(
+            "{} and {}",
+            times(c.tested.low, "× 0"),
+            times(c.tested.high, "no limit")
+        ),
+        chance(c.tested.p),
     ]
 }
 

@@ -55,6 +55,10 @@ const PALE: RGBColor = RGBColor(225, 225, 225);
 /// Lettering with a white edge, so that it can be read where it crosses a line.
 const HALO: &str =
     "<text paint-order=\"stroke\" stroke=\"#fff\" stroke-width=\"3\" stroke-linejoin=\"round\" ";
+/// Radius of the ring round a point, pixels.
+const RING: i32 = 9;
+/// From a curve's last point to its name, pixels: clear of a ring round that point.
+const CLEAR: i32 = RING + 6;
 /// As wide as the figures of a report, so that its lettering can be read on a telephone held upright.
 const SIZE: (u32, u32) = (480, 400);
 
@@ -178,7 +182,7 @@ fn draw_names(chart: &mut Chart<'_, '_>, frame: &Frame, curves: &[Curve]) -> Res
         let y = y.min(above - line);
         above = y;
         let style = words(HPos::Left, VPos::Center);
-        let text = Text::new(curves[i].name.clone(), (8, 0), style);
+        let text = Text::new(curves[i].name.clone(), (CLEAR, 0), style);
         chart
             .plotting_area()
             .draw(&(EmptyElement::at((x, y)) + text))?;
@@ -204,7 +208,7 @@ fn draw_note(chart: &mut Chart<'_, '_>, frame: &Frame, note: &Note) -> Result<()
                 .draw(&(EmptyElement::at((*x, frame.y.1)) + text))?;
         }
         Note::Ring(at, name) => {
-            let ring = Circle::new((0, 0), 9, INK.stroke_width(2));
+            let ring = Circle::new((0, 0), RING, INK.stroke_width(2));
             let text = Text::new(name.clone(), (12, 10), words(HPos::Left, VPos::Top));
             chart
                 .plotting_area()

@@ -1,5 +1,8 @@
 //! The headline test as simulated trials meet it: the one that will judge the real trial.
 
+use std::collections::BTreeMap;
+use std::sync::{Arc, PoisonError, RwLock};
+
 use halfgreen_analysis::comparison::{
     Better, Call, Layout, PlotTable, Question, Screen, Settings, lead,
 };
@@ -22,17 +25,22 @@ const REALLOCATION: RandomisationSettings = RandomisationSettings {
 /// A function that judges the first method of a trial and returns the number of its verdict in
 /// [`CALLS`](super::truths::CALLS).
 ///
-/// `alpha` is the error rate over all methods, `worthwhile` the smallest reduction worth having, as a share.
-/// A trial that has lost all plots of a treatment cannot tell.
-pub fn headline(alpha: f64, worthwhile: f64) -> impl Fn(&SimulatedTrial) -> usize + Sync + Clone {
+/// `alpha` is the error rate over all methods, `worthwhile` the smallest reduction worth having, as a share;
+/// without one no reduction is called too small to matter, and that part of the work is spared: the other
+/// verdicts stay what they are. A trial that has lost all plots of a treatment cannot tell.
+pub fn headline(alpha: f64, worthwhile: Option<f64>) -> impl Fn(&SimulatedTrial) -> usize + Sync {
     let question = Question {
         alpha,
         better: Better::Fewer,
-        worthwhile_ratio: 1.0 - worthwhile,
+        // Every ratio lies below infinity and so reaches what is worth having.
+        worthwhile_ratio: worthwhile.map_or(f64::INFINITY, |share| 1.0 - share),
     };
+    let prepared = Prepared::default();
     move |trial| {
-        let call = judge(trial, &question).unwrap_or(Call::CannotTell);
-        match call {
+        let screen = prepared.screen(trial, question);
+        let screened = screen.and_then(|screen| screen.call(&trial.counts).ok());
+        let call = screened.and_then(|screened| screened.calls.first().copied());
+        match call.unwrap_or(Call::CannotTell) {
             Call::BeatTheControl => 0,
             Call::DidWorse => 1,
             Call::TooSmallToMatter => 2,
@@ -41,8 +49,35 @@ pub fn headline(alpha: f64, worthwhile: f64) -> impl Fn(&SimulatedTrial) -> usiz
     }
 }
 
-fn judge(trial: &SimulatedTrial, question: &Question) -> Option<Call> {
-    let methods = trial.treatments.iter().copied().max()?;
+/// Blocks, methods and cores of a trial that lost no plot.
+type Complete = (usize, usize, usize);
+
+/// Designs made ready for their counts: those without a lost plot once, for they recur.
+#[derive(Debug, Default)]
+struct Prepared(RwLock<BTreeMap<Complete, Arc<Screen>>>);
+
+impl Prepared {
+    fn screen(&self, trial: &SimulatedTrial, question: Question) -> Option<Arc<Screen>> {
+        let methods = trial.treatments.iter().copied().max()?;
+        let whole = trial.planned_blocks * (methods + 1) == trial.counts.len();
+        if !whole {
+            return prepare(trial, methods, question).map(Arc::new);
+        }
+        let key = (trial.planned_blocks, methods, trial.cores);
+        let met = self.0.read().unwrap_or_else(PoisonError::into_inner);
+        if let Some(screen) = met.get(&key) {
+            return Some(Arc::clone(screen));
+        }
+        drop(met);
+        let screen = Arc::new(prepare(trial, methods, question)?);
+        let mut met = self.0.write().unwrap_or_else(PoisonError::into_inner);
+        met.insert(key, Arc::clone(&screen));
+        Some(screen)
+    }
+}
+
+/// The design of a trial, ready for counts.
+fn prepare(trial: &SimulatedTrial, methods: usize, question: Question) -> Option<Screen> {
     let table = PlotTable {
         counts: trial.counts.clone(),
         exposure: vec![trial.cores as f64; trial.counts.len()],
@@ -57,8 +92,7 @@ fn judge(trial: &SimulatedTrial, question: &Question) -> Option<Call> {
         lead: Some(lead(smallest_p.min(1.0), question.alpha)),
         randomisation: REALLOCATION,
     };
-    let screen = Screen::new(table, *question, settings).ok()?;
-    screen.call(&trial.counts).ok()?.calls.first().copied()
+    Screen::new(table, question, settings).ok()
 }
 
 fn factor(name: &str, codes: &[usize], levels: usize) -> Factor {
@@ -99,7 +133,7 @@ mod tests {
     fn clear_cases_are_called() {
         let blocks: Vec<usize> = (0..16).map(|i| i / 2).collect();
         let treatments: Vec<usize> = (0..16).map(|i| i % 2).collect();
-        let test = headline(0.05, 0.5);
+        let test = headline(0.05, Some(0.5));
         let fewer: Vec<u64> = (0..16)
             .map(|i| if i % 2 == 0 { 40 + i } else { 4 })
             .collect();
@@ -110,11 +144,15 @@ mod tests {
         assert_eq!(test(&trial(&more, &treatments, &blocks)), 1);
         let alike: Vec<u64> = (0..16).map(|i| 60 + i % 3).collect();
         assert_eq!(test(&trial(&alike, &treatments, &blocks)), 2);
+        let beats = headline(0.05, None);
+        let told =
+            [&fewer, &more, &alike].map(|counts| beats(&trial(counts, &treatments, &blocks)));
+        assert_eq!(told, [0, 1, 3]);
     }
 
     #[test]
     fn a_treatment_without_plots_cannot_be_told() {
-        let test = headline(0.05, 0.5);
+        let test = headline(0.05, Some(0.5));
         assert_eq!(test(&trial(&[3, 4], &[0, 0], &[0, 1])), 3);
         assert_eq!(test(&trial(&[], &[], &[])), 3);
         assert_eq!(test(&trial(&[9, 0, 9], &[0, 1, 0], &[0, 0, 5])), 3);

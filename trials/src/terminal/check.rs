@@ -8,8 +8,9 @@ use super::files;
 use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
 use crate::design::DesignKind;
-use crate::intake::{CheckResult, Problem};
+use crate::intake::CheckResult;
 use crate::store::TrialFolder;
+use crate::table::Problem;
 
 /// Arguments of `check`.
 #[derive(Debug, clap::Args)]

@@ -1,8 +1,8 @@
 //! Optional choices of a design: direction, blocking, extra control plots, rules of the draw.
 
 use super::section::{Reading, Section};
-use crate::design::spelling::offer;
 use crate::design::{Arrangement, Balance, BlockBy, Rule, Treatment};
+use crate::spelling::offer;
 
 const BLOCKING: [(&str, BlockBy); 4] = [
     ("position", BlockBy::Position),

@@ -3,10 +3,10 @@
 use super::file::TrialFile;
 use super::methods;
 use super::section::{Reading, Section};
-use crate::design::spelling::offer;
 use crate::design::{
     Better, Decision, ReferenceMethod, ResponseKind, Treatment, TreatmentKind, Trial,
 };
+use crate::spelling::offer;
 
 pub(super) const KINDS: [(&str, TreatmentKind); 3] = [
     ("covering", TreatmentKind::Covering),

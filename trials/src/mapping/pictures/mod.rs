@@ -22,12 +22,19 @@ use crate::area::Outline;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PictureFile {
     /// Name of the file.
-    pub name: &'static str,
+    pub name: String,
     /// The SVG document.
     pub svg: String,
 }
 
 impl PictureFile {
+    fn new(name: &str, svg: String) -> Self {
+        Self {
+            name: name.to_owned(),
+            svg,
+        }
+    }
+
     /// The same picture with the name of its green before the title.
     #[must_use]
     pub fn of_green(self, green: &str) -> Self {
@@ -47,16 +54,10 @@ pub fn pictures(
     outline: Option<&Outline>,
 ) -> Vec<PictureFile> {
     let mut all = vec![
-        PictureFile {
-            name: "counts.svg",
-            svg: map::bubbles(found, outline),
-        },
-        PictureFile {
-            name: "hot-spots.svg",
-            svg: map::spots(found, outline),
-        },
+        PictureFile::new("counts.svg", map::bubbles(found, outline)),
+        PictureFile::new("hot-spots.svg", map::spots(found, outline)),
     ];
-    let mut add = |name, svg| all.push(PictureFile { name, svg });
+    let mut add = |name, svg| all.push(PictureFile::new(name, svg));
     if !found.correlogram.is_empty() {
         add("correlogram.svg", curve::correlogram(found));
     }
@@ -76,7 +77,7 @@ pub fn pictures(
     if let (Some(cover), Some(outline)) = (cover, outline) {
         add("cover-plan.svg", strips::strips(cover, outline));
         if !cover.curve.is_empty() {
-            add("share-reached.svg", curve::share(cover));
+            all.push(share_picture(cover));
         }
     }
     all
@@ -84,21 +85,15 @@ pub fn pictures(
 
 /// Share of larvae reached by a cover plan, on one green or several.
 #[must_use]
-pub fn share_picture(cover: &CoverPlan) -> String {
-    curve::share(cover)
+pub fn share_picture(cover: &CoverPlan) -> PictureFile {
+    PictureFile::new("share-reached.svg", curve::share(cover))
 }
 
 /// Pictures of single positions.
 #[must_use]
 pub fn pattern_pictures(found: &Pattern, outline: &Outline) -> Vec<PictureFile> {
     vec![
-        PictureFile {
-            name: "positions.svg",
-            svg: pattern::positions(found, outline),
-        },
-        PictureFile {
-            name: "l-function.svg",
-            svg: pattern::l_function(found),
-        },
+        PictureFile::new("positions.svg", pattern::positions(found, outline)),
+        PictureFile::new("l-function.svg", pattern::l_function(found)),
     ]
 }

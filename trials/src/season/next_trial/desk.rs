@@ -59,9 +59,9 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
         Ok(shares(
             &plan,
             fixed,
-            (effort, 4),
+            (effort, 2),
             stream,
-            &self.method.test,
+            &self.method.beats,
         )?)
     }
 
@@ -156,8 +156,8 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
         let seed = self.method.seed;
         let draw = |g: &mut Generator| self.known.draw(g);
         let cell = u32::try_from(next).unwrap_or(u32::MAX);
-        let averaged = shares(&wished, draw, (effort, 4), (seed, cell), &self.method.test)?;
-        let beats = |trial: &SimulatedTrial| (self.method.test)(trial) == 0;
+        let averaged = shares(&wished, draw, (effort, 2), (seed, cell), &self.method.beats)?;
+        let beats = |trial: &SimulatedTrial| (self.method.beats)(trial) == 0;
         // Seven halvings: a quarter of the trials each keeps the search as cheap as two cells.
         let aim = (self.wish.power, (self.method.trials / 4).max(200));
         let smallest_reduction =

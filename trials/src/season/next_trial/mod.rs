@@ -23,6 +23,9 @@ use crate::Error;
 pub struct Method<V> {
     /// Returns the number of the verdict in [`CALLS`](crate::season::truths::CALLS) for the first method.
     pub test: V,
+    /// The same, but asked only whether the method beat the control: the verdicts after the first may be
+    /// any of the others.
+    pub beats: V,
     /// The test in words.
     pub name: String,
     /// Trials in each cell, at most.

@@ -7,7 +7,7 @@ use halfgreen_analysis::comparison::Better;
 
 use super::super::files;
 use super::super::output::{Output, Refusal};
-use super::{Table, alpha, columns};
+use super::table::{Table, alpha, columns};
 use crate::design::ReadProtocol;
 use crate::judgement::{
     Response, TurfJudgement, TurfQuestion, headline, judge_turf, judge_turf_of_trial,

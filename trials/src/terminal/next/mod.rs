@@ -117,7 +117,8 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         core_minutes: costs.minutes_core,
     };
     let method = Method {
-        test: headline(wish.alpha, wish.reduction),
+        test: headline(wish.alpha, Some(wish.reduction)),
+        beats: headline(wish.alpha, None),
         name: NAME.to_owned(),
         trials: args.trials,
         seed: context.seed.unwrap_or(SEED),

@@ -64,7 +64,8 @@ fn sized(protocol: &Protocol, results: &str) -> Result<NextSeason, Error> {
         spending: looks::USUAL,
     };
     let method = Method {
-        test: headline(wish.alpha, wish.reduction),
+        test: headline(wish.alpha, Some(wish.reduction)),
+        beats: headline(wish.alpha, None),
         name: NAME.to_owned(),
         trials: TRIALS,
         seed: SEED,

@@ -6,15 +6,18 @@ use std::path::Path;
 use halfgreen_analysis::chance::Generator;
 use serde::Serialize;
 
-use super::files::Trial;
-use super::output::{Output, Refusal};
+use super::super::files::Trial;
+use super::super::output::{Output, Refusal};
+use super::words::{ROWS, reached};
+use super::{files_in, listed};
 use crate::Warning;
 use crate::design::Green;
 use crate::mapping::{
-    CountedGreen, CoverPlan, CoverStep, Direction, GreenRank, Hotspots, Sheet, Strip, Surface,
-    Survey, Weights, best_strips, hotspots, pictures, surface, survey_from_trial,
+    CountedGreen, CoverPlan, CoverStep, Direction, GreenRank, Hotspots, PictureFile, Sheet, Strip,
+    Surface, Survey, Weights, best_strips, hotspots, pictures, share_picture, surface,
+    survey_from_trial,
 };
-use crate::store::{NewFile, Replace, write_all};
+use crate::store::{NewFile, write_all};
 
 /// What is asked about several greens.
 #[derive(Debug)]
@@ -74,7 +77,7 @@ pub(super) fn run(trial: &Trial, asked: &Question<'_>) -> Result<Output, Refusal
         })
         .collect();
     let cover = best_strips(&counted, &asked.sheet, asked.seed)?;
-    let written = files(asked.out, &looked, &cover);
+    let written = files_in(asked.out, || drawn(&looked, &cover));
     write_all(&written)?;
     let answer = Answer {
         greens: looked
@@ -136,32 +139,22 @@ fn look<'a>(
     }))
 }
 
-fn files(out: Option<&Path>, looked: &[Looked<'_>], cover: &CoverPlan) -> Vec<NewFile> {
-    let Some(dir) = out else {
-        return Vec::new();
-    };
-    let file = |name: String, svg: String| NewFile {
-        path: dir.join(name),
-        text: svg,
-        replace: Replace::Allowed,
-    };
+/// The pictures of every green, and one of all.
+fn drawn(looked: &[Looked<'_>], cover: &CoverPlan) -> Vec<PictureFile> {
     let mut all = Vec::new();
     for (at, l) in looked.iter().enumerate() {
         let own = cover.on_green(l.name);
         let outline = Some(&l.green.outline);
         for picture in pictures(&l.found, l.surface.as_ref(), Some(&own), outline) {
             let picture = picture.of_green(l.name);
-            // A green's name may hold what no file name can.
-            all.push(file(
-                format!("green-{}-{}", at + 1, picture.name),
-                picture.svg,
-            ));
+            all.push(PictureFile {
+                // A green's name may hold what no file name can.
+                name: format!("green-{}-{}", at + 1, picture.name),
+                ..picture
+            });
         }
     }
-    all.push(file(
-        "share-reached.svg".to_owned(),
-        crate::mapping::share_picture(cover),
-    ));
+    all.push(share_picture(cover));
     all
 }
 
@@ -186,33 +179,18 @@ fn words(looked: &[Looked<'_>], cover: &CoverPlan, written: &[NewFile]) -> Strin
         "\nStrips of all greens, best first\n{:>5}  {:<16}{:>8}{:>8}{:>9}{:>9}   {}\n",
         "strip", "green", "x m", "y m", "length m", "share", "reached so far"
     ));
-    for (s, step) in cover
-        .strips
-        .iter()
-        .zip(&cover.curve)
-        .take(super::hotspots::ROWS)
-    {
+    for (s, step) in cover.strips.iter().zip(&cover.curve).take(ROWS) {
         push(format_args!(
-            "{:>5}  {:<16}{:>8.1}{:>8.1}{:>9.1}{:>7.1} %   {:.0} % ({:.0} to {:.0} %) on {:.0} % of the ground{}\n",
+            "{:>5}  {:<16}{:>8.1}{:>8.1}{:>9.1}{:>7.1} %   {}\n",
             s.strip,
             s.green.as_deref().unwrap_or_default(),
             s.x_m,
             s.y_m,
             s.length_m,
             100.0 * s.expected_share,
-            100.0 * step.share,
-            100.0 * step.low,
-            100.0 * step.high,
-            100.0 * step.naive_share,
-            if s.laid {
-                ""
-            } else {
-                " (beyond the sheet there is)"
-            }
+            reached(s, step, "ground")
         ));
     }
-    for file in written {
-        push(format_args!("written: {}\n", file.path.display()));
-    }
+    text.push_str(&listed(written));
     text
 }

@@ -2,8 +2,9 @@
 
 use halfgreen_analysis::comparison::Call;
 
-use super::doubts::chance;
-use super::turf::{EffectRow, Response, TurfQuestion};
+use super::super::doubts::chance;
+use super::judged::{Response, TurfQuestion};
+use super::result::EffectRow;
 
 /// One to three sentences.
 pub(super) fn sentence(

@@ -1,42 +1,16 @@
-//! Later occasions: each judged like the main one, and whether the effect lasted.
+//! How a method's ratio to the control moved between two occasions, and whether the effect lasted.
 
-use halfgreen_analysis::comparison::{Call, Contrast, Lead, compare};
+use halfgreen_analysis::comparison::Lead;
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::occasions::{Change, Visits, change_scores, changes, lasted};
-use halfgreen_analysis::randomisation::{RandomisationSettings, against_control};
+use halfgreen_analysis::randomisation::{Randomisation, RandomisationSettings, against_control};
 use serde::Serialize;
 
 use super::case::{Case, Ground, PlotCount, Visit};
-use super::diagnostics::leading_p;
 use super::doubts::chance;
-use super::judge::{settings, table};
-use super::wording::{Words, sentence};
-use crate::{Error, Warning};
-
-/// A method on one occasion.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct OccasionRow {
-    /// Occasion.
-    pub occasion: String,
-    /// Method.
-    pub treatment: String,
-    /// Ratio to the control; null where it is infinite or not defined.
-    pub ratio: Option<f64>,
-    /// Lower limit.
-    pub low: Option<f64>,
-    /// Upper limit.
-    pub high: Option<f64>,
-    /// p of the leading test, adjusted for several methods (not for several occasions).
-    pub p: f64,
-    /// Adjusted p of the model.
-    pub p_model: f64,
-    /// Adjusted p of re-allocation.
-    pub p_randomisation: Option<f64>,
-    /// The call.
-    pub call: Call,
-    /// In plain words.
-    pub sentence: String,
-}
+use super::plot_table::table;
+use super::tested_ratio::{TestedRatio, finite, leading};
+use crate::Error;
 
 /// Change of a method's ratio between two occasions: later over earlier, treated over control.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -47,18 +21,10 @@ pub struct ChangeRow {
     pub from: String,
     /// Later occasion.
     pub to: String,
-    /// Ratio of changes; null where a cell is empty.
-    pub ratio: Option<f64>,
-    /// Lower limit.
-    pub low: Option<f64>,
-    /// Upper limit; null where there is none.
-    pub high: Option<f64>,
-    /// p of the leading test for this method alone.
-    pub p: f64,
-    /// p of the model with plots as random units.
-    pub p_model: f64,
-    /// p of re-allocating treatments over plots, scored by the change of each plot's log count.
-    pub p_randomisation: Option<f64>,
+    /// Ratio of changes, for this method alone: the model has plots as random units, re-allocation is scored
+    /// by the change of each plot's log count.
+    #[serde(flatten)]
+    pub tested: TestedRatio,
     /// In plain words.
     pub sentence: String,
 }
@@ -82,80 +48,6 @@ pub struct LastedRow {
     pub sentence: String,
 }
 
-/// Every occasion from the main one, judged alike.
-pub(super) fn occasions(
-    case: &Case,
-    lead: Lead,
-    whole: &[Contrast],
-    seed: u64,
-    warnings: &mut Vec<Warning>,
-) -> Vec<OccasionRow> {
-    if case.beside.follow_ups.is_empty() {
-        return Vec::new();
-    }
-    let mut rows = rows(case, main_name(case), lead, whole);
-    for visit in &case.beside.follow_ups {
-        let settings = halfgreen_analysis::comparison::Settings {
-            lead: Some(lead),
-            ..settings(&visit.case, seed)
-        };
-        match compare(&table(&visit.case), &case.question, &settings) {
-            Ok(found) => rows.extend(self::rows(
-                &visit.case,
-                &visit.occasion,
-                found.lead,
-                &found.contrasts,
-            )),
-            Err(refused) => warnings.push(not_judged(&visit.occasion, &refused.into())),
-        }
-    }
-    rows
-}
-
-fn not_judged(occasion: &str, refused: &Error) -> Warning {
-    Warning::at(
-        "occasion-not-judged",
-        format!("{}; {}", refused.what, refused.cure),
-        format!("occasion {occasion}"),
-    )
-}
-
-fn main_name(case: &Case) -> &str {
-    case.beside.main.as_deref().unwrap_or("main")
-}
-
-fn finite(x: f64) -> Option<f64> {
-    x.is_finite().then_some(x)
-}
-
-fn rows(case: &Case, occasion: &str, lead: Lead, contrasts: &[Contrast]) -> Vec<OccasionRow> {
-    contrasts
-        .iter()
-        .zip(&case.names[1..])
-        .map(|(c, name)| OccasionRow {
-            occasion: occasion.to_owned(),
-            treatment: c.treatment.clone(),
-            ratio: c.ratio.and_then(finite),
-            low: finite(c.interval.low),
-            high: finite(c.interval.high),
-            p: leading_p(lead, c),
-            p_model: c.p_model_adjusted,
-            p_randomisation: c.p_randomisation_adjusted,
-            call: c.call,
-            sentence: sentence(
-                Words {
-                    method: name,
-                    control: &case.names[0],
-                    counted: &case.counted,
-                    lead,
-                },
-                &case.question,
-                c,
-            ),
-        })
-        .collect()
-}
-
 /// Before-after-control-impact ratios of every method.
 ///
 /// # Errors
@@ -165,7 +57,7 @@ pub(super) fn change(case: &Case, lead: Lead, seed: u64) -> Result<Option<Vec<Ch
         return Ok(None);
     };
     let visit = Visit {
-        occasion: main_name(case).to_owned(),
+        occasion: case.main_occasion().to_owned(),
         case: case.clone(),
     };
     change_rows(&before.occasion, &before.case, &visit, lead, seed).map(Some)
@@ -179,7 +71,7 @@ pub(super) fn did_it_last(case: &Case, lead: Lead, seed: u64) -> Result<Option<L
     let Some(last) = case.beside.follow_ups.last() else {
         return Ok(None);
     };
-    let mut on = vec![(main_name(case), case)];
+    let mut on = vec![(case.main_occasion(), case)];
     on.extend(
         case.beside
             .follow_ups
@@ -189,14 +81,11 @@ pub(super) fn did_it_last(case: &Case, lead: Lead, seed: u64) -> Result<Option<L
     let tested = lasted(&visits(&on))?;
     let mut found = Vec::new();
     for visit in &case.beside.follow_ups {
-        found.extend(change_rows(main_name(case), case, visit, lead, seed)?);
+        found.extend(change_rows(case.main_occasion(), case, visit, lead, seed)?);
     }
     let p_randomisation = reallocated(case, &last.case, seed)
         .map(|r| r.p_adjusted.iter().copied().fold(1.0, f64::min));
-    let p = match (lead, p_randomisation) {
-        (Lead::Randomisation, Some(p)) => p,
-        _ => tested.p,
-    };
+    let p = leading(lead, tested.p, p_randomisation);
     Ok(Some(LastedRow {
         statistic: tested.statistic,
         df: tested.df,
@@ -209,7 +98,7 @@ pub(super) fn did_it_last(case: &Case, lead: Lead, seed: u64) -> Result<Option<L
 }
 
 fn lasted_sentence(case: &Case, p: f64, last: &str, found: &[ChangeRow]) -> String {
-    let main = main_name(case);
+    let main = case.main_occasion();
     if p > case.question.alpha {
         return format!(
             "From {main} to {last} no change of the effect can be shown ({}); that is no proof that it lasted: see how far \
@@ -220,8 +109,8 @@ fn lasted_sentence(case: &Case, p: f64, last: &str, found: &[ChangeRow]) -> Stri
     let sharpest = found
         .iter()
         .filter(|c| c.to == last)
-        .min_by(|a, b| a.p.total_cmp(&b.p));
-    match sharpest.and_then(|c| Some((c, c.ratio?))) {
+        .min_by(|a, b| a.tested.p.total_cmp(&b.tested.p));
+    match sharpest.and_then(|c| Some((c, c.tested.ratio?))) {
         None => format!(
             "The effect did not stay the same from {main} to {last} ({}).",
             chance(p)
@@ -261,21 +150,20 @@ fn change_rows(
         .enumerate()
         .map(|(at, c)| {
             let p_randomisation = drawn.as_ref().and_then(|r| Some(r.p.get(at)?.value));
-            let p = match (lead, p_randomisation) {
-                (Lead::Randomisation, Some(p)) => p,
-                _ => c.p,
-            };
+            let p = leading(lead, c.p, p_randomisation);
             ChangeRow {
                 sentence: change_sentence(earlier, from, &later.occasion, &c, p),
                 treatment: c.treatment,
                 from: from.to_owned(),
                 to: later.occasion.clone(),
-                ratio: c.ratio,
-                low: finite(c.interval.low),
-                high: finite(c.interval.high),
-                p,
-                p_model: c.p,
-                p_randomisation,
+                tested: TestedRatio {
+                    ratio: c.ratio,
+                    low: finite(c.interval.low),
+                    high: finite(c.interval.high),
+                    p,
+                    p_model: c.p,
+                    p_randomisation,
+                },
             }
         })
         .collect())
@@ -300,11 +188,7 @@ fn change_sentence(case: &Case, from: &str, to: &str, c: &Change, p: f64) -> Str
 
 /// Re-allocation of treatments over the plots counted later, scored by each plot's change; `None`
 /// where treatments were not drawn or a plot has no earlier count.
-fn reallocated(
-    earlier: &Case,
-    later: &Case,
-    seed: u64,
-) -> Option<halfgreen_analysis::randomisation::Randomisation> {
+fn reallocated(earlier: &Case, later: &Case, seed: u64) -> Option<Randomisation> {
     let scheme = later.scheme.as_ref()?;
     let pairs: Option<Vec<(&PlotCount, &PlotCount)>> = later
         .plots

@@ -1,10 +1,10 @@
-//! What can be wrong with a sheet of counts, by name.
+//! What can be wrong with a table, by name.
 
 use serde::Serialize;
 
 use crate::Error;
 
-use super::table::Cell;
+use super::Cell;
 
 /// Something wrong or doubtful in a table.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -100,7 +100,7 @@ impl Rule {
 
 impl Problem {
     /// A problem in a cell, or with the file as a whole when `cell` is absent.
-    pub(super) fn new(
+    pub(crate) fn new(
         file: &str,
         cell: Option<&Cell>,
         rule: Rule,
@@ -118,7 +118,7 @@ impl Problem {
     }
 
     /// The same problem, of one plot.
-    pub(super) fn of_plot(mut self, plot: &str) -> Self {
+    pub(crate) fn of_plot(mut self, plot: &str) -> Self {
         self.plot = Some(plot.to_owned()).filter(|p| !p.is_empty());
         self
     }
@@ -134,6 +134,11 @@ impl Problem {
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error
     }
+}
+
+/// All of them as refusals.
+pub(crate) fn errors(problems: impl IntoIterator<Item = Problem>) -> Vec<Error> {
+    problems.into_iter().map(Error::from).collect()
 }
 
 impl From<Problem> for Error {

@@ -1,15 +1,15 @@
 //! `hotspots --positions`: single holes or larvae on one green.
 
-use std::fmt::Write;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use serde::Serialize;
 
-use super::files as folder_files;
-use super::output::{Output, Refusal};
+use super::super::files;
+use super::super::output::{Output, Refusal};
+use super::{files_in, listed};
 use crate::Warning;
 use crate::mapping::{Pattern, pattern, pattern_pictures, positions_from_table};
-use crate::store::{NewFile, Replace, read_text, write_all};
+use crate::store::{read_text, write_all};
 
 /// What is asked about positions.
 #[derive(Debug)]
@@ -19,7 +19,7 @@ pub(super) struct Question<'a> {
     pub(super) y: &'a str,
     pub(super) outline: &'a Path,
     pub(super) simulations: usize,
-    pub(super) out: Option<&'a PathBuf>,
+    pub(super) out: Option<&'a Path>,
     pub(super) seed: u64,
 }
 
@@ -30,7 +30,7 @@ struct Answer<'a> {
 }
 
 pub(super) fn run(asked: &Question<'_>) -> Result<Output, Refusal> {
-    let outline = folder_files::outline_file(asked.outline)?;
+    let outline = files::outline_file(asked.outline)?;
     let shown = asked.file.display().to_string();
     let text = read_text(asked.file)?;
     let places = positions_from_table(&shown, &text, (asked.x, asked.y), &outline)?;
@@ -39,21 +39,9 @@ pub(super) fn run(asked: &Question<'_>) -> Result<Output, Refusal> {
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     let mut text = found.meaning.join("\n");
     text.push('\n');
-    if let Some(dir) = asked.out {
-        let pictures = pattern_pictures(&found, &outline).into_iter();
-        let files: Vec<NewFile> = pictures
-            .map(|p| NewFile {
-                path: dir.join(p.name),
-                text: p.svg,
-                replace: Replace::Allowed,
-            })
-            .collect();
-        write_all(&files)?;
-        for file in &files {
-            // Writing into a text cannot fail.
-            writeln!(text, "written: {}", file.path.display()).unwrap_or_default();
-        }
-    }
+    let written = files_in(asked.out, || pattern_pictures(&found, &outline));
+    write_all(&written)?;
+    text.push_str(&listed(&written));
     let mut output = Output::new(&Answer { pattern: &found }, text)?.with_warnings(warnings);
     output.seed = Some(asked.seed);
     Ok(output)

@@ -2,9 +2,11 @@
 
 use halfgreen_analysis::comparison::Better;
 
-use super::case::PlotCount;
-use super::from_trial::{control_first, occasion, scheme};
-use super::turf::{Readings, Response, TurfJudgement, TurfQuestion, judged};
+use super::super::case::PlotCount;
+use super::super::from_trial::{control_first, occasion, scheme};
+use super::judged::{Response, TurfQuestion, judged};
+use super::readings::Readings;
+use super::result::TurfJudgement;
 use crate::design::{self, DesignKind, Layout, Protocol, ResponseKind, Role};
 use crate::intake::Reading;
 use crate::{Error, Warning};
@@ -80,12 +82,7 @@ fn question(protocol: &Protocol, seed: u64) -> Result<TurfQuestion, Error> {
 
 /// Mean reading of every plot on an occasion, and the lines of the layout that have one.
 fn plots(layout: &Layout, readings: &[Reading], on: &str) -> (Readings, Vec<usize>) {
-    let mut sums = Readings {
-        plots: Vec::new(),
-        inside: Vec::new(),
-        outside: Vec::new(),
-        missing: Vec::new(),
-    };
+    let mut sums = Readings::default();
     let mut lines = Vec::new();
     for (line, plot) in layout.plots.iter().enumerate() {
         let here = || {

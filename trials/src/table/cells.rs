@@ -1,7 +1,8 @@
 //! Delimited text to cells that remember where they stand.
 
-use super::problem::{Problem, Rule};
-use crate::design::spelling::offer;
+use super::{Problem, Rule};
+use crate::Error;
+use crate::spelling::offer;
 
 /// Put below the last line while reading, as its own line; the ASCII character made for this.
 const END: &str = "\u{4}";
@@ -44,13 +45,13 @@ impl RawTable {
             return Err(vec![problem]);
         }
         if lines.is_empty() {
-            let message = "the file is empty. Write a header line and a line for each count.";
+            let message = "the file is empty. Write a header line, and below it a line for each count, plot or corner.";
             return Err(vec![Problem::new(file, None, Rule::EmptyFile, message)]);
         }
         let header = lines.remove(0);
         let mut problems = repeated_headings(file, &header);
         if lines.is_empty() {
-            let message = "there is a header but no line below it. Write a line for each count.";
+            let message = "there is a header but no line below it. Write a line for each count, plot or corner.";
             problems.push(Problem::new(file, header.first(), Rule::EmptyFile, message));
         }
         let rows = lines
@@ -106,6 +107,53 @@ impl RawTable {
             .chars()
             .all(|c| c.is_ascii_digit() || "+-.eE".contains(c));
         plain.parse().ok().filter(|x: &f64| digits && x.is_finite())
+    }
+
+    /// Number in a cell that must hold one.
+    ///
+    /// # Errors
+    /// A blank cell, or one that holds no finite number.
+    pub fn number_in(&self, cell: &Cell) -> Result<f64, Error> {
+        self.number(&cell.text).ok_or_else(|| {
+            let what = if cell.text.is_empty() {
+                format!("`{}` is empty", self.heading(cell))
+            } else {
+                format!("`{}` is not a number", cell.text)
+            };
+            Error::new(self.place(cell), what, "Write a plain number such as 12.5.")
+        })
+    }
+
+    /// Number in a cell that may be blank.
+    ///
+    /// # Errors
+    /// A cell that holds something that is no finite number.
+    pub fn number_or_blank(&self, cell: &Cell) -> Result<Option<f64>, Error> {
+        if cell.text.is_empty() {
+            return Ok(None);
+        }
+        self.number_in(cell).map(Some)
+    }
+
+    /// `file:line:column` of a cell.
+    #[must_use]
+    pub fn place(&self, cell: &Cell) -> String {
+        format!("{}:{}:{}", self.file, cell.line, cell.column)
+    }
+
+    /// The heading over a cell.
+    #[must_use]
+    pub fn heading(&self, cell: &Cell) -> &str {
+        let heading = self.header.get(cell.column.wrapping_sub(1));
+        heading.map_or("", |h| h.text.as_str())
+    }
+
+    /// Takes out the rows that are blank in this column, and returns them.
+    pub fn take_blank(&mut self, column: usize) -> Vec<Vec<Cell>> {
+        let rows = std::mem::take(&mut self.rows).into_iter();
+        let (blank, kept) = rows.partition(|row| row[column].text.is_empty());
+        self.rows = kept;
+        blank
     }
 }
 

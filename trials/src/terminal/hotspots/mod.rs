@@ -1,22 +1,25 @@
 //! `hotspots`: where are they, and where does the sheet earn most?
 
-use std::fmt::Write;
-use std::path::PathBuf;
+mod greens;
+mod positions;
+mod words;
+
+use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
 use super::commands::Context;
-use super::files as folder_files;
+use super::files;
 use super::output::{Output, Refusal};
-use super::show::GOOD;
 use crate::area::Outline;
 use crate::mapping::{
-    CountedGreen, CoverPlan, Direction, GroundFinding, Hotspots, Sheet, Surface, Survey,
-    SurveyColumns, Weights, best_strips, ground, ground_from_table, hotspots, pictures, surface,
-    survey_from_table, survey_from_trial,
+    CountedGreen, CoverStep, Direction, GroundFinding, Hotspots, PictureFile, Sheet, Strip,
+    Surface, Survey, SurveyColumns, Weights, best_strips, ground, ground_from_table, hotspots,
+    pictures, surface, survey_from_table, survey_from_trial,
 };
 use crate::store::{NewFile, Replace, TrialFolder, read_text, write_all};
 use crate::{Error, Warning};
+use words::words;
 
 /// Arguments of `hotspots`.
 #[derive(Debug, clap::Args)]
@@ -110,12 +113,12 @@ const SEED: u64 = 1;
 
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     let seed = context.seed.unwrap_or(SEED);
-    if let Some(asked) = positions(args, seed) {
-        return super::positions::run(&asked);
+    if let Some(asked) = of_positions(args, seed) {
+        return positions::run(&asked);
     }
     let trial = trial(args, seed)?;
     if let Some(several) = trial.as_ref().filter(|t| t.greens.len() > 1) {
-        return super::greens::run(several, &greens(args, seed));
+        return greens::run(several, &of_greens(args, seed));
     }
     let (survey, outline, mut warnings) = match trial {
         Some(trial) => {
@@ -159,19 +162,11 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         });
     }
     let link = ground_link(args, &survey, &mut warnings)?;
-    let written = files(
-        args,
-        &found,
-        surface.as_ref(),
-        cover.as_ref(),
-        outline.as_ref(),
-    );
+    let drawn = || pictures(&found, surface.as_ref(), cover.as_ref(), outline.as_ref());
+    let written = files_in(args.out.as_deref(), drawn);
     write_all(&written)?;
     let mut text = words(&found, &link, cover.as_ref());
-    for file in &written {
-        // Writing into a text cannot fail.
-        writeln!(text, "written: {}", file.path.display()).unwrap_or_default();
-    }
+    text.push_str(&listed(&written));
     let answer = Answer {
         found: &found,
         ground: &link,
@@ -186,14 +181,14 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
 }
 
 /// What is asked about single positions, where they are given.
-fn positions(args: &Args, seed: u64) -> Option<super::positions::Question<'_>> {
-    Some(super::positions::Question {
+fn of_positions(args: &Args, seed: u64) -> Option<positions::Question<'_>> {
+    Some(positions::Question {
         file: args.positions.as_deref()?,
         x: args.x.as_deref()?,
         y: args.y.as_deref()?,
         outline: args.outline.as_deref()?,
         simulations: args.permutations as usize,
-        out: args.out.as_ref(),
+        out: args.out.as_deref(),
         seed,
     })
 }
@@ -205,29 +200,9 @@ struct Answer<'a> {
     found: &'a Hotspots,
     ground: &'a [GroundFinding],
     surface: Option<&'a Surface>,
-    cover_plan: &'a [crate::mapping::Strip],
-    cover_curve: &'a [crate::mapping::CoverStep],
+    cover_plan: &'a [Strip],
+    cover_curve: &'a [CoverStep],
     direction: Option<&'a Direction>,
-}
-
-fn files(
-    args: &Args,
-    found: &Hotspots,
-    surface: Option<&Surface>,
-    cover: Option<&CoverPlan>,
-    outline: Option<&Outline>,
-) -> Vec<NewFile> {
-    let Some(dir) = &args.out else {
-        return Vec::new();
-    };
-    pictures(found, surface, cover, outline)
-        .into_iter()
-        .map(|p| NewFile {
-            path: dir.join(p.name),
-            text: p.svg,
-            replace: Replace::Allowed,
-        })
-        .collect()
 }
 
 fn sheet(args: &Args) -> Sheet {
@@ -241,17 +216,17 @@ fn sheet(args: &Args) -> Sheet {
 }
 
 /// The trial whose folder is given.
-fn trial(args: &Args, seed: u64) -> Result<Option<folder_files::Trial>, Refusal> {
+fn trial(args: &Args, seed: u64) -> Result<Option<files::Trial>, Refusal> {
     let Some(dir) = &args.dir else {
         return Ok(None);
     };
     let folder = TrialFolder::open(dir)?;
-    Ok(Some(folder_files::trial(&folder, Some(seed))?))
+    Ok(Some(files::trial(&folder, Some(seed))?))
 }
 
 /// What is asked of a trial on several greens.
-fn greens(args: &Args, seed: u64) -> super::greens::Question<'_> {
-    super::greens::Question {
+fn of_greens(args: &Args, seed: u64) -> greens::Question<'_> {
+    greens::Question {
         weights: args.weights,
         permutations: args.permutations as usize,
         sheet: sheet(args),
@@ -277,7 +252,7 @@ fn survey(args: &Args) -> Result<(Survey, Option<Outline>, Vec<Warning>), Refusa
     let outline = args
         .outline
         .as_deref()
-        .map(folder_files::outline_file)
+        .map(files::outline_file)
         .transpose()?;
     if let Some(outline) = &outline {
         warnings.extend(outline.repairs.iter().cloned().map(Warning::from));
@@ -302,74 +277,23 @@ fn ground_link(
     Ok(found)
 }
 
-/// The meaning, then the numbers behind it.
-fn words(found: &Hotspots, ground: &[GroundFinding], cover: Option<&CoverPlan>) -> String {
-    let mut text = String::new();
-    // Writing into a text cannot fail.
-    let mut push = |what: std::fmt::Arguments<'_>| text.write_fmt(what).unwrap_or_default();
-    for sentence in found
-        .meaning
-        .iter()
-        .chain(ground.iter().map(|g| &g.sentence))
-    {
-        push(format_args!("{sentence}\n"));
-    }
-    let figures = [
-        ("Moran's I", found.moran.i, found.moran.p_permutation),
-        ("Geary's C", found.geary.c, found.geary.p_permutation),
-        (
-            "index of aggregation",
-            found.regularity.index,
-            found.regularity.p,
-        ),
-        (
-            "link to the second map, r",
-            found.association.as_ref().and_then(|a| a.r),
-            found.association.as_ref().and_then(|a| a.p),
-        ),
-    ];
-    push(format_args!("\n{:<28}{:>10}{:>10}\n", "", "value", "p"));
-    for (name, value, p) in figures.iter().filter(|f| f.1.is_some()) {
-        push(format_args!(
-            "{GOOD}{name:<28}{GOOD:#}{:>10}{:>10}\n",
-            figure(*value),
-            figure(*p)
-        ));
-    }
-    let Some(cover) = cover else { return text };
-    for direction in &cover.directions {
-        push(format_args!("\n{}\n", direction.sentence()));
-    }
-    push(format_args!(
-        "\nStrips, best first\n{:>5}{:>8}{:>8}{:>9}{:>8}{:>9}   {}\n",
-        "strip", "x m", "y m", "length m", "m2", "share", "reached so far"
-    ));
-    for (s, step) in cover.strips.iter().zip(&cover.curve).take(ROWS) {
-        push(format_args!(
-            "{:>5}{:>8.1}{:>8.1}{:>9.1}{:>8.1}{:>7.1} %   {:.0} % ({:.0} to {:.0} %) on {:.0} % of the green{}\n",
-            s.strip,
-            s.x_m,
-            s.y_m,
-            s.length_m,
-            s.area_m2,
-            100.0 * s.expected_share,
-            100.0 * step.share,
-            100.0 * step.low,
-            100.0 * step.high,
-            100.0 * step.naive_share,
-            if s.laid {
-                ""
-            } else {
-                " (beyond the sheet there is)"
-            }
-        ));
-    }
-    text
+/// The pictures as files of a folder; none without a folder.
+fn files_in(dir: Option<&Path>, pictures: impl FnOnce() -> Vec<PictureFile>) -> Vec<NewFile> {
+    let Some(dir) = dir else {
+        return Vec::new();
+    };
+    let drawn = pictures().into_iter();
+    drawn
+        .map(|p| NewFile {
+            path: dir.join(p.name),
+            text: p.svg,
+            replace: Replace::Allowed,
+        })
+        .collect()
 }
 
-/// Strips shown to people; programs get all.
-pub(super) const ROWS: usize = 15;
-
-fn figure(value: Option<f64>) -> String {
-    value.map_or("-".to_owned(), |v| format!("{v:.4}"))
+/// A line for each file written.
+fn listed(written: &[NewFile]) -> String {
+    let line = |file: &NewFile| format!("written: {}\n", file.path.display());
+    written.iter().map(line).collect()
 }

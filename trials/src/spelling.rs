@@ -2,14 +2,14 @@
 
 /// The known word that `word` was most likely meant to be, if any is near enough to offer.
 ///
-/// Near is a Jaro-Winkler likeness of at least 0.75: high enough that unrelated short column names
-/// are not offered for one another, low enough for two slips in a short word.
+/// Near is a Jaro-Winkler likeness of at least 0.78: high enough that unrelated short column names
+/// are not offered for one another (`x_m` and `y_m` have 0.778), low enough for two slips in a short word.
 pub(crate) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let word = word.to_lowercase();
     known
         .into_iter()
         .map(|k| (strsim::jaro_winkler(&word, &k.to_lowercase()), k))
-        .filter(|(likeness, _)| *likeness >= 0.75)
+        .filter(|(likeness, _)| *likeness >= 0.78)
         .fold(None, |best: Option<(f64, &str)>, next| match best {
             Some(b) if b.0 >= next.0 => Some(b),
             _ => Some(next),

@@ -1,0 +1,95 @@
+//! Every occasion from the main one, each judged like it.
+
+use halfgreen_analysis::comparison::{Call, Contrast, Lead, Settings, compare};
+use serde::Serialize;
+
+use super::case::Case;
+use super::judge::settings;
+use super::plot_table::table;
+use super::tested_ratio::{TestedRatio, finite, leading};
+use super::wording::{Words, sentence};
+use crate::{Error, Warning};
+
+/// A method on one occasion.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OccasionRow {
+    /// Occasion.
+    pub occasion: String,
+    /// Method.
+    pub treatment: String,
+    /// Its ratio to the control; p are adjusted for several methods, not for several occasions.
+    #[serde(flatten)]
+    pub tested: TestedRatio,
+    /// The call.
+    pub call: Call,
+    /// In plain words.
+    pub sentence: String,
+}
+
+/// Every occasion from the main one, judged alike.
+pub(super) fn occasions(
+    case: &Case,
+    lead: Lead,
+    whole: &[Contrast],
+    seed: u64,
+    warnings: &mut Vec<Warning>,
+) -> Vec<OccasionRow> {
+    if case.beside.follow_ups.is_empty() {
+        return Vec::new();
+    }
+    let mut rows = rows(case, case.main_occasion(), lead, whole);
+    for visit in &case.beside.follow_ups {
+        let settings = Settings {
+            lead: Some(lead),
+            ..settings(&visit.case, seed)
+        };
+        match compare(&table(&visit.case), &case.question, &settings) {
+            Ok(found) => rows.extend(self::rows(
+                &visit.case,
+                &visit.occasion,
+                found.lead,
+                &found.contrasts,
+            )),
+            Err(refused) => warnings.push(not_judged(&visit.occasion, &refused.into())),
+        }
+    }
+    rows
+}
+
+fn not_judged(occasion: &str, refused: &Error) -> Warning {
+    Warning::at(
+        "occasion-not-judged",
+        format!("{}; {}", refused.what, refused.cure),
+        format!("occasion {occasion}"),
+    )
+}
+
+fn rows(case: &Case, occasion: &str, lead: Lead, contrasts: &[Contrast]) -> Vec<OccasionRow> {
+    contrasts
+        .iter()
+        .zip(&case.names[1..])
+        .map(|(c, name)| OccasionRow {
+            occasion: occasion.to_owned(),
+            treatment: c.treatment.clone(),
+            tested: TestedRatio {
+                ratio: c.ratio.and_then(finite),
+                low: finite(c.interval.low),
+                high: finite(c.interval.high),
+                p: leading(lead, c.p_model_adjusted, c.p_randomisation_adjusted),
+                p_model: c.p_model_adjusted,
+                p_randomisation: c.p_randomisation_adjusted,
+            },
+            call: c.call,
+            sentence: sentence(
+                Words {
+                    method: name,
+                    control: &case.names[0],
+                    counted: &case.counted,
+                    lead,
+                },
+                &case.question,
+                c,
+            ),
+        })
+        .collect()
+}

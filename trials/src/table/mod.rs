@@ -1,0 +1,19 @@
+//! The text of any table, cell by cell, and what is wrong with it, each complaint with its line and column.
+//!
+//! In: the text of a file as people and spreadsheets leave it, with its name for complaints. Out: a
+//! [`RawTable`], whose cells remember where they stand, or every [`Problem`] found. Outlines, layouts,
+//! counts and readings all come in through here.
+//!
+//! Columns are counted in cells, from 1, as a spreadsheet shows them; lines from 1, the header being
+//! line 1. Separators `,`, `;` and tab are told apart by the header; where it is `;` or tab, a comma
+//! inside a number is its decimal sign. Quotation follows RFC 4180; LF and CRLF end lines; a byte-order
+//! mark is tolerated.
+//!
+//! What a cell means is for the rooms that ask: an outline's corner, a count, a plot.
+
+mod cells;
+mod problem;
+
+pub use cells::{Cell, RawTable};
+pub(crate) use problem::errors;
+pub use problem::{Problem, Rule, Severity};

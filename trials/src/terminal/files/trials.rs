@@ -1,0 +1,152 @@
+//! A whole trial, of counts or of readings, ready to judge.
+
+use halfgreen_analysis::comparison::Lead;
+
+use super::super::output::Refusal;
+use super::sealed::{seed_of, unlike_seal};
+use super::{caution, check, check_turf, greens, layout, lead_name, protocol, repairs, seal};
+use crate::design::{DesignKind, Green, Layout, Protocol, ReadProtocol, Seal};
+use crate::intake::{CheckedCounts, Reading, read_events};
+use crate::judgement::{Case, LEAST_COVERED, as_happened, case_from_trial};
+use crate::store::{EVENTS, TRIAL, TrialFolder};
+use crate::table::{Problem, Rule};
+use crate::{Error, Warning};
+
+/// What a trial folder holds, read and checked.
+#[derive(Debug)]
+pub(in crate::terminal) struct Trial {
+    pub(in crate::terminal) protocol: Protocol,
+    pub(in crate::terminal) layout: Layout,
+    pub(in crate::terminal) greens: Vec<Green>,
+    pub(in crate::terminal) seal: Option<Seal>,
+    pub(in crate::terminal) counts: CheckedCounts,
+    pub(in crate::terminal) case: Case,
+    /// Seed of sampled allocations.
+    pub(in crate::terminal) seed: u64,
+}
+
+/// A trial of readings: scores, cover, lengths or steps.
+#[derive(Debug)]
+pub(in crate::terminal) struct TurfTrial {
+    pub(in crate::terminal) protocol: Protocol,
+    pub(in crate::terminal) layout: Layout,
+    pub(in crate::terminal) greens: Vec<Green>,
+    pub(in crate::terminal) seal: Option<Seal>,
+    pub(in crate::terminal) readings: Vec<Reading>,
+    /// What must be known of the input.
+    pub(in crate::terminal) warnings: Vec<Warning>,
+    /// Seed of sampled allocations.
+    pub(in crate::terminal) seed: u64,
+}
+
+/// A whole trial, ready to judge. Counts with faults are refused with all of them; a layout or
+/// protocol that is not as sealed is judged all the same, and said so.
+pub(in crate::terminal) fn trial(
+    folder: &TrialFolder,
+    seed: Option<u64>,
+) -> Result<Trial, Refusal> {
+    let read = protocol(folder)?;
+    if !read.protocol.response.kind.is_count() {
+        let what = "readings are taken in this trial, and this is for counts of animals";
+        let cure = "`halfgreen judge` and `halfgreen report` judge readings.";
+        return Err(Error::new(
+            format!("{} [response] kind", folder.shown(TRIAL)),
+            what,
+            cure,
+        )
+        .into());
+    }
+    let layout = layout(folder)?;
+    let greens = greens(folder, &read.protocol)?;
+    let check = check(folder, &read.protocol, &layout)?;
+    let Some(counts) = check.counts else {
+        return Err(faults(check.result.problems));
+    };
+    let seal = seal(folder)?;
+    let seed = seed_of(seed, seal.as_ref(), &read.protocol);
+    let mut case = case_from_trial(&read.protocol, &layout, &counts, seed)?;
+    if let Some(text) = folder.optional_text(EVENTS)? {
+        let events = read_events(&folder.shown(EVENTS), &text, &read.protocol, &layout)?;
+        if read.protocol.design.kind == DesignKind::Crossover && !events.is_empty() {
+            let what = "an event names a plot but not its night, so that a crossover is judged as laid out only";
+            let place = folder.shown(EVENTS);
+            case.warnings
+                .push(Warning::at("events-not-judged", what, place));
+        } else {
+            case.beside.happened =
+                as_happened(&case, &read.protocol, &events, LEAST_COVERED).map(Box::new);
+        }
+    }
+    case.warnings.extend(read.cautions);
+    case.warnings.extend(repairs(&greens));
+    let problems = check.result.problems.iter();
+    let untold: Vec<Warning> = problems
+        .filter(|p| !left_out(p, &case.warnings))
+        .map(caution)
+        .collect();
+    case.warnings.extend(untold);
+    let unlike = unlike_seal(folder, seal.as_ref(), &read.protocol, &greens, &layout)?;
+    case.warnings.extend(unlike);
+    case.lead = seal.as_ref().and_then(|seal| {
+        let mut tests = [Lead::Randomisation, Lead::Model].into_iter();
+        tests.find(|l| lead_name(*l) == seal.headline_test)
+    });
+    Ok(Trial {
+        protocol: read.protocol,
+        layout,
+        greens,
+        seal,
+        counts,
+        case,
+        seed,
+    })
+}
+
+/// A whole trial of readings, ready to judge, as [`trial`] is for counts.
+pub(in crate::terminal) fn turf_trial(
+    folder: &TrialFolder,
+    read: ReadProtocol,
+    seed: Option<u64>,
+) -> Result<TurfTrial, Refusal> {
+    let layout = layout(folder)?;
+    let greens = greens(folder, &read.protocol)?;
+    let check = check_turf(folder, &read.protocol, &layout)?;
+    let Some(readings) = check.readings else {
+        return Err(faults(check.result.problems));
+    };
+    let seal = seal(folder)?;
+    let seed = seed_of(seed, seal.as_ref(), &read.protocol);
+    let mut warnings = read.cautions;
+    warnings.extend(repairs(&greens));
+    // A plot without a reading is told of when it is left out.
+    let problems = check.result.problems.iter();
+    let told = problems.filter(|p| p.rule != Rule::PlotNotCounted);
+    warnings.extend(told.map(|p| Warning::at("readings", p.message.clone(), p.place())));
+    warnings.extend(unlike_seal(
+        folder,
+        seal.as_ref(),
+        &read.protocol,
+        &greens,
+        &layout,
+    )?);
+    Ok(TurfTrial {
+        protocol: read.protocol,
+        layout,
+        greens,
+        seal,
+        readings,
+        warnings,
+        seed,
+    })
+}
+
+fn faults(problems: Vec<Problem>) -> Refusal {
+    let faults: Vec<_> = problems.into_iter().filter(Problem::is_error).collect();
+    faults.into()
+}
+
+/// Whether the case says already that the plot of this problem is left out.
+fn left_out(problem: &Problem, warnings: &[Warning]) -> bool {
+    let place = problem.plot.as_ref().map(|p| format!("plot {p}"));
+    problem.rule == Rule::PlotNotCounted && warnings.iter().any(|w| w.place == place)
+}
