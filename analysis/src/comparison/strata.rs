@@ -1,17 +1,18 @@
 //! Which ground a contrast is told from, and how much that ground scatters: analysis of variance.
 
 use super::plot_table::{Layout, PlotTable};
+use crate::counts::Factor;
 
 /// A column whose squared length falls below this share of itself once the others are taken out adds
 /// nothing: fewer than six digits of it would be left.
 const NOTHING_LEFT: f64 = 1e-10;
 
-/// Ground, covariate and treatments of a design as orthonormal columns, prepared once.
+/// Ground, covariate and treatments of a design, prepared once.
 #[derive(Debug, Clone)]
 pub(super) struct Strata {
-    /// Every column; what is left of a response beside them scatters within the smallest pieces of ground.
-    basis: Vec<Vec<f64>>,
-    /// Columns of the whole plots, beyond `basis`; empty unless plots were split.
+    /// Everything; what is left of a response beside it scatters within the smallest pieces of ground.
+    known: Known,
+    /// Columns of the whole plots, beyond `known`; empty unless plots were split.
     whole: Vec<Vec<f64>>,
     /// Each treatment less the control, beside everything else; `None` where the ground cannot tell it.
     contrasts: Vec<Option<Direction>>,
@@ -48,6 +49,69 @@ impl Told {
     }
 }
 
+/// What a response is compared beside: the means of groups of plots, and further columns.
+///
+/// Blocks are taken out by their means, which takes time in proportion to the plots however many blocks
+/// there are; only what is not a block needs columns.
+#[derive(Debug, Clone)]
+struct Known {
+    /// Group of each plot, and plots of each group.
+    codes: Vec<usize>,
+    sizes: Vec<f64>,
+    /// Orthonormal, each adding up to nothing in every group.
+    columns: Vec<Vec<f64>>,
+}
+
+impl Known {
+    /// Groups alone: one for all plots where none are given.
+    fn groups(factor: Option<&Factor>, plots: usize) -> Self {
+        let (codes, levels) = factor.map_or_else(
+            || (vec![0; plots], 1),
+            |f| (f.codes.clone(), f.levels.len()),
+        );
+        let mut sizes = vec![0.0; levels];
+        for &code in &codes {
+            sizes[code] += 1.0;
+        }
+        Self {
+            codes,
+            sizes,
+            columns: Vec::new(),
+        }
+    }
+
+    /// The groups that have plots, and the columns.
+    fn number(&self) -> usize {
+        self.sizes.iter().filter(|&&n| n > 0.0).count() + self.columns.len()
+    }
+
+    /// Adds a column, if it adds anything.
+    fn add(&mut self, column: Vec<f64>) {
+        let own = dot(&column, &column);
+        let left = self.beside(column);
+        let length = dot(&left, &left);
+        if length > NOTHING_LEFT * own {
+            self.columns.push(scaled(left, length.sqrt().recip()));
+        }
+    }
+
+    /// What is left of a column, each part taken out twice so that rounding leaves nothing.
+    fn beside(&self, mut column: Vec<f64>) -> Vec<f64> {
+        let mut means = vec![0.0; self.sizes.len()];
+        for _ in 0..2 {
+            means.fill(0.0);
+            for (&code, v) in self.codes.iter().zip(&column) {
+                means[code] += v / self.sizes[code];
+            }
+            for (&code, v) in self.codes.iter().zip(&mut column) {
+                *v -= means[code];
+            }
+            take_out(&self.columns, &mut column);
+        }
+        column
+    }
+}
+
 impl Strata {
     pub(super) fn new(table: &PlotTable) -> Self {
         let plots = table.counts.len();
@@ -55,22 +119,13 @@ impl Strata {
             Layout::WholePlots([block, _]) => std::slice::from_ref(block),
             _ => table.terms(),
         };
-        let mut basis = Vec::new();
-        add(&mut basis, &[], vec![1.0; plots]);
-        for factor in ground {
-            for level in 0..factor.levels.len() {
-                add(&mut basis, &[], indicator(&factor.codes, level));
-            }
-        }
-        if let Some(before) = &table.before {
-            add(&mut basis, &[], before.clone());
-        }
+        let mut known = ground_of(ground, table);
         let codes = &table.treatment.codes;
         let treatments = table.treatment.levels.len();
         let others = |j: usize| {
-            let mut others = basis.clone();
+            let mut others = known.clone();
             for level in (1..treatments).filter(|&l| l != j) {
-                add(&mut others, &[], indicator(codes, level));
+                others.add(indicator(codes, level));
             }
             others
         };
@@ -82,22 +137,31 @@ impl Strata {
             .map(|j| {
                 let column = indicator(codes, j);
                 let own = dot(&column, &column);
-                let z = beside(&others(j), column);
+                let z = others(j).beside(column);
                 let length = dot(&z, &z);
                 let between = split.map_or(0.0, |w| between(&z, &w.codes, w.levels.len()));
                 (length > NOTHING_LEFT * own).then_some(Direction { z, length, between })
             })
             .collect();
         for level in 1..treatments {
-            add(&mut basis, &[], indicator(codes, level));
+            known.add(indicator(codes, level));
         }
-        let mut whole = Vec::new();
+        let mut whole: Vec<Vec<f64>> = Vec::new();
         for level in 0..split.map_or(0, |w| w.levels.len()) {
             let codes = split.map_or(&[][..], |w| &w.codes);
-            add(&mut whole, &basis, indicator(codes, level));
+            let column = indicator(codes, level);
+            let own = dot(&column, &column);
+            let mut left = known.beside(column);
+            for _ in 0..2 {
+                take_out(&whole, &mut left);
+            }
+            let length = dot(&left, &left);
+            if length > NOTHING_LEFT * own {
+                whole.push(scaled(left, length.sqrt().recip()));
+            }
         }
         Self {
-            basis,
+            known,
             whole,
             contrasts,
             plots,
@@ -107,7 +171,7 @@ impl Strata {
     /// Degrees of freedom within the smallest pieces of ground.
     fn within(&self) -> usize {
         self.plots
-            .saturating_sub(self.basis.len() + self.whole.len())
+            .saturating_sub(self.known.number() + self.whole.len())
     }
 
     /// Power of the scale on which this design compares counts ([`Scale`](super::scale::Scale)): 1/2 - 1/d
@@ -131,8 +195,11 @@ impl Strata {
             return nothing;
         };
         let size = dot(r, r);
-        let left = beside(&self.basis, r.to_vec());
-        let inner = beside(&self.whole, left.clone());
+        let left = self.known.beside(r.to_vec());
+        let mut inner = left.clone();
+        for _ in 0..2 {
+            take_out(&self.whole, &mut inner);
+        }
         // Squares below the last digits of the response are none.
         let real = |square: f64| if square > 1e-26 * size { square } else { 0.0 };
         let product = dot(&direction.z, r);
@@ -178,20 +245,26 @@ impl Strata {
 
     /// What is left of a response beside the ground and covariate alone.
     pub(super) fn centred(table: &PlotTable, r: Vec<f64>) -> Vec<f64> {
-        let mut basis = Vec::new();
-        add(&mut basis, &[], vec![1.0; r.len()]);
-        if !matches!(table.layout, Layout::WholePlots(_)) {
-            for factor in table.terms() {
-                for level in 0..factor.levels.len() {
-                    add(&mut basis, &[], indicator(&factor.codes, level));
-                }
-            }
-        }
-        if let Some(before) = &table.before {
-            add(&mut basis, &[], before.clone());
-        }
-        beside(&basis, r)
+        let ground = match &table.layout {
+            Layout::WholePlots(_) => &[],
+            _ => table.terms(),
+        };
+        ground_of(ground, table).beside(r)
     }
+}
+
+/// The ground of a design, and its covariate.
+fn ground_of(terms: &[Factor], table: &PlotTable) -> Known {
+    let mut known = Known::groups(terms.first(), table.counts.len());
+    for factor in terms.iter().skip(1) {
+        for level in 0..factor.levels.len() {
+            known.add(indicator(&factor.codes, level));
+        }
+    }
+    if let Some(before) = &table.before {
+        known.add(before.clone());
+    }
+    known
 }
 
 fn indicator(codes: &[usize], level: usize) -> Vec<f64> {
@@ -205,32 +278,21 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
     a.iter().zip(b).map(|(x, y)| x * y).sum()
 }
 
-/// What is left of a column beside orthonormal ones, taken out twice so that rounding leaves nothing.
-fn beside(basis: &[Vec<f64>], mut column: Vec<f64>) -> Vec<f64> {
-    for _ in 0..2 {
-        for q in basis {
-            let along = dot(q, &column);
-            for (c, v) in column.iter_mut().zip(q) {
-                *c -= along * v;
-            }
+/// Takes orthonormal columns out of another.
+fn take_out(columns: &[Vec<f64>], from: &mut [f64]) {
+    for q in columns {
+        let along = dot(q, from);
+        for (c, v) in from.iter_mut().zip(q) {
+            *c -= along * v;
         }
     }
-    column
 }
 
-/// Adds a column to orthonormal ones, if it adds anything beside them and `given`.
-fn add(basis: &mut Vec<Vec<f64>>, given: &[Vec<f64>], column: Vec<f64>) {
-    let own = dot(&column, &column);
-    let mut left = beside(given, column);
-    left = beside(basis, left);
-    let length = dot(&left, &left);
-    if length > NOTHING_LEFT * own {
-        let scale = length.sqrt().recip();
-        for v in &mut left {
-            *v *= scale;
-        }
-        basis.push(left);
+fn scaled(mut column: Vec<f64>, by: f64) -> Vec<f64> {
+    for v in &mut column {
+        *v *= by;
     }
+    column
 }
 
 /// Squared length of the group means of a column.
@@ -249,7 +311,6 @@ fn between(z: &[f64], codes: &[usize], groups: usize) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::counts::Factor;
 
     /// Yields of oats in a split plot (Yates 1935, JRSS Supplement 2:181-247; as `oats` in R's MASS 7.3):
     /// six blocks, three varieties on whole plots, four rates of nitrogen within each.
