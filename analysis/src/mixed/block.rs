@@ -164,11 +164,12 @@ impl<'a> RandomBlock<'a> {
         Ground { nodes, of }
     }
 
-    /// Coefficients by least squares on log(count + 1/2), and middling variances.
+    /// Middling variances, and coefficients by least squares on log(count + 1/2) with them.
     fn first_guess(&self) -> Vec<f64> {
-        let mut at = first_guess(&self.counts, self.offset, self.matrix, 0.0);
-        at.push(0.4);
-        at.push(0.6);
+        let (sigma, alpha) = (0.4, 0.6);
+        let scatter = sigma * sigma + alpha * alpha;
+        let mut at = first_guess(&self.counts, self.offset, self.matrix, scatter);
+        at.extend([sigma, alpha]);
         at
     }
 }
