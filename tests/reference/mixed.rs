@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use halfgreen_analysis::arithmetic::cholesky;
 use halfgreen_analysis::counts::{Factor, ModelMatrix};
 use halfgreen_analysis::mixed::MarginalFit;
 use halfgreen_analysis::mixed::block::RandomBlock;
@@ -127,6 +128,38 @@ fn laplace_fits_agree_with_other_software() {
     }
 }
 
+/// Square roots of the diagonal of the inverse information, for the coefficients.
+fn standard_errors(fit: &MarginalFit) -> Vec<f64> {
+    let all = fit.beta.len() + fit.sigma.len() + 1;
+    let mut factor = fit.information.clone();
+    cholesky::factor(&mut factor, all, 0.0).unwrap();
+    let inverse = cholesky::inverse(&factor, all);
+    (0..fit.beta.len())
+        .map(|j| inverse[j * all + j].sqrt())
+        .collect()
+}
+
+#[test]
+fn laplace_standard_errors_agree_with_other_software() {
+    let rows = expected("mixed");
+    for name in [
+        "cochran_eelworms_glmm",
+        "beall_webworms_glmm",
+        "beall_webworms_plot_glmm",
+    ] {
+        let case = case(name);
+        let offset = vec![0.0; case.counts.len()];
+        let fit = RandomTerms::new(&case.counts, &offset, &case.full, &case.terms)
+            .unwrap()
+            .fit(None, None, false);
+        // The other search stops at about 1e-5 of a variance.
+        for (term, got) in case.full.terms().iter().zip(standard_errors(&fit)) {
+            let key = (name.to_owned(), format!("glmmTMB_nbinom2.se.{term}"));
+            close(&format!("{name} se of {term}"), got, rows[&key], 2e-5);
+        }
+    }
+}
+
 #[test]
 fn quadrature_agrees_with_other_software() {
     let rows = expected("mixed");
@@ -145,7 +178,17 @@ fn quadrature_agrees_with_other_software() {
     }
 }
 
-/// Two roads: with one point, quadrature is Laplace's approximation; with many it settles.
+/// One point would be Laplace's approximation without its gradient.
+#[test]
+fn too_few_points_are_refused() {
+    let case = case("cochran_eelworms_glmm");
+    let offset = vec![0.0; case.counts.len()];
+    for points in 0..=3 {
+        let model = RandomBlock::new(&case.counts, &offset, &case.full, &case.terms[0], points);
+        assert_eq!(model.is_ok(), points == 3, "{points}");
+    }
+}
+
 #[test]
 fn points_settle() {
     let case = case("beall_webworms_glmm");

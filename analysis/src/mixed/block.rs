@@ -30,8 +30,13 @@ pub const POINTS: usize = 9;
 impl<'a> RandomBlock<'a> {
     /// Prepares a model; `block` gives for every plot the number of its block, counted from 0.
     ///
+    /// `points` is at least 3. The gradient is that of the integral, not of its approximation: it leaves out
+    /// that the points move with the parameters, which is right only where the points stand for the
+    /// whole integral. For Laplace's approximation, which is one point, use
+    /// [`RandomTerms`](super::laplace::RandomTerms): its gradient follows mode and curvature.
+    ///
     /// # Errors
-    /// Lengths that differ, or no plots.
+    /// Lengths that differ, no plots, or fewer than 3 points.
     pub fn new(
         counts: &[u64],
         offset: &'a [f64],
@@ -53,6 +58,14 @@ impl<'a> RandomBlock<'a> {
                 "check that no plot was left out on one side",
             ));
         }
+        if points < 3 {
+            return Err(Error::new(
+                "points",
+                format!("{points}"),
+                "3 or more, or the search ends beside the maximum",
+                "use the usual number of points, or random terms by Laplace's approximation",
+            ));
+        }
         let mut order: Vec<usize> = (0..rows).collect();
         order.sort_by_key(|&row| block[row]);
         let mut bounds = vec![0];
@@ -63,7 +76,7 @@ impl<'a> RandomBlock<'a> {
         }
         bounds.push(rows);
         // Without a block effect there is nothing to integrate.
-        let rule = quadrature::hermite(if bounds.len() == 2 { 1 } else { points.max(1) });
+        let rule = quadrature::hermite(if bounds.len() == 2 { 1 } else { points });
         let log_weights = rule
             .nodes
             .iter()
@@ -151,11 +164,12 @@ impl<'a> RandomBlock<'a> {
         Ground { nodes, of }
     }
 
-    /// Coefficients by least squares on log(count + 1/2), and middling variances.
+    /// Middling variances, and coefficients by least squares on log(count + 1/2) with them.
     fn first_guess(&self) -> Vec<f64> {
-        let mut at = first_guess(&self.counts, self.offset, self.matrix, 0.0);
-        at.push(0.4);
-        at.push(0.6);
+        let (sigma, alpha) = (0.4, 0.6);
+        let scatter = sigma * sigma + alpha * alpha;
+        let mut at = first_guess(&self.counts, self.offset, self.matrix, scatter);
+        at.extend([sigma, alpha]);
         at
     }
 }
