@@ -7,7 +7,7 @@ use halfgreen_analysis::comparison::{
 use halfgreen_analysis::counts::{Factor, Family, ModelMatrix, fit, score_test};
 use halfgreen_analysis::diagnostics::{
     leave_one_out, leverage, normality, quantile_limits, quantile_residuals, simulated_checks,
-    zero_inflation,
+    worth_leaving_out, zero_inflation,
 };
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 
@@ -202,12 +202,32 @@ const HALF: Question = Question {
     worthwhile_ratio: 0.5,
 };
 
+fn every(table: &PlotTable) -> Vec<usize> {
+    (0..table.counts.len()).collect()
+}
+
+/// Of a large table the few plots that could carry a verdict are left out, among them the one that lies far off.
+#[test]
+fn the_farthest_plots_of_a_large_table_are_left_out() {
+    let mut counts: Vec<u64> = (0..3_000).map(|i| 5 + i * i % 4).collect();
+    counts[1_234] = 400;
+    let matrix = ModelMatrix::with_intercept(3_000).build().unwrap();
+    let plain = fit(&counts, &vec![0.0; 3_000], &matrix, Family::NegativeBinomial).unwrap();
+    let out = worth_leaving_out(&counts, &plain);
+    assert_eq!(out.len(), 10);
+    assert!(out.contains(&1_234));
+    // Small tables lose every plot once.
+    let (few, matrix) = sprays();
+    let plain = fit(&few, &[0.0; 72], &matrix, Family::NegativeBinomial).unwrap();
+    assert_eq!(worth_leaving_out(&few, &plain), (0..72).collect::<Vec<_>>());
+}
+
 /// Leaving a plot of a pair out must give what the trial without that pair gives.
 #[test]
 fn a_plot_takes_its_partner_along() {
     let counts = [(20, 9), (14, 8), (31, 12), (9, 6), (17, 40)];
     let (table, settings) = pairs(&counts);
-    let all = leave_one_out(&table, &HALF, &settings).unwrap();
+    let all = leave_one_out(&table, &HALF, &settings, &every(&table)).unwrap();
     assert_eq!(all.len(), 10);
     assert_eq!(all[8].without, vec![8, 9]);
     let (rest, rest_settings) = pairs(&counts[..4]);
@@ -225,7 +245,7 @@ fn a_plot_takes_its_partner_along() {
     assert_eq!(whole.contrasts[0].call, Call::CannotTell);
     let (one, settings) = pairs(&[(3, 1)]);
     assert!(
-        leave_one_out(&one, &HALF, &settings)
+        leave_one_out(&one, &HALF, &settings, &every(&one))
             .unwrap()
             .iter()
             .all(|l| l.told.is_none())

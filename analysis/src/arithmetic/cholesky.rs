@@ -40,12 +40,13 @@ pub fn solve(l: &[f64], n: usize, b: &mut [f64]) {
 
 /// Solves L' x = b in place.
 pub fn backward(l: &[f64], n: usize, b: &mut [f64]) {
+    // By rows of L, which lie together in memory.
     for i in (0..n).rev() {
-        let mut sum = b[i];
-        for j in i + 1..n {
-            sum -= l[j * n + i] * b[j];
+        let (before, rest) = b.split_at_mut(i);
+        rest[0] /= l[i * n + i];
+        for (value, x) in before.iter_mut().zip(&l[i * n..i * n + i]) {
+            *value -= x * rest[0];
         }
-        b[i] = sum / l[i * n + i];
     }
 }
 

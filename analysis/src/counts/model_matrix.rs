@@ -121,6 +121,25 @@ impl ModelMatrix {
         }
     }
 
+    /// Refuses the first column that those before it determine.
+    fn check_rank(&self) -> Result<(), Error> {
+        let (rows, width) = (self.rows(), self.width());
+        let mut gram = vec![0.0; width * width];
+        for row in 0..rows {
+            self.add_square(row, 1.0, &mut gram);
+        }
+        // A column within 1e-5 of the span of the others (its squared length within 1e-10) would leave
+        // fewer than six correct digits in its coefficient.
+        cholesky::factor(&mut gram, width, 1e-10).map_err(|column| {
+            Error::new(
+                format!("column {}", self.terms[column]),
+                format!("nothing in it that the {column} columns before it do not already say"),
+                format!("each of the {width} columns must differ over the {rows} plots"),
+                "leave one of the tied factors out, or add plots that separate them",
+            )
+        })
+    }
+
     /// Linear predictor of a row.
     #[inline]
     pub(crate) fn predict(&self, row: usize, beta: &[f64]) -> f64 {
@@ -187,7 +206,6 @@ impl ModelMatrixBuilder {
             }
         }
         let terms: Vec<String> = self.columns.into_iter().map(|(name, _)| name).collect();
-        check_rank(&dense, rows, &terms)?;
         let (mut starts, mut columns, mut values) = (vec![0], Vec::new(), Vec::new());
         for row in dense.chunks_exact(width) {
             for (j, &value) in row.iter().enumerate() {
@@ -198,37 +216,16 @@ impl ModelMatrixBuilder {
             }
             starts.push(columns.len());
         }
-        Ok(ModelMatrix {
+        let matrix = ModelMatrix {
             terms,
             starts,
             columns,
             values,
             dense,
-        })
+        };
+        matrix.check_rank()?;
+        Ok(matrix)
     }
-}
-
-/// Refuses the first column that those before it determine.
-fn check_rank(dense: &[f64], rows: usize, terms: &[String]) -> Result<(), Error> {
-    let width = terms.len();
-    let mut gram = vec![0.0; width * width];
-    for row in dense.chunks_exact(width) {
-        for a in 0..width {
-            for b in 0..=a {
-                gram[a * width + b] += row[a] * row[b];
-            }
-        }
-    }
-    // A column within 1e-5 of the span of the others (its squared length within 1e-10) would leave
-    // fewer than six correct digits in its coefficient.
-    cholesky::factor(&mut gram, width, 1e-10).map_err(|column| {
-        Error::new(
-            format!("column {}", terms[column]),
-            format!("nothing in it that the {column} columns before it do not already say"),
-            format!("each of the {width} columns must differ over the {rows} plots"),
-            "leave one of the tied factors out, or add plots that separate them",
-        )
-    })
 }
 
 #[cfg(test)]

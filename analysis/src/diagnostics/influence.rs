@@ -12,6 +12,9 @@ use crate::randomisation::Scheme;
 /// per cent of 0.05.
 const RE_ALLOCATIONS: u64 = 2_000;
 
+/// Plots compared again, all comparisons without one plot together.
+const RE_COMPARED: usize = 20_000;
+
 /// The comparison without one plot.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LeftOut {
@@ -50,8 +53,35 @@ pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
         .collect()
 }
 
-/// Repeats the comparison without each plot in turn, with the leading test that `settings` states; a block in which
-/// a single plot is left is left out whole. Re-allocation is counted or drawn 2 000 times at most.
+/// Plots worth leaving out: all of them, or in large tables those that lie farthest from their fitted means, in
+/// standard deviations. No more than twenty thousand plots are compared again in all, and ten plots are
+/// always left out: among thousands no other one can carry a verdict.
+#[must_use]
+pub fn worth_leaving_out(counts: &[u64], fit: &Fit) -> Vec<usize> {
+    let plots = counts.len();
+    let tried = (RE_COMPARED / plots.max(1)).max(10);
+    let a = fit.inverse_k();
+    let off = |p: usize| {
+        let mean = fit.means[p];
+        let spread = (mean + a * mean * mean).sqrt();
+        // A mean of zero is met exactly.
+        if spread > 0.0 {
+            ((counts[p] as f64 - mean) / spread).abs()
+        } else {
+            0.0
+        }
+    };
+    let mut order: Vec<usize> = (0..plots).collect();
+    if tried < plots {
+        order.sort_by(|&p, &q| off(q).total_cmp(&off(p)));
+        order.truncate(tried);
+        order.sort_unstable();
+    }
+    order
+}
+
+/// Repeats the comparison without each of `plots` in turn, with the leading test that `settings` states; a block in
+/// which a single plot is left is left out whole. Re-allocation is counted or drawn 2 000 times at most.
 ///
 /// # Errors
 /// As [`compare`](crate::comparison::compare), except that a treatment without plots gives `None`.
@@ -59,10 +89,11 @@ pub fn leave_one_out(
     table: &PlotTable,
     question: &Question,
     settings: &Settings,
+    plots: &[usize],
 ) -> Result<Vec<LeftOut>, Error> {
-    (0..table.counts.len())
-        .into_par_iter()
-        .map(|plot| {
+    plots
+        .par_iter()
+        .map(|&plot| {
             let kept = kept(table, plot);
             let rest = subset(table, &kept);
             let mut stays = vec![false; table.counts.len()];

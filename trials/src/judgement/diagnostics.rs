@@ -3,7 +3,7 @@
 use halfgreen_analysis::comparison::{Comparison, Lead, PlotTable, Settings};
 use halfgreen_analysis::counts::{Family, fit};
 use halfgreen_analysis::diagnostics::{
-    Simulated, leave_one_out, leverage, simulated_checks, zero_inflation,
+    Simulated, leave_one_out, leverage, simulated_checks, worth_leaving_out, zero_inflation,
 };
 use halfgreen_analysis::spatial::Neighbours;
 use halfgreen_analysis::spatial::residuals::moran_of_residuals;
@@ -180,7 +180,8 @@ pub(super) fn diagnostics(
             .filter(|_| found.lead == Lead::Randomisation),
         ..settings.clone()
     };
-    let left_out = leave_one_out(table, &case.question, &settings)?;
+    let out = worth_leaving_out(&table.counts, &plain);
+    let left_out = leave_one_out(table, &case.question, &settings, &out)?;
     let row = |s: Simulated, sentence: String| SimulatedRow {
         observed: s.observed,
         expected: s.expected,

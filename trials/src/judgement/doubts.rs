@@ -111,7 +111,7 @@ pub(super) fn leverage(most: Option<(&str, f64)>, mean: f64) -> String {
 }
 
 /// `undecided` is the number of plots without which nothing can be compared.
-pub(super) fn one_plot_out(found: &OnePlotOut, undecided: usize) -> String {
+pub(super) fn one_plot_out(found: &OnePlotOut, plots: usize, undecided: usize) -> String {
     let (Some(p_low), Some(p_high)) = (found.p_low, found.p_high) else {
         return "There are too few plots to leave one out.".to_owned();
     };
@@ -130,6 +130,14 @@ pub(super) fn one_plot_out(found: &OnePlotOut, undecided: usize) -> String {
         format!(" Without {undecided} of the plots nothing could be compared.")
     } else {
         String::new()
+    };
+    let rest = if found.tried < plots {
+        format!(
+            "{rest} Of {plots} plots the {} farthest from what was expected were tried.",
+            found.tried
+        )
+    } else {
+        rest
     };
     match found.turned_by.as_slice() {
         [] => format!("No single plot carries the verdict: whichever is left out, {limits}.{rest}"),

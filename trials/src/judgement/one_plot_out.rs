@@ -23,6 +23,8 @@ pub struct OnePlotOut {
     pub p_high: Option<f64>,
     /// Plots without which the call is another one.
     pub turned_by: Vec<TurnedBy>,
+    /// Plots left out, one at a time; in large tables those that lie farthest from what was expected.
+    pub tried: usize,
     /// What that means.
     pub sentence: String,
 }
@@ -84,8 +86,9 @@ pub(super) fn one_plot_out(
         p_low,
         p_high,
         turned_by,
+        tried: left_out.len(),
         sentence: String::new(),
     };
-    out.sentence = doubts::one_plot_out(&out, case.plots.len() - rest.len());
+    out.sentence = doubts::one_plot_out(&out, case.plots.len(), left_out.len() - rest.len());
     out
 }
