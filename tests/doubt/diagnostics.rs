@@ -2,7 +2,7 @@
 
 use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::comparison::{
-    Better, Call, Layout, Lead, PlotTable, Question, Settings, compare, told,
+    Better, Call, Layout, Lead, PlotTable, Question, Screen, Settings, compare,
 };
 use halfgreen_analysis::counts::{Factor, Family, ModelMatrix, fit, score_test};
 use halfgreen_analysis::diagnostics::{
@@ -212,7 +212,13 @@ fn the_farthest_plots_of_a_large_table_are_left_out() {
     let mut counts: Vec<u64> = (0..3_000).map(|i| 5 + i * i % 4).collect();
     counts[1_234] = 400;
     let matrix = ModelMatrix::with_intercept(3_000).build().unwrap();
-    let plain = fit(&counts, &vec![0.0; 3_000], &matrix, Family::NegativeBinomial).unwrap();
+    let plain = fit(
+        &counts,
+        &vec![0.0; 3_000],
+        &matrix,
+        Family::NegativeBinomial,
+    )
+    .unwrap();
     let out = worth_leaving_out(&counts, &plain);
     assert_eq!(out.len(), 10);
     assert!(out.contains(&1_234));
@@ -272,12 +278,14 @@ fn calls_alone_are_those_of_the_comparison() {
             .unwrap()
             .contrasts
             .remove(0);
-        let alone = told(&table, &HALF, &settings).unwrap().remove(0);
+        let screen = Screen::new(table.clone(), HALF, settings).unwrap();
+        let alone = screen.tell().unwrap().remove(0);
         assert_eq!(
             (alone.ratio, alone.call),
             (whole.ratio, whole.call),
             "{counts:?}"
         );
+        assert_eq!(screen.call(&table.counts).unwrap().calls, [alone.call]);
         seen[alone.call as usize] += 1;
     }
     assert!(seen.iter().all(|&n| n > 0), "{seen:?}");

@@ -6,7 +6,7 @@ use super::headline::{Headline, two_sided};
 use super::lead::{Lead, lead};
 use super::means::{self, TreatmentMean};
 use super::plot_table::PlotTable;
-use super::strata::{Strata, Told};
+use super::strata::{Difference, Strata};
 use super::verdict::{Call, Matters, Question};
 use crate::Error;
 use crate::answers::{Caution, Interval, PValue};
@@ -109,19 +109,25 @@ pub fn compare(
             question.alpha,
         ),
     };
-    let told: Vec<Told> = (1..table.treatment.levels.len())
+    let differences: Vec<Difference> = (1..table.treatment.levels.len())
         .map(|j| headline.against(j, 0.0))
         .collect();
-    let contrasts = contrasts(&headline, question, leading, randomisation.as_ref(), &told)?;
+    let contrasts = contrasts(
+        &headline,
+        question,
+        leading,
+        randomisation.as_ref(),
+        &differences,
+    )?;
     let full = &headline.full;
     Ok(Comparison {
         lead: leading,
         contrasts,
         means: means::of(table, question.alpha, &offset)?,
-        df: fewest(&told),
+        df: fewest(&differences),
         k: (full.inverse_k > LIMIT).then(|| 1.0 / full.inverse_k),
         sigma: full.sigma.clone(),
-        cautions: cautions(table, &headline, &told),
+        cautions: cautions(table, &headline, &differences),
         randomisation,
     })
 }
@@ -131,8 +137,12 @@ pub fn compare(
     clippy::cast_sign_loss,
     reason = "degrees of freedom, not negative, rounded down"
 )]
-fn fewest(told: &[Told]) -> usize {
-    told.iter().map(|t| t.df).reduce(f64::min).unwrap_or(0.0) as usize
+fn fewest(differences: &[Difference]) -> usize {
+    differences
+        .iter()
+        .map(|d| d.df)
+        .reduce(f64::min)
+        .unwrap_or(0.0) as usize
 }
 
 /// 1/k below this is the Poisson limit: at a thousand larvae a plot it adds a thousandth to the
@@ -148,20 +158,23 @@ pub(super) fn lambda(table: &PlotTable) -> Result<Vec<f64>, Error> {
 /// p of the model test for every treatment, alone and adjusted.
 pub(super) fn p_model(
     headline: &Headline<'_>,
-    told: &[Told],
+    differences: &[Difference],
     lambda: &[f64],
 ) -> Result<Vec<(f64, f64)>, Error> {
-    let t: Vec<f64> = told.iter().map(Told::t).collect();
-    let mut out = Vec::with_capacity(told.len());
+    let t: Vec<f64> = differences.iter().map(Difference::t).collect();
+    let mut out = Vec::with_capacity(differences.len());
     // Treatments mostly share their degrees of freedom, and then one table serves all.
     let mut last = (0.0, Vec::new());
-    for (j, told) in told.iter().enumerate() {
-        let alone = two_sided(told);
-        let adjusted = if told.df < 1.0 || lambda.len() == 1 {
+    for (j, difference) in differences.iter().enumerate() {
+        let alone = two_sided(difference);
+        let adjusted = if difference.df < 1.0 || lambda.len() == 1 {
             alone
         } else {
-            if last.0 != told.df {
-                last = (told.df, dunnett::p_values(&t, lambda, told.df, Sided::Two)?);
+            if last.0 != difference.df {
+                last = (
+                    difference.df,
+                    dunnett::p_values(&t, lambda, difference.df, Sided::Two)?,
+                );
             }
             last.1[j]
         };
@@ -176,26 +189,26 @@ fn contrasts(
     question: &Question,
     lead: Lead,
     randomisation: Option<&Randomisation>,
-    told: &[Told],
+    differences: &[Difference],
 ) -> Result<Vec<Contrast>, Error> {
     let table = headline.table;
     let lambda = lambda(table)?;
-    let p = p_model(headline, told, &lambda)?;
-    let mut out = Vec::with_capacity(told.len());
-    for (j, told) in told.iter().enumerate() {
+    let p = p_model(headline, differences, &lambda)?;
+    let mut out = Vec::with_capacity(differences.len());
+    for (j, difference) in differences.iter().enumerate() {
         let p_lead = match (lead, randomisation) {
             (Lead::Randomisation, Some(r)) => r.p_adjusted[j],
             _ => p[j].1,
         };
         let ratio = headline.ratio(j + 1);
-        let plain = if told.df < 1.0 || ratio.is_none() {
+        let plain = if difference.df < 1.0 || ratio.is_none() {
             Interval {
                 low: 0.0,
                 high: f64::INFINITY,
                 level: 1.0 - question.alpha,
             }
         } else {
-            let bound = dunnett::critical(question.alpha, &lambda, told.df, Sided::Two)?;
+            let bound = dunnett::critical(question.alpha, &lambda, difference.df, Sided::Two)?;
             headline.interval(j + 1, bound, question.alpha)
         };
         let found = p_lead <= question.alpha;
@@ -205,8 +218,8 @@ fn contrasts(
             treatment: table.treatment.levels[j + 1].clone(),
             ratio,
             interval,
-            t: Some(told.t()).filter(|t| t.is_finite()),
-            df: told.df,
+            t: Some(difference.t()).filter(|t| t.is_finite()),
+            df: difference.df,
             p_chance: headline.totals(j + 1).p(1.0),
             p_model: p[j].0,
             p_model_adjusted: p[j].1,
@@ -242,9 +255,13 @@ fn agree(interval: Interval, found: bool, ratio: Option<f64>) -> Interval {
     }
 }
 
-fn cautions(table: &PlotTable, headline: &Headline<'_>, told: &[Told]) -> Vec<Caution> {
+fn cautions(
+    table: &PlotTable,
+    headline: &Headline<'_>,
+    differences: &[Difference],
+) -> Vec<Caution> {
     let mut out = Vec::new();
-    if told.iter().any(|t| t.df < 1.0) {
+    if differences.iter().any(|d| d.df < 1.0) {
         out.push(Caution::new(
             "no-test-possible",
             "there are too few plots to tell a treatment from the ground it lies on: no test of \

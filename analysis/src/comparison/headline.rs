@@ -4,7 +4,7 @@ use super::by_chance::Totals;
 use super::marginal::Marginal;
 use super::plot_table::PlotTable;
 use super::scale::Scale;
-use super::strata::{Strata, Told};
+use super::strata::{Difference, Strata};
 use super::verdict::{Better, Matters, Question};
 use crate::Error;
 use crate::answers::Interval;
@@ -49,7 +49,7 @@ impl<'t> Headline<'t> {
 
     /// Treatment `j` (1 for the first after the control) against a log ratio of `value`: by how much
     /// its transformed counts lie above what that ratio leads to expect on its ground.
-    pub(super) fn against(&self, j: usize, value: f64) -> Told {
+    pub(super) fn against(&self, j: usize, value: f64) -> Difference {
         let held = self.model.fit(Some((j, value)), Some(&self.full));
         self.strata.contrast(j - 1, &self.residuals(&held))
     }
@@ -198,11 +198,11 @@ impl<'t> Headline<'t> {
 }
 
 /// p-value of a contrast, both sides.
-pub(super) fn two_sided(told: &Told) -> f64 {
-    if told.df < 1.0 {
+pub(super) fn two_sided(difference: &Difference) -> f64 {
+    if difference.df < 1.0 {
         1.0
     } else {
-        (2.0 * laws::t_upper(told.t().abs(), told.df)).min(1.0)
+        (2.0 * laws::t_upper(difference.t().abs(), difference.df)).min(1.0)
     }
 }
 

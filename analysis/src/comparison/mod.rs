@@ -58,7 +58,6 @@ mod lead;
 mod profile;
 mod means;
 mod compare;
-mod told;
 mod screen;
 
 pub use compare::{Comparison, Contrast, Settings, compare};
@@ -67,6 +66,5 @@ pub use means::TreatmentMean;
 pub use plot_table::{Layout, PlotTable};
 pub use profile::share_of_clumping;
 pub use scale::{Curve, Scale};
-pub use screen::{Screen, Screened};
-pub use told::{Told, told};
+pub use screen::{Screen, Screened, Told};
 pub use verdict::{Better, Call, Matters, Question};

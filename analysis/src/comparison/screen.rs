@@ -3,7 +3,9 @@
 //! Trials are sized, and the test itself is calibrated, by simulating thousands of them: what does
 //! not depend on the counts is worked out once, and nothing but the call is asked for.
 
-use super::compare::{Settings, lambda};
+use serde::Serialize;
+
+use super::compare::{Settings, lambda, p_model};
 use super::headline::Headline;
 use super::lead::{Lead, lead};
 use super::plot_table::{Layout, PlotTable};
@@ -40,8 +42,19 @@ pub struct Screened {
     pub settled: bool,
 }
 
+/// What is said of one treatment.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Told {
+    /// Ratio of mean counts, as in [`Contrast`](super::Contrast).
+    pub ratio: Option<f64>,
+    /// Adjusted p of the test that leads.
+    pub p: f64,
+    /// The call.
+    pub call: Call,
+}
+
 impl Screen {
-    /// Prepares a design. The counts of `table` do not matter.
+    /// Prepares a design. The counts of `table` matter to [`Screen::tell`] alone.
     ///
     /// # Errors
     /// As [`compare`](super::compare).
@@ -88,31 +101,68 @@ impl Screen {
         let table = self.with(counts);
         let headline = Headline::new(&table, &self.offset, &self.matrix, &self.strata)?;
         let alpha = self.question.alpha;
-        let p = match (self.lead, &self.settings.scheme) {
-            (Lead::Randomisation, Some(scheme)) => {
-                let scores = Headline::scores(&table, &self.offset)?;
-                let codes = &table.treatment.codes;
-                let settings = &self.settings.randomisation;
-                Some(against_control(&scores, codes, scheme, settings)?.p_adjusted)
-            }
-            _ => None,
+        let found: Vec<bool> = match self.re_allocated(&table)? {
+            Some(p) => p.iter().map(|&p| p <= alpha).collect(),
+            // The same as an adjusted p of alpha or less, but quicker.
+            None => (0..self.lambda.len())
+                .map(|j| Ok(headline.rules_out(j + 1, 1.0, self.bound(j, &headline)?, alpha)))
+                .collect::<Result<_, Error>>()?,
         };
-        let mut calls = Vec::with_capacity(self.lambda.len());
-        for j in 0..self.lambda.len() {
-            let bound = self.bound(j, &headline)?;
-            let found = match &p {
-                Some(p) => p[j] <= alpha,
-                // The same as an adjusted p of alpha or less.
-                None => headline.rules_out(j + 1, 1.0, bound, alpha),
-            };
+        Ok(Screened {
+            calls: self.calls(&headline, &found)?,
+            settled: headline.full.convergence.reached(),
+        })
+    }
+
+    /// The calls on the counts the design was prepared with, and the p-values and ratios behind them: all that
+    /// [`compare`](super::compare) says but the intervals, for a tenth of its work.
+    ///
+    /// # Errors
+    /// As [`compare`](super::compare).
+    pub fn tell(&self) -> Result<Vec<Told>, Error> {
+        let headline = Headline::new(&self.table, &self.offset, &self.matrix, &self.strata)?;
+        let p: Vec<f64> = if let Some(p) = self.re_allocated(&self.table)? {
+            p
+        } else {
+            let treatments = 1..=self.lambda.len();
+            let differences: Vec<_> = treatments.map(|j| headline.against(j, 0.0)).collect();
+            let p = p_model(&headline, &differences, &self.lambda)?;
+            p.iter().map(|p| p.1).collect()
+        };
+        let found: Vec<bool> = p.iter().map(|&p| p <= self.question.alpha).collect();
+        let calls = self.calls(&headline, &found)?;
+        let told = p.iter().zip(calls).enumerate().map(|(j, (&p, call))| Told {
+            ratio: headline.ratio(j + 1),
+            p,
+            call,
+        });
+        Ok(told.collect())
+    }
+
+    /// Adjusted p-values of re-allocation, where it leads.
+    fn re_allocated(&self, table: &PlotTable) -> Result<Option<Vec<f64>>, Error> {
+        let (Lead::Randomisation, Some(scheme)) = (self.lead, &self.settings.scheme) else {
+            return Ok(None);
+        };
+        let scores = Headline::scores(table, &self.offset)?;
+        let codes = &table.treatment.codes;
+        let settings = &self.settings.randomisation;
+        Ok(Some(
+            against_control(&scores, codes, scheme, settings)?.p_adjusted,
+        ))
+    }
+
+    /// The call for each treatment, given whether a difference was found. Instead of searching for the
+    /// ends of an interval, the test is asked whether the worthwhile ratio lies outside it.
+    fn calls(&self, headline: &Headline<'_>, found: &[bool]) -> Result<Vec<Call>, Error> {
+        let mut calls = Vec::with_capacity(found.len());
+        for (j, &found) in found.iter().enumerate() {
+            let bound = self.bound(j, headline)?;
             let matters = headline.reach(j + 1, &self.question, found, bound);
             let ratio = headline.ratio(j + 1).unwrap_or(1.0);
             calls.push(self.question.call(found, ratio, matters));
         }
-        Ok(Screened {
-            calls,
-            settled: headline.full.convergence.reached(),
-        })
+        Ok(calls)
     }
 
     /// Whether the interval of each treatment holds its ratio; where a ratio is 1 the leading test

@@ -28,9 +28,9 @@ struct Direction {
     between: f64,
 }
 
-/// A contrast of a response.
+/// A treatment less the control, in a response.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Told {
+pub(super) struct Difference {
     pub(super) estimate: f64,
     pub(super) standard_error: f64,
     /// Degrees of freedom, Satterthwaite's (1946, Biometrics Bulletin 2:110-114) where two strata
@@ -38,7 +38,7 @@ pub(super) struct Told {
     pub(super) df: f64,
 }
 
-impl Told {
+impl Difference {
     /// Student's t, signed; infinite where nothing scatters, 0 where nothing differs either.
     pub(super) fn t(&self) -> f64 {
         if self.estimate == 0.0 {
@@ -185,8 +185,8 @@ impl Strata {
     }
 
     /// Treatment `j` (0 for the first after the control) of the response `r`, a value for each plot.
-    pub(super) fn contrast(&self, j: usize, r: &[f64]) -> Told {
-        let nothing = Told {
+    pub(super) fn contrast(&self, j: usize, r: &[f64]) -> Difference {
+        let nothing = Difference {
             estimate: 0.0,
             standard_error: 0.0,
             df: 0.0,
@@ -236,7 +236,7 @@ impl Strata {
         } else {
             df_a.min(df_b)
         };
-        Told {
+        Difference {
             estimate,
             standard_error: (a + b).sqrt() / direction.length,
             df,
@@ -372,8 +372,8 @@ mod tests {
         let label = |i: usize| if i < 36 { "a" } else { "b" };
         let labels: Vec<&str> = (0..72).map(label).collect();
         table.treatment = Factor::from_labels("treatment", &labels, None);
-        let told = Strata::new(&table).contrast(0, &OATS);
-        assert_eq!((told.estimate, told.df), (0.0, 0.0));
+        let found = Strata::new(&table).contrast(0, &OATS);
+        assert_eq!((found.estimate, found.df), (0.0, 0.0));
     }
 
     #[test]

@@ -4,7 +4,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::Error;
-use crate::comparison::{Layout, PlotTable, Question, Settings, Told, told};
+use crate::comparison::{Layout, PlotTable, Question, Screen, Settings, Told};
 use crate::counts::{Factor, Fit, ModelMatrix};
 use crate::randomisation::Scheme;
 
@@ -104,7 +104,9 @@ pub fn leave_one_out(
             let enough = rest.replication().iter().all(|&n| n > 0) && rest.counts.len() > 2;
             let told = if enough {
                 // Too few plots left to separate ground from treatments is no failure of the trial.
-                told(&rest, question, &reduced(settings, &kept)).ok()
+                Screen::new(rest, *question, reduced(settings, &kept))
+                    .and_then(|screen| screen.tell())
+                    .ok()
             } else {
                 None
             };
