@@ -2,5 +2,6 @@
 
 mod before_counts;
 mod check;
+mod drawn_once;
 mod new;
 mod protocols;

@@ -44,7 +44,7 @@ fn blocks_stand_green_by_green() {
         greens.as_slice(),
         &laid,
         "2026-05-01T10:00:00Z",
-        "model",
+        None,
     )
     .unwrap();
     let compared = verify(&sealed, &plan, greens.as_slice(), &laid.layout).unwrap();

@@ -19,14 +19,7 @@ fn a_layout_reads_back_and_a_changed_plot_is_found() {
     let read = read_layout("layout.csv", &text).unwrap();
     assert_eq!(read, laid.layout);
 
-    let sealed = seal(
-        &plan,
-        &outline,
-        &laid,
-        "2026-09-14T05:40+01:00",
-        "randomisation",
-    )
-    .unwrap();
+    let sealed = seal(&plan, &outline, &laid, "2026-09-14T05:40+01:00", None).unwrap();
     let back = Seal::from_toml("seal.toml", &sealed.to_toml().unwrap()).unwrap();
     assert_eq!(back, sealed);
     assert!(verify(&back, &plan, &outline, &read).unwrap().is_empty());
@@ -67,4 +60,43 @@ fn faults_in_a_layout_name_line_and_column() {
     let twice = "1,1,,,open,1,1,3,3,0\n1,1,,,open,1,1,3,3,0\n";
     assert!(fault(twice).starts_with("layout.csv:3:1: plot 1 is listed twice"));
     assert!(fault("").contains("no plots"));
+}
+
+#[test]
+fn all_that_follows_from_the_design_is_worked_out_again() {
+    let plan = protocol(DesignKind::Paired, &["open", "sheet"], 6);
+    let outline = green(&rectangle(25.0, 23.0));
+    let laid = lay_out(&plan, &outline, 2026).unwrap();
+    let sealed = seal(&plan, &outline, &laid, "2026-09-14T05:40Z", None).unwrap();
+    assert_eq!(sealed.headline_test, "model");
+    let differs = |change: fn(&mut Seal)| {
+        let mut forged = sealed.clone();
+        change(&mut forged);
+        verify(&forged, &plan, &outline, &laid.layout).unwrap()
+    };
+    assert_eq!(differs(|_| ()), Vec::<String>::new());
+    let lead = differs(|s| s.headline_test = "randomisation".to_owned());
+    assert!(
+        lead.iter().any(|d| d.contains("the design decides")),
+        "{lead:?}"
+    );
+    let p = differs(|s| s.smallest_p = 0.01);
+    assert!(p.iter().any(|d| d.contains("smallest p is 0.01")), "{p:?}");
+    let itself = "The seal itself was changed after it was written.";
+    assert_eq!(
+        differs(|s| s.time = "2026-09-01T05:40Z".to_owned()),
+        [itself]
+    );
+    assert_eq!(differs(|s| s.halfgreen = "9".to_owned()), [itself]);
+    let next = seal(&plan, &outline, &laid, "2026-09-15T05:40Z", Some(&sealed)).unwrap();
+    assert_eq!(next.replaces.as_deref(), Some(sealed.digest.as_str()));
+    let mut smaller = plan.clone();
+    smaller.plot.length_m = 40.0;
+    let too_large = verify(&sealed, &smaller, &outline, &laid.layout).unwrap();
+    assert!(
+        too_large
+            .iter()
+            .any(|d| d.contains("cannot be laid out again")),
+        "{too_large:?}"
+    );
 }

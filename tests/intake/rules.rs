@@ -6,7 +6,7 @@ use super::check;
 use crate::scratch::example;
 
 /// Rule, line and cell of its complaint, and words that it must have.
-const RULES: [(Rule, u64, usize, &str); 21] = [
+const RULES: [(Rule, u64, usize, &str); 22] = [
     (Rule::EmptyFile, 1, 1, "header line"),
     (Rule::BrokenLine, 5, 8, "never closed"),
     (Rule::MissingColumn, 1, 1, "no column `count`"),
@@ -21,6 +21,7 @@ const RULES: [(Rule, u64, usize, &str); 21] = [
     (Rule::TextInCount, 6, 6, "If twelve was meant, write 12"),
     (Rule::NumberFormat, 6, 6, "about 100"),
     (Rule::HugeCount, 6, 6, "99999999"),
+    (Rule::FullCore, 6, 6, "more than a core can hold"),
     (Rule::ImpossibleDate, 6, 4, "does not exist"),
     (Rule::ImpossibleArea, 6, 7, "more than 0"),
     (Rule::ImpossibleNumber, 0, 0, ""),

@@ -153,7 +153,7 @@ fn a_blank_cell_of_any_table_is_a_missing_plot() {
     let result = &run.json()["result"];
     assert_eq!(
         (&result["plots"], &result["missing"][0]),
-        (&5.into(), &"row 4".into())
+        (&5.into(), &"row 5".into())
     );
 }
 

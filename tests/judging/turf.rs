@@ -88,7 +88,7 @@ fn direction_and_worth_decide_the_call() {
 #[test]
 fn what_cannot_be_judged_is_refused() {
     for (more, place) in [
-        ("--count cover --response score", "visual scores"),
+        ("--count cover --response score", "turf.csv:2:4: `cover`"),
         ("--count inside --response edge", "--outside"),
         (
             "--count score --response score --not-randomised",
@@ -101,4 +101,35 @@ fn what_cannot_be_judged_is_refused() {
         let said = format!("{}{}", run.out(), run.err());
         assert!(said.contains(place), "{more}: {said}");
     }
+}
+
+#[test]
+fn readings_that_do_not_vary_are_said_so_without_blaming_the_layout() {
+    let scratch = Scratch::empty();
+    let lines: Vec<String> = (1..=8)
+        .map(|b| format!("{b},none,1\n{b},cut,9\n"))
+        .collect();
+    let table = lines.concat();
+    scratch.put("t.csv", format!("block,method,y\n{table}"));
+    let asked = "judge --counts t.csv --count y --treatment method --control none --block block --response score";
+    let said = scratch.run(&asked.split(' ').collect::<Vec<_>>()).out();
+    assert!(
+        !said.contains("too small") && !said.contains("+8.00 and +8.00"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_square_with_a_treatment_twice_in_a_row_is_no_latin_square() {
+    let scratch = Scratch::empty();
+    let square = "row,col,trt,y\n1,1,A,3\n1,2,B,5\n1,3,A,2\n2,1,B,9\n2,2,C,4\n2,3,C,1\n3,1,C,2\n3,2,A,6\n3,3,B,7\n";
+    scratch.put("s.csv", square);
+    let asked = "judge --counts s.csv --count y --treatment trt --control A --row row --column col";
+    let run = scratch.run(&asked.split(' ').collect::<Vec<_>>());
+    assert_eq!(run.code(), Some(1), "{}", run.out());
+    assert!(
+        run.err().contains("A stands twice in row 1"),
+        "{}",
+        run.err()
+    );
 }

@@ -40,7 +40,7 @@ fn a_folder_in_the_way_leaves_no_part_behind() {
 #[test]
 fn counts_are_never_overwritten_even_when_asked() {
     let scratch = Scratch::trial("plot,count\n1,2\n");
-    let error = write_all(&[file(&scratch, "counts.csv", "", Replace::Allowed)]).unwrap_err();
+    let error = write_all(&[file(&scratch, "counts.csv", "", Replace::Own)]).unwrap_err();
     assert!(error.cure.contains("never overwritten"), "{error}");
     assert_eq!(
         read_text(&scratch.path("counts.csv")).unwrap(),
@@ -56,7 +56,9 @@ fn a_sealed_layout_is_replaced_only_on_request_and_kept() {
     let lay = |text: &str, replace| {
         folder.sealed_layout(text.to_owned(), "seed = 2\n".to_owned(), replace)
     };
-    assert!(lay("second", false).unwrap_err().cure.contains("--replace"));
+    let refused = lay("second", false).unwrap_err();
+    assert!(refused.cure.contains("--replace"), "{refused}");
+    assert!(refused.what.contains("sealed already"), "{refused}");
     write_all(&lay("second", true).unwrap()).unwrap();
     write_all(&lay("third", true).unwrap()).unwrap();
     let text = |name: &str| read_text(&scratch.path(name)).unwrap();
@@ -98,4 +100,63 @@ fn a_text_that_is_not_utf8_is_refused_with_its_byte() {
     );
     scratch.put("c.csv", "\u{feff}plot");
     assert_eq!(read_text(&scratch.path("c.csv")).unwrap(), "plot");
+}
+
+#[test]
+fn only_an_earlier_writing_of_ours_is_replaced() {
+    let scratch = Scratch::empty();
+    let table = "block,y\n1,3\n1,0\n2,5\n2,1\n";
+    scratch.put("y.csv", table);
+    let draw =
+        |figure: &str| scratch.run(&["describe", "y.csv", "--count", "y", "--figure", figure]);
+    let over_input = draw("y.csv");
+    assert_eq!(over_input.code(), Some(1));
+    assert!(over_input.err().contains("y.csv"), "{}", over_input.err());
+    assert_eq!(scratch.read("y.csv"), table);
+    scratch.put("club.svg", "<svg>the club's own map</svg>\n");
+    assert_eq!(draw("club.svg").code(), Some(1));
+    assert_eq!(scratch.read("club.svg"), "<svg>the club's own map</svg>\n");
+    assert_eq!(draw("bars.svg").code(), Some(0));
+    assert!(scratch.read("bars.svg").contains("written by halfgreen"));
+    assert_eq!(
+        draw("bars.svg").code(),
+        Some(0),
+        "its own picture is drawn anew"
+    );
+}
+
+#[test]
+fn a_grid_spares_foreign_points_and_its_own_outline() {
+    let scratch = Scratch::empty();
+    scratch.put("edge.csv", "x_m,y_m\n0,0\n20,0\n20,10\n0,10\n");
+    let foreign = "id,x_m,y_m,wetness\n1,2,3,dry\n";
+    scratch.put("points.csv", foreign);
+    let grid = |outline: &str, out: &str| {
+        scratch.run(&[
+            "grid", outline, "--points", "5", "--seed", "1", "--out", out,
+        ])
+    };
+    let refused = grid("edge.csv", ".");
+    assert_eq!(refused.code(), Some(1));
+    assert!(refused.err().contains("points.csv"), "{}", refused.err());
+    assert_eq!(scratch.read("points.csv"), foreign);
+    assert_eq!(scratch.names(), ["edge.csv", "points.csv"]);
+    assert_eq!(grid("edge.csv", "out").code(), Some(0));
+    let more = scratch.run(&[
+        "grid", "edge.csv", "--points", "9", "--seed", "1", "--out", "out",
+    ]);
+    assert_eq!(more.code(), Some(0), "{}", more.err());
+    let kept = scratch.read("out/points.csv");
+    assert_eq!(grid("out/points.csv", "out").code(), Some(1));
+    assert_eq!(scratch.read("out/points.csv"), kept);
+}
+
+#[test]
+fn a_report_and_its_results_that_are_not_ours_are_spared() {
+    let scratch = Scratch::empty();
+    assert_eq!(scratch.run(&["demo", "club"]).code(), Some(0));
+    scratch.put("club/report/results.json", "{\"mine\": 1}");
+    assert_eq!(scratch.run(&["judge", "club"]).code(), Some(1));
+    assert_eq!(scratch.run(&["report", "club"]).code(), Some(1));
+    assert_eq!(scratch.read("club/report/results.json"), "{\"mine\": 1}");
 }

@@ -1,7 +1,8 @@
 //! `layout.csv`: one line for each plot.
 
-use super::{Layout, Plot};
+use super::{Layout, Plot, Protocol};
 use crate::Error;
+use crate::spelling::offer;
 use crate::table::{Problem, RawTable, Rule};
 
 /// Columns of `layout.csv`.
@@ -101,6 +102,36 @@ pub fn read_layout(file: &str, text: &str) -> Result<Layout, Error> {
         plots.push(plot);
     }
     Ok(Layout { plots })
+}
+
+/// Treatments of `layout.csv` that the protocol does not know, each as a refusal; none where all are known.
+#[must_use]
+pub fn unknown_treatments(file: &str, text: &str, protocol: &Protocol) -> Vec<Error> {
+    let Ok(table) = RawTable::read(file, text) else {
+        return Vec::new();
+    };
+    let Some(column) = table.position("treatment") else {
+        return Vec::new();
+    };
+    let codes: Vec<&str> = protocol
+        .treatments
+        .iter()
+        .map(|t| t.code.as_str())
+        .collect();
+    let cells = table.rows.iter().map(|row| &row[column]);
+    let unknown = cells.filter(|cell| !codes.contains(&cell.text.as_str()));
+    unknown
+        .map(|cell| {
+            Error::new(
+                table.place(cell),
+                format!("the protocol has no treatment `{}`", cell.text),
+                format!(
+                    "Restore the layout that was sealed. {}",
+                    offer(&cell.text, &codes)
+                ),
+            )
+        })
+        .collect()
 }
 
 /// The first thing wrong with the file. One without plots was never laid out.

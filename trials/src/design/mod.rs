@@ -19,6 +19,7 @@ mod chance_of_finding;
 pub(crate) mod dates;
 mod greens;
 pub mod grid;
+mod headline;
 mod lay_out;
 mod layout;
 mod layout_table;
@@ -35,9 +36,10 @@ pub use advice::{Advice, advise, advise_on_sheets};
 pub use arrangement::{Arrangement, Balance, BlockBy, GreenShare, Rule};
 pub use before::{ToCount, plots_to_count, write_plots_to_count};
 pub use greens::{Green, Greens};
+pub use headline::{headline_of, headline_test, lead_name};
 pub use lay_out::{LaidOut, lay_out};
 pub use layout::{Layout, Plot};
-pub use layout_table::{read_layout, write_layout};
+pub use layout_table::{read_layout, unknown_treatments, write_layout};
 pub use protocol::{
     Better, Decision, Design, DesignKind, Occasion, PlotSize, Protocol, ReferenceMethod, Response,
     ResponseKind, Role, Treatment, TreatmentKind, Trial,

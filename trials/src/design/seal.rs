@@ -4,7 +4,7 @@ use halfgreen_analysis::chance::Generator;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use super::{Greens, LaidOut, Layout, Protocol, lay_out, write_layout};
+use super::{Greens, LaidOut, Layout, Protocol, headline_test, lay_out, lead_name, write_layout};
 use crate::Error;
 use crate::area::Outline;
 
@@ -12,7 +12,7 @@ use crate::area::Outline;
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Seal {
-    /// Of the digests below, one a line, in their order here.
+    /// Of all that stands below, one value a line, in their order here.
     pub digest: String,
     /// Of the protocol as JSON without its seed.
     pub protocol_digest: String,
@@ -31,7 +31,8 @@ pub struct Seal {
     pub generator: String,
     /// Version of this tool.
     pub halfgreen: String,
-    /// When it was sealed, ISO 8601.
+    /// When it was sealed, ISO 8601, by the clock of the computer: nothing on file can prove it. A copy
+    /// handed to somebody else on that day can.
     pub time: String,
     /// Number of allocations the draw could have given, in full.
     pub allocations: String,
@@ -39,7 +40,16 @@ pub struct Seal {
     pub smallest_p: f64,
     /// Test on which the verdict will rest, fixed before anything is counted.
     pub headline_test: String,
+    /// Digest of the seal that this one replaced; absent from a first draw.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub replaces: Option<String>,
 }
+
+/// What stands above the seal's values, for people.
+const PREFACE: &str = "\
+# `halfgreen layout DIR --verify` draws anew from the seed and compares all that follows from it. The time is that of
+# this computer's clock and cannot be verified: hand a copy of this file to somebody else before you count.
+";
 
 impl Seal {
     /// Text of `seal.toml`.
@@ -47,7 +57,8 @@ impl Seal {
     /// # Errors
     /// A seed above 2^63 - 1, which the format cannot hold.
     pub fn to_toml(&self) -> Result<String, Error> {
-        toml::to_string(self).map_err(|e| {
+        let written = toml::to_string(self).map(|values| format!("{PREFACE}{values}"));
+        written.map_err(|e| {
             Error::new(
                 "seal.toml",
                 format!("the seal cannot be written ({e})"),
@@ -69,13 +80,13 @@ impl Seal {
             Error::new(
                 format!("{file}:{line}:{column}"),
                 format!("this is no seal ({})", e.message()),
-                "Restore the file, or lay out anew with --replace.",
+                "Restore the file from a copy; if nothing is counted yet, lay out anew with --replace.",
             )
         })
     }
 }
 
-/// Seals a layout. `time` is written as given; `headline_test` names the test of the verdict.
+/// Seals a layout. `time` is written as given; `replaces` is the seal of an earlier draw, if there was one.
 ///
 /// # Errors
 /// Only if a text cannot be put together.
@@ -84,7 +95,7 @@ pub fn seal<'a>(
     greens: impl Into<Greens<'a>>,
     laid: &LaidOut,
     time: &str,
-    headline_test: &str,
+    replaces: Option<&Seal>,
 ) -> Result<Seal, Error> {
     let greens = greens.into();
     let protocol_digest = hex(&canonical(protocol)?);
@@ -102,17 +113,19 @@ pub fn seal<'a>(
         time: time.to_owned(),
         allocations: laid.allocations.clone(),
         smallest_p: laid.smallest_p,
-        headline_test: headline_test.to_owned(),
+        headline_test: lead_name(headline_test(protocol, laid)).to_owned(),
+        replaces: replaces.map(|earlier| earlier.digest.clone()),
     };
-    sealed.digest = digest_of_digests(&sealed);
+    sealed.digest = digest_of_all(&sealed);
     Ok(sealed)
 }
 
 /// Draws the layout anew from the seal's seed and lists what differs, in sentences; empty when all
-/// is as sealed.
+/// is as sealed. What follows from the design is worked out again and compared; the time cannot be. A
+/// protocol that can no longer be laid out is a difference too.
 ///
 /// # Errors
-/// A generator this version does not have, or a protocol that can no longer be laid out.
+/// A generator this version does not have.
 pub fn verify<'a>(
     seal: &Seal,
     protocol: &Protocol,
@@ -144,19 +157,50 @@ pub fn verify<'a>(
     );
     compare("layout", &seal.layout_digest, &hex(&write_layout(layout)?));
     compare("outline", &seal.outline_digest, &hex(&all_corners(greens)));
-    compare("digest of the seal", &seal.digest, &digest_of_digests(seal));
+    if seal.digest != digest_of_all(seal) {
+        differs.push("The seal itself was changed after it was written.".to_owned());
+    }
     if seal.before_digest != digest_of_counts(protocol) {
         differs.push(
             "The counts before treatment are not the ones from which the blocks were formed."
                 .to_owned(),
         );
     }
-    let drawn = lay_out(protocol, greens, seal.seed)?;
+    let drawn = match lay_out(protocol, greens, seal.seed) {
+        Ok(drawn) => drawn,
+        Err(refused) => {
+            differs.push(format!(
+                "The trial cannot be laid out again from what is on file: {refused}"
+            ));
+            return Ok(differs);
+        }
+    };
+    differs.extend(result_differences(seal, protocol, &drawn));
+    differs.extend(layout_differences(&drawn.layout, layout));
+    Ok(differs)
+}
+
+/// What the seal says of the design and the design does not.
+fn result_differences(seal: &Seal, protocol: &Protocol, drawn: &LaidOut) -> Vec<String> {
+    let mut differs = Vec::new();
     if seal.allocations != drawn.allocations {
         differs.push("The number of allocations is not the one sealed.".to_owned());
     }
-    differs.extend(layout_differences(&drawn.layout, layout));
-    Ok(differs)
+    // Written and read back, a number is the same to the last digit.
+    if seal.smallest_p.to_bits() != drawn.smallest_p.to_bits() {
+        differs.push(format!(
+            "The seal says that the smallest p is {}, the design gives {}.",
+            seal.smallest_p, drawn.smallest_p
+        ));
+    }
+    let leads = lead_name(headline_test(protocol, drawn));
+    if seal.headline_test != leads {
+        differs.push(format!(
+            "The seal says that the test which leads is \"{}\", the design gives \"{leads}\": the design decides.",
+            seal.headline_test
+        ));
+    }
+    differs
 }
 
 /// What differs between the layout as drawn anew and the layout on file.
@@ -185,15 +229,26 @@ fn layout_differences(drawn: &Layout, found: &Layout) -> Vec<String> {
     differs
 }
 
-/// Digest over all other digests of a seal.
-fn digest_of_digests(seal: &Seal) -> String {
-    let own = [
+/// Digest over all else that a seal holds.
+fn digest_of_all(seal: &Seal) -> String {
+    let digests = [
         &seal.protocol_digest,
         &seal.layout_digest,
         &seal.outline_digest,
     ];
-    let all = own.into_iter().chain(&seal.before_digest);
-    hex(&all.fold(String::new(), |text, digest| text + digest + "\n"))
+    let (seed, smallest_p) = (seal.seed.to_string(), seal.smallest_p.to_string());
+    let rest = [
+        &seed,
+        &seal.generator,
+        &seal.halfgreen,
+        &seal.time,
+        &seal.allocations,
+        &smallest_p,
+        &seal.headline_test,
+    ];
+    let all = digests.into_iter().chain(&seal.before_digest);
+    let all = all.chain(rest).chain(&seal.replaces);
+    hex(&all.fold(String::new(), |text, value| text + value + "\n"))
 }
 
 /// Digest of the counts from which blocks were formed, if they were.

@@ -41,7 +41,10 @@ pub(super) fn check_table(
     let mut observations = Vec::with_capacity(table.rows.len());
     for row in &table.rows {
         match observation(&sheet, row, &mut seen) {
-            Ok(observation) => observations.push(observation),
+            Ok(observation) => {
+                problems.extend(full_core(&sheet, row, &observation));
+                observations.push(observation);
+            }
             Err(found) => problems.extend(found),
         }
     }
@@ -53,6 +56,23 @@ pub(super) fn check_table(
         problems.extend(found);
     }
     finish(problems, absent, observations, protocol, layout)
+}
+
+/// More animals than this in one sample are worth a second look (common practice, no source).
+const FULL: u64 = 1_000;
+
+fn full_core(sheet: &Sheet<'_>, row: &[Cell], found: &Observation) -> Option<Problem> {
+    if found.count <= FULL {
+        return None;
+    }
+    let message = format!(
+        "{} in one sample is more than a core can hold. If it is a slip of the pen, correct it; if several samples were \
+         added up, write a line for each.",
+        found.count
+    );
+    let cell = sheet.cell(row, "count")?;
+    let problem = sheet.problem(cell, Rule::FullCore, message);
+    Some(problem.of_plot(&found.plot))
 }
 
 pub(super) fn refused(problems: Vec<Problem>, layout: &Layout) -> Check {

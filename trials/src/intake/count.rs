@@ -1,7 +1,7 @@
 //! Is this text a count? If not, what is it, and what may have been meant?
 use crate::table::Rule;
 
-/// More than this in one sample is a slip of the pen: a hundred times what a core could hold.
+/// More than this in one sample is a slip of the pen, whatever was sampled.
 const HUGE: u64 = 1_000_000;
 
 /// Words for small numbers, by their value.

@@ -25,7 +25,7 @@ pub struct Event {
 }
 
 /// Reads the text of `events.csv` (`plot,date,event,covered_fraction,note`); `file` is its name in
-/// complaints.
+/// complaints. A file with nothing in it, or nothing below its header, holds no events.
 ///
 /// # Errors
 /// Every problem found: columns missing, unknown plots, impossible dates, shares outside 0 to 1.
@@ -35,7 +35,14 @@ pub fn read_events(
     protocol: &Protocol,
     layout: &Layout,
 ) -> Result<Vec<Event>, Vec<Problem>> {
-    let table = RawTable::read(file, text)?;
+    let table = match RawTable::read(file, text) {
+        Ok(table) => table,
+        // A sheet for events on which nothing was written: nothing happened.
+        Err(problems) if problems.iter().all(|p| p.rule == Rule::EmptyFile) => {
+            return Ok(Vec::new());
+        }
+        Err(problems) => return Err(problems),
+    };
     let sheet = Sheet::of(&table, protocol, layout);
     let missing = ["plot", "event"]
         .into_iter()

@@ -175,7 +175,8 @@ fn number(
     let (scale, words) = match kind {
         ResponseKind::Score => (1.0..=9.0, "a score from 1 to 9"),
         ResponseKind::Cover => (0.0..=100.0, "a cover from 0 to 100 per cent"),
-        _ => (f64::MIN..=f64::MAX, "a number"),
+        // In any unit; sums and squares of larger numbers leave the range of a number.
+        _ => (-1e12..=1e12, "a number below a million million"),
     };
     let number = sheet.table.number(&cell.text).filter(|x| scale.contains(x));
     number.map(Some).ok_or_else(|| {

@@ -47,20 +47,27 @@ impl RawTable {
         all(read)
     }
 
-    /// A column of readings, any finite number; blank ones are `None`.
+    /// A column of readings from `least` to `most`, `needed` in words; blank ones are `None`.
     ///
     /// # Errors
-    /// A missing column, or every cell that is neither blank nor a number.
-    pub fn readings(&self, name: &str) -> Result<Vec<Option<f64>>, Vec<Problem>> {
+    /// A missing column, or every cell that is neither blank nor such a number.
+    pub fn readings(
+        &self,
+        name: &str,
+        (least, most): (f64, f64),
+        needed: &str,
+    ) -> Result<Vec<Option<f64>>, Vec<Problem>> {
         let at = self.required(name).map_err(|p| vec![p])?;
         let read = self.rows.iter().map(|row| {
             let cell = &row[at];
             if cell.text.is_empty() {
                 return Ok(None);
             }
-            self.number(&cell.text).map(Some).ok_or_else(|| {
+            let number = self.number(&cell.text);
+            let number = number.filter(|x| (least..=most).contains(x));
+            number.map(Some).ok_or_else(|| {
                 let message = format!(
-                    "`{name}` is \"{}\". Write the reading, a number, or leave it blank if it was not read.",
+                    "`{name}` is \"{}\". Write the reading, {needed}, or leave it blank if it was not read.",
                     cell.text
                 );
                 Problem::new(&self.file, Some(cell), Rule::ImpossibleNumber, message)

@@ -16,7 +16,7 @@ pub(super) const STREAM: u64 = 1;
 /// The draws of a Latin square given by rows and columns of a table.
 ///
 /// # Errors
-/// Plots that do not fill a square.
+/// Plots that do not fill a square, or a treatment that does not stand once in every row and column.
 pub(super) fn square_scheme(
     plots: &[PlotCount],
     treatments: usize,
@@ -47,6 +47,7 @@ pub(super) fn square_scheme(
             "Give rows and columns only for a Latin square; otherwise give blocks.",
         ));
     }
+    each_once(plots)?;
     let square = allocation::Scheme {
         kind: Kind::Square,
         lines: Vec::new(),
@@ -69,5 +70,34 @@ pub(super) fn square_scheme(
             total,
         },
         number,
+    ))
+}
+
+/// Only a square with every treatment once in every row and column was drawn as a Latin square.
+fn each_once(plots: &[PlotCount]) -> Result<(), Error> {
+    let again = plots.iter().enumerate().find_map(|(at, plot)| {
+        let mut earlier = plots[..at].iter();
+        let met = earlier.find(|p| {
+            p.treatment == plot.treatment && (p.row == plot.row || p.column == plot.column)
+        })?;
+        Some((plot, met))
+    });
+    let Some((plot, met)) = again else {
+        return Ok(());
+    };
+    let name = |name: &Option<String>| name.clone().unwrap_or_default();
+    let (line, of) = if plot.row == met.row {
+        ("row", name(&plot.row))
+    } else {
+        ("column", name(&plot.column))
+    };
+    Err(Error::new(
+        "--row, --column",
+        format!(
+            "treatment {} stands twice in {line} {of} (plots {} and {}), so that this is no Latin square",
+            plot.treatment, met.plot, plot.plot
+        ),
+        "Mend the table if a treatment is miswritten. If the design was another, give --block with what its plots were \
+         drawn within.",
     ))
 }

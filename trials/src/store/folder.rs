@@ -142,10 +142,16 @@ impl TrialFolder {
     ) -> Result<Vec<NewFile>, Error> {
         let there = self.has(LAYOUT) || self.has(SEAL);
         if there && !replace {
+            let what = match (self.has(LAYOUT), self.has(SEAL)) {
+                (true, true) => "the trial is laid out and sealed already",
+                (true, false) => "there is a layout already, and its seal is missing",
+                _ => "there is a seal, and the layout it belongs to is missing",
+            };
             return Err(Error::new(
-                self.shown(LAYOUT),
-                "the trial is laid out and sealed already",
-                "Use --replace to draw anew: the old layout is kept beside the new one and the report will say so.",
+                self.shown(if self.has(LAYOUT) { LAYOUT } else { SEAL }),
+                what,
+                "Restore what is missing from a copy, or use --replace to draw anew before anything is counted: what is there \
+                 is kept beside the new draw, and the report will say so.",
             ));
         }
         let mut files = if there { self.kept()? } else { Vec::new() };
@@ -153,18 +159,32 @@ impl TrialFolder {
             files.push(NewFile {
                 path: self.join(name),
                 text,
-                replace: Replace::Allowed,
+                replace: Replace::Kept,
             });
         }
         Ok(files)
     }
 
+    /// Names of earlier draws that are kept beside the layout, in order.
+    #[must_use]
+    pub fn older_draws(&self) -> Vec<String> {
+        let names = (1..).map(kept_names);
+        // Each number is free for both or taken, so that the first free one ends the list.
+        let taken = names.map(|both| both.into_iter().filter(|n| self.has(n)).collect::<Vec<_>>());
+        taken
+            .take_while(|both| !both.is_empty())
+            .flatten()
+            .collect()
+    }
+
     /// Copies of the layout and seal that are there, under the first number that is free for both.
     fn kept(&self) -> Result<Vec<NewFile>, Error> {
-        let names = |n: usize| [format!("layout-{n}.csv"), format!("seal-{n}.toml")];
-        let free = (1..usize::MAX).find(|n| names(*n).iter().all(|name| !self.has(name)));
+        let free = (1..usize::MAX).find(|n| kept_names(*n).iter().all(|name| !self.has(name)));
         let mut files = Vec::new();
-        for (old, new) in [LAYOUT, SEAL].into_iter().zip(names(free.unwrap_or(1))) {
+        for (old, new) in [LAYOUT, SEAL]
+            .into_iter()
+            .zip(kept_names(free.unwrap_or(1)))
+        {
             if let Some(text) = self.optional_text(old)? {
                 files.push(NewFile {
                     path: self.join(&new),
@@ -175,4 +195,9 @@ impl TrialFolder {
         }
         Ok(files)
     }
+}
+
+/// Names under which the layout and the seal of an earlier draw are kept.
+fn kept_names(n: usize) -> [String; 2] {
+    [format!("layout-{n}.csv"), format!("seal-{n}.toml")]
 }

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use crate::Error;
 
 use super::folder::COUNTS;
+use super::own::{is_earlier, marked};
 
 /// A text that is to become a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,8 +24,10 @@ pub struct NewFile {
 pub enum Replace {
     /// Refuse.
     Never,
-    /// Put the new file in its place.
-    Allowed,
+    /// Put the new file in its place if the old one is an earlier writing of ours.
+    Own,
+    /// Put the new file in its place, whatever is there: only where the old one is kept under another name.
+    Kept,
 }
 
 /// Writes all files, making folders as needed.
@@ -33,15 +36,20 @@ pub enum Replace {
 /// all have arrived are they renamed, in the order given. A fault before that leaves nothing behind.
 ///
 /// # Errors
-/// A target that exists and may not be replaced, any `counts.csv` that exists whatever `replace`
-/// says, a folder that cannot be made, a disk that is full or read-only.
+/// A target that exists and may not be replaced or is not ours, any `counts.csv` that exists whatever
+/// `replace` says, two texts for one target, a folder that cannot be made, a disk that is full or read-only.
 pub fn write_all(files: &[NewFile]) -> Result<(), Error> {
-    for file in files {
+    for (i, file) in files.iter().enumerate() {
         may_write(file)?;
+        if files[..i].iter().any(|f| f.path == file.path) {
+            let what = "two files of one name would be written here";
+            let cure = "Rename what they are named after.";
+            return Err(Error::new(file.path.display().to_string(), what, cure));
+        }
     }
     let mut waiting = Vec::with_capacity(files.len());
     for file in files {
-        match write_beside(&file.path, &file.text) {
+        match write_beside(&file.path, &marked(&file.text)) {
             Ok(temporary) => waiting.push((temporary, &file.path)),
             Err(e) => {
                 for (temporary, _) in &waiting {
@@ -66,21 +74,26 @@ pub fn write_all(files: &[NewFile]) -> Result<(), Error> {
 }
 
 fn may_write(file: &NewFile) -> Result<(), Error> {
-    let counts = file.path.file_name().is_some_and(|n| n == COUNTS);
-    let kept = counts || file.replace == Replace::Never;
-    if kept && file.path.symlink_metadata().is_ok() {
-        let cure = if counts {
-            "Counts are never overwritten: move the file away yourself if it is not wanted."
-        } else {
-            "Choose another folder, or move the file away."
-        };
-        return Err(Error::new(
-            file.path.display().to_string(),
-            "a file of this name is there already",
-            cure,
-        ));
+    if file.path.symlink_metadata().is_err() {
+        return Ok(());
     }
-    Ok(())
+    let counts = file.path.file_name().is_some_and(|n| n == COUNTS);
+    let (what, cure) = match file.replace {
+        _ if counts => (
+            "a file of this name is there already",
+            "Counts are never overwritten: move the file away yourself if it is not wanted.",
+        ),
+        Replace::Own if !is_earlier(&file.path, &file.text) => (
+            "the file that is there was not written by this command and is not overwritten",
+            "Give another name or folder, or move the file away.",
+        ),
+        Replace::Never => (
+            "a file of this name is there already",
+            "Choose another folder, or move the file away.",
+        ),
+        Replace::Own | Replace::Kept => return Ok(()),
+    };
+    Err(Error::new(file.path.display().to_string(), what, cure))
 }
 
 /// Writes the text under a temporary name in the target's folder and returns that name.

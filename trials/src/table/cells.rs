@@ -35,13 +35,16 @@ impl RawTable {
     /// Reads delimited text; `file` is its name in complaints.
     ///
     /// # Errors
-    /// An empty file, a quotation mark that is never closed, two columns of one name, lines with more
+    /// An empty file, a quotation mark that is never closed, bytes of value zero, two columns of one name, lines with more
     /// cells than there are headings: all that are found.
     pub fn read(file: &str, text: &str) -> Result<Self, Vec<Problem>> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let separator = separator(text);
         let mut lines = split(&format!("{text}\n{END}"), separator);
         if let Some(problem) = open_quote(file, &lines.pop().unwrap_or_default()) {
+            return Err(vec![problem]);
+        }
+        if let Some(problem) = nul_byte(file, &lines) {
             return Err(vec![problem]);
         }
         if lines.is_empty() {
@@ -226,6 +229,14 @@ fn open_quote(file: &str, last: &[Cell]) -> Option<Problem> {
     let swallowing = last.iter().find(|c| c.text.ends_with(END));
     let message = "a quotation mark is opened and never closed. Close it, or take it out.";
     Some(Problem::new(file, swallowing, Rule::BrokenLine, message))
+}
+
+/// No text holds bytes of value zero: a disk or a copy that broke off leaves them where something was written.
+fn nul_byte(file: &str, lines: &[Vec<Cell>]) -> Option<Problem> {
+    let cell = lines.iter().flatten().find(|c| c.text.contains('\0'))?;
+    let message = "bytes of value zero stand here: the file is damaged, and something may be lost. Restore it from a copy, or \
+                   compare it with the field sheets and write it anew.";
+    Some(Problem::new(file, Some(cell), Rule::BrokenLine, message))
 }
 
 fn repeated_headings(file: &str, header: &[Cell]) -> Vec<Problem> {

@@ -41,7 +41,7 @@ pub enum Severity {
 pub enum Rule {
     /// The file holds no lines under a header.
     EmptyFile,
-    /// A quotation mark is opened and not closed, or a line has more cells than the header.
+    /// A quotation mark is opened and not closed, bytes of value zero stand in it, or a line has more cells than the header.
     BrokenLine,
     /// A column that is needed is not there.
     MissingColumn,
@@ -67,6 +67,8 @@ pub enum Rule {
     NumberFormat,
     /// A count is too large to be one.
     HugeCount,
+    /// A count is more than a core can hold.
+    FullCore,
     /// A date does not exist or has two readings.
     ImpossibleDate,
     /// An area is not above zero.
@@ -90,6 +92,7 @@ impl Rule {
         match self {
             Self::UnknownColumn
             | Self::NotCounted
+            | Self::FullCore
             | Self::NumberOfCores
             | Self::PlotNotCounted
             | Self::OccasionNotCounted => Severity::Warning,

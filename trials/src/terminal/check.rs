@@ -22,20 +22,31 @@ pub(super) struct Args {
 pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
     let folder = TrialFolder::open(&args.dir)?;
     let read = files::protocol(&folder)?;
-    let layout = files::layout(&folder)?;
-    let (found, passed, what) = if read.protocol.response.kind.is_count() {
+    let layout = files::layout(&folder, &read.protocol)?;
+    let seal = files::seal(&folder)?;
+    let mut warnings = read.cautions;
+    warnings.extend(files::held_to_seal(
+        &folder,
+        seal.as_ref(),
+        &read.protocol,
+        &layout,
+    ));
+    let (found, passed, what, early) = if read.protocol.response.kind.is_count() {
         let check = files::check(&folder, &read.protocol, &layout)?;
-        (check.result, check.counts.is_some(), "counts")
+        let early = files::early_counts(&folder, &read.protocol, seal.as_ref(), &check);
+        (check.result, check.counts.is_some(), "counts", early)
     } else {
         let check = files::check_turf(&folder, &read.protocol, &layout)?;
-        (check.result, check.readings.is_some(), "readings")
+        let early = files::early_readings(&folder, &read.protocol, seal.as_ref(), &check);
+        (check.result, check.readings.is_some(), "readings", early)
     };
+    warnings.extend(early);
     let when = if read.protocol.design.kind == DesignKind::Crossover {
         "every night"
     } else {
         "the main occasion"
     };
-    let mut output = Output::new(&found, words(&found, what, when))?.with_warnings(read.cautions);
+    let mut output = Output::new(&found, words(&found, what, when))?.with_warnings(warnings);
     output.passed = passed;
     Ok(output)
 }
@@ -56,6 +67,11 @@ fn words(found: &CheckResult, what: &str, when: &str) -> String {
     );
     // Writing into a text cannot fail.
     match errors {
+        0 if found.counted == 0 => writeln!(
+            text,
+            "{DOUBTFUL}There is nothing to judge yet{DOUBTFUL:#}: no plot {} on {when}. What is written is in order: {summary}.",
+            if what == "counts" { "is counted" } else { "is read" }
+        ),
         0 => writeln!(text, "{GOOD}The {what} can be judged{GOOD:#}: {summary}."),
         1 => writeln!(
             text,

@@ -33,7 +33,7 @@ pub(super) fn place_only(
     let mut files = vec![NewFile {
         path: folder.join(TO_COUNT),
         text: write_plots_to_count(&parts)?,
-        replace: Replace::Allowed,
+        replace: Replace::Own,
     }];
     for part in &parts {
         let Some(green) = greens.iter().find(|g| g.name == part.green) else {
@@ -53,7 +53,7 @@ pub(super) fn place_only(
                 protocol.plot.guard_m,
                 &title,
             )?,
-            replace: Replace::Allowed,
+            replace: Replace::Own,
         });
     }
     write_all(&files)?;

@@ -9,7 +9,7 @@ use super::show::GOOD;
 use crate::judgement::describe::{Description, describe};
 use crate::judgement::{DescribedColumns, histogram, read_rows};
 use crate::report::frequencies;
-use crate::store::{NewFile, Replace, read_table, write_all};
+use crate::store::{NewFile, Replace, read_table, spare_inputs, write_all};
 
 /// Arguments of `describe`.
 #[derive(Debug, clap::Args)]
@@ -44,11 +44,13 @@ pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
     let output = Output::new(&description, words(&description))?.with_warnings(warnings);
     if let Some(path) = &args.figure {
         let units = args.frequency.as_deref().unwrap_or("units");
-        write_all(&[NewFile {
+        let picture = [NewFile {
             path: path.clone(),
             text: frequencies(&histogram(&rows)?, &args.count, units),
-            replace: Replace::Allowed,
-        }])?;
+            replace: Replace::Own,
+        }];
+        spare_inputs(&picture, &[&args.file])?;
+        write_all(&picture)?;
     }
     Ok(output)
 }

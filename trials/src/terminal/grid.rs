@@ -17,7 +17,7 @@ use crate::design::grid::{
 };
 use crate::fieldwork::map::grid_map;
 use crate::season::survey_size::{SurveySize, survey_size};
-use crate::store::{NewFile, Replace, write_all};
+use crate::store::{NewFile, Replace, spare_inputs, write_all};
 use crate::{Error, Warning};
 
 /// Arguments of `grid`.
@@ -83,7 +83,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
             written.push(NewFile {
                 path: folder.join(name),
                 text,
-                replace: Replace::Allowed,
+                replace: Replace::Own,
             });
         };
         file("map.svg", grid_map(&outline, &found, "Sample points")?);
@@ -95,6 +95,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
             "tape.txt",
             tape_text(&outline, &tape_lines(&outline, &found.points)),
         );
+        spare_inputs(&written, &[&args.outline])?;
         write_all(&written)?;
     }
     let warnings = outline.repairs.iter().cloned().map(Warning::from).collect();

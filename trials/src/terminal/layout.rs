@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
-use halfgreen_analysis::comparison::{Lead, lead};
+use halfgreen_analysis::comparison::Lead;
 use serde_json::json;
 
 use super::clock;
@@ -14,11 +14,12 @@ use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
 use crate::Error;
 use crate::design::{
-    BlockBy, DesignKind, Green, LaidOut, Plot, Protocol, Role, Supplies, advise_on_sheets, lay_out,
-    seal, verify, write_layout,
+    BlockBy, DesignKind, Green, LaidOut, Plot, Protocol, Role, Seal, Supplies, advise_on_sheets,
+    headline_test, lay_out, seal, verify, write_layout,
 };
 use crate::fieldwork::map::field_map;
-use crate::store::{NewFile, Replace, SEAL, TrialFolder, write_all};
+use crate::intake::counted_already;
+use crate::store::{COUNTS, NewFile, Replace, SEAL, TrialFolder, write_all};
 
 /// Arguments of `layout`.
 #[derive(Debug, clap::Args)]
@@ -26,7 +27,8 @@ use crate::store::{NewFile, Replace, SEAL, TrialFolder, write_all};
 pub(super) struct Args {
     /// Folder of the trial
     dir: PathBuf,
-    /// Draw anew although the trial is sealed; the old layout and seal are kept beside the new
+    /// Draw anew although the trial is sealed; the old layout and seal are kept beside the new. Refused
+    /// once counts are there
     #[arg(long)]
     replace: bool,
     /// Draw nothing: re-draw from the seal's seed and compare
@@ -68,6 +70,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     if args.verify {
         return verified(&folder, &read.protocol, &greens);
     }
+    nothing_counted(&folder, &read.protocol)?;
     let seed = context
         .seed
         .or(read.protocol.design.seed)
@@ -89,6 +92,26 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     Ok(output)
 }
 
+/// Treatments are drawn before anything is counted, the first time and every time.
+fn nothing_counted(folder: &TrialFolder, protocol: &Protocol) -> Result<(), Refusal> {
+    let Some(text) = folder.optional_text(COUNTS)? else {
+        return Ok(());
+    };
+    let shown = folder.shown(COUNTS);
+    let lines = match counted_already(&shown, &text, protocol) {
+        0 => return Ok(()),
+        1 => "1 line of counts is".to_owned(),
+        n => format!("{n} lines of counts are"),
+    };
+    Err(Error::new(
+        shown,
+        format!("{lines} there already, and a draw now would give treatments to plots that were counted under another, or none"),
+        "If the layout was lost, restore it from a copy. If the trial starts afresh, set these counts aside under another \
+         name, then lay out.",
+    )
+    .into())
+}
+
 /// Lays out and draws; gives the layout, and the files that put it, its seal and its maps in place.
 pub(super) fn sealed_layout(
     folder: &TrialFolder,
@@ -103,22 +126,15 @@ pub(super) fn sealed_layout(
     let sheets = edges.max_by(f64::total_cmp);
     laid.advice
         .extend(sheets.and_then(|edge| advise_on_sheets(protocol, edge)));
-    let sealed = seal(protocol, greens, &laid, time, leading(protocol, &laid))?;
+    let earlier = folder.optional_text(SEAL)?;
+    // A seal that cannot be read is kept beside, but its digest is not known.
+    let earlier = earlier.and_then(|text| Seal::from_toml(SEAL, &text).ok());
+    let sealed = seal(protocol, greens, &laid, time, earlier.as_ref())?;
     let maps = maps(protocol, &laid, greens, folder)?;
     let mut texts =
         folder.sealed_layout(write_layout(&laid.layout)?, sealed.to_toml()?, replace)?;
     texts.extend(maps);
     Ok((laid, texts))
-}
-
-/// Name of the test on which the verdict will rest.
-fn leading(protocol: &Protocol, laid: &LaidOut) -> &'static str {
-    // Readings follow no law of chance: only the draw can judge them.
-    if !protocol.response.kind.is_count() {
-        return files::lead_name(Lead::Randomisation);
-    }
-    let two = laid.smallest_p_exchanging_two.unwrap_or(laid.smallest_p);
-    files::lead_name(lead(two, protocol.decision.alpha))
 }
 
 /// A page for each green.
@@ -148,7 +164,7 @@ fn maps(
                 guard_m,
                 &title,
             )?,
-            replace: Replace::Allowed,
+            replace: Replace::Own,
         })
     };
     greens.iter().map(page).collect()
@@ -160,7 +176,7 @@ fn verified(
     protocol: &Protocol,
     greens: &[Green],
 ) -> Result<Output, Refusal> {
-    let layout = files::layout(folder)?;
+    let layout = files::layout(folder, protocol)?;
     let Some(seal) = files::seal(folder)? else {
         let what = "there is no seal to verify";
         return Err(Error::new(
@@ -173,7 +189,8 @@ fn verified(
     let differs = verify(&seal, protocol, greens, &layout)?;
     let text = if differs.is_empty() {
         format!(
-            "{GOOD}As sealed{GOOD:#}: seed {} gives this layout again.\n",
+            "{GOOD}As sealed{GOOD:#}: seed {} gives this layout again. The time in the seal is what a computer's clock \
+             said; it cannot be verified.\n",
             seal.seed
         )
     } else {
@@ -221,7 +238,7 @@ fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) -> String {
     push(format_args!(
         "\n{} allocations were possible; the verdict will rest on {}.\n",
         laid.allocations,
-        if leading(protocol, laid) == "randomisation" {
+        if headline_test(protocol, laid) == Lead::Randomisation {
             "the draw itself"
         } else {
             "a model of the counts"

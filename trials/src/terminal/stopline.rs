@@ -103,7 +103,7 @@ fn files(args: &Args, answer: &StopLines) -> Result<Vec<NewFile>, Error> {
     let file = |name: &str, text: String| NewFile {
         path: dir.join(name),
         text,
-        replace: Replace::Allowed,
+        replace: Replace::Own,
     };
     Ok(vec![
         file("stop-card.html", card::page(answer)?),

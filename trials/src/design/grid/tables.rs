@@ -30,10 +30,13 @@ pub fn points_csv(grid: &Grid) -> String {
 #[must_use]
 pub fn points_geojson(grid: &Grid) -> Option<String> {
     let features: Option<Vec<Feature>> = grid.points.iter().map(feature).collect();
+    // A member of its own (RFC 7946, 6.1), by which the file is known again.
+    let mut made_by = JsonObject::new();
+    made_by.insert("halfgreen".to_owned(), "sample points".into());
     let collection = FeatureCollection {
         bbox: None,
         features: features?,
-        foreign_members: None,
+        foreign_members: Some(made_by),
     };
     Some(collection.to_string())
 }

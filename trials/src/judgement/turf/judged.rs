@@ -25,6 +25,24 @@ pub enum Response {
     Edge,
 }
 
+impl Response {
+    /// Least and largest reading there can be, and the same in words.
+    pub(super) fn scale(self) -> ((f64, f64), &'static str) {
+        match self {
+            Self::Score => ((1.0, 9.0), "a score from 1 to 9"),
+            Self::Cover => ((0.0, 100.0), "a cover from 0 to 100 per cent"),
+            // Sums and squares of larger numbers leave the range of a number.
+            Self::Length | Self::Edge => (
+                (-LARGEST, LARGEST),
+                "a number in a unit that keeps it below a million million",
+            ),
+        }
+    }
+}
+
+/// No reading of turf is larger in any unit; beyond 2^53 the digits after the point are lost.
+const LARGEST: f64 = 1e12;
+
 /// What is asked of the readings.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TurfQuestion {

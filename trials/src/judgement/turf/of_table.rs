@@ -52,9 +52,10 @@ fn readings(
     columns: &Columns,
     asked: &TurfQuestion,
 ) -> Result<(Readings, Vec<String>), Vec<Problem>> {
-    let inside = table.readings(&columns.count)?;
+    let (scale, needed) = asked.response.scale();
+    let inside = table.readings(&columns.count, scale, needed)?;
     let outside = match &asked.outside {
-        Some(name) => table.readings(name)?,
+        Some(name) => table.readings(name, scale, needed)?,
         None => vec![Some(0.0); inside.len()],
     };
     let treatments = table.labels(&columns.treatment)?;
@@ -64,11 +65,12 @@ fn readings(
     let at = |labels: &Option<Labels>, row: usize| {
         labels.as_ref().and_then(|l| l.name(row)).map(str::to_owned)
     };
+    let line = |row: usize| table.rows[row].first().map_or(0, |c| c.line);
     let mut found = Readings::default();
     let mut seen: BTreeMap<(String, String), usize> = BTreeMap::new();
     for row in 0..inside.len() {
         let treatment = treatments.name(row).unwrap_or_default().to_owned();
-        let plot = at(&plots, row).unwrap_or_else(|| format!("row {}", row + 1));
+        let plot = at(&plots, row).unwrap_or_else(|| format!("row {}", line(row)));
         // Readings of one plot under two names of a treatment would be two plots.
         let place = *seen
             .entry((plot.clone(), treatment.clone()))

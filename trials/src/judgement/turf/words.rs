@@ -14,12 +14,19 @@ pub(super) fn sentence(
 ) -> String {
     let found = difference(asked.response, row.difference);
     let range = match (row.low, row.high) {
+        (Some(low), Some(high)) if signed(low) == signed(high) => format!(
+            "the readings leave no room around {} (plots of one treatment read alike)",
+            signed(low)
+        ),
         (Some(low), Some(high)) => format!(
             "the true difference is likely between {} and {}",
             signed(low),
             signed(high)
         ),
-        _ => "the layout is too small to bound the true difference".to_owned(),
+        _ if row.smallest_p > asked.alpha => {
+            "the layout is too small to bound the true difference".to_owned()
+        }
+        _ => "the readings do not bound the true difference".to_owned(),
     };
     let p = chance(row.p_adjusted);
     let first = match row.call {
@@ -73,6 +80,12 @@ fn difference(response: Response, by: f64) -> String {
     }
 }
 
+/// To two decimals with its sign; nothing has no sign.
 fn signed(x: f64) -> String {
-    format!("{x:+.2}")
+    let text = format!("{x:+.2}");
+    if text == "-0.00" || text == "+0.00" {
+        "0.00".to_owned()
+    } else {
+        text
+    }
 }

@@ -6,14 +6,16 @@ mod sealed;
 mod trials;
 
 use crate::Error;
-use crate::design::{Layout, ReadProtocol, read_layout, read_protocol};
+use crate::design::{
+    Layout, Protocol, ReadProtocol, read_layout, read_protocol, unknown_treatments,
+};
 use crate::store::{LAYOUT, TRIAL, TrialFolder};
 
 use super::output::Refusal;
 
 pub(super) use checks::{before, caution, check, check_turf};
 pub(super) use outlines::{greens, outline_file, repairs};
-pub(super) use sealed::{lead_name, no_before_counts, seal};
+pub(super) use sealed::{early_counts, early_readings, held_to_seal, no_before_counts, seal};
 pub(super) use trials::{Trial, trial, turf_trial};
 
 /// The protocol of a trial folder.
@@ -21,14 +23,21 @@ pub(super) fn protocol(folder: &TrialFolder) -> Result<ReadProtocol, Refusal> {
     Ok(read_protocol(&folder.shown(TRIAL), &folder.text(TRIAL)?)?)
 }
 
-/// Its layout.
-pub(super) fn layout(folder: &TrialFolder) -> Result<Layout, Refusal> {
+/// Its layout, all of whose treatments the protocol knows.
+pub(super) fn layout(folder: &TrialFolder, protocol: &Protocol) -> Result<Layout, Refusal> {
     let text = needed(
         folder,
         LAYOUT,
         "Lay the trial out first: `halfgreen layout`.",
     )?;
-    Ok(read_layout(&folder.shown(LAYOUT), &text)?)
+    let shown = folder.shown(LAYOUT);
+    let layout = read_layout(&shown, &text)?;
+    let unknown = unknown_treatments(&shown, &text, protocol);
+    if unknown.is_empty() {
+        Ok(layout)
+    } else {
+        Err(unknown.into())
+    }
 }
 
 /// Text of a file without which there is nothing to do.

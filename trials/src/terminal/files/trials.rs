@@ -1,14 +1,15 @@
 //! A whole trial, of counts or of readings, ready to judge.
 
-use halfgreen_analysis::comparison::Lead;
-
 use super::super::output::Refusal;
 use super::sealed::{seed_of, unlike_seal};
-use super::{caution, check, check_turf, greens, layout, lead_name, protocol, repairs, seal};
-use crate::design::{DesignKind, Green, Layout, Protocol, ReadProtocol, Seal};
+use super::{
+    caution, check, check_turf, early_counts, early_readings, greens, layout, protocol, repairs,
+    seal,
+};
+use crate::design::{DesignKind, Green, Layout, Protocol, ReadProtocol, Role, Seal, headline_of};
 use crate::intake::{CheckedCounts, Reading, read_events};
 use crate::judgement::{Case, LEAST_COVERED, as_happened, case_from_trial};
-use crate::store::{EVENTS, TRIAL, TrialFolder};
+use crate::store::{COUNTS, EVENTS, TRIAL, TrialFolder};
 use crate::table::{Problem, Rule};
 use crate::{Error, Warning};
 
@@ -56,13 +57,20 @@ pub(in crate::terminal) fn trial(
         )
         .into());
     }
-    let layout = layout(folder)?;
+    let layout = layout(folder, &read.protocol)?;
     let greens = greens(folder, &read.protocol)?;
     let check = check(folder, &read.protocol, &layout)?;
+    let seal = seal(folder)?;
+    let early = early_counts(folder, &read.protocol, seal.as_ref(), &check);
     let Some(counts) = check.counts else {
         return Err(faults(check.result.problems));
     };
-    let seal = seal(folder)?;
+    let made: Vec<&str> = counts
+        .observations()
+        .iter()
+        .map(|o| o.occasion.as_str())
+        .collect();
+    something_to_judge(folder, &read.protocol, &made)?;
     let seed = seed_of(seed, seal.as_ref(), &read.protocol);
     let mut case = case_from_trial(&read.protocol, &layout, &counts, seed)?;
     if let Some(text) = folder.optional_text(EVENTS)? {
@@ -85,12 +93,11 @@ pub(in crate::terminal) fn trial(
         .map(caution)
         .collect();
     case.warnings.extend(untold);
-    let unlike = unlike_seal(folder, seal.as_ref(), &read.protocol, &greens, &layout)?;
+    let unlike = unlike_seal(folder, seal.as_ref(), &read.protocol, &greens, &layout);
     case.warnings.extend(unlike);
-    case.lead = seal.as_ref().and_then(|seal| {
-        let mut tests = [Lead::Randomisation, Lead::Model].into_iter();
-        tests.find(|l| lead_name(*l) == seal.headline_test)
-    });
+    case.warnings.extend(early);
+    // The design decides, whatever the seal says.
+    case.lead = Some(headline_of(&read.protocol, &layout)?);
     Ok(Trial {
         protocol: read.protocol,
         layout,
@@ -108,13 +115,16 @@ pub(in crate::terminal) fn turf_trial(
     read: ReadProtocol,
     seed: Option<u64>,
 ) -> Result<TurfTrial, Refusal> {
-    let layout = layout(folder)?;
+    let layout = layout(folder, &read.protocol)?;
     let greens = greens(folder, &read.protocol)?;
     let check = check_turf(folder, &read.protocol, &layout)?;
+    let seal = seal(folder)?;
+    let early = early_readings(folder, &read.protocol, seal.as_ref(), &check);
     let Some(readings) = check.readings else {
         return Err(faults(check.result.problems));
     };
-    let seal = seal(folder)?;
+    let made: Vec<&str> = readings.iter().map(|r| r.occasion.as_str()).collect();
+    something_to_judge(folder, &read.protocol, &made)?;
     let seed = seed_of(seed, seal.as_ref(), &read.protocol);
     let mut warnings = read.cautions;
     warnings.extend(repairs(&greens));
@@ -128,7 +138,8 @@ pub(in crate::terminal) fn turf_trial(
         &read.protocol,
         &greens,
         &layout,
-    )?);
+    ));
+    warnings.extend(early);
     Ok(TurfTrial {
         protocol: read.protocol,
         layout,
@@ -138,6 +149,27 @@ pub(in crate::terminal) fn turf_trial(
         warnings,
         seed,
     })
+}
+
+/// Refuses a trial nothing of which is counted on the occasion that decides; `made` are the occasions of all counts.
+fn something_to_judge(
+    folder: &TrialFolder,
+    protocol: &Protocol,
+    made: &[&str],
+) -> Result<(), Error> {
+    let mains = || protocol.occasions.iter().filter(|o| o.role == Role::Main);
+    if mains().any(|o| made.contains(&o.name.as_str())) {
+        return Ok(());
+    }
+    let names: Vec<String> = mains().map(|o| format!("\"{}\"", o.name)).collect();
+    Err(Error::new(
+        folder.shown(COUNTS),
+        format!(
+            "no plot is counted on the main occasion ({}), so that there is nothing to judge yet",
+            names.join(", ")
+        ),
+        "Count the plots on it and add the lines; `halfgreen check` says what is missing.",
+    ))
 }
 
 fn faults(problems: Vec<Problem>) -> Refusal {

@@ -287,7 +287,7 @@ fn files_in(dir: Option<&Path>, pictures: impl FnOnce() -> Vec<PictureFile>) -> 
         .map(|p| NewFile {
             path: dir.join(p.name),
             text: p.svg,
-            replace: Replace::Allowed,
+            replace: Replace::Own,
         })
         .collect()
 }

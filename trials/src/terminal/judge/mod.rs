@@ -75,7 +75,7 @@ fn keep(dir: &Path, told: &Output) -> Result<(), Refusal> {
     write_all(&[NewFile {
         path: dir.join(RESULTS),
         text: show::document_text(told, "judge")?,
-        replace: Replace::Allowed,
+        replace: Replace::Own,
     }])?;
     Ok(())
 }

@@ -140,7 +140,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         write_all(&[NewFile {
             path,
             text,
-            replace: Replace::Allowed,
+            replace: Replace::Own,
         }])?;
     }
     warnings.extend(answer.cautions.iter().cloned().map(Warning::from));

@@ -78,7 +78,7 @@ fn files_of(folder: &TrialFolder, pages: Pages, results: String) -> Vec<NewFile>
     let file = |(name, text)| NewFile {
         path: folder.join(REPORT).join(name),
         text,
-        replace: Replace::Allowed,
+        replace: Replace::Own,
     };
     texts.into_iter().map(file).collect()
 }
