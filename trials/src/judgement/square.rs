@@ -1,5 +1,7 @@
 //! The draws of a Latin square given by the rows and columns of a table.
 
+use std::collections::BTreeSet;
+
 use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::randomisation::Scheme;
 
@@ -12,6 +14,18 @@ pub(super) const SAMPLE: usize = 9_999;
 
 /// Stream of the sampled allocations; the layout itself was drawn from stream 0.
 pub(super) const STREAM: u64 = 1;
+
+/// A row or column that has a treatment twice, with the treatment, by the names of each plot's line.
+fn twice<'p>(
+    plots: &'p [PlotCount],
+    line: impl Fn(&'p PlotCount) -> Option<&'p str>,
+) -> Option<(&'p str, &'p str)> {
+    let mut seen = BTreeSet::new();
+    plots.iter().find_map(|p| {
+        let here = (line(p).unwrap_or_default(), p.treatment.as_str());
+        (!seen.insert(here)).then_some(here)
+    })
+}
 
 /// The draws of a Latin square given by rows and columns of a table.
 ///
@@ -45,6 +59,20 @@ pub(super) fn square_scheme(
                 columns.len()
             ),
             "Give rows and columns only for a Latin square; otherwise give blocks.",
+        ));
+    }
+    let found = twice(plots, |p| p.row.as_deref())
+        .map(|f| ("row", f))
+        .or_else(|| twice(plots, |p| p.column.as_deref()).map(|f| ("column", f)));
+    if let Some((what, (line, treatment))) = found {
+        return Err(Error::new(
+            "--row, --column",
+            format!(
+                "{what} {line} has {treatment} more than once, and in a Latin square each treatment lies once in every row \
+                 and column"
+            ),
+            "Correct the treatments; or, if the plan was drawn otherwise, give --not-randomised, which compares within rows \
+             and columns without re-drawing.",
         ));
     }
     let square = allocation::Scheme {

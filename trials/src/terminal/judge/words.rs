@@ -2,12 +2,12 @@
 
 use std::fmt::Write;
 
-use halfgreen_analysis::comparison::{Call, Lead, lead};
+use halfgreen_analysis::comparison::{Call, Lead, largest_step, lead};
 
 use super::super::show::{BAD, DOUBTFUL, GOOD};
 use super::second;
-use crate::judgement::{Case, Judgement, headline};
-use crate::report::rounding::{chance, figure, maybe, maybe_chance};
+use crate::judgement::{Case, Judgement, headline, number};
+use crate::report::rounding::{chance, figure, maybe, maybe_chance, step};
 
 /// The verdicts and what they rest on.
 pub(in crate::terminal) fn told(found: &Judgement) -> String {
@@ -83,9 +83,9 @@ pub(super) fn words(case: &Case, found: &Judgement) -> String {
     push(
         &mut text,
         format_args!(
-            "\n{}, {} cores, {} counted; k of a plot's count {k}\n",
+            "\n{}, {}, {} counted; k of a plot's count {k}\n",
             plots(found),
-            found.units.subsamples,
+            number(found.units.subsamples, "core"),
             found.units.total
         ),
     );
@@ -97,7 +97,7 @@ pub(super) fn words(case: &Case, found: &Judgement) -> String {
 fn plots(found: &Judgement) -> String {
     match &found.crossover {
         Some(turns) => format!("{} plots over {} nights", turns.plots, turns.nights.len()),
-        None => format!("{} plots", found.units.plots),
+        None => number(found.units.plots, "plot"),
     }
 }
 
@@ -117,10 +117,16 @@ fn basis(found: &Judgement) -> String {
              one method and the control alone."
                 .to_owned()
         }
-        (Some(r), Lead::Model) => format!(
-            "The verdict rests on a model of the counts: with {} the draw alone is too coarse to lead (smallest p {}).",
+        (Some(r), Lead::Model) if r.smallest_p > found.alpha => format!(
+            "The verdict rests on a model of the counts: with {} the draw alone could show nothing (smallest p {}).",
             plots(found),
             chance(r.smallest_p)
+        ),
+        (Some(r), Lead::Model) => format!(
+            "The verdict rests on a model of the counts: by a rule fixed beforehand the draw alone leads only where its \
+             smallest p is {} or less, and here, one method and the control changing places, it is {}.",
+            step(largest_step(found.alpha)),
+            step(r.smallest_p)
         ),
         (None, _) => "The verdict rests on a model of the counts: treatments were not drawn at random, so that a \
                       difference may come from where they lie."
