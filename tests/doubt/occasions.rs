@@ -198,10 +198,8 @@ fn changes_of_two_methods_are_adjusted() {
         }
     }
     // At the level that is one less the adjusted p, the interval ends at no effect.
-    for at in 0..2 {
-        let edge = changes(&visits, 1.0 - found[at].p_adjusted)
-            .unwrap()
-            .remove(at);
+    for (at, whole) in found.iter().enumerate() {
+        let edge = changes(&visits, 1.0 - whole.p_adjusted).unwrap().remove(at);
         close("limit", edge.interval.high, 1.0, 1e-3);
     }
 }
