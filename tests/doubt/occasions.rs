@@ -141,3 +141,65 @@ fn scores_are_logs_of_growth() {
     assert_eq!(scores[0], 0.0);
     close("halved twice", scores[1], (4.5_f64 / 2.0 / 9.5).ln(), 1e-12);
 }
+
+/// Five blocks of three treatments before and after, the control first.
+fn three_treatments() -> Visits {
+    let before = [
+        [9, 14, 11],
+        [3, 6, 5],
+        [22, 17, 15],
+        [8, 9, 13],
+        [12, 15, 10],
+    ];
+    let after = [[11, 9, 6], [4, 3, 3], [19, 10, 9], [10, 5, 8], [9, 12, 6]];
+    let rows: Vec<(usize, usize, usize, u64)> = [before, after]
+        .iter()
+        .enumerate()
+        .flat_map(|(on, all)| {
+            all.iter().enumerate().flat_map(move |(block, row)| {
+                row.iter()
+                    .enumerate()
+                    .map(move |(t, &count)| (on, block, t, count))
+            })
+        })
+        .collect();
+    let factor = |name: &str, codes: Vec<usize>| Factor {
+        name: name.to_owned(),
+        levels: (0..=codes.iter().copied().max().unwrap_or(0))
+            .map(|l| l.to_string())
+            .collect(),
+        codes,
+    };
+    Visits {
+        counts: rows.iter().map(|r| r.3).collect(),
+        exposure: vec![1.0; rows.len()],
+        occasion: factor("occasion", rows.iter().map(|r| r.0).collect()),
+        block: Some(factor("block", rows.iter().map(|r| r.1).collect())),
+        treatment: factor("treatment", rows.iter().map(|r| r.2).collect()),
+        plot: factor("plot", rows.iter().map(|r| 3 * r.1 + r.2).collect()),
+    }
+}
+
+/// p of both methods adjusted by the law of two contrasts with one control, from R's mvtnorm: these counts scatter so
+/// little that the likelihood ratio decides, whose law has no degrees of freedom to estimate (`tests/reference/make_change_reference.R`, fed with the p alone), and intervals that say the same.
+#[test]
+fn changes_of_two_methods_are_adjusted() {
+    let visits = three_treatments();
+    let found = changes(&visits, 0.95).unwrap();
+    let want = [(0.127_038_54, 0.219_658_9), (0.085_726_61, 0.151_743_2)];
+    for (c, (alone, adjusted)) in found.iter().zip(want) {
+        close("p", c.p, alone, 1e-4);
+        close("adjusted p", c.p_adjusted, adjusted, 2e-4);
+    }
+    for level in [0.9, 0.95, 0.99, 0.999] {
+        for c in changes(&visits, level).unwrap() {
+            let ruled_out = c.p_adjusted < 1.0 - level;
+            assert_eq!(ruled_out, !c.interval.contains(1.0), "{level} {c:?}");
+        }
+    }
+    // At the level that is one less the adjusted p, the interval ends at no effect.
+    for (at, whole) in found.iter().enumerate() {
+        let edge = changes(&visits, 1.0 - whole.p_adjusted).unwrap().remove(at);
+        close("limit", edge.interval.high, 1.0, 1e-3);
+    }
+}

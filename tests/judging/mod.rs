@@ -4,4 +4,5 @@ mod crossover;
 mod formulas;
 mod readings;
 mod second_answers;
+mod truthful_words;
 mod turf;

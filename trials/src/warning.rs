@@ -15,7 +15,16 @@ pub struct Warning {
     pub place: Option<String>,
 }
 
+/// Warnings that tell a program why a number is null; people see that the figure is not there.
+const OF_NULLS: [&str; 2] = ["plain-fit-without-k", "efficacy-without-value"];
+
 impl Warning {
+    /// Whether people should read it.
+    #[must_use]
+    pub fn for_people(&self) -> bool {
+        !OF_NULLS.contains(&self.code)
+    }
+
     /// A warning about a place.
     pub fn at(code: &'static str, message: impl Into<String>, place: impl Into<String>) -> Self {
         Self {

@@ -31,6 +31,12 @@ pub fn lead(smallest_p: f64, alpha: f64) -> Lead {
     }
 }
 
+/// The largest smallest-reachable p-value with which re-allocation leads at `alpha`.
+#[must_use]
+pub fn largest_step(alpha: f64) -> f64 {
+    alpha / BELOW
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

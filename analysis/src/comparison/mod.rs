@@ -61,7 +61,7 @@ mod compare;
 mod screen;
 
 pub use compare::{Comparison, Contrast, Settings, compare};
-pub use lead::{Lead, lead};
+pub use lead::{Lead, largest_step, lead};
 pub use means::TreatmentMean;
 pub use plot_table::{Layout, PlotTable};
 pub use profile::share_of_clumping;

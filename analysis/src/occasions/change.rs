@@ -1,5 +1,7 @@
 //! Treatment by occasion: is there any, and how large is it?
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use super::visits::Visits;
@@ -11,6 +13,7 @@ use crate::chance::laws;
 use crate::counts::ModelMatrix;
 use crate::mixed::MarginalFit;
 use crate::mixed::block::{POINTS, RandomBlock};
+use crate::multiplicity::{Sided, dunnett, lambda_from_replication};
 
 /// Whether treatments kept their distance from the control.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -32,10 +35,14 @@ pub struct Change {
     pub treatment: String,
     /// Later over earlier, treated over control; `None` where one of the four is empty.
     pub ratio: Option<f64>,
-    /// Every ratio that the test does not rule out, k and plots' scatter estimated anew at each.
+    /// Every ratio that the test does not rule out, k and plots' scatter estimated anew at each; all
+    /// treatments together at the level asked for.
     pub interval: Interval,
-    /// Two-sided p of no difference in change.
+    /// Two-sided p of no difference in change, for this treatment alone.
     pub p: f64,
+    /// The same, adjusted for the number of treatments (Dunnett): below 1 - level exactly where the
+    /// interval leaves 1 out.
+    pub p_adjusted: f64,
 }
 
 fn model<'a>(
@@ -83,7 +90,11 @@ pub fn lasted(visits: &Visits) -> Result<Lasted, Error> {
     })
 }
 
-/// Ratio of changes of every treatment between two occasions, with intervals at `level` each.
+/// Ratio of changes of every treatment between two occasions, with intervals that hold together at `level`.
+///
+/// Several treatments share one control, so that both statistics are referred to the largest of them all:
+/// that of stabilised counts to Dunnett's law with its degrees of freedom, the root of the
+/// likelihood ratio to the same with none estimated (Dunnett 1955, J. Am. Stat. Assoc. 50:1096-1121).
 ///
 /// # Errors
 /// As [`lasted`]; more than two occasions.
@@ -107,6 +118,7 @@ pub fn changes(visits: &Visits, level: f64) -> Result<Vec<Change>, Error> {
         matrix: &matrix,
         model: &model,
         full: &full,
+        lambda: &lambda(visits)?,
     };
     let found = visits.counts.iter().any(|&y| y > 0);
     let first = visits.treatment.levels.len();
@@ -133,16 +145,20 @@ pub fn changes(visits: &Visits, level: f64) -> Result<Vec<Change>, Error> {
                 level,
             },
             p: 1.0,
+            p_adjusted: 1.0,
         };
         if let (true, Some(scale)) = (found, along.scale(treatment)) {
-            let p = |value: f64| along.p(&scale, column, value);
-            change.p = along.p(&scale, column, 0.0);
+            let none = along.against(&scale, column, 0.0);
+            change.p = none.p();
+            change.p_adjusted = none.p_adjusted(along.lambda)?;
+            let bound = Bound::new(1.0 - level, along.lambda, scale.rest)?;
+            let beyond = |value: f64| bound.beyond(&along.against(&scale, column, value));
             let from = full.beta[column];
             if up {
-                change.interval.low = limit(p, from, -1.0, 1.0 - level).exp();
+                change.interval.low = limit(beyond, from, -1.0).exp();
             }
             if down {
-                change.interval.high = limit(p, from, 1.0, 1.0 - level).exp();
+                change.interval.high = limit(beyond, from, 1.0).exp();
             }
         }
         out.push(change);
@@ -150,10 +166,21 @@ pub fn changes(visits: &Visits, level: f64) -> Result<Vec<Change>, Error> {
     Ok(out)
 }
 
-/// Columns that tell one treatment's change from the control's.
+/// Correlation of the contrasts, from the plots of each treatment.
+fn lambda(visits: &Visits) -> Result<Vec<f64>, Error> {
+    let mut plots = vec![BTreeSet::new(); visits.treatment.levels.len()];
+    for (&treatment, &plot) in visits.treatment.codes.iter().zip(&visits.plot.codes) {
+        plots[treatment].insert(plot);
+    }
+    let plots: Vec<f64> = plots.iter().map(|p| p.len() as f64).collect();
+    lambda_from_replication(&plots[1..], plots[0])
+}
+
+/// Columns that tell one treatment's change from the control's, and the degrees of freedom left.
 struct Scale {
     part: Columns,
     full: Columns,
+    rest: f64,
 }
 
 /// The model with one change held at a value.
@@ -163,6 +190,7 @@ struct Along<'a> {
     matrix: &'a ModelMatrix,
     model: &'a RandomBlock<'a>,
     full: &'a MarginalFit,
+    lambda: &'a [f64],
 }
 
 impl Along<'_> {
@@ -177,36 +205,95 @@ impl Along<'_> {
         }
         let mut full = part.clone();
         full.add(columns.get(treatment - 1)?.clone());
-        let told = full.number() > part.number() && self.visits.counts.len() > full.number();
-        told.then_some(Scale { part, full })
+        let rest = self.visits.counts.len().saturating_sub(full.number());
+        let told = full.number() > part.number() && rest > 0;
+        told.then_some(Scale {
+            part,
+            full,
+            rest: rest as f64,
+        })
     }
 
-    /// Two-sided p of a change of `value`, a log ratio: the larger of that of stabilised counts and that
-    /// of the likelihood ratio, which is all there is where counts do not scatter.
-    fn p(&self, scale: &Scale, column: usize, value: f64) -> f64 {
+    /// How far a change of `value`, a log ratio, lies from the counts.
+    fn against(&self, scale: &Scale, column: usize, value: f64) -> Told {
         let held = self
             .model
             .fit(Some((column, value)), Some(self.full), false);
         let left = residuals(self.visits, self.offset, self.matrix, &held);
         let ratio = (2.0 * (self.full.log_likelihood - held.log_likelihood)).max(0.0);
-        let plain = laws::chi_squared_upper(ratio, 1.0);
-        f_ratio(&scale.part, &scale.full, &left)
-            .map_or(1.0, |(f, more, rest)| laws::f_upper(f, more, rest))
-            .max(plain)
+        // The scale has something to tell and something left, so that there always is an F.
+        let f = f_ratio(&scale.part, &scale.full, &left).map_or(0.0, |(f, _, _)| f);
+        Told {
+            t: f.sqrt(),
+            z: ratio.sqrt(),
+            rest: scale.rest,
+        }
+    }
+}
+
+/// A change against the counts by both statistics, without their signs; the less telling one decides: the
+/// likelihood ratio is all there is where counts do not scatter.
+struct Told {
+    /// Student's t of stabilised counts.
+    t: f64,
+    /// Root of the likelihood ratio.
+    z: f64,
+    /// Degrees of freedom of t.
+    rest: f64,
+}
+
+impl Told {
+    fn p(&self) -> f64 {
+        let model = laws::f_upper(self.t * self.t, 1.0, self.rest);
+        model.max(laws::chi_squared_upper(self.z * self.z, 1.0))
+    }
+
+    fn p_adjusted(&self, lambda: &[f64]) -> Result<f64, Error> {
+        if lambda.len() == 1 {
+            return Ok(self.p());
+        }
+        // The law is that of the largest of all: the others' statistics do not enter it.
+        let of = |statistic: f64, df: f64| {
+            let p = dunnett::p_values(&vec![statistic; lambda.len()], lambda, df, Sided::Two)?;
+            Ok::<f64, Error>(p.first().copied().unwrap_or(1.0))
+        };
+        Ok(of(self.t, self.rest)?.max(of(self.z, f64::INFINITY)?))
+    }
+}
+
+/// The statistics from which a change is ruled out.
+struct Bound {
+    t: f64,
+    z: f64,
+}
+
+impl Bound {
+    fn new(alpha: f64, lambda: &[f64], rest: f64) -> Result<Self, Error> {
+        let critical = |df| dunnett::critical(alpha, lambda, df, Sided::Two);
+        Ok(Self {
+            t: critical(rest)?,
+            z: critical(f64::INFINITY)?,
+        })
+    }
+
+    /// Above 0 where both statistics lie beyond.
+    fn beyond(&self, told: &Told) -> f64 {
+        // Infinite where nothing scatters: held to what a search can work with.
+        (told.t.min(1e9) - self.t).min(told.z.min(1e9) - self.z)
     }
 }
 
 /// Logs of ratios beyond this are as good as none: e^40 is 10^17.
 const FARTHEST: f64 = 40.0;
 
-/// Where p falls to `alpha`, going down (`side` = -1) or up (+1) from an estimate; infinite where it never
-/// does. At the estimate p is 1, its likelihood ratio being 0.
-fn limit(p: impl Fn(f64) -> f64, from: f64, side: f64, alpha: f64) -> f64 {
+/// Where `beyond` rises above 0, going down (`side` = -1) or up (+1) from an estimate; infinite where it
+/// never does. At the estimate it is below 0, its likelihood ratio being 0.
+fn limit(beyond: impl Fn(f64) -> f64, from: f64, side: f64) -> f64 {
     let (mut near, mut reach) = (from, 0.25);
     loop {
         let far = from + side * reach;
-        if p(far) < alpha {
-            let root = roots::brent(|x| p(x) - alpha, near, far, 1e-7);
+        if beyond(far) > 0.0 {
+            let root = roots::brent(&beyond, near, far, 1e-7);
             return root.map_or(far, |r| r.x);
         }
         near = far;

@@ -18,6 +18,10 @@
 //! ratio, which still holds where counts do not scatter. What level this keeps is simulated in `tests/doubt/levels.rs`:
 //! at most 6.2 % of 1 000 trials in any of 36 cells (standard error 0.7 %), 4.2 % on average.
 //!
+//! **Several treatments.** p and intervals of change are adjusted alike, by Dunnett's law of several contrasts
+//! with one control ([`multiplicity::dunnett`](crate::multiplicity::dunnett)), so that one never says otherwise
+//! than the other. [`lasted`] asks one question of all treatments together and needs no adjustment.
+//!
 //! **When not to use it.** When other plots were counted on each occasion; with one occasion.
 //!
 //! **Sources.** Stewart-Oaten, Murdoch & Parker 1986, Ecology 67:929-940 (before-after-control-impact);

@@ -5,6 +5,7 @@ use halfgreen_analysis::randomisation::Scheme;
 use serde::Serialize;
 
 use super::crossover::Crossover;
+use super::plot_table::uses_before;
 use crate::Warning;
 
 /// One plot with its cores summed.
@@ -85,6 +86,57 @@ impl Case {
     /// Name of the occasion that is judged.
     pub(super) fn main_occasion(&self) -> &str {
         self.beside.main.as_deref().unwrap_or("main")
+    }
+
+    /// Name for people of a treatment.
+    pub(super) fn name_of<'c>(&'c self, treatment: &'c str) -> &'c str {
+        let at = self.treatments.iter().position(|t| t == treatment);
+        at.and_then(|i| self.names.get(i))
+            .map_or(treatment, String::as_str)
+    }
+
+    /// Mean count of a treatment per exposure, as the counts stand.
+    pub(super) fn mean_as_counted(&self, treatment: &str) -> f64 {
+        let (mut count, mut exposure) = (0.0, 0.0);
+        for plot in self.plots.iter().filter(|p| p.treatment == treatment) {
+            count += plot.count as f64;
+            exposure += plot.exposure;
+        }
+        count / exposure
+    }
+
+    /// Ratio of a treatment's mean to the control's, as the counts stand; `None` where nothing was found in
+    /// the control or the treatment has no plot.
+    pub(super) fn ratio_as_counted(&self, treatment: &str) -> Option<f64> {
+        let ratio = self.mean_as_counted(treatment) / self.mean_as_counted(&self.treatments[0]);
+        ratio.is_finite().then_some(ratio)
+    }
+
+    /// The case without its counts before treatment.
+    pub(super) fn without_before(&self) -> Self {
+        let mut case = self.clone();
+        case.beside.before = None;
+        for plot in &mut case.plots {
+            plot.before = None;
+        }
+        case
+    }
+
+    /// What the estimate allows for, in words.
+    #[must_use]
+    pub fn allowed_for(&self) -> String {
+        let ground = match self.ground {
+            Ground::Open => None,
+            Ground::Blocks | Ground::WholePlots => Some("blocks"),
+            Ground::RowsAndColumns if self.beside.crossover.is_some() => Some("plots and nights"),
+            Ground::RowsAndColumns => Some("rows and columns"),
+        };
+        match (uses_before(self), ground) {
+            (true, None) => "the counts before".to_owned(),
+            (true, Some(ground)) => format!("the counts before and for {ground}"),
+            (false, Some(ground)) => ground.to_owned(),
+            (false, None) => "how the counts scatter".to_owned(),
+        }
     }
 }
 

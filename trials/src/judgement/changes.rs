@@ -2,7 +2,7 @@
 
 use halfgreen_analysis::comparison::Lead;
 use halfgreen_analysis::counts::Factor;
-use halfgreen_analysis::occasions::{Change, Visits, change_scores, changes, lasted};
+use halfgreen_analysis::occasions::{Visits, change_scores, changes, lasted};
 use halfgreen_analysis::randomisation::{Randomisation, RandomisationSettings, against_control};
 use serde::Serialize;
 
@@ -10,6 +10,7 @@ use super::case::{Case, Ground, PlotCount, Visit};
 use super::doubts::chance;
 use super::plot_table::table;
 use super::tested_ratio::{TestedRatio, finite, leading};
+use super::wording::{change, range};
 use crate::Error;
 
 /// Change of a method's ratio between two occasions: later over earlier, treated over control.
@@ -21,8 +22,8 @@ pub struct ChangeRow {
     pub from: String,
     /// Later occasion.
     pub to: String,
-    /// Ratio of changes, for this method alone: the model has plots as random units, re-allocation is scored
-    /// by the change of each plot's log count.
+    /// Ratio of changes, p and interval adjusted for several methods: the model has plots as random units,
+    /// re-allocation is scored by the change of each plot's log count.
     #[serde(flatten)]
     pub tested: TestedRatio,
     /// In plain words.
@@ -48,11 +49,20 @@ pub struct LastedRow {
     pub sentence: String,
 }
 
+/// How answers over time stand to the verdict.
+pub const SECOND_ANSWER: &str = "The verdict is the answer of this trial. What follows is a second one, by another question: it starts \
+                                 each plot from its own earlier count and asks which changed more, where the verdict asks which \
+                                 held fewer. Where the two differ, the verdict stands.";
+
 /// Before-after-control-impact ratios of every method.
 ///
 /// # Errors
 /// What the model refuses.
-pub(super) fn change(case: &Case, lead: Lead, seed: u64) -> Result<Option<Vec<ChangeRow>>, Error> {
+pub(super) fn since_before(
+    case: &Case,
+    lead: Lead,
+    seed: u64,
+) -> Result<Option<Vec<ChangeRow>>, Error> {
     let Some(before) = &case.beside.before else {
         return Ok(None);
     };
@@ -121,17 +131,11 @@ fn lasted_sentence(case: &Case, p: f64, last: &str, found: &[ChangeRow]) -> Stri
                 "The effect did not stay the same ({}): by {last}, {} had {} on the control, its ratio {ratio:.2} times that \
                  on {main}.",
                 chance(p),
-                name_of(case, &c.treatment),
+                case.name_of(&c.treatment),
                 if gained { "gained" } else { "lost ground" },
             )
         }
     }
-}
-
-fn name_of<'c>(case: &'c Case, treatment: &'c str) -> &'c str {
-    let at = case.treatments.iter().position(|t| t == treatment);
-    at.and_then(|i| case.names.get(i))
-        .map_or(treatment, String::as_str)
 }
 
 fn change_rows(
@@ -149,40 +153,55 @@ fn change_rows(
         .into_iter()
         .enumerate()
         .map(|(at, c)| {
-            let p_randomisation = drawn.as_ref().and_then(|r| Some(r.p.get(at)?.value));
-            let p = leading(lead, c.p, p_randomisation);
+            let p_randomisation = drawn.as_ref().and_then(|r| r.p_adjusted.get(at).copied());
+            let p = leading(lead, c.p_adjusted, p_randomisation);
+            let interval = match c.ratio {
+                Some(ratio) => c.interval.agreeing(p <= earlier.question.alpha, ratio),
+                None => c.interval,
+            };
+            let tested = TestedRatio {
+                ratio: c.ratio,
+                low: finite(interval.low),
+                high: finite(interval.high),
+                p,
+                p_model: c.p_adjusted,
+                p_randomisation,
+            };
             ChangeRow {
-                sentence: change_sentence(earlier, from, &later.occasion, &c, p),
+                sentence: change_sentence(earlier, from, &later.occasion, &c.treatment, &tested),
                 treatment: c.treatment,
                 from: from.to_owned(),
                 to: later.occasion.clone(),
-                tested: TestedRatio {
-                    ratio: c.ratio,
-                    low: finite(c.interval.low),
-                    high: finite(c.interval.high),
-                    p,
-                    p_model: c.p,
-                    p_randomisation,
-                },
+                tested,
             }
         })
         .collect())
 }
 
-fn change_sentence(case: &Case, from: &str, to: &str, c: &Change, p: f64) -> String {
-    let method = name_of(case, &c.treatment);
-    let control = &case.names[0];
-    let Some(ratio) = c.ratio else {
+fn change_sentence(
+    case: &Case,
+    from: &str,
+    to: &str,
+    treatment: &str,
+    tested: &TestedRatio,
+) -> String {
+    let (method, control) = (case.name_of(treatment), &case.names[0]);
+    let Some(ratio) = tested.ratio else {
         return format!(
-            "From {from} to {to} nothing was found on one side of {method} or {control}: their changes have no ratio."
+            "From {from} to {to} nothing was found on one side of {method} or {control}: their changes cannot be compared."
         );
     };
-    let high = finite(c.interval.high).map_or("any factor".to_owned(), |h| format!("{h:.2}"));
+    let range = range(tested.low.unwrap_or(0.0), tested.high);
+    let told = if tested.p <= case.question.alpha {
+        "a difference in change that chance hardly explains"
+    } else {
+        "no difference in change can be shown"
+    };
     format!(
-        "From {from} to {to} the count under {method} changed by {ratio:.2} times as much as under {control} (likely \
-         between {:.2} and {high}, {}).",
-        c.interval.low,
-        chance(p)
+        "From {from} to {to}, {method} against {control}: {} in {to} than if {method} had changed from {from} as {control} \
+         did (likely between {range}, {}): {told}.",
+        change(Some(ratio)),
+        chance(tested.p)
     )
 }
 

@@ -194,7 +194,7 @@ pub(super) fn diagnostics(
             .map(|c| row(c.dispersion, doubts::dispersion(&c.dispersion))),
         zeros: checks
             .as_ref()
-            .map(|c| row(c.zeros, doubts::zeros(&c.zeros))),
+            .map(|c| row(c.zeros, doubts::zeros(&c.zeros, case.plots.len()))),
         residuals: checks.map(|c| Residuals {
             mean: c.normality.map(|n| n.mean),
             sd: c.normality.map(|n| n.sd),

@@ -3,7 +3,7 @@
 use halfgreen_analysis::diagnostics::{Simulated, ZeroInflation};
 
 use super::one_plot_out::OnePlotOut;
-use super::wording::headline;
+use super::wording::{headline, number};
 
 /// Checks speak up at the usual one in twenty.
 const NOTABLE: f64 = 0.05;
@@ -11,6 +11,9 @@ const NOTABLE: f64 = 0.05;
 /// A leverage beyond twice the mean is worth a look (common practice: Hoaglin & Welsch 1978, American
 /// Statistician 32:17-22).
 const PULLS: f64 = 2.0;
+
+/// Where twice the mean lies beyond what a plot can reach, one that all but sets its own fitted mean is (no source).
+const ALONE: f64 = 0.95;
 
 /// A p-value in a sentence.
 pub(super) fn chance(p: f64) -> String {
@@ -51,12 +54,17 @@ pub(super) fn dispersion(s: &Simulated) -> String {
     }
 }
 
-pub(super) fn zeros(s: &Simulated) -> String {
+pub(super) fn zeros(s: &Simulated, plots_in_all: usize) -> String {
     let (found, expected) = (s.observed, s.expected);
     let p = chance(s.p.value);
     let plots = format!(
-        "{found:.0} plots had nothing in them, where the model expects {expected:.1} ({p})"
+        "{found:.0} plot{} had nothing in {}, where the model expects {expected:.1} ({p})",
+        if found == 1.0 { "" } else { "s" },
+        if found == 1.0 { "it" } else { "them" }
     );
+    if found == plots_in_all as f64 {
+        return "Every plot was empty: nothing can be said of clumping.".to_owned();
+    }
     if s.p.value > NOTABLE {
         format!("{plots}: clumping alone explains them.")
     } else if found > expected {
@@ -102,9 +110,15 @@ pub(super) fn neighbours(moran: f64, p: f64) -> String {
 
 pub(super) fn leverage(most: Option<(&str, f64)>, mean: f64) -> String {
     match most {
-        Some((plot, value)) if value > PULLS * mean && mean > 0.0 => format!(
-            "Plot {plot} pulls its own fitted mean more than others do ({value:.2}, mean {mean:.2}): a slip in its count \
+        Some((plot, value)) if value > (PULLS * mean).min(ALONE) && mean < ALONE && mean > 0.0 => {
+            format!(
+                "Plot {plot} pulls its own fitted mean more than others do ({value:.2}, mean {mean:.2}): a slip in its count \
              would matter most."
+            )
+        }
+        _ if PULLS * mean > 1.0 => format!(
+            "With so few plots for what is compared every plot sets much of its own fitted mean (mean {mean:.2} of at most 1): \
+             a slip in any count would matter."
         ),
         _ => "No plot pulls its own fitted mean much more than the others do.".to_owned(),
     }
@@ -123,11 +137,13 @@ pub(super) fn one_plot_out(found: &OnePlotOut, plots: usize, undecided: usize) -
         format!("{range}p below 0.001")
     } else if p_low < 0.001 {
         format!("{range}p at most {p_high:.3}")
+    } else if format!("{p_low:.3}") == format!("{p_high:.3}") {
+        format!("{range}p = {p_low:.3}")
     } else {
         format!("{range}p between {p_low:.3} and {p_high:.3}")
     };
     let rest = if undecided > 0 {
-        format!(" Without {undecided} of the plots nothing could be compared.")
+        format!(" Without {undecided} of the plots, one at a time, nothing could be compared.")
     } else {
         String::new()
     };
@@ -147,9 +163,8 @@ pub(super) fn one_plot_out(found: &OnePlotOut, plots: usize, undecided: usize) -
             headline(one.call)
         ),
         [first, .., last] => format!(
-            "The verdict hangs on single plots: without any one of {} of them, such as {} or {}, it would be another \
-             ({limits}).{rest}",
-            found.turned_by.len(),
+            "The verdict hangs on single plots: without any one of {}, such as {} or {}, it would be another ({limits}).{rest}",
+            number(found.turned_by.len(), "plot"),
             first.plot,
             last.plot
         ),

@@ -5,7 +5,7 @@ use halfgreen_analysis::efficacy::{self, Pairing, Plot};
 use serde::Serialize;
 
 use super::case::{Case, PlotCount};
-use crate::Error;
+use crate::{Error, Warning};
 
 /// Efficacy of every treatment by each formula that the counts allow.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -64,6 +64,33 @@ impl Efficacy {
                 rows: rows?,
             })
         })
+    }
+}
+
+impl Efficacy {
+    /// A warning for each figure or interval that does not exist.
+    pub(super) fn without_value(&self) -> Vec<Warning> {
+        let rows = self
+            .formulas()
+            .flat_map(|f| f.rows.iter().map(move |r| (f.name, r)));
+        rows.filter(|(_, r)| r.percent.is_none() || r.low.is_none() || r.high.is_none())
+            .map(|(name, r)| Warning {
+                code: "efficacy-without-value",
+                message: format!(
+                    "{name} has no {} for {}{}",
+                    if r.percent.is_none() {
+                        "value"
+                    } else {
+                        "interval"
+                    },
+                    r.treatment,
+                    r.cautions
+                        .first()
+                        .map_or(String::new(), |c| format!(": {c}"))
+                ),
+                place: None,
+            })
+            .collect()
     }
 }
 

@@ -52,12 +52,25 @@ pub(super) fn fits(table: &PlotTable) -> Result<(ModelFit, PoissonFit, Vec<Warni
         treatment_test: test(poisson_test),
         treatment_score_test: test(poisson_score),
     };
-    // What the fits say of k and of empty levels, the comparison says as well, of its own model.
-    let warnings = clumped
-        .cautions
-        .into_iter()
+    // What the fits say of empty levels the comparison says as well.
+    let cautions = clumped.cautions.into_iter();
+    let mut warnings: Vec<Warning> = cautions
         .filter(|c| c.code == "not-settled")
         .map(Warning::from)
         .collect();
+    let without = match (model.k, model.k_se) {
+        (None, _) => {
+            "no k and no standard error of it: its counts scatter no more than random ones"
+        }
+        (Some(_), None) => "no standard error of its k: the likelihood is too flat to give one",
+        (Some(_), Some(_)) => "",
+    };
+    if !without.is_empty() {
+        warnings.push(Warning {
+            code: "plain-fit-without-k",
+            message: format!("the plain fit with blocks as constants has {without}"),
+            place: None,
+        });
+    }
     Ok((model, poisson, warnings))
 }

@@ -29,6 +29,7 @@ pub struct TableQuestion {
 /// Cores of one plot that disagree about its treatment or place.
 pub fn case_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Case, Error> {
     let mut warnings = Vec::new();
+    one_only(table)?;
     let (plots, per) = plots(table)?;
     let ground = ground_of(
         table.blocks.is_some(),
@@ -62,6 +63,28 @@ pub fn case_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Case
     };
     case.beside.before = before_visit(&case).map(Box::new);
     Ok(case)
+}
+
+/// Refuses a table of one treatment.
+fn one_only(table: &TableInput) -> Result<(), Error> {
+    match table.treatments.levels.as_slice() {
+        [only] => Err(Error::new(
+            "treatments",
+            format!(
+                "{only} is the only treatment that was counted, and a comparison needs a control and a method"
+            ),
+            "Name the column that tells the treatments, or add the counts of the other ones.",
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// Whether the first labels say which the second are: every name of the first goes with one name of the second.
+#[must_use]
+pub fn tells(first: &Labels, second: &Labels) -> bool {
+    let mut with = vec![None; first.levels.len()];
+    let mut pairs = first.codes.iter().zip(&second.codes);
+    pairs.all(|(&a, &b)| *with[a].get_or_insert(b) == b)
 }
 
 /// The counts before treatment as counts of their own, if they are whole and every plot has one;

@@ -1,25 +1,28 @@
 //! A case to a judgement.
 
+use std::borrow::Cow;
+
 use halfgreen_analysis::answers::Origin;
-use halfgreen_analysis::comparison::{Comparison, Contrast, Settings, compare, share_of_clumping};
+use halfgreen_analysis::comparison::{
+    Comparison, Contrast, Lead, Settings, compare, share_of_clumping,
+};
 use halfgreen_analysis::randomisation::RandomisationSettings;
 
+use super::bounds;
 use super::case::Case;
-use super::changes::{change, did_it_last};
+use super::changes::{did_it_last, since_before};
 use super::diagnostics::diagnostics;
 use super::efficacy::efficacy;
 use super::fits::fits;
 use super::happened;
 use super::occasions::occasions;
-use super::plot_table::{table, tied_before};
+use super::plot_table::{repeats_treatments, table, tied_before};
 use super::reference::non_inferiority;
-use super::result::{
-    ContrastRow, Dispersion, Judgement, MeanRow, RandomisationRow, Units, Verdict,
-};
+use super::result::{ContrastRow, Dispersion, Judgement, RandomisationRow, Units, Verdict};
 use super::stages::stages;
 use super::tested_ratio::finite;
 use super::two_groups::two_groups;
-use super::wording::{self, Words, sentence};
+use super::wording::{self, Words, rough_high, rough_low, sentence};
 use crate::{Error, Warning};
 
 /// Judges a case. Sampled allocations follow from `seed`.
@@ -32,13 +35,22 @@ pub fn judge(case: &Case, seed: u64) -> Result<(Judgement, Vec<Warning>), Error>
     let found = compare(&table, &case.question, &settings)?;
     let (model, poisson, mut warnings) = fits(&table)?;
     warnings.extend(case.warnings.iter().cloned());
-    warnings.extend(tied_before(case, &table));
+    let tied = tied_before(case, &table);
+    let with_before = if tied.is_some() && repeats_treatments(case) {
+        Cow::Owned(case.without_before())
+    } else {
+        Cow::Borrowed(case)
+    };
+    warnings.extend(tied);
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
+    warnings.extend(bounds::of(case, &found));
     let doubts = diagnostics(case, &table, &found, &settings, seed)?;
     let lead = found.lead;
     let occasions = occasions(case, lead, &found.contrasts, seed, &mut warnings);
-    let change = said(change(case, lead, seed), &mut warnings);
+    let change = said(since_before(&with_before, lead, seed), &mut warnings);
     let lasted = said(did_it_last(case, lead, seed), &mut warnings);
+    let efficacy = efficacy(&with_before)?;
+    warnings.extend(efficacy.without_value());
     let as_happened = case
         .beside
         .happened
@@ -66,14 +78,14 @@ pub fn judge(case: &Case, seed: u64) -> Result<(Judgement, Vec<Warning>), Error>
         },
         model,
         poisson,
-        means: means(&found),
+        means: bounds::means(case, &found),
         contrasts: found
             .contrasts
             .iter()
             .map(|c| contrast_row(case, c))
             .collect(),
         randomisation: randomisation(case, &found, seed),
-        efficacy: efficacy(case)?,
+        efficacy,
         verdicts: verdicts(case, &found),
         lead: found.lead,
         alpha: case.question.alpha,
@@ -119,27 +131,17 @@ fn said<T>(found: Result<Option<T>, Error>, warnings: &mut Vec<Warning>) -> Opti
     })
 }
 
-fn means(found: &Comparison) -> Vec<MeanRow> {
-    found
-        .means
-        .iter()
-        .map(|m| MeanRow {
-            treatment: m.treatment.clone(),
-            mean: m.mean,
-            low: finite(m.interval.low),
-            high: finite(m.interval.high),
-        })
-        .collect()
-}
-
 pub(super) fn contrast_row(case: &Case, c: &Contrast) -> ContrastRow {
     let ratio = c.ratio.and_then(finite);
     ContrastRow {
         treatment: c.treatment.clone(),
         control: case.treatments[0].clone(),
         ratio,
+        ratio_as_counted: case.ratio_as_counted(&c.treatment).and_then(finite),
         low: finite(c.interval.low),
         high: finite(c.interval.high),
+        low_is_rough: rough_low(c, case.question.alpha),
+        high_is_rough: rough_high(c, case.question.alpha),
         reduction_percent: ratio.map(|r| 100.0 * (1.0 - r)),
         t: c.t,
         df: c.df,
@@ -171,20 +173,24 @@ pub(super) fn verdicts(case: &Case, found: &Comparison) -> Vec<Verdict> {
     found
         .contrasts
         .iter()
-        .zip(&case.names[1..])
-        .map(|(c, name)| {
-            let words = Words {
-                method: name,
-                control: &case.names[0],
-                counted: &case.counted,
-                lead: found.lead,
-            };
-            Verdict {
-                treatment: c.treatment.clone(),
-                call: c.call,
-                matters: c.matters,
-                sentence: sentence(words, &case.question, c),
-            }
+        .map(|c| Verdict {
+            treatment: c.treatment.clone(),
+            call: c.call,
+            matters: c.matters,
+            sentence: told(case, found.lead, c),
         })
         .collect()
+}
+
+/// The sentence of a verdict.
+pub(super) fn told(case: &Case, lead: Lead, c: &Contrast) -> String {
+    let words = Words {
+        method: case.name_of(&c.treatment),
+        control: &case.names[0],
+        counted: &case.counted,
+        lead,
+        as_counted: case.ratio_as_counted(&c.treatment),
+        allowing: &case.allowed_for(),
+    };
+    sentence(words, &case.question, c)
 }

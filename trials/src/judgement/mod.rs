@@ -10,6 +10,7 @@
 //! The plot is the unit: cores are summed before anything is compared. Nothing is computed here that
 //! belongs to `analysis`; this folder decides what is asked of it and says the answer in words.
 
+mod bounds;
 mod case;
 mod changes;
 mod crossover;
@@ -38,13 +39,13 @@ mod two_groups;
 mod wording;
 
 pub use case::{Beside, Case, Ground, Happened, PlotCount, Reference, StageCount, Turned, Visit};
-pub use changes::{ChangeRow, LastedRow};
+pub use changes::{ChangeRow, LastedRow, SECOND_ANSWER};
 pub use crossover::Crossover;
 pub use diagnostics::{
     Diagnostics, Leverage, NeighboursRow, Residuals, SimulatedRow, ZeroInflationRow,
 };
 pub use efficacy::{Efficacy, EfficacyRow, Formula};
-pub use from_table::{TableQuestion, case_from_table};
+pub use from_table::{TableQuestion, case_from_table, tells};
 pub use from_trial::case_from_trial;
 pub use happened::{AsHappened, LEAST_COVERED, as_happened};
 pub use histogram::{Bar, histogram};
@@ -64,4 +65,4 @@ pub use turf::{
     judge_turf_of_trial,
 };
 pub use two_groups::{ExactRow, TwoGroups};
-pub use wording::{headline, percent};
+pub use wording::{headline, number, percent};

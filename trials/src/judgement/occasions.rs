@@ -4,10 +4,9 @@ use halfgreen_analysis::comparison::{Call, Contrast, Lead, Settings, compare};
 use serde::Serialize;
 
 use super::case::Case;
-use super::judge::settings;
+use super::judge::{settings, told};
 use super::plot_table::table;
 use super::tested_ratio::{TestedRatio, finite, leading};
-use super::wording::{Words, sentence};
 use crate::{Error, Warning};
 
 /// A method on one occasion.
@@ -67,8 +66,7 @@ fn not_judged(occasion: &str, refused: &Error) -> Warning {
 fn rows(case: &Case, occasion: &str, lead: Lead, contrasts: &[Contrast]) -> Vec<OccasionRow> {
     contrasts
         .iter()
-        .zip(&case.names[1..])
-        .map(|(c, name)| OccasionRow {
+        .map(|c| OccasionRow {
             occasion: occasion.to_owned(),
             treatment: c.treatment.clone(),
             tested: TestedRatio {
@@ -80,16 +78,7 @@ fn rows(case: &Case, occasion: &str, lead: Lead, contrasts: &[Contrast]) -> Vec<
                 p_randomisation: c.p_randomisation_adjusted,
             },
             call: c.call,
-            sentence: sentence(
-                Words {
-                    method: name,
-                    control: &case.names[0],
-                    counted: &case.counted,
-                    lead,
-                },
-                &case.question,
-                c,
-            ),
+            sentence: told(case, lead, c),
         })
         .collect()
 }

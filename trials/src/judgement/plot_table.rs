@@ -53,13 +53,28 @@ pub(super) fn table(case: &Case) -> PlotTable {
     table
 }
 
+/// Whether all plots of a treatment, two or more of each, held the same before, so that the counts before
+/// are the treatments in other words.
+pub(super) fn repeats_treatments(case: &Case) -> bool {
+    case.treatments.iter().all(|t| {
+        let of = case.plots.iter().filter(|p| p.treatment == *t);
+        let before: Vec<Option<f64>> = of.map(|p| p.before).collect();
+        before.len() > 1 && before.iter().all(|b| *b == before[0])
+    })
+}
+
+/// Whether the counts before treatment enter the comparison.
+pub(super) fn uses_before(case: &Case) -> bool {
+    covariate(case).is_some() && table(case).before.is_some()
+}
+
 /// Whether the counts before say nothing that treatments and blocks do not say already.
 pub(super) fn tied_before(case: &Case, table: &PlotTable) -> Option<Warning> {
     (table.before.is_none() && covariate(case).is_some()).then(|| Warning {
         code: "before-tied",
         message: "the counts before treatment differ only as treatments and blocks do, so that they cannot help: they are \
                   not used in the model"
-            .to_owned(),
+            .to_owned() + if repeats_treatments(case) { ", and must not be used: no figure is made from them" } else { "" },
         place: None,
     })
 }

@@ -13,6 +13,7 @@ use super::occasions::OccasionRow;
 use super::reference::NonInferiority;
 use super::stages::Stages;
 use super::two_groups::TwoGroups;
+use super::wording::tell_apart;
 
 /// A judged trial.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -180,10 +181,17 @@ pub struct ContrastRow {
     pub control: String,
     /// Ratio of mean counts; null where it is infinite or not defined.
     pub ratio: Option<f64>,
+    /// Ratio of the counts as they stand, per core or area: what the estimate makes of it allows for blocks,
+    /// for the counts before and for how the counts scatter; null where it is infinite or not defined.
+    pub ratio_as_counted: Option<f64>,
     /// Lower limit of the ratio; null where there is none.
     pub low: Option<f64>,
     /// Upper limit; null where there is none.
     pub high: Option<f64>,
+    /// Whether the lower limit is only what holds for any scatter whatever (Markov's inequality).
+    pub low_is_rough: bool,
+    /// Whether the upper limit is.
+    pub high_is_rough: bool,
     /// 100 (1 - ratio).
     pub reduction_percent: Option<f64>,
     /// Student's t of the transformed counts; null where nothing scatters.
@@ -200,6 +208,29 @@ pub struct ContrastRow {
     pub p_randomisation: Option<f64>,
     /// The same, adjusted.
     pub p_randomisation_adjusted: Option<f64>,
+}
+
+impl ContrastRow {
+    /// The lower limit as people are told it: none where it is only rough.
+    #[must_use]
+    pub fn told_low(&self) -> Option<f64> {
+        self.low.filter(|_| !self.low_is_rough)
+    }
+
+    /// The upper limit as people are told it: none where it is only rough.
+    #[must_use]
+    pub fn told_high(&self) -> Option<f64> {
+        self.high.filter(|_| !self.high_is_rough)
+    }
+
+    /// The counts as they stand, where the estimate reads otherwise.
+    #[must_use]
+    pub fn reads_otherwise(&self) -> Option<f64> {
+        let plain = self.ratio_as_counted?;
+        self.ratio
+            .is_some_and(|ratio| tell_apart(ratio, plain))
+            .then_some(plain)
+    }
 }
 
 /// What the re-allocation test counted.

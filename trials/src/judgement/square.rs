@@ -98,6 +98,6 @@ fn each_once(plots: &[PlotCount]) -> Result<(), Error> {
             plot.treatment, met.plot, plot.plot
         ),
         "Mend the table if a treatment is miswritten. If the design was another, give --block with what its plots were \
-         drawn within.",
+         drawn within, or --not-randomised, which compares within rows and columns without re-drawing.",
     ))
 }

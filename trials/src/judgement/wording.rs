@@ -1,6 +1,5 @@
 //! A verdict as plain sentences.
 
-use halfgreen_analysis::answers::Interval;
 use halfgreen_analysis::comparison::{Better, Call, Contrast, Lead, Matters, Question};
 
 /// The four verdicts in their settled words.
@@ -25,41 +24,72 @@ pub(super) struct Words<'a> {
     pub(super) counted: &'a str,
     /// Which test leads.
     pub(super) lead: Lead,
+    /// Ratio of the counts as they stand.
+    pub(super) as_counted: Option<f64>,
+    /// What the estimate allows for.
+    pub(super) allowing: &'a str,
+}
+
+/// What was found, as an estimate where that is not what the counts show as they stand.
+fn found(words: Words<'_>, ratio: Option<f64>, closing: &str) -> String {
+    let counted = words.counted;
+    match (ratio, words.as_counted) {
+        (Some(ratio), Some(plain)) if tell_apart(ratio, plain) => format!(
+            "{} {counted} after allowing for {} (as counted: {})",
+            change(Some(ratio)),
+            words.allowing,
+            change(Some(plain))
+        ),
+        _ => format!("{} {counted}{closing}", change(ratio)),
+    }
+}
+
+/// Whether an estimate reads otherwise than the counts as they stand.
+pub(super) fn tell_apart(ratio: f64, as_counted: f64) -> bool {
+    change(Some(ratio)) != change(Some(as_counted))
 }
 
 /// One to three plain sentences.
 pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contrast) -> String {
-    let found = change(contrast.ratio);
-    let range = range(&contrast.interval);
+    let range = range(
+        told_low(contrast, question.alpha),
+        told_high(contrast, question.alpha),
+    );
     let Words {
         method,
         control,
         counted,
         lead,
+        ..
     } = words;
+    let found = |closing| found(words, contrast.ratio, closing);
     let worth = change(Some(question.worthwhile_ratio));
     let first = match contrast.call {
         Call::BeatTheControl => {
             format!(
-                "{method} beat {control}: {found} {counted}; the true figure is likely between {range}."
+                "{method} beat {control}: {}; the true figure is likely between {range}.",
+                found("")
             )
         }
         Call::DidWorse => {
             format!(
-                "{method} did worse than {control}: {found} {counted}; the true figure is likely between {range}."
+                "{method} did worse than {control}: {}; the true figure is likely between {range}.",
+                found("")
             )
         }
         Call::TooSmallToMatter => format!(
-            "{method} does not beat {control} by enough to matter: {found} {counted} were found, and anything \
-             as large as {worth} is ruled out (likely between {range})."
+            "{method} does not beat {control} by enough to matter: {}, and anything as large as {worth} is ruled out \
+             (likely between {range}).",
+            found(" were found")
         ),
         Call::CannotTell => match contrast.ratio {
             None => {
                 format!("Cannot tell yet: no {counted} were found under {method} or {control}.")
             }
             Some(_) => format!(
-                "Cannot tell yet whether {method} differs from {control}: {found} {counted} were found, but the true \
-                 figure may lie anywhere between {range}."
+                "Cannot tell yet whether {method} differs from {control}: {}, but the true figure may lie anywhere \
+                 between {range}.",
+                found(" were found")
             ),
         },
     };
@@ -79,6 +109,37 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
     format!("{first}{second}")
 }
 
+/// Whether the lower limit of a ratio is no more than what holds for any scatter whatever (Markov's
+/// inequality, which the comparison falls back upon): a total of 1/p times its expectation has a chance of p or less.
+pub(super) fn rough_low(contrast: &Contrast, alpha: f64) -> bool {
+    let ratio = contrast.ratio.filter(|r| *r > 0.0 && r.is_finite());
+    ratio.is_some_and(|r| close(contrast.interval.low, 0.5 * alpha * r))
+}
+
+/// The same of the upper limit.
+pub(super) fn rough_high(contrast: &Contrast, alpha: f64) -> bool {
+    let ratio = contrast.ratio.filter(|r| *r > 0.0 && r.is_finite());
+    ratio.is_some_and(|r| close(contrast.interval.high, r / (0.5 * alpha)))
+}
+
+/// The same product worked out twice differs in its last digits only.
+fn close(a: f64, b: f64) -> bool {
+    (a - b).abs() <= 1e-12 * b
+}
+
+fn told_low(contrast: &Contrast, alpha: f64) -> f64 {
+    if rough_low(contrast, alpha) {
+        0.0
+    } else {
+        contrast.interval.low
+    }
+}
+
+fn told_high(contrast: &Contrast, alpha: f64) -> Option<f64> {
+    let high = contrast.interval.high;
+    (high.is_finite() && !rough_high(contrast, alpha)).then_some(high)
+}
+
 /// Why a coarse design could not have told.
 fn coarse(contrast: &Contrast, question: &Question, lead: Lead) -> String {
     match contrast.smallest_p {
@@ -91,7 +152,7 @@ fn coarse(contrast: &Contrast, question: &Question, lead: Lead) -> String {
 }
 
 /// A ratio as a change in per cent.
-fn change(ratio: Option<f64>) -> String {
+pub(super) fn change(ratio: Option<f64>) -> String {
     match ratio {
         None => "an undefined change in".to_owned(),
         Some(r) if r.is_infinite() => "found only under the method:".to_owned(),
@@ -101,15 +162,15 @@ fn change(ratio: Option<f64>) -> String {
     }
 }
 
-/// An interval of ratios as changes, the smaller ratio first.
-fn range(interval: &Interval) -> String {
+/// An interval of ratios as changes, the smaller ratio first; an absent upper end has no limit.
+pub(super) fn range(low: f64, high: Option<f64>) -> String {
     let end = |r: f64| match r {
         r if r.is_infinite() => "any increase".to_owned(),
         r if r < 1.0 => format!("{} fewer", percent(1.0 - r)),
         r if r > 1.0 => format!("{} more", percent(r - 1.0)),
         _ => "no change".to_owned(),
     };
-    format!("{} and {}", end(interval.low), end(interval.high))
+    format!("{} and {}", end(low), end(high.unwrap_or(f64::INFINITY)))
 }
 
 /// A share as whole per cent, or as "about n times" beyond tenfold.
@@ -126,6 +187,12 @@ pub fn percent(share: f64) -> String {
         return "over 99 %".to_owned();
     }
     format!("{whole:.0} %")
+}
+
+/// A number of things: "1 core", "2 cores".
+#[must_use]
+pub fn number(n: usize, thing: &str) -> String {
+    format!("{n} {thing}{}", if n == 1 { "" } else { "s" })
 }
 
 /// Which direction is good, in a word.
@@ -151,13 +218,7 @@ mod tests {
 
     #[test]
     fn ranges_name_both_directions() {
-        let range = |low, high| {
-            range(&Interval {
-                low,
-                high,
-                level: 0.95,
-            })
-        };
+        let range = |low, high| range(low, Some(high));
         assert_eq!(range(0.3, 0.6), "70 % fewer and 40 % fewer");
         assert_eq!(range(0.0, 1.0), "100 % fewer and no change");
         assert_eq!(range(0.8, f64::INFINITY), "20 % fewer and any increase");

@@ -6,7 +6,7 @@ use super::Findings;
 use super::main_part::{capital, sentence, without_chance};
 use super::page::{heads, table};
 use super::rounding::{NONE, between, chance, change, figure, percent};
-use crate::judgement::{AsHappened, ChangeRow, ContrastRow, Stages, headline};
+use crate::judgement::{AsHappened, ChangeRow, ContrastRow, SECOND_ANSWER, Stages, headline};
 
 /// From before to after, and whether the effect lasted.
 pub(super) fn occasions(findings: &Findings<'_>) -> Markup {
@@ -29,12 +29,18 @@ pub(super) fn occasions(findings: &Findings<'_>) -> Markup {
         @if !found.occasions.is_empty() || found.change.is_some() {
             section id="occasions" {
                 h2 { @if found.lasted.is_some() { "Did it last?" } @else { "From before to after" } }
+                @if over_time(findings) { p { (SECOND_ANSWER) } }
                 @for c in found.change.iter().flatten() { p { (sentence(&without_chance(&c.sentence))) } }
                 @if let Some(lasted) = &found.lasted { p { (sentence(&without_chance(&lasted.sentence))) } }
                 @if !rows.is_empty() { (table("Each occasion against the control", &heads(&names), &rows)) }
             }
         }
     }
+}
+
+/// Whether anything is told of changes.
+fn over_time(findings: &Findings<'_>) -> bool {
+    findings.judgement.change.is_some() || findings.judgement.lasted.is_some()
 }
 
 /// The tests over time, for the appendix.
@@ -55,7 +61,7 @@ pub(super) fn tests_over_time(findings: &Findings<'_>) -> Markup {
         "from",
         "to",
         "method",
-        "ratio, later over earlier",
+        "ratio of changes",
         "likely between",
         "p",
     ];
@@ -66,6 +72,9 @@ pub(super) fn tests_over_time(findings: &Findings<'_>) -> Markup {
                 @if let Some(lasted) = &found.lasted { p { (sentence(&lasted.sentence)) } }
                 @if !on.is_empty() { (table("Leading test on each occasion", &heads(&["occasion", "method", "p"]), &on)) }
                 (table("Change of the ratio between two occasions", &heads(&heads_moved), &moved))
+                p { "A second answer beside the verdict. Ratio: what the method's plots held later, over what they would have \
+                    held had they changed as the control's did." @if found.contrasts.len() > 1 { " p and limits are adjusted for \
+                    the number of methods alike (Dunnett's law; closed testing for re-allocation)." } }
             }
         }
     }
@@ -138,7 +147,7 @@ fn beside(findings: &Findings<'_>, second: &AsHappened) -> Vec<Vec<String>> {
     let told = |row: Option<&ContrastRow>| match row {
         Some(c) => [
             c.ratio.map_or(NONE.to_owned(), change),
-            between(c.low, c.high),
+            between(c.told_low(), c.told_high()),
         ],
         None => ["no plots left".to_owned(), NONE.to_owned()],
     };

@@ -82,8 +82,10 @@ fn told(findings: &Findings<'_>, i: usize, verdict: &Verdict) -> Markup {
             p { (sentence(&verdict.sentence)) }
             @if let Some(row) = row {
                 dl.facts {
-                    div { dt { "found" } dd { (row.ratio.map_or(NONE.to_owned(), change)) } }
-                    div { dt { "likely between" } dd { (between(row.low, row.high)) } }
+                    @if let Some(plain) = row.reads_otherwise() { div { dt { "as counted" } dd { (change(plain)) } } }
+                    div { dt { @if row.reads_otherwise().is_some() { "estimate" } @else { "found" } }
+                        dd { (row.ratio.map_or(NONE.to_owned(), change)) } }
+                    div { dt { "likely between" } dd { (between(row.told_low(), row.told_high())) } }
                     div { dt { "worth having" } dd { (change(findings.judgement.worthwhile_ratio)) } }
                 }
             }
@@ -93,6 +95,7 @@ fn told(findings: &Findings<'_>, i: usize, verdict: &Verdict) -> Markup {
 
 /// What the reader must know of this trial.
 pub(super) fn notes(warnings: &[Warning]) -> Markup {
+    let warnings: Vec<&Warning> = warnings.iter().filter(|w| w.for_people()).collect();
     html! {
         @if !warnings.is_empty() {
             section id="notes" {

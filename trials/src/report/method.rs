@@ -1,10 +1,10 @@
 //! How the trial was analysed, in words.
 
-use halfgreen_analysis::comparison::Lead;
+use halfgreen_analysis::comparison::{Lead, largest_step};
 use maud::{Markup, html};
 
 use super::Findings;
-use super::rounding::{chance, plain};
+use super::rounding::{chance, plain, step};
 use crate::judgement::{Ground, RandomisationRow};
 
 /// What the verdict rests on, without numbers: for the main part.
@@ -16,10 +16,15 @@ pub(super) fn basis_in_words(findings: &Findings<'_>) -> String {
              how often another lot would have shown as much. The design decides which test leads, not the counts."
                 .to_owned()
         }
-        (Some(_), Lead::Model) => format!(
+        (Some(r), Lead::Model) if r.smallest_p > findings.judgement.alpha => format!(
             "The verdict rests on a model of how larvae scatter: with {plots} plots there are too few ways to draw \
              lots for the lot alone to tell. The design decides which test leads, not the counts."
         ),
+        (Some(_), Lead::Model) => {
+            "The verdict rests on a model of how larvae scatter. The lot alone leads only in larger trials, by a rule that \
+             the design fixes and the counts do not: with fewer plots it tells, but finds real differences less often."
+                .to_owned()
+        }
         (None, _) => "The verdict rests on a model of how larvae scatter. The treatments were not given to the plots by \
                       lot, so that a difference may come from where the plots lie."
             .to_owned(),
@@ -86,7 +91,7 @@ fn re_allocation(findings: &Findings<'_>, r: &RandomisationRow) -> Markup {
             @if r.exact { "For each method all " (format!("{:.0}", r.drawn)) " that exchange it with the control were counted." }
             @else { (format!("{:.0}", r.drawn)) " of them were drawn with seed " (r.seed) "; p = (b + 1)/(m + 1)." }
             " Scores: (y − m)/(1 + m/k) of the model without treatment. The smallest p it could have reached is "
-            (chance(r.smallest_p)) "." }
+            (step(r.smallest_p)) "." }
         p { (why(found.lead, r.smallest_p, found.alpha)) }
     }
 }
@@ -102,9 +107,11 @@ fn why(lead: Lead, smallest_p: f64, alpha: f64) -> String {
             chance(smallest_p),
             plain(alpha)
         ),
-        Lead::Model => "It does not lead: with one method and the control alone changing places there are too few \
-                        allocations, and ties and the steps of its p-value would cost it chances to find a real \
-                        difference. The model test leads instead, and the verdict is only as good as the model."
-            .to_owned(),
+        Lead::Model => format!(
+            "It does not lead: by the rule it leads only where one method and the control alone, changing places, can \
+             reach p = {} or less; with coarser steps, ties would cost it chances to find a real difference. The model \
+             test leads instead, and the verdict is only as good as the model.",
+            step(largest_step(alpha))
+        ),
     }
 }

@@ -3,7 +3,7 @@
 //! Pages and the terminal show the same digits: three significant ones for quantities, whole per cent
 //! for changes, three decimals for p-values. Full precision stands in `results.json`.
 
-pub use crate::judgement::percent;
+pub use crate::judgement::{number, percent};
 
 /// What stands where there is no number.
 pub const NONE: &str = "–";
@@ -57,6 +57,16 @@ pub fn chance(p: f64) -> String {
         "< 0.001".to_owned()
     } else {
         format!("{p:.3}")
+    }
+}
+
+/// A smallest p-value, which may be far below what [`chance`] shows.
+#[must_use]
+pub fn step(p: f64) -> String {
+    if p < 0.001 {
+        format!("{p:.1e}")
+    } else {
+        chance(p)
     }
 }
 

@@ -59,8 +59,9 @@ pub(super) fn changes(findings: &Findings<'_>) -> Markup {
                     findings.name(&c.treatment),
                     findings.name(&c.control)
                 ),
+                c.ratio_as_counted.map_or(NONE.to_owned(), change),
                 c.ratio.map_or(NONE.to_owned(), change),
-                between(c.low, c.high),
+                between(c.told_low(), c.told_high()),
                 maybe(c.ratio),
                 format!(
                     "{} to {}",
@@ -72,7 +73,8 @@ pub(super) fn changes(findings: &Findings<'_>) -> Markup {
         .collect();
     let names = [
         "comparison",
-        "change",
+        "as counted",
+        "estimate",
         "likely between",
         "ratio",
         "interval of the ratio",

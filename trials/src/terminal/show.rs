@@ -42,7 +42,7 @@ struct Fault<'a> {
 /// Shows a result and gives the exit code.
 pub(super) fn output(output: &Output, command: &str, context: &Context) -> ExitCode {
     if !context.quiet && !context.json {
-        for warning in &output.warnings {
+        for warning in output.warnings.iter().filter(|w| w.for_people()) {
             let place = warning
                 .place
                 .as_ref()

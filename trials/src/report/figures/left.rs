@@ -60,11 +60,25 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Option<Figure>, Error> {
     Ok(Some(Figure {
         name: "left".to_owned(),
         caption: format!(
-            "For every twenty {} in plots of the control, about so many were found in the others.",
-            findings.judgement.counted
+            "For every twenty {} in plots of the control, about so many {}.",
+            findings.judgement.counted,
+            told_as(findings)
         ),
         svg,
     }))
+}
+
+/// Whether the rows are what was found, or an estimate.
+fn told_as(findings: &Findings<'_>) -> String {
+    let mut rows = findings.judgement.contrasts.iter();
+    if rows.any(|c| c.reads_otherwise().is_some()) {
+        format!(
+            "are to be expected in the others by the estimate, which allows for {}",
+            findings.case.allowed_for()
+        )
+    } else {
+        "were found in the others".to_owned()
+    }
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "between 0 and sixty")]

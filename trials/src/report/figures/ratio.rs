@@ -39,9 +39,23 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
     let svg = drawing(&words, height, |canvas| paint(canvas, findings, height))?;
     Ok(Figure {
         name: "ratio".to_owned(),
-        caption: "The mark is what was found; the true figure likely lies along the line. In the tinted part the \
-                  change is worth having; on the solid upright the method does nothing."
-            .to_owned(),
+        caption: format!(
+            "The mark is {}; the true figure likely lies along the line. In the tinted part the change is worth having; \
+             on the solid upright the method does nothing.",
+            if findings
+                .judgement
+                .contrasts
+                .iter()
+                .any(|c| c.reads_otherwise().is_some())
+            {
+                format!(
+                    "the estimate, which allows for {}",
+                    findings.case.allowed_for()
+                )
+            } else {
+                "what was found".to_owned()
+            }
+        ),
         svg,
     })
 }
@@ -127,10 +141,10 @@ fn interval(
     let name = two_lines(findings.name(&row.treatment), 56).join(" ");
     canvas.text(&name, (LEFT + 2, top + 8), (HPos::Left, VPos::Top), 15)?;
     let low = row
-        .low
+        .told_low()
         .filter(|r| *r > 0.0)
         .map_or(f64::NEG_INFINITY, f64::ln);
-    let high = row.high.map_or(f64::INFINITY, f64::ln);
+    let high = row.told_high().map_or(f64::INFINITY, f64::ln);
     let (from, to) = (across.at(low), across.at(high));
     canvas.line((from, y), (to, y), INK, 3)?;
     for (value, x, back) in [(low, from, 9), (high, to, -9)] {
@@ -159,7 +173,7 @@ fn scale(findings: &Findings<'_>) -> Scale {
     let ends = found
         .contrasts
         .iter()
-        .flat_map(|c| [c.low, c.ratio, c.high].into_iter().flatten())
+        .flat_map(|c| [c.told_low(), c.ratio, c.told_high()].into_iter().flatten())
         .filter(|r| *r > 0.0)
         .chain([0.5, 1.0, 1.25, found.worthwhile_ratio]);
     let (low, high) = ends.fold((1.0_f64, 1.0_f64), |(a, b), r| (a.min(r), b.max(r)));
@@ -176,7 +190,7 @@ fn told(findings: &Findings<'_>) -> String {
         format!(
             "{}: {found}, likely between {}.",
             findings.name(&c.treatment),
-            between(c.low, c.high)
+            between(c.told_low(), c.told_high())
         )
     });
     let all: Vec<String> = rows.collect();

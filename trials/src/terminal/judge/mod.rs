@@ -14,7 +14,7 @@ use super::show;
 use crate::judgement::{Case, Judgement, Reference, judge};
 use crate::store::{NewFile, RESULTS, Replace, TrialFolder, write_all};
 use crate::{Error, Warning};
-use table::{Table, from_table};
+use table::{Table, from_table, of_file};
 use words::words;
 
 pub(super) use turf::{output as turf_output, words as turf_words};
@@ -62,7 +62,10 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
             margin_percent: args.table.margin,
         });
     }
-    let (judgement, warnings) = judge(&case, seed)?;
+    let (judgement, warnings) = judge(&case, seed).map_err(|refused| match &args.table.counts {
+        Some(file) => of_file(file, refused),
+        None => refused,
+    })?;
     let told = output(&case, &judgement, warnings, seed)?;
     if let Some(dir) = &args.dir {
         keep(dir, &told)?;

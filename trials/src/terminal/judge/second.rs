@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use crate::judgement::Judgement;
+use crate::judgement::{Judgement, SECOND_ANSWER};
 use crate::report::rounding::{figure, span};
 
 /// Sentences on occasions, stages, events, a reference and doubts, each under its heading.
@@ -18,6 +18,11 @@ pub(super) fn words(found: &Judgement) -> String {
     };
     let turns = found.crossover.iter().flat_map(|c| &c.sentences);
     part("night by night", turns.map(String::as_str).collect());
+    let over_time = found.change.is_some() || found.lasted.is_some();
+    part(
+        "over time",
+        over_time.then_some(SECOND_ANSWER).into_iter().collect(),
+    );
     part(
         "from before to after",
         found

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 use halfgreen_analysis::comparison::{Better, Question};
 
 use super::super::output::Refusal;
-use crate::intake::{Columns, read_columns};
-use crate::judgement::{Case, TableQuestion, case_from_table};
+use crate::intake::{Columns, TableInput, read_columns};
+use crate::judgement::{Case, TableQuestion, case_from_table, tells};
 use crate::store::read_table;
 use crate::{Error, Warning};
 
@@ -88,7 +88,8 @@ pub(super) fn from_table(file: &Path, table: &Table, seed: u64) -> Result<Case, 
         randomised: !table.not_randomised,
         seed,
     };
-    let mut case = case_from_table(&input, &asked)?;
+    tied(table, &input).map_err(|refused| of_file(file, refused))?;
+    let mut case = case_from_table(&input, &asked).map_err(|refused| of_file(file, refused))?;
     case.warnings.extend(
         input
             .problems
@@ -96,6 +97,51 @@ pub(super) fn from_table(file: &Path, table: &Table, seed: u64) -> Result<Case, 
             .map(|p| Warning::at("line-left-out", p.message.clone(), p.place())),
     );
     Ok(case)
+}
+
+/// A refusal that begins with its file.
+pub(super) fn of_file(file: &Path, refused: Error) -> Error {
+    Error {
+        place: format!("{}: {}", file.display(), refused.place),
+        ..refused
+    }
+}
+
+/// Refuses a grouping within which no two treatments lie.
+fn tied(table: &Table, input: &TableInput) -> Result<(), Error> {
+    let groupings = [
+        (&table.block, &input.blocks),
+        (&table.row, &input.rows),
+        (&table.column, &input.columns),
+    ];
+    for (name, labels) in groupings {
+        let (Some(name), Some(labels)) = (name, labels) else {
+            continue;
+        };
+        // One name for all plots tells nothing, and does no harm.
+        if labels.levels.len() > 1
+            && input.treatments.levels.len() > 1
+            && tells(labels, &input.treatments)
+        {
+            let treatment = table.treatment.as_deref().unwrap_or("the treatment");
+            return Err(Error::new(
+                format!("columns {name} and {treatment}"),
+                format!(
+                    "{name} and {treatment} always go together: within one {name} all plots have the same {treatment}, so \
+                     that nothing tells the one from the other"
+                ),
+                format!(
+                    "Leave --{} out if plots were not grouped, or add plots of other treatments to each {name}.",
+                    if Some(name) == table.block.as_ref() {
+                        "block"
+                    } else {
+                        "row and --column"
+                    }
+                ),
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// The names of a table's columns.

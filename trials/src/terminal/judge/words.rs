@@ -2,12 +2,12 @@
 
 use std::fmt::Write;
 
-use halfgreen_analysis::comparison::{Call, Lead, lead};
+use halfgreen_analysis::comparison::{Call, Lead, largest_step, lead};
 
 use super::super::show::{BAD, DOUBTFUL, GOOD};
 use super::second;
-use crate::judgement::{Case, Judgement, headline};
-use crate::report::rounding::{chance, figure, maybe, maybe_chance};
+use crate::judgement::{Case, Judgement, headline, number};
+use crate::report::rounding::{chance, figure, maybe, maybe_chance, step};
 
 /// The verdicts and what they rest on.
 pub(in crate::terminal) fn told(found: &Judgement) -> String {
@@ -83,9 +83,9 @@ pub(super) fn words(case: &Case, found: &Judgement) -> String {
     push(
         &mut text,
         format_args!(
-            "\n{}, {} cores, {} counted; k of a plot's count {k}\n",
+            "\n{}, {}, {} counted; k of a plot's count {k}\n",
             plots(found),
-            found.units.subsamples,
+            number(found.units.subsamples, "core"),
             found.units.total
         ),
     );
@@ -97,7 +97,7 @@ pub(super) fn words(case: &Case, found: &Judgement) -> String {
 fn plots(found: &Judgement) -> String {
     match &found.crossover {
         Some(turns) => format!("{} plots over {} nights", turns.plots, turns.nights.len()),
-        None => format!("{} plots", found.units.plots),
+        None => number(found.units.plots, "plot"),
     }
 }
 
@@ -106,7 +106,7 @@ fn basis(found: &Judgement) -> String {
     match (&found.randomisation, found.lead) {
         (Some(r), Lead::Randomisation) => format!(
             "The verdict rests on the draw itself: treatments re-drawn {} ways{}; the smallest p it can reach is {}.",
-            if r.exact { format!("all {:.0}", r.drawn) } else { format!("{:.0} of {}", r.drawn, r.allocations) },
+            if r.exact { format!("all {:.0}", r.drawn) } else { format!("{:.0} of {}", r.drawn, ways(&r.allocations)) },
             if r.exact { "" } else { " at random" },
             chance(r.smallest_p)
         ),
@@ -117,14 +117,30 @@ fn basis(found: &Judgement) -> String {
              one method and the control alone."
                 .to_owned()
         }
-        (Some(r), Lead::Model) => format!(
-            "The verdict rests on a model of the counts: with {} the draw alone is too coarse to lead (smallest p {}).",
+        (Some(r), Lead::Model) if r.smallest_p > found.alpha => format!(
+            "The verdict rests on a model of the counts: with {} the draw alone could show nothing (smallest p {}).",
             plots(found),
             chance(r.smallest_p)
+        ),
+        (Some(r), Lead::Model) => format!(
+            "The verdict rests on a model of the counts: with {} the draw alone is too coarse to lead (it leads where its \
+             smallest p for one method is {} or less; here it is {}).",
+            plots(found),
+            step(largest_step(found.alpha)),
+            step(r.smallest_p)
         ),
         (None, _) => "The verdict rests on a model of the counts: treatments were not drawn at random, so that a \
                       difference may come from where they lie."
             .to_owned(),
+    }
+}
+
+/// In how many ways treatments could have been drawn; beyond what can be written, so.
+fn ways(allocations: &str) -> &str {
+    if allocations.ends_with("inf") {
+        "more than can be written"
+    } else {
+        allocations
     }
 }
 

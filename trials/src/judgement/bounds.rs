@@ -1,0 +1,157 @@
+//! Limits and estimates that must not be taken at their word, and what to say of them.
+
+use halfgreen_analysis::comparison::{Comparison, Contrast};
+
+use super::case::Case;
+use super::result::MeanRow;
+use super::tested_ratio::finite;
+use super::wording::{change, number, rough_high, rough_low};
+use crate::Warning;
+
+/// A mean that may be a thousand times what was found has no upper limit worth the name (no source: no
+/// green holds a thousand times what its cores show).
+const BEYOND: f64 = 1_000.0;
+
+/// An estimate this many times the counts as they stand, or as many times below them, is far from them (no
+/// source: half as much again is common where blocks differ, twofold is not).
+const FAR: f64 = 2.0;
+
+/// Few plots hold nearly all where this share of the counts lies in at most that share of the plots (no source).
+const NEARLY_ALL: f64 = 0.9;
+const FEW: f64 = 0.2;
+
+/// Means with the limits that the counts allow: by Markov's inequality a mean is no less than alpha / 2 of
+/// what was found, however the counts scatter; a limit beyond [`BEYOND`] is none.
+pub(super) fn means(case: &Case, found: &Comparison) -> Vec<MeanRow> {
+    let row = |m: &halfgreen_analysis::comparison::TreatmentMean| MeanRow {
+        treatment: m.treatment.clone(),
+        mean: m.mean,
+        low: finite(m.interval.low.max(0.5 * case.question.alpha * m.mean)),
+        high: finite(m.interval.high).filter(|h| m.mean == 0.0 || *h <= BEYOND * m.mean),
+    };
+    found.means.iter().map(row).collect()
+}
+
+/// What the reader must know of limits and estimates.
+pub(super) fn of(case: &Case, found: &Comparison) -> Vec<Warning> {
+    let mut out = Vec::new();
+    for row in means(case, found).iter().filter(|r| r.high.is_none()) {
+        out.push(warn(
+            "no-upper-limit",
+            format!(
+                "the mean under {} has no upper limit worth the name: {}",
+                case.name_of(&row.treatment),
+                held(case, &row.treatment)
+            ),
+        ));
+    }
+    for c in &found.contrasts {
+        out.extend(of_ratio(case, c));
+        out.extend(far(case, c));
+    }
+    out
+}
+
+/// How much a treatment's plots held.
+fn held(case: &Case, treatment: &str) -> String {
+    let of = case.plots.iter().filter(|p| p.treatment == treatment);
+    let (plots, total) = of.fold((0, 0), |(n, t), p| (n + 1, t + p.count));
+    match (total, plots) {
+        (0, plots) => format!("nothing was found in its {}", number(plots, "plot")),
+        (total, 1) => format!("one plot, with {total} counted, cannot bound it"),
+        (1, plots) => format!("it cannot be bounded from the one found in {plots} plots"),
+        (total, plots) => {
+            format!("its {plots} plots, with {total} counted in all, differ too much to bound it")
+        }
+    }
+}
+
+fn of_ratio(case: &Case, c: &Contrast) -> Option<Warning> {
+    let (alpha, method) = (case.question.alpha, case.name_of(&c.treatment));
+    let sides = match (rough_low(c, alpha), rough_high(c, alpha)) {
+        (true, true) => "no limits",
+        (true, false) => "no lower limit",
+        (false, true) => "no upper limit",
+        (false, false) if c.interval.high.is_infinite() && c.ratio.is_some() => {
+            return Some(warn(
+                "no-upper-limit",
+                format!("the ratio of {method} has no upper limit: see how little was found"),
+            ));
+        }
+        (false, false) => return stops_at_one(method, c),
+    };
+    Some(warn(
+        "rough-limit",
+        format!(
+            "the ratio of {method} has {sides} worth the name: too little was found for the scatter to set any, and the \
+             figure given is only what holds however larvae lie (Markov's inequality)"
+        ),
+    ))
+}
+
+/// A limit that the leading test, not the scatter, put at no effect.
+fn stops_at_one(method: &str, c: &Contrast) -> Option<Warning> {
+    let ratio = c.ratio.filter(|r| *r > 0.0 && r.is_finite() && *r != 1.0)?;
+    let at_one = if ratio < 1.0 {
+        c.interval.high
+    } else {
+        c.interval.low
+    };
+    (at_one == 1.0).then(|| {
+        warn(
+            "limit-at-no-effect",
+            format!(
+                "the interval of {method} ends exactly at no effect because the test that leads says otherwise than the \
+                 scatter alone would: do not read that end as an estimate"
+            ),
+        )
+    })
+}
+
+/// An estimate far from the counts as they stand, and why.
+fn far(case: &Case, c: &Contrast) -> Option<Warning> {
+    let ratio = c.ratio.filter(|r| *r > 0.0 && r.is_finite())?;
+    let plain = case.ratio_as_counted(&c.treatment).filter(|r| *r > 0.0)?;
+    if (ratio / plain).ln().abs() <= FAR.ln() {
+        return None;
+    }
+    let why = match crowded(case) {
+        Some((few, all)) => format!(
+            "{few} of {all} plots hold nine tenths of all that was counted, so that the answer hangs on them"
+        ),
+        None => format!(
+            "it allows for {}, which changes much here",
+            case.allowed_for()
+        ),
+    };
+    Some(warn(
+        "estimate-far-from-counts",
+        format!(
+            "the estimate for {} ({}) is far from the counts as they stand ({}): {why}",
+            case.name_of(&c.treatment),
+            change(Some(ratio)),
+            change(Some(plain))
+        ),
+    ))
+}
+
+/// The fewest plots that hold nearly all, of how many, where they are few.
+fn crowded(case: &Case) -> Option<(usize, usize)> {
+    let mut counts: Vec<f64> = case.plots.iter().map(|p| p.count as f64).collect();
+    counts.sort_by(|a, b| b.total_cmp(a));
+    let enough = NEARLY_ALL * counts.iter().sum::<f64>();
+    let mut sum = 0.0;
+    let few = 1 + counts.iter().position(|c| {
+        sum += c;
+        sum >= enough
+    })?;
+    (few as f64 <= FEW * counts.len() as f64).then_some((few, counts.len()))
+}
+
+fn warn(code: &'static str, message: String) -> Warning {
+    Warning {
+        code,
+        message,
+        place: None,
+    }
+}
