@@ -212,7 +212,7 @@ fn contrasts(
             headline.interval(j + 1, bound, question.alpha)
         };
         let found = p_lead <= question.alpha;
-        let interval = agree(plain, found, ratio);
+        let interval = ratio.map_or(plain, |r| plain.agreeing(found, r));
         let matters = question.matters(&interval);
         out.push(Contrast {
             treatment: table.treatment.levels[j + 1].clone(),
@@ -231,28 +231,6 @@ fn contrasts(
         });
     }
     Ok(out)
-}
-
-/// Puts the limit next to no effect at no effect where the leading test says otherwise than
-/// the interval.
-fn agree(interval: Interval, found: bool, ratio: Option<f64>) -> Interval {
-    let excludes = interval.low > 1.0 || interval.high < 1.0;
-    let Some(ratio) = ratio.filter(|_| found != excludes) else {
-        return interval;
-    };
-    if ratio < 1.0 {
-        Interval {
-            high: 1.0,
-            low: interval.low.min(1.0),
-            ..interval
-        }
-    } else {
-        Interval {
-            low: 1.0,
-            high: interval.high.max(1.0),
-            ..interval
-        }
-    }
 }
 
 fn cautions(

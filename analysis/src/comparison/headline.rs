@@ -137,12 +137,11 @@ impl<'t> Headline<'t> {
             high = high.max(self.limit(j, from, 1.0, bound).exp());
         }
         let ratio = ratio.unwrap_or(1.0);
-        // Where an arm is so nearly empty that no t is large enough, Markov's inequality still holds,
-        // however clumped the larvae lie: a total of 1/p times its expectation has a chance of p or less.
-        let least = 0.5 * alpha;
+        // Where an arm is so nearly empty that no t is large enough.
         if ratio > 0.0 && ratio.is_finite() {
-            low = low.max(ratio * least);
-            high = high.min(ratio / least);
+            let (lowest, highest) = farthest_limits(ratio, alpha);
+            low = low.max(lowest);
+            high = high.min(highest);
         }
         Interval {
             low: low.min(ratio),
@@ -195,6 +194,15 @@ impl<'t> Headline<'t> {
             }
         }
     }
+}
+
+/// Limits of an estimated ratio that hold however clumped the larvae lie, by Markov's inequality: a total of 1/p
+/// times its expectation has a chance of p or less. An interval that ends there says hardly more than
+/// that something was found.
+#[must_use]
+pub fn farthest_limits(ratio: f64, alpha: f64) -> (f64, f64) {
+    let least = 0.5 * alpha;
+    (ratio * least, ratio / least)
 }
 
 /// p-value of a contrast, both sides.

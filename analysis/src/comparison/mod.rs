@@ -61,6 +61,7 @@ mod compare;
 mod screen;
 
 pub use compare::{Comparison, Contrast, Settings, compare};
+pub use headline::farthest_limits;
 pub use lead::{Lead, largest_step, lead};
 pub use means::TreatmentMean;
 pub use plot_table::{Layout, PlotTable};

@@ -1,6 +1,8 @@
 //! A verdict as plain sentences.
 
-use halfgreen_analysis::comparison::{Better, Call, Contrast, Lead, Matters, Question};
+use halfgreen_analysis::comparison::{
+    Better, Call, Contrast, Lead, Matters, Question, farthest_limits,
+};
 
 /// The four verdicts in their settled words.
 #[must_use]
@@ -113,18 +115,13 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
 /// inequality, which the comparison falls back upon): a total of 1/p times its expectation has a chance of p or less.
 pub(super) fn rough_low(contrast: &Contrast, alpha: f64) -> bool {
     let ratio = contrast.ratio.filter(|r| *r > 0.0 && r.is_finite());
-    ratio.is_some_and(|r| close(contrast.interval.low, 0.5 * alpha * r))
+    ratio.is_some_and(|r| contrast.interval.low <= farthest_limits(r, alpha).0)
 }
 
 /// The same of the upper limit.
 pub(super) fn rough_high(contrast: &Contrast, alpha: f64) -> bool {
     let ratio = contrast.ratio.filter(|r| *r > 0.0 && r.is_finite());
-    ratio.is_some_and(|r| close(contrast.interval.high, r / (0.5 * alpha)))
-}
-
-/// The same product worked out twice differs in its last digits only.
-fn close(a: f64, b: f64) -> bool {
-    (a - b).abs() <= 1e-12 * b
+    ratio.is_some_and(|r| contrast.interval.high >= farthest_limits(r, alpha).1)
 }
 
 fn told_low(contrast: &Contrast, alpha: f64) -> f64 {
