@@ -1,6 +1,7 @@
 //! The next trial's answer as text for people.
 
 use super::next_trial::NextTrial;
+use crate::spelling::number;
 
 /// The answer in words and a table.
 #[must_use]
@@ -54,13 +55,15 @@ pub fn text(answer: &NextTrial) -> String {
 fn table(answer: &NextTrial) -> String {
     let cores = &answer.assumptions.wish.cores;
     let rows = (answer.table.len() / cores.len().max(1)).max(1);
-    let heads = cores.iter().map(|n| format!("{n} cores a plot"));
+    let heads = cores
+        .iter()
+        .map(|n| format!("{} a plot", number(*n, "core")));
     let mut text = row("power, %", heads);
     for start in 0..rows {
         let cells = || answer.table.iter().skip(start).step_by(rows);
         let blocks = cells().next().map_or(0, |c| c.blocks);
         let powers = cells().map(|c| format!("{:.1} +-{:.1}", 100.0 * c.power, 200.0 * c.power_se));
-        text.push_str(&row(&format!("{blocks} blocks"), powers));
+        text.push_str(&row(&number(blocks, "block"), powers));
     }
     text
 }
