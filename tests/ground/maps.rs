@@ -42,13 +42,18 @@ fn whole_plots_of_a_split_plot_are_lined_round() {
 #[test]
 fn names_of_blocks_can_be_read_at_1_to_200() {
     let plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet"], 4);
-    let outline = green(&halfgreen::area::rectangle(50.0, 30.0));
-    let laid = lay_out(&plan, &outline, 3).unwrap();
-    let map = field_map(&outline, &laid.layout, &plan.treatments, 0.5, "Coarse").unwrap();
-    assert!(map.contains("Map at 1 : 200."));
-    let name = map
-        .split("<text")
-        .find(|t| t.ends_with("block 1</text></g>") || t.contains(">block 1<"));
+    let drawn = |length: f64| {
+        let outline = green(&halfgreen::area::rectangle(length, 20.0));
+        let laid = lay_out(&plan, &outline, 3).unwrap();
+        field_map(&outline, &laid.layout, &plan.treatments, 0.5, "Coarse").unwrap()
+    };
+    let coarse = |map: &String| map.contains("Map at 1 : 200.");
+    let map = [30.0, 35.0, 40.0, 45.0, 50.0]
+        .map(drawn)
+        .into_iter()
+        .find(coarse);
+    let map = map.unwrap();
+    let name = map.split("<text").find(|t| t.contains(">block 1<"));
     let size = name.and_then(|t| t.split("font-size=\"").nth(1)?.split('"').next());
     let size: f64 = size.unwrap().parse().unwrap();
     assert!(size >= 2.5, "{size}");

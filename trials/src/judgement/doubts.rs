@@ -67,7 +67,7 @@ pub(super) fn zeros(s: &Simulated, plots_in_all: usize) -> String {
         return "Every plot was empty: nothing can be said of clumping.".to_owned();
     }
     if s.p.value > NOTABLE {
-        format!("{plots}: clumping alone explains them.")
+        format!("{plots}: clumping alone explains that.")
     } else if found > expected {
         format!(
             "{plots}: more than clumping explains; ask whether those plots could have held any."
