@@ -282,6 +282,9 @@ fn pictures_carry_title_words_and_the_edge() {
         "{}",
         run.out()
     );
+    let plan = String::from_utf8(read(&scratch.path("maps/cover-plan.svg"))).unwrap();
+    assert!(plan.contains("Numbers: the best strip first."), "{plan}");
+    assert!(plan.contains("paint-order=\"stroke\""), "{plan}");
     for entry in scratch.path("maps").read_dir().unwrap() {
         let svg = String::from_utf8(read(&entry.unwrap().path())).unwrap();
         assert!(svg.contains("<title>") && svg.contains("<desc>"));
