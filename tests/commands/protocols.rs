@@ -2,7 +2,7 @@
 
 use halfgreen::design::{read_protocol, starter};
 
-use crate::scratch::PROTOCOL;
+use crate::scratch::{PROTOCOL, Scratch};
 
 /// The complaints about the test protocol with one text replaced by another.
 fn complaints(old: &str, new: &str) -> Vec<String> {
@@ -11,6 +11,22 @@ fn complaints(old: &str, new: &str) -> Vec<String> {
         Ok(_) => Vec::new(),
         Err(errors) => errors.iter().map(ToString::to_string).collect(),
     }
+}
+
+/// The example can be taken as it is, and what is no number is called so.
+#[test]
+fn numbers_have_examples_that_their_key_can_take() {
+    let alpha = complaints("percent = 50", "percent = 50\nalpha = \"x\"");
+    assert!(
+        alpha.concat().contains("Write for example alpha = 0.05,"),
+        "{alpha:?}"
+    );
+    let share = complaints("percent = 50", "percent = nan");
+    let share = share.concat();
+    assert!(
+        share.contains("not nan, infinity or a number too large") && share.contains("= 40.0,"),
+        "{share}"
+    );
 }
 
 #[test]
@@ -278,4 +294,30 @@ fn a_corer_gives_its_area_in_square_metres() {
         .core_area_m2;
     // pi * 0.054^2, by hand.
     assert!((area - 0.009_160_884_178).abs() < 1e-12, "{area}");
+}
+
+/// A layout that cannot be made is told by the file's path; a table in a folder's place is called a table.
+#[test]
+fn complaints_name_the_file_as_it_was_typed() {
+    let scratch = Scratch::empty();
+    assert_eq!(scratch.run(&["new", "club"]).code(), Some(0));
+    scratch.put(
+        "club/trial.toml",
+        PROTOCOL.replace("blocks = 2", "blocks = 60"),
+    );
+    scratch.put("club/outline.csv", "x_m,y_m\n0,0\n20,0\n20,20\n0,20\n");
+    let run = scratch.run(&["layout", "club", "--seed", "1"]);
+    assert!(
+        run.err()
+            .contains("club/trial.toml [design] blocks: 60 blocks of 2 plots,"),
+        "{}",
+        run.err()
+    );
+    let run = scratch.run(&["judge", "club/outline.csv"]);
+    let (said, table) = (run.err(), "--counts club/outline.csv");
+    assert!(
+        said.contains("this is a file") && said.contains(table),
+        "{said}"
+    );
+    assert!(!said.contains("halfgreen new"), "{said}");
 }

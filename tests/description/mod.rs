@@ -111,6 +111,28 @@ fn faults_are_refused_with_their_place() {
     assert_eq!(describe(&[&path]).status.code(), Some(2));
 }
 
+/// A figure that does not exist is not shown as half of something else.
+#[test]
+fn figures_that_do_not_exist_are_left_out() {
+    let told = |counts: &str| {
+        let file = written(counts);
+        let path = file.path().to_str().unwrap();
+        String::from_utf8(describe(&[path, "--count", "count"]).stdout).unwrap()
+    };
+    let one = told("count\n4\n");
+    assert!(
+        one.starts_with("One unit was counted, with 4 in it."),
+        "{one}"
+    );
+    assert!(!one.contains("(0 df)"), "{one}");
+    // Evener than chance: k has no value, only a limit below.
+    let even = told("count\n3\n3\n4\n3\n4\n3\n");
+    assert!(
+        !even.contains("95 % from") && even.contains("k at least (95 %)"),
+        "{even}"
+    );
+}
+
 #[test]
 fn nothing_found_and_blank_cells_are_said() {
     let file = written("count,place\n0,a\n,a\n0,b\n0,b\n");

@@ -38,6 +38,27 @@ fn whole_plots_of_a_split_plot_are_lined_round() {
     assert!(map.contains("Thin line: whole plot."));
 }
 
+/// Blocks are named in letters of 2.5 mm or more at the coarsest usual scale, with half a metre of guard.
+#[test]
+fn names_of_blocks_can_be_read_at_1_to_200() {
+    let plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet"], 4);
+    let drawn = |length: f64| {
+        let outline = green(&halfgreen::area::rectangle(length, 20.0));
+        let laid = lay_out(&plan, &outline, 3).unwrap();
+        field_map(&outline, &laid.layout, &plan.treatments, 0.5, "Coarse").unwrap()
+    };
+    let coarse = |map: &String| map.contains("Map at 1 : 200.");
+    let map = [30.0, 35.0, 40.0, 45.0, 50.0]
+        .map(drawn)
+        .into_iter()
+        .find(coarse);
+    let map = map.unwrap();
+    let name = map.split("<text").find(|t| t.contains(">block 1<"));
+    let size = name.and_then(|t| t.split("font-size=\"").nth(1)?.split('"').next());
+    let size: f64 = size.unwrap().parse().unwrap();
+    assert!(size >= 2.5, "{size}");
+}
+
 #[test]
 fn maps_are_well_formed_and_speak() {
     let outline = read_csv("outline.csv", KIDNEY).unwrap();

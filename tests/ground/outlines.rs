@@ -119,6 +119,12 @@ fn faults_name_their_place() {
     assert!(faults("x_m,y_m\n0,0\n10000,0\n10000,10000\n")[0].contains("wider than any green"));
     let zones = "x_m,y_m\n699990,5800000\n300010,5800010\n300012,5800030\n699990,5800030\n";
     assert!(faults(zones)[0].contains("wider than any green"));
+    let far = faults("x_m,y_m\n0,0\n1e300,0\n1e300,1e300\n");
+    assert!(
+        far[0].len() < 200 && far[0].contains("1.0e300 m"),
+        "{}",
+        far[0]
+    );
 }
 
 #[test]

@@ -93,7 +93,7 @@ fn too_little_room_is_explained() {
         lay_out(&large, &outline, 1)
             .unwrap_err()
             .what
-            .contains("0 complete block(s)")
+            .contains("at most 0 complete blocks would")
     );
 }
 

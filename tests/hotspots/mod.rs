@@ -140,6 +140,11 @@ fn people_are_told_in_sentences() {
     assert_eq!(run.code(), Some(0));
     assert!(run.out().contains("Near places are alike"), "{}", run.out());
     assert!(run.err().contains("--outline"), "{}", run.err());
+    let (scratch, mut asked) = points(&["--with", "wet"]);
+    asked.retain(|a| a != "--json");
+    let asked: Vec<&str> = asked.iter().map(String::as_str).collect();
+    let words = scratch.run(&asked).out();
+    assert!(words.contains("No link to wet was shown"), "{words}");
 }
 
 #[test]
@@ -255,6 +260,14 @@ fn a_trial_tells_of_its_residuals() {
     let document = run.json();
     assert!(document["result"]["residuals"].is_object());
     assert_eq!(document["result"]["local"].as_array().unwrap().len(), 4);
+    let meaning = document["result"]["meaning"].to_string();
+    for part in [
+        "the count before treatment",
+        "counts set against the mean of their treatment",
+        "allows for blocks too",
+    ] {
+        assert!(meaning.contains(part), "{part} in {meaning}");
+    }
 }
 
 #[test]
@@ -269,6 +282,9 @@ fn pictures_carry_title_words_and_the_edge() {
         "{}",
         run.out()
     );
+    let plan = String::from_utf8(read(&scratch.path("maps/cover-plan.svg"))).unwrap();
+    assert!(plan.contains("Numbers: the best strip first."), "{plan}");
+    assert!(plan.contains("paint-order=\"stroke\""), "{plan}");
     for entry in scratch.path("maps").read_dir().unwrap() {
         let svg = String::from_utf8(read(&entry.unwrap().path())).unwrap();
         assert!(svg.contains("<title>") && svg.contains("<desc>"));

@@ -30,6 +30,11 @@ fn the_whole_job_runs_in_an_empty_folder() {
         scratch.read("halfgreen-demo/layout.csv"),
         example("demo-club/layout.csv")
     );
+    let report = scratch.read("halfgreen-demo/report/report.html");
+    // A caution of a formula names the formula and the method.
+    assert!(report.contains("<li>Abbott (counts after treatment), covered overnight: "));
+    let members = scratch.read("halfgreen-demo/report/members.html");
+    assert!(members.contains(" cores of turf from all of them and counted"));
     let verified = scratch.run(&["layout", "halfgreen-demo", "--verify"]);
     assert_eq!(verified.code(), Some(0));
 }

@@ -178,6 +178,33 @@ fn next_learns_from_a_judged_trial() {
     assert!((number(&ground["k_core"]) - 0.8).abs() < 1e-9 && ground["k_plot"].is_null());
 }
 
+/// Ranges and lists alike, and one core is one core.
+#[test]
+fn next_takes_ranges_and_says_one_core() {
+    let ask = |blocks: &str| {
+        let question = ["next", "--k", "1", "--mean", "4", "--reduction", "90"];
+        let plans = ["--cores", "1,2", "--trials", "100", "--blocks", blocks];
+        Scratch::empty().run(&[&question[..], &plans[..]].concat())
+    };
+    let words = ask("1,4-5").out();
+    for part in [
+        "1 core a plot",
+        "2 cores a plot",
+        "1 block ",
+        "4 blocks",
+        "5 blocks",
+    ] {
+        assert!(words.contains(part), "{part} in {words}");
+    }
+    let turned = ask("9-6");
+    assert_eq!(turned.code(), Some(2));
+    assert!(
+        turned.err().contains("such as 6,8,12 or 6-12"),
+        "{}",
+        turned.err()
+    );
+}
+
 /// Karandinos' 26.67 cores (k 1.5, mean 1, standard error a quarter of the mean) become 27 points.
 #[test]
 fn grid_takes_its_points_from_a_precision() {

@@ -1,6 +1,6 @@
 //! Table, suggestion and refusals of the next trial.
 
-use halfgreen::season::next_trial::{Method, NextTrial, next_trial};
+use halfgreen::season::next_trial::{Cell, Method, NextTrial, next_trial};
 use halfgreen::season::pictures::power_curves;
 use halfgreen::season::prices::Prices;
 use halfgreen::season::wish::Wish;
@@ -97,6 +97,40 @@ fn the_suggestion_is_cheapest_and_reaches_the_wish() {
     assert!(
         chosen.looks.is_none() && chosen.optimum_cores.is_some() && chosen.plan.hours.is_some()
     );
+}
+
+/// Few trials leave much to luck: plans then pass in the table and fail anew. None may stand there as good
+/// enough and be passed over.
+#[test]
+fn no_plan_that_is_passed_over_stands_as_good_enough() {
+    for seed in 0..12 {
+        let method = Method {
+            test: paired,
+            beats: paired,
+            name: "paired".to_owned(),
+            trials: 100,
+            seed,
+            brief: true,
+        };
+        let known = Knowledge::certain(&GROUND);
+        let answer = next_trial(&wish(), &known, &prices(), &method, &|_, _| {}).unwrap();
+        let chosen = answer.suggestion.plan;
+        let cheaper = |c: &&Cell| c.cost < chosen.cost && c.power >= 0.8;
+        assert_eq!(answer.table.iter().find(cheaper), None, "seed {seed}");
+        assert!(answer.table.contains(&chosen), "seed {seed}");
+    }
+}
+
+/// Nothing is larger than all.
+#[test]
+fn a_wish_for_all_is_told_under_three_truths() {
+    let all = Wish {
+        reduction: 1.0,
+        blocks: vec![6],
+        cores: vec![4],
+        ..wish()
+    };
+    assert_eq!(run(&all, &GROUND, 100).unwrap().suggestion.truths.len(), 3);
 }
 
 #[test]

@@ -39,6 +39,12 @@ fn the_card_says_what_to_do() {
         "{said:?}"
     );
     assert!(text(&answer).contains("random order"));
+    let one = StopWish {
+        most: 1,
+        ..wish(Kind::Sprt)
+    };
+    let last = sentences(&stop_lines(one).unwrap());
+    assert!(last.concat().starts_with("After 1 core stop"), "{last:?}");
     let page = page(&answer).unwrap();
     assert!(page.contains("<table>") && page.contains("<svg"));
 }

@@ -1,4 +1,10 @@
-//! The known word nearest to one that is not known.
+//! Words as they should be written: one thing or many, and the known word nearest to one that is not known.
+
+/// A number of things: "1 core", "2 cores".
+#[must_use]
+pub fn number(n: usize, thing: &str) -> String {
+    format!("{n} {thing}{}", if n == 1 { "" } else { "s" })
+}
 
 /// The known word that `word` was most likely meant to be, if any is near enough to offer.
 ///

@@ -7,6 +7,7 @@ use super::crossings::crossings;
 use super::rings::{Part, Ring, twice_area};
 use super::{LocalFrame, Outline, Zone};
 use crate::Error;
+use crate::spelling::number;
 
 /// Widest green believed, metres. The largest greens are some 60 m across; a kilometre allows a
 /// whole fairway and still catches degrees, feet and mixed map zones.
@@ -76,6 +77,15 @@ pub fn checked(
     })
 }
 
+/// Whole metres, in powers of ten where figures would run across the page.
+fn metres(length: f64) -> String {
+    if length < 1e6 {
+        format!("{length:.0} m")
+    } else {
+        format!("{length:.1e} m")
+    }
+}
+
 /// Faults of one ring.
 fn ring_faults(file: &str, ring: &Ring) -> Vec<Error> {
     let name = ring.part.name();
@@ -88,7 +98,7 @@ fn ring_faults(file: &str, ring: &Ring) -> Vec<Error> {
             .unwrap_or_else(|| file.to_owned());
         return vec![Error::new(
             place,
-            format!("{name} has {n} corner(s); an area needs three"),
+            format!("{name} has {}; an area needs three", number(n, "corner")),
             "Walk on round and write every corner.",
         )];
     }
@@ -114,7 +124,11 @@ fn ring_faults(file: &str, ring: &Ring) -> Vec<Error> {
     if width.max(height) > WIDEST_M {
         faults.push(Error::new(
             ring.places[0].clone(),
-            format!("{name} is {width:.0} m by {height:.0} m, wider than any green"),
+            format!(
+                "{name} is {} by {}, wider than any green",
+                metres(width),
+                metres(height)
+            ),
             "Check the unit, and that all corners are in the same map zone.",
         ));
     }

@@ -5,8 +5,9 @@ use halfgreen_analysis::comparison::{Comparison, Contrast};
 use super::case::Case;
 use super::result::MeanRow;
 use super::tested_ratio::finite;
-use super::wording::{change, number, rough_high, rough_low};
+use super::wording::{change, rough_high, rough_low};
 use crate::Warning;
+use crate::spelling::number;
 
 /// A mean that may be a thousand times what was found has no upper limit worth the name (no source: no
 /// green holds a thousand times what its cores show).

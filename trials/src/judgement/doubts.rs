@@ -3,7 +3,8 @@
 use halfgreen_analysis::diagnostics::{Simulated, ZeroInflation};
 
 use super::one_plot_out::OnePlotOut;
-use super::wording::{headline, number};
+use super::wording::headline;
+use crate::spelling::number;
 
 /// Checks speak up at the usual one in twenty.
 const NOTABLE: f64 = 0.05;
@@ -58,15 +59,15 @@ pub(super) fn zeros(s: &Simulated, plots_in_all: usize) -> String {
     let (found, expected) = (s.observed, s.expected);
     let p = chance(s.p.value);
     let plots = format!(
-        "{found:.0} plot{} had nothing in {}, where the model expects {expected:.1} ({p})",
-        if found == 1.0 { "" } else { "s" },
+        "{found:.0} {} had nothing in {}, where the model expects {expected:.1} ({p})",
+        if found == 1.0 { "plot" } else { "plots" },
         if found == 1.0 { "it" } else { "them" }
     );
     if found == plots_in_all as f64 {
         return "Every plot was empty: nothing can be said of clumping.".to_owned();
     }
     if s.p.value > NOTABLE {
-        format!("{plots}: clumping alone explains them.")
+        format!("{plots}: clumping alone explains that.")
     } else if found > expected {
         format!(
             "{plots}: more than clumping explains; ask whether those plots could have held any."
@@ -99,11 +100,11 @@ pub(super) fn neighbours(moran: f64, p: f64) -> String {
         )
     } else if moran > 0.0 {
         format!(
-            "Neighbouring plots still go together ({p_text}): the ground differs in a way that the blocks did not catch."
+            "Neighbouring plots still go together once treatments and blocks are allowed for ({p_text}): the ground differs in a way that the blocks did not catch."
         )
     } else {
         format!(
-            "Neighbouring plots differ more than chance would have it ({p_text}): ask whether larvae moved between them."
+            "Neighbouring plots differ more than chance would have it once treatments and blocks are allowed for ({p_text}): ask whether larvae moved between them."
         )
     }
 }

@@ -12,6 +12,7 @@ use super::plot_table::table;
 use super::result::{ContrastRow, Verdict};
 use crate::design::{Protocol, TreatmentKind};
 use crate::intake::Event;
+use crate::spelling::number;
 use crate::{Error, Warning};
 
 /// A plot covered over less than half of its ground counts as uncovered (no source: the greater part of
@@ -134,16 +135,15 @@ pub(super) fn judged(happened: &Happened, warnings: &mut Vec<Warning>) -> AsHapp
             .ok()
     };
     let least = happened.least_covered;
-    let number = happened.turned.len();
-    let plots = if number == 1 { "plot" } else { "plots" };
+    let plots = number(happened.turned.len(), "plot");
     let sentence = if found.is_some() {
         format!(
-            "By what happened, {number} {plots} changed sides. This second analysis is no longer protected by the draw: the \
+            "By what happened, {plots} changed sides. This second analysis is no longer protected by the draw: the \
              plots that the wind uncovered were not chosen by lot. The verdict stays that of the trial as laid out."
         )
     } else {
         format!(
-            "By what happened, {number} {plots} changed sides, and no plots are left to compare. The verdict stays that of \
+            "By what happened, {plots} changed sides, and no plots are left to compare. The verdict stays that of \
              the trial as laid out."
         )
     };

@@ -9,10 +9,14 @@ const ALPHA: f64 = 0.05;
 pub(super) fn of(d: &Description) -> Vec<(&'static str, String)> {
     let mut all = vec![(
         "mean",
-        format!(
-            "On average {:.2} in each of the {} units counted, {} in all.",
-            d.mean, d.n, d.total
-        ),
+        if d.n == 1 {
+            format!("One unit was counted, with {} in it.", d.total)
+        } else {
+            format!(
+                "On average {:.2} in each of the {} units counted, {} in all.",
+                d.mean, d.n, d.total
+            )
+        },
     )];
     all.extend(measures(d));
     all.extend(fits(d));

@@ -65,4 +65,6 @@ pub use turf::{
     judge_turf_of_trial,
 };
 pub use two_groups::{ExactRow, TwoGroups};
-pub use wording::{headline, number, percent};
+pub use wording::{headline, percent};
+
+pub use crate::spelling::number;

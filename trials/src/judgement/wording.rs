@@ -186,12 +186,6 @@ pub fn percent(share: f64) -> String {
     format!("{whole:.0} %")
 }
 
-/// A number of things: "1 core", "2 cores".
-#[must_use]
-pub fn number(n: usize, thing: &str) -> String {
-    format!("{n} {thing}{}", if n == 1 { "" } else { "s" })
-}
-
 /// Which direction is good, in a word.
 pub(super) fn better(better: Better) -> &'static str {
     match better {

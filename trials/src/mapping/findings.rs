@@ -147,6 +147,8 @@ pub struct Cluster {
 /// Correlation with a second map.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Association {
+    /// What the second map shows.
+    pub name: String,
     /// Pearson's correlation; none when a map is flat.
     pub r: Option<f64>,
     /// How many independent places the maps are worth.
@@ -155,7 +157,7 @@ pub struct Association {
     pub p: Option<f64>,
 }
 
-/// Moran's I of what treatments leave unexplained.
+/// Moran's I of counts set against the mean of their treatment; blocks are not allowed for.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Residuals {
     /// The statistic; none when nothing is left over.

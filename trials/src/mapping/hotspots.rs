@@ -67,14 +67,17 @@ pub fn hotspots(
     cautions.extend(local.caution);
     let association = survey
         .with
-        .as_deref()
-        .map(|with| map_association(places, &values, with))
-        .transpose()?
-        .map(|a| Association {
-            r: a.r,
-            effective_places: a.effective_places,
-            p: a.p,
-        });
+        .as_ref()
+        .map(|map| {
+            let a = map_association(places, &values, &map.values)?;
+            Ok::<_, Error>(Association {
+                name: map.name.clone(),
+                r: a.r,
+                effective_places: a.effective_places,
+                p: a.p,
+            })
+        })
+        .transpose()?;
     let residuals = residuals(survey, &values, &standard, permutations, seed_of(4))?;
     if survey.treatments.is_some() {
         let text = "Treatments make hot and cold plots by themselves: judge the ground by the residuals, \

@@ -4,6 +4,7 @@ use halfgreen_analysis::spatial::hot_spots::Class;
 use halfgreen_analysis::spatial::local_moran::Company;
 
 use super::findings::Hotspots;
+use crate::spelling::number;
 
 /// One sentence for each question that the map answers.
 pub(super) fn meaning(found: &Hotspots) -> Vec<String> {
@@ -35,9 +36,10 @@ fn whole(found: &Hotspots) -> &'static str {
 fn spots(found: &Hotspots) -> String {
     let of = |class| found.local.iter().filter(|l| l.class == class).count();
     format!(
-        "{} of {} places are hot and {} cold, allowing for the number of places looked at.",
+        "{} of {} {} hot and {} cold, allowing for the number of places looked at.",
         of(Class::Hot),
-        found.local.len(),
+        number(found.local.len(), "place"),
+        if of(Class::Hot) == 1 { "is" } else { "are" },
         of(Class::Cold)
     )
 }
@@ -112,10 +114,11 @@ fn cluster(found: &Hotspots) -> Option<String> {
 fn second_map(found: &Hotspots) -> Option<String> {
     let association = found.association.as_ref()?;
     let (r, p) = association.r.zip(association.p)?;
+    let name = &association.name;
     let how = match (p <= 0.05, r > 0.0) {
-        (true, true) => "Counts are high where the second map is high",
-        (true, false) => "Counts are high where the second map is low",
-        (false, _) => "No link to the second map was shown",
+        (true, true) => format!("Counts are high where {name} is high"),
+        (true, false) => format!("Counts are high where {name} is low"),
+        (false, _) => format!("No link to {name} was shown"),
     };
     Some(format!(
         "{how} (r = {r:.2}, p = {p:.3}, allowing for the clumps of both)."
@@ -124,10 +127,13 @@ fn second_map(found: &Hotspots) -> Option<String> {
 
 fn residuals(found: &Hotspots) -> Option<String> {
     let (i, p) = found.residuals.as_ref().and_then(|r| r.i.zip(r.p))?;
-    let what = if p <= 0.05 {
-        "What treatments leave unexplained is tied in space: neighbouring plots are not independent"
-    } else {
-        "What treatments leave unexplained shows no tie between neighbouring plots"
+    let what = match (p <= 0.05, i > 0.0) {
+        (true, true) => "neighbouring plots go together: they are not independent",
+        (true, false) => "neighbouring plots differ more than chance would have it",
+        (false, _) => "no tie between neighbouring plots was shown",
     };
-    Some(format!("{what} (Moran's I = {i:.3}, p = {p:.3})."))
+    Some(format!(
+        "With counts set against the mean of their treatment, {what} (Moran's I = {i:.3}, p = {p:.3}); the verdict's own \
+         check allows for blocks too."
+    ))
 }

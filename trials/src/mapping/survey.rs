@@ -16,9 +16,18 @@ pub struct Survey {
     /// Sampling effort at each place: cores, or 1 where all places were sampled alike.
     pub cores: Vec<f64>,
     /// A second map of the same places.
-    pub with: Option<Vec<f64>>,
+    pub with: Option<SecondMap>,
     /// Treatment of each place, as a number from 0, where treatments were applied.
     pub treatments: Option<Vec<usize>>,
+}
+
+/// What counts are set against, place by place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SecondMap {
+    /// What it shows, as sentences name it.
+    pub name: String,
+    /// Its value at each place.
+    pub values: Vec<f64>,
 }
 
 impl Survey {
@@ -72,10 +81,10 @@ pub fn survey_from_table(
     };
     let x = numbers(&columns.x, "metres east");
     let y = numbers(&columns.y, "metres north");
-    let with = columns
-        .with
-        .as_deref()
-        .map(|name| numbers(name, "a number"));
+    let with = columns.with.as_deref().map(|name| SecondMap {
+        name: name.to_owned(),
+        values: numbers(name, "a number"),
+    });
     let counts: Vec<u32> = match table.counts(&columns.count) {
         // Counts above a million are refused where they are read.
         Ok(counts) => counts
@@ -108,11 +117,15 @@ pub fn survey_from_table(
 /// A plot without a place, or a count beyond what fits.
 pub fn survey_from_trial(case: &Case) -> Result<Survey, Error> {
     let fault = |plot: &str, what: &str, cure: &str| Error::new(format!("plot {plot}"), what, cure);
+    let before: Option<Vec<f64>> = case.plots.iter().map(|p| p.before).collect();
     let mut survey = Survey {
         places: Vec::new(),
         counts: Vec::new(),
         cores: Vec::new(),
-        with: case.plots.iter().map(|p| p.before).collect(),
+        with: before.map(|values| SecondMap {
+            name: "the count before treatment".to_owned(),
+            values,
+        }),
         treatments: Some(Vec::new()),
     };
     for p in &case.plots {

@@ -3,6 +3,7 @@
 use halfgreen_analysis::comparison::Lead;
 use maud::{Markup, html};
 
+use super::members::list;
 use super::page::{heads, table};
 use super::rounding::{NONE, figure, maybe, maybe_chance, span};
 use super::{Findings, beside, method, plot_table, record};
@@ -123,6 +124,26 @@ fn model(findings: &Findings<'_>) -> Markup {
     }
 }
 
+/// What to beware of in the formulas' figures: each caution once, with the formula and the methods that it is of.
+fn doubts(findings: &Findings<'_>, formulas: &[Formula<'_>]) -> Vec<String> {
+    let mut met: Vec<(&str, &str, Vec<String>)> = Vec::new();
+    for (name, row) in formulas
+        .iter()
+        .flat_map(|f| f.rows.iter().map(|r| (f.name, r)))
+    {
+        let method = findings.name(&row.treatment);
+        for caution in &row.cautions {
+            match met.iter_mut().find(|m| m.0 == name && m.1 == caution) {
+                Some(same) => same.2.push(method.to_owned()),
+                None => met.push((name, caution, vec![method.to_owned()])),
+            }
+        }
+    }
+    met.into_iter()
+        .map(|(name, caution, methods)| format!("{name}, {}: {caution}", list(&methods)))
+        .collect()
+}
+
 /// The trade's formulas, each with the case in which it must not be used.
 fn efficacy(findings: &Findings<'_>) -> Markup {
     let formulas: Vec<Formula<'_>> = findings.judgement.efficacy.formulas().collect();
@@ -138,16 +159,7 @@ fn efficacy(findings: &Findings<'_>) -> Markup {
             ]
         })
         .collect();
-    let mut cautions: Vec<&str> = Vec::new();
-    for caution in formulas
-        .iter()
-        .flat_map(|f| f.rows)
-        .flat_map(|r| &r.cautions)
-    {
-        if !cautions.contains(&caution.as_str()) {
-            cautions.push(caution);
-        }
-    }
+    let cautions = doubts(findings, &formulas);
     let uses: Vec<Vec<String>> = formulas
         .iter()
         .map(|f| vec![f.name.to_owned(), f.not_where.to_owned()])

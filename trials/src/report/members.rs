@@ -7,7 +7,7 @@ use super::figures::Figure;
 use super::main_part::{capital, footer, sentence, without_chance};
 use super::page::{figure, page};
 use super::{Findings, cautions};
-use crate::judgement::{AsHappened, Verdict, headline};
+use crate::judgement::{AsHappened, Verdict, headline, number};
 
 /// The page.
 pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
@@ -46,11 +46,12 @@ fn done(findings: &Findings<'_>) -> Markup {
     let units = findings.judgement.units;
     let of_them = match &findings.judgement.crossover {
         Some(turns) => format!("them over {} nights", turns.nights.len()),
+        None if units.plots == findings.layout.names().len() => "all of them".to_owned(),
         None => format!("{} of them", units.plots),
     };
     html! {
         "We marked " (findings.layout.names().len()) " plots on the green and drew lots for what each one got: "
-        (list(&findings.case.names)) ". Afterwards we took " (units.subsamples) " cores of turf from "
+        (list(&findings.case.names)) ". Afterwards we took " (number(units.subsamples, "core")) " of turf from "
         (of_them) " and counted " (units.total) " (" (findings.judgement.counted) ")."
     }
 }

@@ -5,6 +5,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::pictures::stop_line_chart;
 use super::stop_line::{Kind, StopLine, StopLines};
 use crate::Error;
+use crate::spelling::number;
 
 /// What to do after each core, one sentence a core; cores at which nothing can stop are left out.
 #[must_use]
@@ -19,11 +20,7 @@ pub fn sentences(answer: &StopLines) -> Vec<String> {
 }
 
 fn sentence(kind: Kind, line: &StopLine) -> Option<String> {
-    let after = format!(
-        "After {} {}:",
-        line.n,
-        if line.n == 1 { "core" } else { "cores" }
-    );
+    let after = format!("After {}:", number(line.n, "core"));
     let below = line.stop_at_or_below.map(|l| match l {
         0 => "none found: stop, clean".to_owned(),
         l => format!("{l} or fewer: stop, clean"),
@@ -45,18 +42,18 @@ fn sentence(kind: Kind, line: &StopLine) -> Option<String> {
 }
 
 fn last(answer: &StopLines) -> String {
-    let most = answer.wish.most;
+    let most = number(answer.wish.most, "core");
     if answer.wish.kind == Kind::Green {
         let enough = answer.lines.last().and_then(|line| line.stop_at_or_above);
         return match enough {
             Some(total) => format!(
-                "After {most} cores stop in any case; below {total} the mean is less sure than wished."
+                "After {most} stop in any case; below {total} the mean is less sure than wished."
             ),
-            None => format!("After {most} cores stop; the mean is less sure than wished."),
+            None => format!("After {most} stop; the mean is less sure than wished."),
         };
     }
     format!(
-        "After {most} cores stop in any case: {} or fewer counts as clean, more as act.",
+        "After {most} stop in any case: {} or fewer counts as clean, more as act.",
         answer.cut_off_at
     )
 }

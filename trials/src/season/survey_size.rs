@@ -4,6 +4,7 @@ use halfgreen_analysis::power::survey::{Precision, VarianceLaw, cores, precision
 use serde::Serialize;
 
 use crate::Error;
+use crate::spelling::number;
 
 /// Cores for a survey, and what they give.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -38,8 +39,10 @@ impl SurveySize {
             ),
         };
         format!(
-            "{} cores give {wished}, if the mean is {} a core.",
-            self.cores, self.mean
+            "{} {} {wished}, if the mean is {} a core.",
+            number(self.cores, "core"),
+            if self.cores == 1 { "gives" } else { "give" },
+            self.mean
         )
     }
 }

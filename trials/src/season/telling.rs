@@ -1,6 +1,7 @@
 //! The next trial's answer as text for people.
 
 use super::next_trial::NextTrial;
+use crate::spelling::number;
 
 /// The answer in words and a table.
 #[must_use]
@@ -54,18 +55,42 @@ pub fn text(answer: &NextTrial) -> String {
 fn table(answer: &NextTrial) -> String {
     let cores = &answer.assumptions.wish.cores;
     let rows = (answer.table.len() / cores.len().max(1)).max(1);
-    let heads = cores.iter().map(|n| format!("{n} cores a plot"));
+    let heads = cores
+        .iter()
+        .map(|n| format!("{} a plot", number(*n, "core")));
     let mut text = row("power, %", heads);
     for start in 0..rows {
         let cells = || answer.table.iter().skip(start).step_by(rows);
         let blocks = cells().next().map_or(0, |c| c.blocks);
-        let powers = cells().map(|c| format!("{:.1} +-{:.1}", 100.0 * c.power, 200.0 * c.power_se));
-        text.push_str(&row(&format!("{blocks} blocks"), powers));
+        let powers = cells().map(|c| power(c.power, c.power_se));
+        text.push_str(&row(&number(blocks, "block"), powers));
     }
     text
+}
+
+/// A power in per cent with twice its Monte-Carlo error, as far as 0 and 100.
+fn power(share: f64, se: f64) -> String {
+    let (share, twice) = (100.0 * share, 200.0 * se);
+    if twice > share.min(100.0 - share) {
+        let (low, high) = ((share - twice).max(0.0), (share + twice).min(100.0));
+        return format!("{low:.1} to {high:.1}");
+    }
+    format!("{share:.1} +-{twice:.1}")
 }
 
 fn row(name: &str, cells: impl Iterator<Item = String>) -> String {
     let cells: Vec<String> = cells.map(|cell| format!("{cell:>18}")).collect();
     format!("{name:>10}{}\n", cells.concat())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::power;
+
+    #[test]
+    fn powers_stay_within_0_and_100() {
+        assert_eq!(power(0.8, 0.01), "80.0 +-2.0");
+        assert_eq!(power(1.0, 0.003), "99.4 to 100.0");
+        assert_eq!(power(0.001, 0.001), "0.0 to 0.3");
+    }
 }

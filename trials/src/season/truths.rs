@@ -31,7 +31,7 @@ pub struct Truth {
 }
 
 /// Works out a plan under no effect, half the wished reduction, the wished one, and a large one that
-/// leaves half of what the wished one leaves.
+/// leaves half of what the wished one leaves (left out where the wished one leaves nothing).
 ///
 /// # Errors
 /// A plan or ground that cannot be simulated.
@@ -57,6 +57,7 @@ where
     ]
     .into_iter()
     .zip(0_u32..)
+    .filter(|((_, reduction), cell)| *cell < 3 || *reduction > worthwhile)
     {
         // Only the first method has the truth in question; the others do nothing.
         let mut ratios = vec![1.0; wish.methods];

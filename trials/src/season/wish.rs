@@ -7,6 +7,7 @@ use halfgreen_analysis::sequential::spending::Spending;
 use serde::Serialize;
 
 use crate::Error;
+use crate::spelling::number;
 
 /// A wish, in shares (0.75 for 75 per cent).
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -35,7 +36,7 @@ const USUAL: (usize, usize) = (8, 4);
 /// Smallest alpha, and largest power, that a nearest possible plan is worked out for.
 const SMALL: f64 = 0.001;
 /// More blocks, or cores in a plot, than any green has room for.
-const MOST: usize = 1000;
+pub const MOST: usize = 1000;
 /// Clumping beyond any that counts on a green have shown; used only to name a nearest plan.
 const CLUMPED: f64 = 0.1;
 
@@ -161,7 +162,8 @@ impl Wish {
         let plan = wish.plan(USUAL.0, USUAL.1);
         match blocked::blocks_for(&plan, ground, alpha, power, 1000) {
             Ok(Some(blocks)) => {
-                format!("about {blocks} blocks with {} cores in each plot.", USUAL.1)
+                let blocks = number(blocks, "block");
+                format!("about {blocks} with {} cores in each plot.", USUAL.1)
             }
             _ => "more than 1 000 blocks: beyond any green.".to_owned(),
         }

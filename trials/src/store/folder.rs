@@ -41,6 +41,16 @@ impl TrialFolder {
     /// When there is no such folder, or no `trial.toml` in it.
     pub fn open(path: &Path) -> Result<Self, Error> {
         let shown = path.display().to_string();
+        if path.is_file() {
+            let cure = format!(
+                "Name the folder that it lies in; a table of its own goes in with `--counts {shown}`, to commands that have it."
+            );
+            return Err(Error::new(
+                shown,
+                "this is a file, not the folder of a trial",
+                cure,
+            ));
+        }
         if !path.is_dir() {
             let cure =
                 format!("Run `halfgreen new {shown}` to start a trial there, or check the name.");
@@ -76,6 +86,18 @@ impl TrialFolder {
             .unwrap_or(&path)
             .display()
             .to_string()
+    }
+
+    /// A complaint about the trial file, by the path as the user would type it.
+    #[must_use]
+    pub fn placed(&self, fault: Error) -> Error {
+        match fault.place.strip_prefix(TRIAL) {
+            Some(rest) => Error {
+                place: format!("{}{rest}", self.shown(TRIAL)),
+                ..fault
+            },
+            None => fault,
+        }
     }
 
     /// Whether a file is there.

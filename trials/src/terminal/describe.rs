@@ -110,9 +110,12 @@ const MISSING: &str = "-";
 /// Every single figure with its name.
 fn figures(d: &Description) -> Vec<(&'static str, String)> {
     let fit = |of: &Option<halfgreen_analysis::dispersion::Goodness>| {
-        of.as_ref().map_or(MISSING.to_owned(), |g| {
-            format!("{:.2} ({} df)", g.chi2, g.df)
-        })
+        // Without a degree of freedom there is nothing to test.
+        of.as_ref()
+            .filter(|g| g.df > 0)
+            .map_or(MISSING.to_owned(), |g| {
+                format!("{:.2} ({} df)", g.chi2, g.df)
+            })
     };
     vec![
         ("units", d.n.to_string()),
@@ -125,7 +128,14 @@ fn figures(d: &Description) -> Vec<(&'static str, String)> {
         ("k by moments", figure(d.k_moment)),
         ("k by maximum likelihood", figure(d.k)),
         ("  standard error", figure(d.k_se)),
-        ("  95 % from", figure(d.k_low)),
+        (
+            if d.k.is_some() {
+                "  95 % from"
+            } else {
+                "k at least (95 %)"
+            },
+            figure(d.k_low),
+        ),
         ("  95 % to", figure(d.k_high)),
         ("mean crowding (Lloyd)", figure(d.lloyd_crowding)),
         ("patchiness (Lloyd)", figure(d.lloyd_patchiness)),

@@ -121,7 +121,7 @@ pub(super) fn sealed_layout(
     (seed, time): (u64, &str),
     replace: bool,
 ) -> Result<(LaidOut, Vec<NewFile>), Refusal> {
-    let mut laid = lay_out(protocol, greens, seed)?;
+    let mut laid = lay_out(protocol, greens, seed).map_err(|e| folder.placed(e))?;
     let edges = supplies.rolls.iter().filter_map(|r| r.edge_m);
     let sheets = edges.max_by(f64::total_cmp);
     laid.advice

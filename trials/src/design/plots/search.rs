@@ -6,6 +6,7 @@ use super::request::{LEAST_SIDE, Placement, Request, Site};
 use super::walk::to_and_fro;
 use crate::Error;
 use crate::area::{Outline, Zone};
+use crate::spelling::number;
 
 /// Starts tried along each axis, as shares of a tile.
 const STARTS: usize = 16;
@@ -240,7 +241,7 @@ fn too_tight(outline: &Outline, zone: Option<&Zone>, ask: &Request, most: usize)
         }
     }
     let fewer = if most > 0 {
-        format!("Ask for {most} block(s)")
+        format!("Ask for {}", number(most, "block"))
     } else {
         "Measure a larger green".to_owned()
     };
@@ -260,13 +261,13 @@ fn too_tight(outline: &Outline, zone: Option<&Zone>, ask: &Request, most: usize)
     Error::new(
         "trial.toml [design] blocks",
         format!(
-            "{} block(s) of {} plot(s), each {} m by {} m with a guard of {} m, do not fit on {where_to}: \
-             {most} complete block(s) do",
-            ask.blocks,
-            ask.shape.plots(),
+            "{} of {}, each plot {} m by {} m with a guard of {} m, do not fit on {where_to}: at most {} would",
+            number(ask.blocks, "block"),
+            number(ask.shape.plots(), "plot"),
             ask.length_m,
             ask.width_m,
             ask.guard_m,
+            number(most, "complete block"),
         ),
         cure,
     )

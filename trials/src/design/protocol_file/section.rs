@@ -124,7 +124,10 @@ impl<'a> Section<'a> {
         let number = parsed.filter(|x| x.is_finite());
         if number.is_none() {
             let what = format!("`{key}` must be a number, not {}", kind(value.get_ref()));
-            let cure = format!("Write {key} = 1.5, without quotes, with a decimal point.");
+            let cure = format!(
+                "Write for example {key} = {}, without quotes, with a decimal point.",
+                example(key)
+            );
             reading.refuse(value.span().start, what, cure);
         }
         number
@@ -265,12 +268,21 @@ fn list_of_texts(
         .collect()
 }
 
+/// A number that its key can take.
+fn example(key: &str) -> &'static str {
+    match key {
+        "alpha" => "0.05",
+        key if key.ends_with("percent") => "40.0",
+        _ => "1.5",
+    }
+}
+
 /// The sort of value, in plain words.
 fn kind(value: &DeValue<'_>) -> &'static str {
     match value {
         DeValue::String(_) => "text in quotes",
         DeValue::Integer(_) => "a whole number",
-        DeValue::Float(_) => "a number that cannot be used",
+        DeValue::Float(_) => "nan, infinity or a number too large to hold",
         DeValue::Boolean(_) => "true or false",
         DeValue::Datetime(_) => "a date or time",
         DeValue::Array(_) => "a list",

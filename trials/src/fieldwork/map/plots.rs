@@ -99,7 +99,8 @@ pub(super) fn whole_plots(drawn: &[Drawn<'_>], guard_m: f64, sketch: &Sketch) ->
 /// Draws the frames, each with its block's name in the guard at its upper left corner where the guard
 /// has room for it.
 pub(super) fn block_frames(frames: &[Frame<'_>], guard_m: f64, sketch: &Sketch) -> Markup {
-    let size = (guard_m * sketch.mm_per_m * 0.85).min(3.0);
+    // Capitals take 0.72 of a letter's size: this fills the guard and stays clear of frame and plot.
+    let size = (guard_m * sketch.mm_per_m * 1.1).min(3.0);
     html! {
         @for f in frames {
             path d=(sketch.rectangle(f.centre, f.sides, f.angle_deg)) fill="none" stroke="#333"
@@ -123,7 +124,7 @@ fn block_name(frame: &Frame<'_>, size: f64, sketch: &Sketch) -> Markup {
     let place = format!("translate({} {}) rotate({})", mm(x), mm(y), mm(-turn));
     html! {
         g transform=(place) {
-            text x=(mm(0.8 - half[0])) y=(mm(size * 0.9 - half[1])) font-size=(mm(size)) fill="#222"
+            text x=(mm(0.8 - half[0])) y=(mm(size * 0.82 - half[1])) font-size=(mm(size)) fill="#222"
                 stroke="white" stroke-width=(mm(size * 0.2)) paint-order="stroke" {
                 "block " (frame.name)
             }

@@ -5,9 +5,9 @@ use maud::html;
 use super::map::Ground;
 use super::page::{MARGIN, mm};
 use crate::area::Outline;
-use crate::mapping::cover_plan::CoverPlan;
+use crate::mapping::cover_plan::{CoverPlan, Strip};
 
-/// The strips, numbered in the order of laying; those within the sheet there is are shaded.
+/// The strips, numbered from the best; those within the sheet there is are shaded.
 pub(super) fn strips(cover: &CoverPlan, outline: &Outline) -> String {
     let ground = Ground::new(Some(outline), &[]);
     let most = cover
@@ -27,10 +27,11 @@ pub(super) fn strips(cover: &CoverPlan, outline: &Outline) -> String {
                         fill="#56B4E9" fill-opacity=(if s.laid { mm(0.15 + 0.85 * worth) } else { "0".to_owned() })
                         stroke="#333" stroke-width="0.25" stroke-dasharray=[(!s.laid).then_some("1 1")] {}
                 }
-                // The middle of a strip that the edge cuts may lie off the green, and a sliver has no room.
-                @if outline.contains(s.x_m, s.y_m) && s.area_m2 > s.sheet_m2 / 3.0 {
+                // A sliver has no room.
+                @if let Some([x, y]) = middle(s, outline).filter(|_| s.area_m2 > s.sheet_m2 / 3.0) {
+                    @let [x, y] = ground.paper(x, y);
                     text x=(mm(x)) y=(mm(y + 1.4)) font-size=(mm((h * 0.6).clamp(1.5, 4.0)))
-                        text-anchor="middle" { (s.strip) }
+                        text-anchor="middle" stroke="white" stroke-width="0.6" paint-order="stroke" { (s.strip) }
                 }
             }
         }
@@ -38,7 +39,7 @@ pub(super) fn strips(cover: &CoverPlan, outline: &Outline) -> String {
     let words = told(cover);
     let key = html! {
         text x=(mm(MARGIN)) y=(mm(ground.key())) font-size="3.6" {
-            "Numbers: order of laying. Deeper: more larvae per square metre of sheet."
+            "Numbers: the best strip first. Deeper: more larvae per square metre of sheet."
         }
         text x=(mm(MARGIN)) y=(mm(ground.key() + 5.0)) font-size="3.6" {
             "Broken edge, no shade: beyond the sheet there is."
@@ -52,6 +53,25 @@ pub(super) fn strips(cover: &CoverPlan, outline: &Outline) -> String {
         &key,
     )
 }
+
+/// The middle of the part of a strip that lies on the green; none where that part's middle lies off it. The part is
+/// felt for at points of a lattice: a number needs no better place.
+fn middle(s: &Strip, outline: &Outline) -> Option<[f64; 2]> {
+    let (sin, cos) = s.angle_deg.to_radians().sin_cos();
+    let at = |i: u32| (f64::from(i) + 0.5) / f64::from(LATTICE) - 0.5;
+    let inside: Vec<[f64; 2]> = (0..LATTICE)
+        .flat_map(|i| (0..LATTICE).map(move |j| (i, j)))
+        .map(|(i, j)| (at(i) * s.length_m, at(j) * s.width_m))
+        .map(|(u, v)| [s.x_m + u * cos - v * sin, s.y_m + u * sin + v * cos])
+        .filter(|[x, y]| outline.contains(*x, *y))
+        .collect();
+    let mean = |i: usize| inside.iter().map(|p| p[i]).sum::<f64>() / inside.len() as f64;
+    let middle = [mean(0), mean(1)];
+    outline.contains(middle[0], middle[1]).then_some(middle)
+}
+
+/// Points along and across a strip at which it is asked whether they lie on the green.
+const LATTICE: u32 = 24;
 
 /// What the strips that are laid cover and reach.
 fn told(cover: &CoverPlan) -> String {

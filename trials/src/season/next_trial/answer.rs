@@ -10,6 +10,7 @@ use super::super::looks::Looks;
 use super::super::prices::Prices;
 use super::super::truths::Truth;
 use super::super::wish::Wish;
+use crate::spelling::number;
 
 /// One plan of the table.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -35,12 +36,11 @@ pub struct Cell {
 impl Cell {
     /// The plan in words.
     pub(super) fn words(&self) -> String {
-        let one = |n: usize, thing: &str| {
-            let s = if n == 1 { "" } else { "s" };
-            format!("{n} {thing}{s}")
-        };
-        let (blocks, cores) = (one(self.blocks, "block"), one(self.cores_per_plot, "core"));
-        format!("{blocks} with {cores} in each plot")
+        format!(
+            "{} with {} in each plot",
+            number(self.blocks, "block"),
+            number(self.cores_per_plot, "core")
+        )
     }
 }
 

@@ -14,6 +14,7 @@ use super::super::wish::Wish;
 use super::Method;
 use super::answer::{Cell, Suggestion};
 use crate::Error;
+use crate::spelling::number;
 
 /// Everything that stays the same from cell to cell.
 pub(super) struct Desk<'a, V> {
@@ -89,14 +90,19 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
 
     /// Fresh streams, numbered from here, so that a cell which passed by luck is found out.
     const FRESH: usize = 1 << 20;
+    /// Fresh stream of the plan that is named when none reaches the wish: no plan was tried on it.
+    const FRESH_BEST: usize = 1 << 22;
 
-    pub(super) fn suggest(&self, table: &[Cell]) -> Result<Suggestion, Error> {
+    /// Takes the cheapest plan that also reaches the wish with fresh trials. What those trials give stands in
+    /// the table from then on, so that the table never shows as good enough a plan that was passed over.
+    pub(super) fn suggest(&self, table: &mut [Cell]) -> Result<Suggestion, Error> {
         for (i, cell) in by_cost(table)
             .iter()
             .filter(|c| c.power >= self.wish.power)
             .enumerate()
         {
             let again = self.cell(cell.blocks, cell.cores_per_plot, Self::FRESH + i, None)?;
+            replace(table, again);
             if again.power >= self.wish.power {
                 let order = if again.cost.is_some() {
                     "cheapest"
@@ -109,7 +115,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
                     100.0 * self.wish.reduction,
                     of_100(self.wish.power)
                 );
-                return self.in_full(again, true, sentence);
+                return self.in_full(again, true, sentence, table);
             }
         }
         let strongest = table
@@ -123,13 +129,15 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
                 "Give some.",
             ));
         };
-        let best = self.cell(best.blocks, best.cores_per_plot, Self::FRESH, None)?;
+        let best = self.cell(best.blocks, best.cores_per_plot, Self::FRESH_BEST, None)?;
+        replace(table, best);
         let plan = self.wish.plan(2, best.cores_per_plot);
         let needed =
             blocked::blocks_for(&plan, &self.ground, self.wish.alpha, self.wish.power, 1000)?;
         let beyond = match needed {
             Some(blocks) if blocks > best.blocks => {
-                format!("by formula it would take about {blocks} blocks with as many cores")
+                let blocks = number(blocks, "block");
+                format!("by formula it would take about {blocks} with as many cores")
             }
             Some(_) => "the formula hopes for more than the test itself gives".to_owned(),
             None => "by formula not even 1 000 blocks would do".to_owned(),
@@ -142,10 +150,16 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
             best.words(),
             of_100(best.power)
         );
-        self.in_full(best, false, sentence)
+        self.in_full(best, false, sentence, table)
     }
 
-    fn in_full(&self, plan: Cell, reached: bool, sentence: String) -> Result<Suggestion, Error> {
+    fn in_full(
+        &self,
+        plan: Cell,
+        reached: bool,
+        sentence: String,
+        table: &mut [Cell],
+    ) -> Result<Suggestion, Error> {
         let (blocks, cores) = (plan.blocks, plan.cores_per_plot);
         let next = Self::FRESH << 1;
         let effort = Effort {
@@ -175,6 +189,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
             (None, Vec::new())
         } else {
             let more = self.cell(blocks + 1, cores, next + 2, None)?;
+            replace(table, more);
             let trials = self.method.trials;
             let (at, test) = ((blocks, cores), &self.method.test);
             let under = truths(self.wish, at, &self.ground, trials, seed, test)?;
@@ -199,6 +214,14 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
 fn of_100(share: f64) -> String {
     let text = format!("{:.1}", 100.0 * share);
     text.trim_end_matches(".0").to_owned()
+}
+
+/// Puts a plan worked out anew in the place of the same plan in the table, where it is there.
+fn replace(table: &mut [Cell], anew: Cell) {
+    let plan = |c: &Cell| (c.blocks, c.cores_per_plot);
+    for old in table.iter_mut().filter(|c| plan(c) == plan(&anew)) {
+        *old = anew;
+    }
 }
 
 /// Cheapest first; unpriced plans by plots, then cores.

@@ -2,7 +2,8 @@
 //!
 //! In: a [`Wish`], what is known of the ground, prices, and the test that will judge. Out: a
 //! [`NextTrial`]. Every plan of the table is simulated until it is clear on which side of the wished power
-//! it lies; the plan suggested is then simulated anew and in full, so that luck does not choose it.
+//! it lies; from the cheapest up, those that seem to reach it are then simulated anew and in full until one does,
+//! so that luck does not choose it. The table shows the new figures where there are some.
 
 mod answer;
 mod desk;
@@ -71,7 +72,7 @@ where
             done(table.len(), total);
         }
     }
-    let suggestion = desk.suggest(&table)?;
+    let suggestion = desk.suggest(&mut table)?;
     let assumptions = Assumptions {
         wish: wish.clone(),
         ground,

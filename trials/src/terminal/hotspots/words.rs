@@ -30,7 +30,7 @@ pub(super) fn words(
             found.regularity.p,
         ),
         (
-            "link to the second map, r",
+            "link to it, r",
             found.association.as_ref().and_then(|a| a.r),
             found.association.as_ref().and_then(|a| a.p),
         ),

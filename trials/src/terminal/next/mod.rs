@@ -3,13 +3,14 @@
 mod question;
 
 use std::fmt::Write;
+use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
 use super::commands::Context;
 use super::output::{Output, Refusal};
-use super::pair::pair;
+use super::pair::{pair, range};
 use crate::Warning;
 use crate::season::headline::{NAME, headline};
 use crate::season::next_trial::{Method, next_trial};
@@ -45,12 +46,12 @@ pub(super) struct Args {
     /// Standard deviation of the log mean between blocks
     #[arg(long, value_name = "S")]
     block_sd: Option<f64>,
-    /// Cores in each plot, one number or several
-    #[arg(long, value_name = "N", value_delimiter = ',')]
-    cores: Vec<usize>,
-    /// Numbers of blocks to try
-    #[arg(long, value_name = "N", value_delimiter = ',')]
-    blocks: Vec<usize>,
+    /// Cores in each plot to try: a number, a list such as 2,4,8 or a range such as 2-4
+    #[arg(long, value_name = "N", value_delimiter = ',', value_parser = range)]
+    cores: Vec<RangeInclusive<usize>>,
+    /// Blocks to try: a number, a list such as 6,8,12 or a range such as 6-12
+    #[arg(long, value_name = "N", value_delimiter = ',', value_parser = range)]
+    blocks: Vec<RangeInclusive<usize>>,
     /// Methods compared with the control
     #[arg(long, value_name = "N")]
     methods: Option<usize>,

@@ -1,5 +1,7 @@
 //! What is asked and what is known, from the command line, the protocol and past results.
 
+use std::ops::RangeInclusive;
+
 use halfgreen_analysis::answers::Estimate;
 use halfgreen_analysis::power::assurance::{Knowledge, from_range};
 use halfgreen_analysis::power::simulated::Ground;
@@ -27,7 +29,7 @@ pub(super) fn question(
     let mut reduction = args.reduction;
     let mut alpha = args.alpha;
     let mut methods = args.methods;
-    let mut cores = args.cores.clone();
+    let mut cores = each(&args.cores);
     if let Some(dir) = &args.dir {
         let folder = TrialFolder::open(dir)?;
         let read = files::protocol(&folder)?;
@@ -76,7 +78,7 @@ pub(super) fn question(
         methods: methods.unwrap_or(1),
         alpha: alpha.unwrap_or(0.05),
         power: args.power,
-        blocks: args.blocks.clone(),
+        blocks: each(&args.blocks),
         cores,
         looks: args.looks.clone(),
         spending: if args.even_looks {
@@ -86,6 +88,11 @@ pub(super) fn question(
         },
     };
     Ok((knowledge(args, &past, &mut warnings)?, wish, warnings))
+}
+
+/// Every number of the ranges, in the order in which they were given.
+fn each(ranges: &[RangeInclusive<usize>]) -> Vec<usize> {
+    ranges.iter().cloned().flatten().collect()
 }
 
 /// The results of a trial that has been counted but whose results were not kept: judged now.
@@ -134,7 +141,7 @@ fn knowledge(
                 place: None,
             });
         }
-        if args.k_plot.is_none() && args.cores != [1] {
+        if args.k_plot.is_none() && each(&args.cores) != [1] {
             warnings.push(Warning {
                 code: "clumps-within-plots",
                 message: "k is taken as that of cores, with clumps smaller than a plot: further cores then help. If whole \
