@@ -2,7 +2,7 @@
 //! binomial counts of plots with levels of their own, two treatments whose ratio stays the same. Figures of the whole run
 //! stand in `levels.md`.
 
-use halfgreen_analysis::chance::{Generator, negative_binomial};
+use halfgreen_analysis::chance::{Generator, laws, negative_binomial};
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::occasions::{Visits, changes, lasted};
 use rand_distr::{Distribution as _, StandardNormal};
@@ -18,9 +18,11 @@ struct Cell {
     mean: f64,
     /// Standard deviation of log levels of plots, and of blocks.
     spread: f64,
+    /// By what treated plots change beyond the control after the first occasion.
+    change: f64,
 }
 
-/// Treated plots hold half of what the control does on every occasion; later occasions hold less.
+/// Treated plots hold half of what the control does on the first occasion; later occasions hold less.
 fn visits(cell: &Cell, generator: &mut Generator) -> Visits {
     let (mut counts, mut codes) = (Vec::new(), [vec![], vec![], vec![], vec![]]);
     let mut level = || -> f64 {
@@ -32,7 +34,11 @@ fn visits(cell: &Cell, generator: &mut Generator) -> Visits {
     let levels: Vec<f64> = (0..plots).map(|plot| blocks[plot / 2] + level()).collect();
     for (plot, level) in levels.iter().enumerate() {
         for occasion in 0..cell.occasions {
-            let ratio = if plot % 2 == 1 { 0.5 } else { 1.0 };
+            let ratio = match (plot % 2, occasion) {
+                (0, _) => 1.0,
+                (_, 0) => 0.5,
+                _ => 0.5 * cell.change,
+            };
             let mean = cell.mean * level.exp() * ratio * 0.8_f64.powf(occasion as f64);
             counts.push(negative_binomial::draw(generator, mean, cell.k));
             for (code, value) in codes.iter_mut().zip([plot % 2, occasion, plot, plot / 2]) {
@@ -56,24 +62,48 @@ fn visits(cell: &Cell, generator: &mut Generator) -> Visits {
     }
 }
 
-/// Shares of trials in which p of `lasted`, plain p of `lasted`, and p of `changes` (of two occasions) are
-/// 5 % or less.
-fn shares(cell: &Cell, trials: usize, seed: u64) -> [f64; 3] {
-    let found: Vec<[usize; 3]> = (0..trials)
+/// Shares of trials in which p of `lasted`, plain p of `lasted`, and p of `changes` are 5 % or less, in which the
+/// interval of `changes` holds the truth, and in which a paired t test claims a change. The last three are
+/// for two occasions.
+fn shares(cell: &Cell, trials: usize, seed: u64) -> [f64; 5] {
+    let found: Vec<[bool; 5]> = (0..trials)
         .into_par_iter()
         .map(|trial| {
             let mut generator = Generator::new(seed, trial as u64);
             let visits = visits(cell, &mut generator);
             let whole = lasted(&visits).unwrap();
-            let change = if cell.occasions == 2 {
-                changes(&visits, 0.95).unwrap()[0].p
+            let (change, holds) = if cell.occasions == 2 {
+                let change = changes(&visits, 0.95).unwrap().remove(0);
+                (change.p, change.interval.contains(cell.change))
             } else {
-                1.0
+                (1.0, true)
             };
-            [whole.p, whole.p_plain, change].map(|p| usize::from(p <= 0.05))
+            let rival = cell.occasions == 2 && paired_claim(cell.blocks, &visits.counts);
+            [
+                whole.p <= 0.05,
+                whole.p_plain <= 0.05,
+                change <= 0.05,
+                holds,
+                rival,
+            ]
         })
         .collect();
-    std::array::from_fn(|i| found.iter().map(|f| f[i]).sum::<usize>() as f64 / trials as f64)
+    std::array::from_fn(|i| found.iter().filter(|f| f[i]).count() as f64 / trials as f64)
+}
+
+/// Whether the common analysis claims a change: Student's t, pair by pair, of the differences of
+/// log(x + 1) between the two occasions.
+fn paired_claim(blocks: usize, counts: &[u64]) -> bool {
+    let log = |at: usize| (counts[at] as f64).ln_1p();
+    let change = |plot: usize| log(2 * plot + 1) - log(2 * plot);
+    let pairs: Vec<f64> = (0..blocks)
+        .map(|b| change(2 * b + 1) - change(2 * b))
+        .collect();
+    let n = blocks as f64;
+    let mean = pairs.iter().sum::<f64>() / n;
+    let squares: f64 = pairs.iter().map(|d| (d - mean).powi(2)).sum();
+    let t = mean.abs() / (squares / (n - 1.0) / n).sqrt();
+    squares > 0.0 && laws::t_upper(t, n - 1.0) <= 0.025
 }
 
 /// Every cell asked about: `cargo test -p halfgreen-analysis --test statistics every_level -- --ignored
@@ -82,11 +112,12 @@ fn shares(cell: &Cell, trials: usize, seed: u64) -> [f64; 3] {
 #[ignore = "minutes long; the ordinary run takes two cells"]
 #[expect(clippy::print_stdout, reason = "the table is what this run is for")]
 fn every_level_over_time_is_kept() {
-    let trials = 1_000;
+    let trials = 4_000;
     let margin = 3.0 * (0.055_f64 * 0.945 / trials as f64).sqrt();
     let mut worst: f64 = 0.0;
     println!(
-        "| blocks | occasions | k | mean | lasted | plain | changes |\n|--:|--:|--:|--:|--:|--:|--:|"
+        "| blocks | occasions | k | mean | lasted | plain | changes | holds 1 | t of logs | holds 1/4 | found 1/4 | t of logs |\n\
+         |--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|--:|"
     );
     for blocks in [4, 8] {
         for occasions in [2, 3] {
@@ -98,11 +129,22 @@ fn every_level_over_time_is_kept() {
                         k,
                         mean,
                         spread: 0.5,
+                        change: 1.0,
                     };
-                    let [p, plain, change] = shares(&cell, trials, 31);
-                    println!(
-                        "| {blocks} | {occasions} | {k} | {mean} | {p:.4} | {plain:.4} | {change:.4} |"
-                    );
+                    let [p, plain, change, holds, rival] = shares(&cell, trials, 31);
+                    print!("| {blocks} | {occasions} | {k} | {mean} | {p:.4} | {plain:.4} |");
+                    if occasions == 2 {
+                        let dropped = Cell {
+                            change: 0.25,
+                            ..cell
+                        };
+                        let [_, _, found, covered, by_t] = shares(&dropped, trials / 4, 32);
+                        println!(
+                            " {change:.4} | {holds:.4} | {rival:.4} | {covered:.4} | {found:.4} | {by_t:.4} |"
+                        );
+                    } else {
+                        println!(" | | | | | |");
+                    }
                     worst = worst.max(p).max(if occasions == 2 { change } else { 0.0 });
                 }
             }
@@ -121,8 +163,10 @@ fn constant_effects_are_said_to_last() {
             k,
             mean: 10.0,
             spread: 0.5,
+            change: 1.0,
         };
-        for share in shares(&cell, 1_000, 77).into_iter().step_by(2) {
+        let [lasted, _, change, holds, _] = shares(&cell, 1_000, 77);
+        for share in [lasted, change, 1.0 - holds] {
             assert!(share <= 0.055 + 3.0 * 0.007, "{share} of {cell:?}");
         }
     }

@@ -3,7 +3,7 @@
 //!     cargo bench -p halfgreen-analysis --bench calibration
 //!
 //! writes `cells.csv`, a line after each cell, then `CALIBRATION.md` and `calibration.svg` beside this
-//! file; with nothing else running it takes about half an hour on two cores. Cells that stand in
+//! file; with nothing else running it takes about an hour on two cores. Cells that stand in
 //! `cells.csv` already are kept, so that a run can be broken off and taken up again: **delete
 //! `cells.csv` first whenever the test has changed.** `HALFGREEN_TRIALS` sets the null trials of each
 //! cell (10 000).

@@ -20,8 +20,9 @@ const BELOW: f64 = 100_000.0;
 /// Re-allocation leads when the smallest p-value it can reach is a hundred-thousandth of `alpha` or
 /// less: at 5 %, from 22 pairs, or 13 plots against 13. Its level is exact, but it pays for ties and for
 /// the steps of its p-value, the more the fewer and the sparser the plots are: in the bench
-/// (`benches/calibration/CALIBRATION.md`), at 12 pairs it would cost power in many cells, at 24 pairs
-/// it finds as much as the model test. With 5 pairs or fewer it can find nothing at all at 5 %.
+/// (`benches/calibration/CALIBRATION.md`), at 12 pairs it would cost power in many cells; at 24 pairs
+/// it finds as much as any other test where a control plot holds ten larvae or more, and up to 13 points
+/// less where it holds half a larva. With 5 pairs or fewer it can find nothing at all at 5 %.
 #[must_use]
 pub fn lead(smallest_p: f64, alpha: f64) -> Lead {
     if BELOW * smallest_p <= alpha {
