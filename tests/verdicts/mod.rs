@@ -222,3 +222,51 @@ fn searches_settle_on_lopsided_pairs() {
         assert_eq!(found.contrasts[0].call, Call::CannotTell);
     }
 }
+
+/// Five thousand plots are no field trial, but a table may hold them: in ten blocks and on open ground, the
+/// answer is that of the plain likelihood, for k is known and the law of t is normal.
+#[test]
+fn five_thousand_plots_are_compared() {
+    let mut generator = halfgreen_analysis::chance::Generator::new(5, 0);
+    let mut draw =
+        |m: f64| halfgreen_analysis::chance::negative_binomial::draw(&mut generator, m, 1.0);
+    let counts: Vec<u64> = (0..5_000)
+        .map(|plot| draw(if plot % 2 == 0 { 8.0 } else { 4.0 }))
+        .collect();
+    let label = |of: &dyn Fn(usize) -> String| (0..5_000).map(of).collect::<Vec<_>>();
+    let treatment = Factor::from_labels("treatment", &label(&|p| (p % 2).to_string()), Some("0"));
+    let block = Factor::from_labels("block", &label(&|p| (p / 500).to_string()), None);
+    for layout in [Layout::Open, Layout::Blocks(block)] {
+        let table = PlotTable {
+            counts: counts.clone(),
+            exposure: vec![1.0; 5_000],
+            treatment: treatment.clone(),
+            layout,
+            before: None,
+        };
+        let settings = Settings {
+            scheme: None,
+            lead: None,
+            randomisation: RandomisationSettings::default(),
+        };
+        let found = compare(&table, &HALF, &settings).unwrap();
+        let c = &found.contrasts[0];
+        let means = [0, 1].map(|t| {
+            let plots = (0..5_000).filter(|p| p % 2 == t);
+            plots.map(|p| counts[p] as f64).sum::<f64>() / 2_500.0
+        });
+        assert!((c.ratio.unwrap() / (means[1] / means[0]) - 1.0).abs() < 1e-3);
+        // Standard error of the log ratio of means, sqrt((1/m + 1/k) / n) each, k = 1.
+        let half = (c.interval.high / c.interval.low).ln() / (2.0 * 1.96);
+        let efficient = means
+            .map(|m| (1.0 / m + 1.0) / 2_500.0)
+            .iter()
+            .sum::<f64>()
+            .sqrt();
+        // The scale gives up some of the information that clumped counts hold.
+        assert!(
+            half > 0.95 * efficient && half < 1.2 * efficient,
+            "{half} {efficient}"
+        );
+    }
+}
