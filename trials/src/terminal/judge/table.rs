@@ -94,7 +94,7 @@ pub(super) fn from_table(file: &Path, table: &Table, seed: u64) -> Result<TrialD
         input
             .problems
             .iter()
-            .map(|p| Warning::at("line-left-out", p.message.clone(), p.place())),
+            .map(|p| Warning::at("line-left-out", p.complaint.to_string(), p.place())),
     );
     Ok(data)
 }
