@@ -5,6 +5,7 @@ use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use halfgreen_analysis::responses::{Effect, Trial, cover, edge_step, length, length_ratio, score};
 use serde::Serialize;
 
+use super::super::sentence::Sentence;
 use super::readings::Readings;
 use super::result::{EffectRow, PlotReading, TurfJudgement, TurfMean};
 use super::words::sentence;
@@ -184,7 +185,7 @@ fn row(
         smallest_p: effect.smallest_p,
         superiority: effect.superiority,
         call,
-        sentence: String::new(),
+        sentence: Sentence::default(),
     }
 }
 
