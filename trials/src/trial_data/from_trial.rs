@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use halfgreen_analysis::chance::Generator;
-use halfgreen_analysis::comparison::{Better, Question};
+use halfgreen_analysis::comparison::Question;
 use halfgreen_analysis::randomisation::Scheme;
 
 use super::crossover;
@@ -161,15 +161,10 @@ fn on_occasion(
 
 /// The question of a protocol.
 pub(crate) fn question(protocol: &Protocol) -> Question {
-    let percent = protocol.decision.worthwhile_percent / 100.0;
-    let (better, worthwhile_ratio) = match protocol.response.better {
-        design::Better::Fewer => (Better::Fewer, 1.0 - percent),
-        design::Better::More => (Better::More, 1.0 + percent),
-    };
     Question {
         alpha: protocol.decision.alpha,
-        better,
-        worthwhile_ratio,
+        better: protocol.response.better,
+        worthwhile_ratio: protocol.worthwhile_ratio(),
     }
 }
 

@@ -1,11 +1,9 @@
 //! Readings of a trial folder: scores, cover, lengths or steps as laid out and drawn.
 
-use halfgreen_analysis::comparison::Better;
-
 use super::judged::{Response, TurfQuestion, judged};
 use super::readings::Readings;
 use super::result::TurfJudgement;
-use crate::design::{self, DesignKind, Layout, Protocol, ResponseKind, Role};
+use crate::design::{DesignKind, Layout, Protocol, ResponseKind, Role};
 use crate::intake::Reading;
 use crate::trial_data::PlotCount;
 use crate::trial_data::from_trial::{control_first, occasion, scheme};
@@ -70,10 +68,7 @@ fn question(protocol: &Protocol, seed: u64) -> Result<TurfQuestion, Error> {
     Ok(TurfQuestion {
         response,
         alpha: protocol.decision.alpha,
-        better: match protocol.response.better {
-            design::Better::Fewer => Better::Fewer,
-            design::Better::More => Better::More,
-        },
+        better: protocol.response.better,
         worthwhile: protocol.decision.worthwhile_difference,
         outside: None,
         seed,
