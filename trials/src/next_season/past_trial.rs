@@ -1,7 +1,7 @@
 //! One past trial: what its judgement says of the ground, whether at hand or kept in a file.
 
-use halfgreen_analysis::answers::Estimate;
-use halfgreen_analysis::chance::laws::normal_quantile;
+use halfgreen_analysis::distributions::normal_quantile;
+use halfgreen_analysis::results::Estimate;
 use serde::Serialize;
 
 use crate::Error;
