@@ -87,14 +87,9 @@ fn plan(protocol: &Protocol) -> Option<Plan> {
         },
         _ => 1,
     };
-    let share = protocol.decision.worthwhile_percent / 100.0;
-    let ratio = match protocol.response.better {
-        Better::Fewer => 1.0 - share,
-        Better::More => 1.0 + share,
-    };
     Some(Plan {
         blocks: protocol.design.blocks * times,
         samples: protocol.response.cores_per_plot,
-        ratios: vec![ratio; methods],
+        ratios: vec![protocol.worthwhile_ratio(); methods],
     })
 }

@@ -34,12 +34,13 @@ pub use advice::{Advice, advise, advise_on_sheets};
 pub use arrangement::{Arrangement, Balance, BlockBy, GreenShare, Rule};
 pub use before::{ToCount, plots_to_count, write_plots_to_count};
 pub use greens::{Green, Greens};
+pub use halfgreen_analysis::comparison::Better;
 pub use headline::{headline_of, headline_test, lead_name};
 pub use lay_out::{LaidOut, lay_out};
 pub use layout::{Layout, Plot};
 pub use layout_table::{read_layout, unknown_treatments, write_layout};
 pub use protocol::{
-    Better, Decision, Design, DesignKind, Occasion, PlotSize, Protocol, ReferenceMethod, Response,
+    Decision, Design, DesignKind, Occasion, PlotSize, Protocol, ReferenceMethod, Response,
     ResponseKind, Role, Treatment, TreatmentKind, Trial,
 };
 pub use protocol_file::{Cost, ReadProtocol, Roll, Supplies, Wind, read_protocol, starter};

@@ -89,8 +89,11 @@ fn words(found: &CheckResult, what: &str, when: &str) -> String {
 fn line(problem: &Problem) -> String {
     let place = problem.place();
     if problem.is_error() {
-        format!("{BAD}mend{BAD:#} {place}: {}\n", problem.message)
+        format!("{BAD}mend{BAD:#} {place}: {}\n", problem.complaint)
     } else {
-        format!("{DOUBTFUL}look{DOUBTFUL:#} {place}: {}\n", problem.message)
+        format!(
+            "{DOUBTFUL}look{DOUBTFUL:#} {place}: {}\n",
+            problem.complaint
+        )
     }
 }

@@ -6,7 +6,7 @@ use halfgreen_analysis::comparison::Question;
 use halfgreen_analysis::randomisation::Scheme;
 
 use super::square::square_scheme;
-use super::trial_data::{Beside, Ground, PlotCount, TrialData, Visit, codes};
+use super::trial_data::{Beside, Ground, PlotCount, TrialData, Unit, Visit, codes};
 use crate::intake::{Labels, TableInput};
 use crate::{Error, Warning};
 
@@ -42,7 +42,8 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
     let control = treatments.remove(table.control);
     treatments.insert(0, control);
     let (scheme, allocations) = if asked.randomised {
-        let (scheme, number) = scheme(&plots, &treatments, ground, asked.seed)?;
+        let units: Vec<Unit<'_>> = plots.iter().map(PlotCount::unit).collect();
+        let (scheme, number) = scheme(&units, &treatments, ground, asked.seed)?;
         (Some(scheme), Some(number))
     } else {
         (None, None)
@@ -123,26 +124,26 @@ pub(crate) fn ground_of(blocks: bool, square: bool) -> Ground {
 
 /// The draws a table's design allowed.
 pub(crate) fn scheme(
-    plots: &[PlotCount],
+    units: &[Unit<'_>],
     treatments: &[String],
     ground: Ground,
     seed: u64,
 ) -> Result<(Scheme, String), Error> {
-    let labels = codes(plots, treatments);
+    let labels = codes(units.iter().copied(), treatments);
     let scheme = match ground {
-        Ground::RowsAndColumns => return square_scheme(plots, treatments.len(), seed),
+        Ground::RowsAndColumns => return square_scheme(units, treatments.len(), seed),
         Ground::Blocks | Ground::WholePlots => {
             let mut numbers = BTreeMap::new();
-            let codes: Vec<usize> = plots
+            let codes: Vec<usize> = units
                 .iter()
-                .map(|p| {
+                .map(|u| {
                     let next = numbers.len();
-                    *numbers.entry(p.block.clone()).or_insert(next)
+                    *numbers.entry(u.block).or_insert(next)
                 })
                 .collect();
             Scheme::blocks(&codes)
         }
-        Ground::Open => Scheme::completely_randomised(plots.len()),
+        Ground::Open => Scheme::completely_randomised(units.len()),
     };
     let number = whole(scheme.allocations(&labels));
     Ok((scheme, number))

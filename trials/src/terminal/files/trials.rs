@@ -132,7 +132,7 @@ pub(in crate::terminal) fn turf_trial(
     // A plot without a reading is told of when it is left out.
     let problems = check.result.problems.iter();
     let told = problems.filter(|p| p.rule != Rule::PlotNotCounted);
-    warnings.extend(told.map(|p| Warning::at("readings", p.message.clone(), p.place())));
+    warnings.extend(told.map(|p| Warning::at("readings", p.complaint.to_string(), p.place())));
     warnings.extend(unlike_seal(
         folder,
         seal.as_ref(),

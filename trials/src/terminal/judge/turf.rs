@@ -41,10 +41,7 @@ pub(super) fn run(file: &Path, table: &Table, seed: u64) -> Result<Output, Refus
     let asked = TurfQuestion {
         response,
         alpha: alpha(table)?,
-        better: match table.better.as_deref() {
-            Some("fewer") => Better::Fewer,
-            _ => Better::More,
-        },
+        better: table.better.unwrap_or(Better::More),
         worthwhile: table.worthwhile,
         outside: table.outside.clone(),
         seed,

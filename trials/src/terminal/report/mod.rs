@@ -98,7 +98,7 @@ pub(super) fn tell(folder: &TrialFolder, seed: Option<u64>) -> Result<Told, Refu
     let (judgement, warnings) = judge(&trial.data, trial.seed)?;
     let judged = judge::output(&trial.data, &judgement, warnings, trial.seed)?;
     let results = show::document_text(&judged, "judge")?;
-    let next = next_season::next_season(&trial.protocol, &results);
+    let next = next_season::next_season(&trial.protocol, &judgement);
     let pages = pages(&Findings {
         protocol: &trial.protocol,
         layout: &trial.layout,
