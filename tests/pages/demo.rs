@@ -70,7 +70,10 @@ fn pages_and_figures_of_the_demonstration_keep_the_rules() {
             _ => {}
         }
     }
-    assert!(pages == 2 && figures >= 5, "{pages} pages, {figures} figures");
+    assert!(
+        pages == 2 && figures >= 5,
+        "{pages} pages, {figures} figures"
+    );
 }
 
 #[test]
