@@ -5,7 +5,7 @@ use halfgreen::scouting::pictures::{
     average_sample_number, operating_characteristic, stop_line_chart,
 };
 use halfgreen::scouting::stop_line::{Kind, StopWish, stop_lines};
-use halfgreen::scouting::survey_size::survey_size;
+use halfgreen::scouting::survey_size::{Areas, survey_size};
 use halfgreen_analysis::power::survey::{Precision, VarianceLaw};
 
 fn wish(kind: Kind) -> StopWish {
@@ -157,6 +157,10 @@ fn survey_of_a_small_green() {
     let size = survey_size(law, 1.0, Precision::StandardError(0.25), None).unwrap();
     assert_eq!(size.cores, 27);
     assert!(size.standard_error <= 0.25);
-    let small = survey_size(law, 1.0, Precision::StandardError(0.25), Some((0.5, 0.01))).unwrap();
+    let areas = Areas {
+        green_m2: 0.5,
+        core_m2: 0.01,
+    };
+    let small = survey_size(law, 1.0, Precision::StandardError(0.25), Some(areas)).unwrap();
     assert!(small.cores < 27);
 }

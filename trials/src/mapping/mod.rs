@@ -37,6 +37,6 @@ pub use ground::{GroundColumn, GroundFinding, ground, ground_from_table};
 pub use hotspots::hotspots;
 pub use pictures::{PictureFile, pattern_pictures, pictures, share_picture};
 pub use positions::{ClarkEvans, Pattern, Spot, pattern, positions_from_table};
-pub use surface::{FEWEST, Surface, surface};
+pub use surface::{FEWEST, Surface, SurfacePoint, surface};
 pub use survey::{Survey, SurveyColumns, survey_from_table, survey_from_trial};
 pub use weights::Weights;

@@ -115,12 +115,24 @@ pub fn surface(survey: &Survey) -> Result<Result<Surface, Caution>, Error> {
     }))
 }
 
+/// The surface at a point.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SurfacePoint {
+    /// Expected larvae per core.
+    pub mean: f64,
+    /// Standard error of the surface in logarithms.
+    pub log_se: f64,
+}
+
 impl Surface {
-    /// Expected larvae per core at a point, and the standard error of the surface there in logarithms.
+    /// What is expected at a point.
     #[must_use]
-    pub fn at(&self, point: Place) -> (f64, f64) {
+    pub fn at(&self, point: Place) -> SurfacePoint {
         let k = self.kriging.surface(point);
-        (self.larvae(k.value + k.variance / 2.0), k.variance.sqrt())
+        SurfacePoint {
+            mean: self.larvae(k.value + k.variance / 2.0),
+            log_se: k.variance.sqrt(),
+        }
     }
 
     /// Mean of cores where the smooth surface has this logarithm.
