@@ -224,7 +224,7 @@ fn change_sentence(
 /// Re-allocation of treatments over the plots counted later, scored by each plot's change; `None`
 /// where treatments were not drawn or a plot has no earlier count.
 fn reallocated(earlier: &TrialData, later: &TrialData, seed: u64) -> Option<Randomisation> {
-    let scheme = later.scheme.as_ref()?;
+    let scheme = &later.reference_set.as_ref()?.scheme;
     let pairs: Option<Vec<(&PlotCount, &PlotCount)>> = later
         .plots
         .iter()

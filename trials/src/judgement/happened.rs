@@ -88,8 +88,7 @@ pub fn as_happened(
     let mut second = data.clone();
     second.beside = crate::trial_data::Beside::default();
     second.plots = plots;
-    second.scheme = None;
-    second.allocations = None;
+    second.reference_set = None;
     second.lead = Some(PrimaryTest::Model);
     // A treatment that no plot kept has nothing to be compared.
     let kept: Vec<bool> = second

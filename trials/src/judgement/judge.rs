@@ -113,7 +113,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
 /// How the comparison of a trial is carried out.
 pub(super) fn settings(data: &TrialData, seed: u64) -> Settings {
     Settings {
-        scheme: data.scheme.clone(),
+        scheme: data.reference_set.as_ref().map(|r| r.scheme.clone()),
         primary_test: data.lead,
         randomisation: RandomisationSettings {
             seed,
@@ -157,14 +157,14 @@ pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {
 }
 
 fn randomisation(data: &TrialData, found: &Comparison, seed: u64) -> Option<RandomisationRow> {
-    let test = found.randomisation.as_ref()?;
+    let (test, set) = (found.randomisation.as_ref()?, data.reference_set.as_ref()?);
     let first = test.p.first()?;
     let drawn = match first.origin {
         Origin::Sampled(draws) => draws as f64,
         Origin::Exact | Origin::Reference => test.allocations.first().copied()?,
     };
     Some(RandomisationRow {
-        allocations: data.allocations.clone().unwrap_or_default(),
+        allocations: set.allocations.clone(),
         drawn,
         exact: first.origin == Origin::Exact,
         smallest_p: test

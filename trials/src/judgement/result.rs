@@ -12,8 +12,7 @@ use super::reference::NonInferiority;
 use super::stages::Stages;
 use super::two_groups::TwoGroups;
 use super::wording::tell_apart;
-use crate::trial_data::Crossover;
-use crate::trial_data::PlotCount;
+use crate::trial_data::{AllocationCount, Crossover, PlotCount};
 
 /// A judged trial.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -237,7 +236,7 @@ impl ContrastRow {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct RandomisationRow {
     /// Allocations the design could have given, in full.
-    pub allocations: String,
+    pub allocations: AllocationCount,
     /// Allocations counted for one method against the control.
     pub drawn: f64,
     /// Whether all were counted.

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use halfgreen_analysis::comparison::Question;
 use halfgreen_analysis::randomisation::Scheme;
 
-use super::square::square_scheme;
+use super::reference_set::{AllocationCount, ReferenceSet};
+use super::square::square;
 use super::trial_data::{Beside, Ground, PlotCount, TrialData, Unit, Visit, codes};
 use crate::intake::{Labels, TableInput};
 use crate::{Error, Warning};
@@ -41,13 +42,11 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
     let mut treatments = table.treatments.levels.clone();
     let control = treatments.remove(table.control);
     treatments.insert(0, control);
-    let (scheme, allocations) = if asked.randomised {
-        let units: Vec<Unit<'_>> = plots.iter().map(PlotCount::unit).collect();
-        let (scheme, number) = scheme(&units, &treatments, ground, asked.seed)?;
-        (Some(scheme), Some(number))
-    } else {
-        (None, None)
-    };
+    let units: Vec<Unit<'_>> = plots.iter().map(PlotCount::unit).collect();
+    let reference_set = asked
+        .randomised
+        .then(|| reference_set(&units, &treatments, ground, asked.seed))
+        .transpose()?;
     let mut data = TrialData {
         names: treatments.clone(),
         treatments,
@@ -55,8 +54,7 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
         per,
         counted: "counts".to_owned(),
         question: asked.question,
-        scheme,
-        allocations,
+        reference_set,
         lead: None,
         warnings,
         plots,
@@ -122,16 +120,16 @@ pub(crate) fn ground_of(blocks: bool, square: bool) -> Ground {
     }
 }
 
-/// The draws a table's design allowed.
-pub(crate) fn scheme(
+/// The allocations that a table's design could have drawn.
+pub(crate) fn reference_set(
     units: &[Unit<'_>],
     treatments: &[String],
     ground: Ground,
     seed: u64,
-) -> Result<(Scheme, String), Error> {
+) -> Result<ReferenceSet, Error> {
     let labels = codes(units.iter().copied(), treatments);
     let scheme = match ground {
-        Ground::RowsAndColumns => return square_scheme(units, treatments.len(), seed),
+        Ground::RowsAndColumns => return square(units, treatments.len(), seed),
         Ground::Blocks | Ground::WholePlots => {
             let mut numbers = BTreeMap::new();
             let codes: Vec<usize> = units
@@ -145,18 +143,11 @@ pub(crate) fn scheme(
         }
         Ground::Open => Scheme::completely_randomised(units.len()),
     };
-    let number = whole(scheme.allocations(&labels));
-    Ok((scheme, number))
-}
-
-/// A number of allocations in full, or to the power of ten where it has more digits than are exact.
-fn whole(number: f64) -> String {
-    // 2^53: whole numbers are exact below it.
-    if number < 9_007_199_254_740_992.0 {
-        format!("{number:.0}")
-    } else {
-        format!("about {number:.3e}")
-    }
+    let allocations = AllocationCount::Float(scheme.allocations(&labels));
+    Ok(ReferenceSet {
+        scheme,
+        allocations,
+    })
 }
 
 /// Rows to plots, in the order of their first row.

@@ -3,13 +3,12 @@
 use std::collections::BTreeMap;
 
 use halfgreen_analysis::comparison::Question;
-use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::Scheme;
 
 use super::crossover;
-use super::square::{SAMPLE, STREAM};
+use super::reference_set::{AllocationCount, ReferenceSet};
 use super::trial_data::{Beside, Ground, PlotCount, Reference, StageCount, TrialData, Visit};
-use crate::design::allocation::{self, Kind, Lots};
+use crate::design::allocation::{self, Kind};
 use crate::design::{DesignKind, Layout, Protocol, Role, Treatment, scheme_of};
 use crate::intake::{CheckedCounts, Observation, sums, sums_before};
 use crate::{Error, Warning};
@@ -113,7 +112,7 @@ fn on_occasion(
     let mut plots = Vec::new();
     let mut lines = Vec::new();
     for (line, plot) in layout.plots.iter().enumerate() {
-        let Some(&(count, cores, area)) = sums.get(plot.plot.as_str()) else {
+        let Some(sum) = sums.get(plot.plot.as_str()) else {
             warnings.push(Warning::at(
                 "plot-not-counted",
                 format!(
@@ -131,9 +130,9 @@ fn on_occasion(
             block: plot.block.clone(),
             row: plot.row.clone(),
             column: plot.column.clone(),
-            count,
-            cores,
-            exposure: area,
+            count: sum.count,
+            cores: sum.cores,
+            exposure: sum.area_m2,
             before: before
                 .as_ref()
                 .and_then(|b| b.get(plot.plot.as_str()).copied()),
@@ -142,7 +141,7 @@ fn on_occasion(
     }
     drop_partial_before(&mut plots, &mut warnings);
     let treatments = control_first(protocol);
-    let (scheme, allocations) = scheme(protocol, layout, &lines, &treatments, seed)?;
+    let reference_set = reference_set(protocol, layout, &lines, &treatments, seed)?;
     Ok(TrialData {
         plots,
         names: treatments.iter().map(|t| t.name.clone()).collect(),
@@ -151,8 +150,7 @@ fn on_occasion(
         per: "m2",
         counted: protocol.response.name.clone(),
         question: question(protocol),
-        scheme: Some(scheme),
-        allocations: Some(allocations),
+        reference_set: Some(reference_set),
         lead: None,
         warnings,
         beside: Beside::default(),
@@ -217,17 +215,17 @@ fn ground(kind: DesignKind, layout: &Layout) -> Ground {
     }
 }
 
-/// The draws that could have produced the layout, for the plots that were counted: those on these lines of it.
-pub(crate) fn scheme(
+/// The allocations that the design could have drawn, for the plots that were counted: those on these lines of
+/// the layout.
+pub(crate) fn reference_set(
     protocol: &Protocol,
     layout: &Layout,
     lines: &[usize],
     treatments: &[&Treatment],
     seed: u64,
-) -> Result<(Scheme, String), Error> {
+) -> Result<ReferenceSet, Error> {
     let drawn = scheme_of(protocol, layout)?;
     let rules = &protocol.design.arrangement.rules;
-    let number = allocation::allocations(&drawn, rules)?.to_string();
     if let (Kind::Shuffled { .. }, true) = (&drawn.kind, rules.is_empty()) {
         let groups = drawn
             .blocks
@@ -239,7 +237,10 @@ pub(crate) fn scheme(
             })
             .filter(|g| !g.is_empty())
             .collect();
-        return Ok((Scheme::Within(groups), number));
+        return Ok(ReferenceSet {
+            scheme: Scheme::Within(groups),
+            allocations: AllocationCount::Whole(allocation::allocations(&drawn, rules)?),
+        });
     }
     // Treatments are numbered as in the protocol there, with the control first here.
     let renumber: Vec<usize> = protocol
@@ -252,24 +253,8 @@ pub(crate) fn scheme(
                 .unwrap_or(0)
         })
         .collect();
-    let lots = Lots::new(&drawn, rules)?;
-    let mut generator = Generator::new(seed, STREAM);
-    let mut sample = Vec::with_capacity(SAMPLE);
-    for _ in 0..SAMPLE {
-        let allocation = lots.draw(&mut generator)?;
-        sample.push(
-            lines
-                .iter()
-                .map(|&line| renumber[allocation[line]])
-                .collect(),
-        );
-    }
-    let total = number.parse().unwrap_or(f64::INFINITY);
-    Ok((
-        Scheme::Sampled {
-            drawn: sample,
-            total,
-        },
-        number,
-    ))
+    ReferenceSet::sampled(&drawn, rules, seed, |allocation| {
+        let treatments = lines.iter().map(|&line| renumber[allocation[line]]);
+        treatments.collect()
+    })
 }

@@ -1,11 +1,11 @@
 //! Plots ready to compare: what was counted, and how treatments were drawn.
 
 use halfgreen_analysis::comparison::{PrimaryTest, Question};
-use halfgreen_analysis::randomisation::Scheme;
 use serde::Serialize;
 
 use super::crossover::Crossover;
 use super::plot_table::uses_before;
+use super::reference_set::ReferenceSet;
 use crate::Warning;
 
 /// One plot with its cores summed.
@@ -96,10 +96,8 @@ pub struct TrialData {
     pub counted: String,
     /// The question.
     pub question: Question,
-    /// Draws the design allowed; `None` if treatments were not drawn at random.
-    pub scheme: Option<Scheme>,
-    /// Number of allocations the design had, in full.
-    pub allocations: Option<String>,
+    /// What the design could have drawn; `None` if treatments were not drawn at random.
+    pub reference_set: Option<ReferenceSet>,
     /// Test that leads, where a seal fixed it.
     pub lead: Option<PrimaryTest>,
     /// What the reader must know of the input.

@@ -1,7 +1,7 @@
 //! Averaged readings to a judgement, by the draws that the design allowed.
 
 use halfgreen_analysis::comparison::{Better, Call};
-use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
+use halfgreen_analysis::randomisation::RandomisationSettings;
 use halfgreen_analysis::responses::{Effect, Trial, cover, edge_step, length, length_ratio, score};
 use serde::Serialize;
 
@@ -9,7 +9,7 @@ use super::super::sentence::Sentence;
 use super::readings::{ReadPlot, Readings};
 use super::result::{EffectRow, PlotReading, TurfJudgement, TurfMean};
 use super::words::sentence;
-use crate::trial_data::codes;
+use crate::trial_data::{ReferenceSet, codes};
 use crate::{Error, Warning};
 
 /// Kind of response.
@@ -61,17 +61,27 @@ pub struct TurfQuestion {
     pub seed: u64,
 }
 
-/// Judges averaged readings by the draws that the design allowed; treatments by code and by name.
+/// What is compared, the control first.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Compared<'a> {
+    /// Codes of the treatments.
+    pub(super) treatments: &'a [String],
+    /// Their names for people.
+    pub(super) names: &'a [String],
+}
+
+/// Judges averaged readings by the draws that the design allowed.
 pub(super) fn judged(
     readings: &Readings,
-    (treatments, names): (&[String], &[String]),
-    (scheme, allocations): (Scheme, String),
+    compared: &Compared<'_>,
+    reference_set: ReferenceSet,
     asked: &TurfQuestion,
 ) -> Result<(TurfJudgement, Vec<Warning>), Error> {
+    let Compared { treatments, names } = *compared;
     let labels = codes(readings.plots.iter().map(ReadPlot::unit), treatments);
     let trial = Trial {
         labels: &labels,
-        scheme: &scheme,
+        scheme: &reference_set.scheme,
         settings: RandomisationSettings {
             seed: asked.seed,
             ..RandomisationSettings::default()
@@ -115,7 +125,7 @@ pub(super) fn judged(
         effect,
         missing: readings.missing.clone(),
         readings: listed(&readings.plots, &values),
-        allocations,
+        allocations: reference_set.allocations,
         alpha: asked.alpha,
     };
     Ok((judgement, warnings))

@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use super::judged::{TurfQuestion, judged};
+use super::judged::{Compared, TurfQuestion, judged};
 use super::readings::{ReadPlot, Readings};
 use super::result::TurfJudgement;
 use crate::intake::{Columns, Labels};
 use crate::table::{Problem, RawTable, errors};
 use crate::trial_data::Unit;
-use crate::trial_data::from_table::{ground_of, scheme};
+use crate::trial_data::from_table::{ground_of, reference_set};
 use crate::{Error, Warning};
 
 /// Judges the readings of a table; `file` is its name in complaints, `columns.count` the readings.
@@ -42,8 +42,12 @@ pub fn judge_turf(
         columns.row.is_some() && columns.column.is_some(),
     );
     let units: Vec<Unit<'_>> = readings.plots.iter().map(ReadPlot::unit).collect();
-    let draws = scheme(&units, &treatments, ground, asked.seed).map_err(|e| vec![e])?;
-    judged(&readings, (&treatments, &treatments), draws, asked).map_err(|e| vec![e])
+    let drawn = reference_set(&units, &treatments, ground, asked.seed).map_err(|e| vec![e])?;
+    let compared = Compared {
+        treatments: &treatments,
+        names: &treatments,
+    };
+    judged(&readings, &compared, drawn, asked).map_err(|e| vec![e])
 }
 
 /// Readings by plot, and the treatments in file order. A line without a reading adds nothing; a plot

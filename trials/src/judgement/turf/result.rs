@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::super::sentence::Sentence;
 use super::judged::Response;
+use crate::trial_data::AllocationCount;
 
 /// Readings judged.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -22,7 +23,7 @@ pub struct TurfJudgement {
     /// Each plot that was compared.
     pub readings: Vec<PlotReading>,
     /// Allocations the design could have given, in full.
-    pub allocations: String,
+    pub allocations: AllocationCount,
     /// Error rate over all methods together.
     pub alpha: f64,
 }
