@@ -7,9 +7,9 @@ use halfgreen_analysis::power::assurance::{Knowledge, from_range};
 use halfgreen_analysis::power::simulated::Ground;
 use halfgreen_analysis::sequential::spending::Spending;
 
-use super::super::files;
-use super::super::output::Refusal;
 use super::Args;
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::design::Better;
 use crate::judgement::judge;
 use crate::next_season::carry::{PastTrial, from_past, read_results};
@@ -31,7 +31,8 @@ pub(super) fn question(
     let mut methods = args.methods;
     let mut cores = each(&args.cores);
     if let Some(dir) = &args.dir {
-        let folder = TrialFolder::open(dir)?;
+        let disk = crate::store::Disk::default();
+        let folder = TrialFolder::open(&disk, dir)?;
         let read = files::protocol(&folder)?;
         warnings.extend(read.cautions);
         let protocol = read.protocol;
@@ -96,7 +97,7 @@ fn each(ranges: &[RangeInclusive<usize>]) -> Vec<usize> {
 }
 
 /// The results of a trial that has been counted but whose results were not kept: judged now.
-fn judged(folder: &TrialFolder, seed: Option<u64>) -> Result<String, Refusal> {
+fn judged(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<String, Refusal> {
     let trial = files::trial(folder, seed)?;
     let (judgement, _) = judge(&trial.data, trial.seed)?;
     let text = serde_json::to_string(&judgement).map_err(|e| {
