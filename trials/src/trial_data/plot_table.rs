@@ -1,6 +1,6 @@
 //! The plots of a trial as a comparison takes them.
 
-use halfgreen_analysis::comparison::{Layout, PlotTable};
+use halfgreen_analysis::comparison::{BlockStructure, PlotTable};
 use halfgreen_analysis::counts::Factor;
 
 use super::trial_data::{Ground, PlotCount, TrialData, codes};
@@ -19,13 +19,13 @@ pub(crate) fn table(data: &TrialData) -> PlotTable {
     };
     let block = || factor("block", &|p| p.block.clone().unwrap_or_default());
     let layout = match data.ground {
-        Ground::Open => Layout::Open,
-        Ground::Blocks => Layout::Blocks(block()),
-        Ground::RowsAndColumns => Layout::RowsAndColumns([
+        Ground::Open => BlockStructure::Unblocked,
+        Ground::Blocks => BlockStructure::Blocks(block()),
+        Ground::RowsAndColumns => BlockStructure::RowColumn([
             factor("row", &|p| p.row.clone().unwrap_or_default()),
             factor("column", &|p| p.column.clone().unwrap_or_default()),
         ]),
-        Ground::WholePlots => Layout::WholePlots([
+        Ground::WholePlots => BlockStructure::SplitPlot([
             block(),
             factor("whole plot", &|p| {
                 format!(
@@ -40,13 +40,13 @@ pub(crate) fn table(data: &TrialData) -> PlotTable {
         counts: data.plots.iter().map(|p| p.count).collect(),
         exposure: data.plots.iter().map(|p| p.exposure).collect(),
         treatment,
-        layout,
+        block_structure: layout,
         before: None,
     };
     // Without the covariate the plots may be refused too, and then the comparison says why.
-    if table.fixed(true).is_ok() {
+    if table.fixed_effects(true).is_ok() {
         table.before = covariate(data);
-        if table.fixed(true).is_err() {
+        if table.fixed_effects(true).is_err() {
             table.before = None;
         }
     }

@@ -1,6 +1,6 @@
 //! The draws of a Latin square given by the rows and columns of a table.
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::Scheme;
 
 use super::trial_data::PlotCount;
