@@ -35,7 +35,7 @@ pub struct Surface {
     /// The same had the plain mean of the others been taken.
     pub cv_rmse_of_mean: f64,
     /// Mean squared error over the stated variance; 1 where variances are right.
-    pub cv_scaled_square: f64,
+    pub cv_mean_squared_deviation_ratio: f64,
     #[serde(skip)]
     kriging: Kriging,
 }
@@ -110,7 +110,7 @@ pub fn surface(survey: &Survey) -> Result<Result<Surface, Caution>, Error> {
         cv_mean_error: errors.iter().sum::<f64>() / size,
         cv_rmse,
         cv_rmse_of_mean,
-        cv_scaled_square: scaled.sum::<f64>() / size,
+        cv_mean_squared_deviation_ratio: scaled.sum::<f64>() / size,
         kriging,
     }))
 }

@@ -7,7 +7,7 @@
 use serde::Serialize;
 
 use super::from_trial::{control_first, question, reference, reference_set, stages};
-use super::trial_data::{Beside, Ground, PlotCount, StageCount, TrialData};
+use super::trial_data::{Blocking, PlotCount, Secondary, StageCount, TrialData};
 use crate::design::{Layout, Protocol, Role};
 use crate::intake::{CheckedCounts, Observation, sums};
 use crate::{Error, Warning};
@@ -87,18 +87,18 @@ pub(crate) fn data(
         plots,
         names: treatments.iter().map(|t| t.name.clone()).collect(),
         treatments: treatments.iter().map(|t| t.code.clone()).collect(),
-        ground: Ground::RowsAndColumns,
+        blocking: Blocking::RowColumn,
         per: "m2",
         counted: protocol.response.name.clone(),
         question: question(protocol),
         reference_set: Some(reference_set),
-        lead: None,
+        primary_test: None,
         warnings,
-        beside: Beside {
+        secondary: Secondary {
             stages: found,
             reference: reference(protocol),
             crossover: Some(told),
-            ..Beside::default()
+            ..Secondary::default()
         },
     })
 }

@@ -7,7 +7,7 @@ use halfgreen_analysis::randomisation::Scheme;
 
 use super::reference_set::{AllocationCount, ReferenceSet};
 use super::square::square;
-use super::trial_data::{Beside, Ground, PlotCount, TrialData, Unit, Visit, codes};
+use super::trial_data::{Blocking, OccasionCounts, PlotCount, Secondary, TrialData, Unit, codes};
 use crate::intake::{Labels, TableInput};
 use crate::{Error, Warning};
 
@@ -32,7 +32,7 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
     let mut warnings = Vec::new();
     one_only(table)?;
     let (plots, per) = plots(table)?;
-    let ground = ground_of(
+    let blocking = blocking_of(
         table.blocks.is_some(),
         table.rows.is_some() && table.columns.is_some(),
     );
@@ -45,22 +45,22 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
     let units: Vec<Unit<'_>> = plots.iter().map(PlotCount::unit).collect();
     let reference_set = asked
         .randomised
-        .then(|| reference_set(&units, &treatments, ground, asked.seed))
+        .then(|| reference_set(&units, &treatments, blocking, asked.seed))
         .transpose()?;
     let mut data = TrialData {
         names: treatments.clone(),
         treatments,
-        ground,
+        blocking,
         per,
         counted: "counts".to_owned(),
         question: asked.question,
         reference_set,
-        lead: None,
+        primary_test: None,
         warnings,
         plots,
-        beside: Beside::default(),
+        secondary: Secondary::default(),
     };
-    data.beside.before = before_visit(&data).map(Box::new);
+    data.secondary.before = before_counts(&data).map(Box::new);
     Ok(data)
 }
 
@@ -88,7 +88,7 @@ pub fn tells(first: &Labels, second: &Labels) -> bool {
 
 /// The counts before treatment as counts of their own, if they are whole and every plot has one;
 /// taken alike, so that the areas are those of the main count.
-fn before_visit(data: &TrialData) -> Option<Visit> {
+fn before_counts(data: &TrialData) -> Option<OccasionCounts> {
     let mut earlier = data.clone();
     for plot in &mut earlier.plots {
         let count = plot.before.take()?;
@@ -105,18 +105,18 @@ fn before_visit(data: &TrialData) -> Option<Visit> {
             plot.count = count as u64;
         }
     }
-    Some(Visit {
+    Some(OccasionCounts {
         occasion: "before".to_owned(),
         data: earlier,
     })
 }
 
 /// Which grouping the columns given speak of.
-pub(crate) fn ground_of(blocks: bool, square: bool) -> Ground {
+pub(crate) fn blocking_of(blocks: bool, square: bool) -> Blocking {
     match (blocks, square) {
-        (_, true) => Ground::RowsAndColumns,
-        (true, false) => Ground::Blocks,
-        (false, false) => Ground::Open,
+        (_, true) => Blocking::RowColumn,
+        (true, false) => Blocking::Blocks,
+        (false, false) => Blocking::Unblocked,
     }
 }
 
@@ -124,13 +124,13 @@ pub(crate) fn ground_of(blocks: bool, square: bool) -> Ground {
 pub(crate) fn reference_set(
     units: &[Unit<'_>],
     treatments: &[String],
-    ground: Ground,
+    blocking: Blocking,
     seed: u64,
 ) -> Result<ReferenceSet, Error> {
     let labels = codes(units.iter().copied(), treatments);
-    let scheme = match ground {
-        Ground::RowsAndColumns => return square(units, treatments.len(), seed),
-        Ground::Blocks | Ground::WholePlots => {
+    let scheme = match blocking {
+        Blocking::RowColumn => return square(units, treatments.len(), seed),
+        Blocking::Blocks | Blocking::SplitPlot => {
             let mut numbers = BTreeMap::new();
             let codes: Vec<usize> = units
                 .iter()
@@ -141,7 +141,7 @@ pub(crate) fn reference_set(
                 .collect();
             Scheme::blocks(&codes)
         }
-        Ground::Open => Scheme::completely_randomised(units.len()),
+        Blocking::Unblocked => Scheme::completely_randomised(units.len()),
     };
     let allocations = AllocationCount::Float(scheme.allocations(&labels));
     Ok(ReferenceSet {

@@ -7,7 +7,9 @@ use halfgreen_analysis::randomisation::Scheme;
 
 use super::crossover;
 use super::reference_set::{AllocationCount, ReferenceSet};
-use super::trial_data::{Beside, Ground, PlotCount, Reference, StageCount, TrialData, Visit};
+use super::trial_data::{
+    Blocking, OccasionCounts, PlotCount, Reference, Secondary, StageCount, TrialData,
+};
 use crate::design::allocation::{self, Kind};
 use crate::design::{DesignKind, Layout, Protocol, Role, Treatment, scheme_of};
 use crate::intake::{CheckedCounts, Observation, sums, sums_before};
@@ -30,20 +32,20 @@ pub fn data_from_trial(
     }
     let main = occasion(protocol, Role::Main).unwrap_or_default();
     let mut data = on_occasion(protocol, layout, counts, seed, &main)?;
-    data.beside.stages = stages(layout, counts.observations(), &main);
-    let another = |name: &str| -> Result<Option<Visit>, Error> {
+    data.secondary.stages = stages(layout, counts.observations(), &main);
+    let another = |name: &str| -> Result<Option<OccasionCounts>, Error> {
         if !counts.observations().iter().any(|o| o.occasion == name) {
             return Ok(None);
         }
         let mut data = on_occasion(protocol, layout, counts, seed, name)?;
         data.counted = format!("{} ({name})", data.counted);
-        Ok(Some(Visit {
+        Ok(Some(OccasionCounts {
             occasion: name.to_owned(),
             data,
         }))
     };
     if let Some(name) = occasion(protocol, Role::Before) {
-        data.beside.before = another(&name)?.map(|mut visit| {
+        data.secondary.before = another(&name)?.map(|mut visit| {
             for plot in &mut visit.data.plots {
                 plot.before = None;
             }
@@ -55,10 +57,10 @@ pub fn data_from_trial(
         .iter()
         .filter(|o| o.role == Role::FollowUp)
     {
-        data.beside.follow_ups.extend(another(&later.name)?);
+        data.secondary.follow_ups.extend(another(&later.name)?);
     }
-    data.beside.main = Some(main);
-    data.beside.reference = reference(protocol);
+    data.secondary.main = Some(main);
+    data.secondary.reference = reference(protocol);
     Ok(data)
 }
 
@@ -146,14 +148,14 @@ fn on_occasion(
         plots,
         names: treatments.iter().map(|t| t.name.clone()).collect(),
         treatments: treatments.iter().map(|t| t.code.clone()).collect(),
-        ground: ground(protocol.design.kind, layout),
+        blocking: blocking(protocol.design.kind, layout),
         per: "m2",
         counted: protocol.response.name.clone(),
         question: question(protocol),
         reference_set: Some(reference_set),
-        lead: None,
+        primary_test: None,
         warnings,
-        beside: Beside::default(),
+        secondary: Secondary::default(),
     })
 }
 
@@ -200,16 +202,16 @@ fn drop_partial_before(plots: &mut [PlotCount], warnings: &mut Vec<Warning>) {
     }
 }
 
-fn ground(kind: DesignKind, layout: &Layout) -> Ground {
+fn blocking(kind: DesignKind, layout: &Layout) -> Blocking {
     match kind {
-        DesignKind::CompletelyRandomised => Ground::Open,
-        DesignKind::LatinSquare | DesignKind::Crossover => Ground::RowsAndColumns,
-        DesignKind::SplitPlot => Ground::WholePlots,
+        DesignKind::CompletelyRandomised => Blocking::Unblocked,
+        DesignKind::LatinSquare | DesignKind::Crossover => Blocking::RowColumn,
+        DesignKind::SplitPlot => Blocking::SplitPlot,
         DesignKind::RandomisedBlocks | DesignKind::Paired => {
             if layout.plots.iter().any(|p| p.block.is_some()) {
-                Ground::Blocks
+                Blocking::Blocks
             } else {
-                Ground::Open
+                Blocking::Unblocked
             }
         }
     }

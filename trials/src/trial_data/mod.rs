@@ -23,6 +23,7 @@ pub use from_table::{TableQuestion, data_from_table, tells};
 pub use from_trial::data_from_trial;
 pub use reference_set::{AllocationCount, ReferenceSet};
 pub use trial_data::{
-    Beside, Ground, Happened, PlotCount, Reference, StageCount, TrialData, Turned, Visit,
+    AsTreatedData, Blocking, Deviation, OccasionCounts, PlotCount, Reference, Secondary,
+    StageCount, TrialData,
 };
 pub(crate) use trial_data::{Unit, codes};

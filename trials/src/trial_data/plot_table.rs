@@ -3,7 +3,7 @@
 use halfgreen_analysis::comparison::{BlockStructure, PlotTable};
 use halfgreen_analysis::counts::Factor;
 
-use super::trial_data::{Ground, PlotCount, TrialData, codes};
+use super::trial_data::{Blocking, PlotCount, TrialData, codes};
 use crate::Warning;
 
 /// The plots as the comparison takes them.
@@ -18,14 +18,14 @@ pub(crate) fn table(data: &TrialData) -> PlotTable {
         Factor::from_labels(name, &labels, None)
     };
     let block = || factor("block", &|p| p.block.clone().unwrap_or_default());
-    let layout = match data.ground {
-        Ground::Open => BlockStructure::Unblocked,
-        Ground::Blocks => BlockStructure::Blocks(block()),
-        Ground::RowsAndColumns => BlockStructure::RowColumn([
+    let layout = match data.blocking {
+        Blocking::Unblocked => BlockStructure::Unblocked,
+        Blocking::Blocks => BlockStructure::Blocks(block()),
+        Blocking::RowColumn => BlockStructure::RowColumn([
             factor("row", &|p| p.row.clone().unwrap_or_default()),
             factor("column", &|p| p.column.clone().unwrap_or_default()),
         ]),
-        Ground::WholePlots => BlockStructure::SplitPlot([
+        Blocking::SplitPlot => BlockStructure::SplitPlot([
             block(),
             factor("whole plot", &|p| {
                 format!(

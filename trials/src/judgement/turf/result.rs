@@ -50,6 +50,17 @@ pub struct TurfMean {
     pub mean: f64,
 }
 
+/// A ratio to the control with its limits.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct RatioRow {
+    /// The ratio.
+    pub estimate: f64,
+    /// Lower limit; null where the design can rule out none.
+    pub low: Option<f64>,
+    /// Upper limit.
+    pub high: Option<f64>,
+}
+
 /// A method against the control.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct EffectRow {
@@ -66,8 +77,8 @@ pub struct EffectRow {
     /// Estimate that one odd plot cannot move far.
     pub hodges_lehmann: f64,
     /// Ratio to the control with its limits, for lengths above 0.
-    pub ratio: Option<[Option<f64>; 3]>,
-    /// p of re-allocation alone.
+    pub ratio: Option<RatioRow>,
+    /// p of the randomisation test alone.
     pub p: f64,
     /// Adjusted for several methods.
     pub p_adjusted: f64,

@@ -105,7 +105,7 @@ fn plots(found: &Judgement) -> String {
 
 /// What the verdict rests on, in a sentence.
 fn basis(found: &Judgement) -> String {
-    match (&found.randomisation, found.lead) {
+    match (&found.randomisation, found.primary_test) {
         (Some(r), PrimaryTest::Randomisation) => format!(
             "The verdict rests on the draw itself: treatments re-drawn {} ways{}; the smallest p it can reach is {}.",
             if r.exact { format!("all {:.0}", r.drawn) } else { format!("{:.0} of {}", r.drawn, r.allocations.in_words()) },
