@@ -74,6 +74,96 @@ fn describe() {
     same("describe", request, &texts, &typed, &scratch);
 }
 
+#[test]
+fn stopline() {
+    let scratch = Scratch::empty();
+    let request =
+        json!({ "lower": 1.0, "upper": 2.0, "law": { "taylor": { "a": 1.5, "b": 1.2 } } });
+    let typed = [
+        "stopline", "--lower", "1", "--upper", "2", "--taylor", "1.5,1.2",
+    ];
+    same("stopline", request, &Texts::default(), &typed, &scratch);
+}
+
+#[test]
+fn grid() {
+    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
+    let outline = "x_m,y_m\n0,0\n20,0\n20,12\n0,12\n";
+    both(&scratch, &mut texts, "outline.csv", outline);
+    let request = json!({ "outline": "outline.csv", "points": 6, "pattern": "zigzag", "margin": 1.0, "seed": 5 });
+    let typed = [
+        "grid",
+        "outline.csv",
+        "--points",
+        "6",
+        "--pattern",
+        "zigzag",
+        "--margin",
+        "1",
+        "--seed",
+        "5",
+    ];
+    same("grid", request, &texts, &typed, &scratch);
+}
+
+#[test]
+fn hotspots() {
+    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
+    let mut counts = "x;y;larvae;wet\n".to_owned();
+    for i in 0..36 {
+        counts.push_str(&format!(
+            "{};{};{};{}\n",
+            i % 6,
+            i / 6,
+            (i * 7) % 11,
+            i / 12
+        ));
+    }
+    both(&scratch, &mut texts, "counts.csv", &counts);
+    let request = json!({
+        "counts": "counts.csv", "x": "x", "y": "y", "count": "larvae", "ground": ["wet"],
+        "weights": { "distance": 1.5 }, "permutations": 99,
+    });
+    let typed = [
+        "hotspots",
+        "--counts",
+        "counts.csv",
+        "--x",
+        "x",
+        "--y",
+        "y",
+        "--count",
+        "larvae",
+        "--ground",
+        "wet",
+        "--weights",
+        "distance:1.5",
+        "--permutations",
+        "99",
+    ];
+    same("hotspots", request, &texts, &typed, &scratch);
+}
+
+/// The starter is the same in memory, and a folder that holds a map gets no second outline.
+#[test]
+fn new() {
+    let request = || json!({ "dir": "green" });
+    let scratch = Scratch::empty();
+    same(
+        "new",
+        request(),
+        &Texts::default(),
+        &["new", "green"],
+        &scratch,
+    );
+    let mapped = Texts::default().with("green/outline.geojson", "{}");
+    let answer = asked("new", request(), &mapped).unwrap();
+    let [file] = answer.files.as_slice() else {
+        panic!("{:?}", answer.files);
+    };
+    assert_eq!(file.path, Path::new("green/trial.toml"));
+}
+
 /// Files are values until somebody writes them.
 #[test]
 fn a_picture_is_given_back_and_not_written() {
@@ -108,6 +198,33 @@ fn faults_of_a_request_name_the_field() {
     assert_eq!(
         fields("describe", json!({ "colour": "red" })),
         [named("colour")]
+    );
+    assert_eq!(fields("stopline", json!({})), [named("lower")]);
+    let poor = json!({ "lower": 2.0, "upper": 1.0, "alpha": 1.0, "cores": 0 });
+    assert_eq!(
+        fields("stopline", poor),
+        [named("alpha"), named("cores")],
+        "all numbers outside their limits at once"
+    );
+    let swapped = json!({ "lower": 2.0, "upper": 1.0 });
+    assert_eq!(fields("stopline", swapped), [named("upper")]);
+    let law = json!({ "lower": 1.0, "upper": 2.0, "law": { "k": 0.0 } });
+    assert_eq!(fields("stopline", law), [named("law.k")]);
+    let twice = json!({ "lower": 1.0, "upper": 2.0, "law": { "k": 1.0, "taylor": { "a": 1.0, "b": 1.0 } } });
+    assert_eq!(fields("stopline", twice), [named("law")]);
+    assert_eq!(fields("new", json!({})), [named("dir")]);
+    assert_eq!(fields("grid", json!({})), [named("outline")]);
+    let both = json!({ "outline": "o.csv", "points": 3, "spacing": 2.0 });
+    assert_eq!(fields("grid", both), [named("points")]);
+    let precise = json!({ "outline": "o.csv", "precision": 0.2 });
+    assert_eq!(fields("grid", precise), [named("mean")]);
+    assert_eq!(fields("hotspots", json!({})), [named("dir")]);
+    let nowhere = json!({ "counts": "t.csv", "x": "x", "y": "y" });
+    assert_eq!(fields("hotspots", nowhere), [named("count")]);
+    let thin = json!({ "counts": "t.csv", "roll_width": 0.0, "lap": -1.0 });
+    assert_eq!(
+        fields("hotspots", thin),
+        [named("roll_width"), named("lap")]
     );
     assert_eq!(fields("dance", json!({})), [None]);
 }

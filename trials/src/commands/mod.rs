@@ -17,9 +17,14 @@
 mod answer;
 pub mod check;
 pub mod describe;
+pub mod grid;
+pub mod hotspots;
+pub mod law;
+pub mod new;
 pub mod numbers;
 mod refusal;
 mod request;
+pub mod stopline;
 mod surroundings;
 pub(crate) mod trial;
 mod words;
@@ -61,4 +66,8 @@ macro_rules! commands {
 commands! {
     check,
     describe,
+    grid,
+    hotspots,
+    new,
+    stopline,
 }
