@@ -4,7 +4,7 @@ use halfgreen_analysis::chance::Generator;
 use serde::Serialize;
 
 use super::advice::{Advice, advise};
-use super::allocation::{Resolution, allocations, draw, resolution_under};
+use super::allocation::{AttainableP, allocations, attainable_p_under, draw};
 use super::before::advise_on_ties;
 use super::places::{control_plots, places_on};
 use super::units::{layout, scheme};
@@ -23,7 +23,7 @@ pub struct LaidOut {
     /// Number of allocations the draw could have given, in full.
     pub allocations: String,
     /// Smallest two-sided p that a randomisation test of one treatment against the control can
-    /// reach; under rules never less than that, see [`resolution_under`](super::allocation::resolution_under).
+    /// reach; under rules never less than that, see [`attainable_p_under`](super::allocation::attainable_p_under).
     pub smallest_p: f64,
     /// The same when only that treatment and the control change places; absent where they may not,
     /// as under rules: there the test re-draws all treatments.
@@ -56,11 +56,11 @@ pub fn lay_out<'a>(
     let rules = &protocol.design.arrangement.rules;
     let total = allocations(&scheme, rules)?;
     let allocation = draw(&scheme, rules, &mut Generator::new(seed, STREAM))?;
-    let Resolution {
+    let AttainableP {
         smallest_p,
         smallest_p_exchanging_two,
-        residual_df,
-    } = resolution_under(&scheme, rules)?;
+    } = attainable_p_under(&scheme, rules)?;
+    let residual_df = scheme.residual_df();
     let mut advice = advise(protocol, smallest_p, smallest_p_exchanging_two, residual_df);
     advice.extend(advise_on_ties(protocol, &places));
     Ok(LaidOut {

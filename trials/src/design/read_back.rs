@@ -1,12 +1,12 @@
 //! The design as the draw saw it, read back from a layout on file.
 
-use super::allocation::{Kind, Scheme, carry_over};
-use super::units::{crossover, groups, list};
+use super::allocation::Scheme;
+use super::units::{crossover, groups, list, shuffled, split, square};
 use super::{DesignKind, Layout, Protocol};
 use crate::Error;
 
 /// The scheme of a layout, its units being the layout's lines in order: what the randomisation test
-/// needs to draw anew ([`Lots`](super::allocation::Lots)) exactly what could have been drawn.
+/// needs to draw anew ([`Sampler`](super::allocation::Sampler)) exactly what could have been drawn.
 ///
 /// # Errors
 /// A block that does not hold as many plots as the protocol says.
@@ -15,19 +15,13 @@ pub fn scheme_of(protocol: &Protocol, layout: &Layout) -> Result<Scheme, Error> 
     let all: Vec<usize> = (0..layout.plots.len()).collect();
     let mut blocks = blocks(layout);
     let mut lines = vec![all.clone()];
-    let kind = match protocol.design.kind {
+    let randomisation = match protocol.design.kind {
         DesignKind::CompletelyRandomised => {
             blocks = vec![all];
-            Kind::Shuffled {
-                list: list(protocol, protocol.design.blocks),
-            }
+            shuffled(list(protocol, protocol.design.blocks))
         }
-        DesignKind::RandomisedBlocks | DesignKind::Paired => Kind::Shuffled {
-            list: list(protocol, 1),
-        },
-        DesignKind::SplitPlot => Kind::Split {
-            groups: groups(protocol),
-        },
+        DesignKind::RandomisedBlocks | DesignKind::Paired => shuffled(list(protocol, 1)),
+        DesignKind::SplitPlot => split(groups(protocol)),
         DesignKind::LatinSquare => {
             for block in &mut blocks {
                 block.sort_by_key(|&u| {
@@ -35,7 +29,7 @@ pub fn scheme_of(protocol: &Protocol, layout: &Layout) -> Result<Scheme, Error> 
                     (number(plot.row.as_deref()), number(plot.column.as_deref()))
                 });
             }
-            Kind::Square
+            square(protocol)
         }
         DesignKind::Crossover => {
             // Lines of the file run plot by plot, night after night.
@@ -46,9 +40,9 @@ pub fn scheme_of(protocol: &Protocol, layout: &Layout) -> Result<Scheme, Error> 
             crossover(protocol)
         }
     };
-    complete(layout, &blocks, plots_of(&kind, t))?;
+    complete(layout, &blocks, randomisation.units())?;
     Ok(Scheme {
-        kind,
+        randomisation,
         lines,
         blocks,
         treatments: t,
@@ -58,16 +52,6 @@ pub fn scheme_of(protocol: &Protocol, layout: &Layout) -> Result<Scheme, Error> 
             .position(|x| x.control)
             .unwrap_or(0),
     })
-}
-
-/// Units of one block.
-fn plots_of(kind: &Kind, treatments: usize) -> usize {
-    match kind {
-        Kind::Shuffled { list } => list.len(),
-        Kind::Split { groups } => groups.iter().map(Vec::len).sum(),
-        Kind::Square => treatments * treatments,
-        Kind::CarryOver => carry_over::plots(treatments) * treatments,
-    }
 }
 
 /// Every block must hold `size` lines.

@@ -1,6 +1,8 @@
 //! From places to the units of the draw, and back to numbered plots.
 
-use super::allocation::{Kind, Scheme};
+use std::sync::Arc;
+
+use super::allocation::{CarryOver, Randomisation, Scheme, Shuffled, Split, Square};
 use super::places::{Places, control_plots};
 use super::{Balance, DesignKind, Layout, Plot, Protocol};
 
@@ -9,19 +11,19 @@ pub(super) fn scheme(protocol: &Protocol, places: &Places) -> Scheme {
     let sites = places.sites.len();
     let blocks = blocks(protocol.design.kind, places);
     let line: Vec<usize> = (0..sites).collect();
-    let (kind, blocks, lines) = match protocol.design.kind {
+    let (randomisation, blocks, lines) = match protocol.design.kind {
         DesignKind::CompletelyRandomised => {
             let list = list(protocol, protocol.design.blocks);
-            (Kind::Shuffled { list }, vec![line.clone()], vec![line])
+            (shuffled(list), vec![line.clone()], vec![line])
         }
         DesignKind::RandomisedBlocks | DesignKind::Paired => {
             let list = list(protocol, 1);
-            (Kind::Shuffled { list }, blocks, vec![line])
+            (shuffled(list), blocks, vec![line])
         }
-        DesignKind::LatinSquare => (Kind::Square, blocks, vec![line]),
+        DesignKind::LatinSquare => (square(protocol), blocks, vec![line]),
         DesignKind::SplitPlot => {
             let groups = groups(protocol);
-            (Kind::Split { groups }, blocks, vec![line])
+            (split(groups), blocks, vec![line])
         }
         DesignKind::Crossover => {
             // Every plot is a unit on each of as many nights as there are treatments.
@@ -35,7 +37,7 @@ pub(super) fn scheme(protocol: &Protocol, places: &Places) -> Scheme {
         }
     };
     Scheme {
-        kind,
+        randomisation,
         lines,
         blocks,
         treatments: protocol.treatments.len(),
@@ -48,11 +50,27 @@ pub(super) fn scheme(protocol: &Protocol, places: &Places) -> Scheme {
 }
 
 /// The draw of a crossover: any Latin square, or sequences balanced for carry-over.
-pub(super) fn crossover(protocol: &Protocol) -> Kind {
+pub(super) fn crossover(protocol: &Protocol) -> Arc<dyn Randomisation> {
     match protocol.design.arrangement.balance {
-        Some(Balance::CarryOver) => Kind::CarryOver,
-        None => Kind::Square,
+        Some(Balance::CarryOver) => Arc::new(CarryOver {
+            treatments: protocol.treatments.len(),
+        }),
+        None => square(protocol),
     }
+}
+
+pub(super) fn square(protocol: &Protocol) -> Arc<dyn Randomisation> {
+    Arc::new(Square {
+        order: protocol.treatments.len(),
+    })
+}
+
+pub(super) fn shuffled(list: Vec<usize>) -> Arc<dyn Randomisation> {
+    Arc::new(Shuffled { list })
+}
+
+pub(super) fn split(groups: Vec<Vec<usize>>) -> Arc<dyn Randomisation> {
+    Arc::new(Split { groups })
 }
 
 /// Sites of each block in walking order; those of a Latin square row by row, as squares are drawn.

@@ -9,7 +9,7 @@ use halfgreen_analysis::randomisation::Scheme;
 use super::case::{Beside, Case, Ground, PlotCount, Reference, StageCount, Visit};
 use super::crossover;
 use super::square::{SAMPLE, STREAM};
-use crate::design::allocation::{self, Kind, Lots};
+use crate::design::allocation::{self, Sampler};
 use crate::design::{self, DesignKind, Layout, Protocol, Role, scheme_of};
 use crate::intake::{CheckedCounts, Observation, sums, sums_before};
 use crate::{Error, Warning};
@@ -236,7 +236,7 @@ pub(super) fn scheme(
     let drawn = scheme_of(protocol, layout)?;
     let rules = &protocol.design.arrangement.rules;
     let number = allocation::allocations(&drawn, rules)?.to_string();
-    if let (Kind::Shuffled { .. }, true) = (&drawn.kind, rules.is_empty()) {
+    if drawn.randomisation.exchangeable() && rules.is_empty() {
         let groups = drawn
             .blocks
             .iter()
@@ -260,11 +260,11 @@ pub(super) fn scheme(
                 .unwrap_or(0)
         })
         .collect();
-    let lots = Lots::new(&drawn, rules)?;
+    let sampler = Sampler::new(&drawn, rules)?;
     let mut generator = Generator::new(seed, STREAM);
     let mut sample = Vec::with_capacity(SAMPLE);
     for _ in 0..SAMPLE {
-        let allocation = lots.draw(&mut generator)?;
+        let allocation = sampler.draw(&mut generator)?;
         sample.push(
             lines
                 .iter()

@@ -1,11 +1,13 @@
 //! The draws of a Latin square given by the rows and columns of a table.
 
+use std::sync::Arc;
+
 use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::randomisation::Scheme;
 
 use super::case::PlotCount;
 use crate::Error;
-use crate::design::allocation::{self, Kind, Lots};
+use crate::design::allocation::{self, Sampler, Square};
 
 /// Allocations sampled where a design is not a set of shuffles.
 pub(super) const SAMPLE: usize = 9_999;
@@ -49,18 +51,18 @@ pub(super) fn square_scheme(
     }
     each_once(plots)?;
     let square = allocation::Scheme {
-        kind: Kind::Square,
+        randomisation: Arc::new(Square { order: treatments }),
         lines: Vec::new(),
         blocks: vec![(0..treatments * treatments).collect()],
         treatments,
         control: 0,
     };
     let number = allocation::allocations(&square, &[])?.to_string();
-    let lots = Lots::new(&square, &[])?;
+    let sampler = Sampler::new(&square, &[])?;
     let mut generator = Generator::new(seed, STREAM);
     let mut sample = Vec::with_capacity(SAMPLE);
     for _ in 0..SAMPLE {
-        let allocation = lots.draw(&mut generator)?;
+        let allocation = sampler.draw(&mut generator)?;
         sample.push(cells.iter().map(|&cell| allocation[cell]).collect());
     }
     let total = number.parse().unwrap_or(f64::INFINITY);
