@@ -1,6 +1,6 @@
 //! Power by the engine against trials drawn and judged in the open, without it.
 
-use halfgreen::season::headline::headline;
+use halfgreen::next_season::headline::headline;
 use halfgreen_analysis::chance::{Generator, negative_binomial};
 use halfgreen_analysis::comparison::{
     Better, Call, Layout, PlotTable, Question, Settings, compare,

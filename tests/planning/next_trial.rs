@@ -1,9 +1,9 @@
 //! Table, suggestion and refusals of the next trial.
 
-use halfgreen::season::next_trial::{Cell, Method, NextTrial, next_trial};
-use halfgreen::season::pictures::power_curves;
-use halfgreen::season::prices::Prices;
-use halfgreen::season::wish::Wish;
+use halfgreen::next_season::next_trial::{Cell, Method, NextTrial, next_trial};
+use halfgreen::next_season::pictures::power_curves;
+use halfgreen::next_season::prices::Prices;
+use halfgreen::next_season::wish::Wish;
 use halfgreen_analysis::chance::laws::t_quantile;
 use halfgreen_analysis::power::assurance::Knowledge;
 use halfgreen_analysis::power::simulated::{Ground, SimulatedTrial};
@@ -25,7 +25,7 @@ fn wish() -> Wish {
         blocks: Vec::new(),
         cores: vec![2, 4, 8],
         looks: Vec::new(),
-        spending: halfgreen::season::looks::USUAL,
+        spending: halfgreen::next_season::looks::USUAL,
     }
 }
 

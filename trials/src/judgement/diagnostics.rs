@@ -9,10 +9,10 @@ use halfgreen_analysis::spatial::Neighbours;
 use halfgreen_analysis::spatial::residuals::moran_of_residuals;
 use serde::Serialize;
 
-use super::case::Case;
 use super::doubts;
 use super::one_plot_out::{OnePlotOut, one_plot_out};
 use crate::Error;
+use crate::trial_data::TrialData;
 
 /// Sets of counts simulated from the fit: p-values are multiples of 1/200, doubled.
 const DRAWS: u64 = 199;
@@ -145,7 +145,7 @@ pub struct Leverage {
 /// # Errors
 /// What the fits refuse.
 pub(super) fn diagnostics(
-    case: &Case,
+    data: &TrialData,
     table: &PlotTable,
     found: &Comparison,
     settings: &Settings,
@@ -168,7 +168,7 @@ pub(super) fn diagnostics(
     };
     let pulls = leverage(&matrix, &plain);
     let neighbours = match &checks {
-        Some(checks) => neighbours(case, table, &checks.residuals, seed)?,
+        Some(checks) => neighbours(data, table, &checks.residuals, seed)?,
         None => None,
     };
     let settings = Settings {
@@ -181,7 +181,7 @@ pub(super) fn diagnostics(
         ..settings.clone()
     };
     let out = worth_leaving_out(&table.counts, &plain);
-    let left_out = leave_one_out(table, &case.question, &settings, &out)?;
+    let left_out = leave_one_out(table, &data.question, &settings, &out)?;
     let row = |s: Simulated, sentence: String| SimulatedRow {
         observed: s.observed,
         expected: s.expected,
@@ -194,7 +194,7 @@ pub(super) fn diagnostics(
             .map(|c| row(c.dispersion, doubts::dispersion(&c.dispersion))),
         zeros: checks
             .as_ref()
-            .map(|c| row(c.zeros, doubts::zeros(&c.zeros, case.plots.len()))),
+            .map(|c| row(c.zeros, doubts::zeros(&c.zeros, data.plots.len()))),
         residuals: checks.map(|c| Residuals {
             mean: c.normality.map(|n| n.mean),
             sd: c.normality.map(|n| n.sd),
@@ -210,13 +210,13 @@ pub(super) fn diagnostics(
             p: inflated.p,
             sentence: doubts::zero_inflation(&inflated),
         },
-        leverage: pulled(case, pulls),
+        leverage: pulled(data, pulls),
         neighbours,
         one_plot_out: found
             .contrasts
             .iter()
             .enumerate()
-            .map(|(at, whole)| one_plot_out(case, at, whole, &left_out))
+            .map(|(at, whole)| one_plot_out(data, at, whole, &left_out))
             .collect(),
         draws: DRAWS,
         seed,
@@ -225,12 +225,12 @@ pub(super) fn diagnostics(
 
 /// Moran's I of residuals over each plot's nearest plots.
 fn neighbours(
-    case: &Case,
+    data: &TrialData,
     table: &PlotTable,
     residuals: &[f64],
     seed: u64,
 ) -> Result<Option<NeighboursRow>, Error> {
-    let places: Option<Vec<(f64, f64)>> = case.plots.iter().map(|p| p.place).collect();
+    let places: Option<Vec<(f64, f64)>> = data.plots.iter().map(|p| p.place).collect();
     let Some(places) = places.filter(|p| p.len() > NEAREST) else {
         return Ok(None);
     };
@@ -244,11 +244,11 @@ fn neighbours(
     }))
 }
 
-fn pulled(case: &Case, values: Vec<f64>) -> Leverage {
+fn pulled(data: &TrialData, values: Vec<f64>) -> Leverage {
     let mean = values.iter().sum::<f64>() / values.len() as f64;
     let most = values
         .iter()
-        .zip(&case.plots)
+        .zip(&data.plots)
         .max_by(|a, b| a.0.total_cmp(b.0))
         .map(|(v, p)| (p.plot.as_str(), *v));
     Leverage {

@@ -4,7 +4,7 @@ use halfgreen_analysis::diagnostics::{Simulated, ZeroInflation};
 
 use super::one_plot_out::OnePlotOut;
 use super::wording::headline;
-use crate::spelling::number;
+use crate::text::spelling::number;
 
 /// Checks speak up at the usual one in twenty.
 const NOTABLE: f64 = 0.05;

@@ -4,9 +4,9 @@ use halfgreen_analysis::comparison::{Call, Contrast, Told};
 use halfgreen_analysis::diagnostics::LeftOut;
 use serde::Serialize;
 
-use super::case::Case;
 use super::doubts;
 use super::tested_ratio::finite;
+use crate::trial_data::TrialData;
 
 /// The verdict on a method without each plot in turn.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -46,12 +46,12 @@ pub struct TurnedBy {
 
 /// The verdict on method `at`, whose comparison with every plot is `whole`, without each plot.
 pub(super) fn one_plot_out(
-    case: &Case,
+    data: &TrialData,
     at: usize,
     whole: &Contrast,
     left_out: &[LeftOut],
 ) -> OnePlotOut {
-    let name = |plot: usize| case.plots[plot].plot.clone();
+    let name = |plot: usize| data.plots[plot].plot.clone();
     let rest: Vec<(&LeftOut, &Told)> = left_out
         .iter()
         .filter_map(|l| Some((l, l.told.as_ref()?.get(at)?)))
@@ -89,6 +89,6 @@ pub(super) fn one_plot_out(
         tried: left_out.len(),
         sentence: String::new(),
     };
-    out.sentence = doubts::one_plot_out(&out, case.plots.len(), left_out.len() - rest.len());
+    out.sentence = doubts::one_plot_out(&out, data.plots.len(), left_out.len() - rest.len());
     out
 }

@@ -3,9 +3,7 @@
 use halfgreen_analysis::comparison::{Call, Lead, Matters};
 use serde::Serialize;
 
-use super::case::PlotCount;
 use super::changes::{ChangeRow, LastedRow};
-use super::crossover::Crossover;
 use super::diagnostics::Diagnostics;
 use super::efficacy::Efficacy;
 use super::happened::AsHappened;
@@ -14,6 +12,8 @@ use super::reference::NonInferiority;
 use super::stages::Stages;
 use super::two_groups::TwoGroups;
 use super::wording::tell_apart;
+use crate::trial_data::Crossover;
+use crate::trial_data::PlotCount;
 
 /// A judged trial.
 #[derive(Debug, Clone, PartialEq, Serialize)]

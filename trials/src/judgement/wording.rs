@@ -4,6 +4,8 @@ use halfgreen_analysis::comparison::{
     Better, Call, Contrast, Lead, Matters, Question, farthest_limits,
 };
 
+use crate::text::rounding::percent;
+
 /// The four verdicts in their settled words.
 #[must_use]
 pub fn headline(call: Call) -> &'static str {
@@ -168,22 +170,6 @@ pub(super) fn range(low: f64, high: Option<f64>) -> String {
         _ => "no change".to_owned(),
     };
     format!("{} and {}", end(low), end(high.unwrap_or(f64::INFINITY)))
-}
-
-/// A share as whole per cent, or as "about n times" beyond tenfold.
-#[must_use]
-pub fn percent(share: f64) -> String {
-    if share > 10.0 {
-        return format!("{share:.0} times");
-    }
-    let whole = (100.0 * share).round();
-    if whole == 0.0 && share > 0.0 {
-        return "under 1 %".to_owned();
-    }
-    if whole == 100.0 && share < 1.0 {
-        return "over 99 %".to_owned();
-    }
-    format!("{whole:.0} %")
 }
 
 /// Which direction is good, in a word.

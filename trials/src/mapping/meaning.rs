@@ -4,7 +4,7 @@ use halfgreen_analysis::spatial::hot_spots::Class;
 use halfgreen_analysis::spatial::local_moran::Company;
 
 use super::findings::Hotspots;
-use crate::spelling::number;
+use crate::text::spelling::number;
 
 /// One sentence for each question that the map answers.
 pub(super) fn meaning(found: &Hotspots) -> Vec<String> {

@@ -5,9 +5,9 @@ use maud::{Markup, html};
 
 use super::members::list;
 use super::page::{heads, table};
-use super::rounding::{NONE, figure, maybe, maybe_chance, span};
 use super::{Findings, beside, method, plot_table, record};
 use crate::judgement::Formula;
+use crate::text::rounding::{NONE, figure, maybe, maybe_chance, span};
 
 /// The appendix.
 pub(super) fn appendix(findings: &Findings<'_>) -> Markup {

@@ -7,7 +7,8 @@ use super::figures::Figure;
 use super::main_part::{capital, footer, sentence, without_chance};
 use super::page::{figure, page};
 use super::{Findings, cautions};
-use crate::judgement::{AsHappened, Verdict, headline, number};
+use crate::judgement::{AsHappened, Verdict, headline};
+use crate::text::spelling::number;
 
 /// The page.
 pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
@@ -51,7 +52,7 @@ fn done(findings: &Findings<'_>) -> Markup {
     };
     html! {
         "We marked " (findings.layout.names().len()) " plots on the green and drew lots for what each one got: "
-        (list(&findings.case.names)) ". Afterwards we took " (number(units.subsamples, "core")) " of turf from "
+        (list(&findings.data.names)) ". Afterwards we took " (number(units.subsamples, "core")) " of turf from "
         (of_them) " and counted " (units.total) " (" (findings.judgement.counted) ")."
     }
 }

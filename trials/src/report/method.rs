@@ -4,8 +4,9 @@ use halfgreen_analysis::comparison::{Lead, largest_step};
 use maud::{Markup, html};
 
 use super::Findings;
-use super::rounding::{chance, plain, step};
-use crate::judgement::{Ground, RandomisationRow};
+use crate::judgement::RandomisationRow;
+use crate::text::rounding::{chance, plain, step};
+use crate::trial_data::Ground;
 
 /// What the verdict rests on, without numbers: for the main part.
 pub(super) fn basis_in_words(findings: &Findings<'_>) -> String {
@@ -44,7 +45,7 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
                     p { (turns.sentences.join(" ")) }
                 }
                 None => p { "The plot is the unit: the " (found.units.subsamples) " cores were summed into "
-                            (found.units.plots) " plots before anything was compared. " (ground(findings.case.ground)) },
+                            (found.units.plots) " plots before anything was compared. " (ground(findings.data.ground)) },
             }
             p { "Effect: the ratio of mean counts, method to control. Model: counts with negative binomial variance "
                 "(m + m²/k) on the log scale, the number of cores as offset, blocks as random ground"
@@ -76,10 +77,10 @@ fn ground(ground: Ground) -> &'static str {
 
 /// Whether the counts before treatment entered the model.
 fn before(findings: &Findings<'_>) -> bool {
-    let mut before = findings.case.plots.iter().map(|p| p.before);
+    let mut before = findings.data.plots.iter().map(|p| p.before);
     let first = before.next().flatten();
     first.is_some()
-        && findings.case.plots.iter().all(|p| p.before.is_some())
+        && findings.data.plots.iter().all(|p| p.before.is_some())
         && before.any(|b| b != first)
 }
 

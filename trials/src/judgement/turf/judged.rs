@@ -5,10 +5,10 @@ use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use halfgreen_analysis::responses::{Effect, Trial, cover, edge_step, length, length_ratio, score};
 use serde::Serialize;
 
-use super::super::case::{PlotCount, codes};
 use super::readings::Readings;
 use super::result::{EffectRow, PlotReading, TurfJudgement, TurfMean};
 use super::words::sentence;
+use crate::trial_data::{PlotCount, codes};
 use crate::{Error, Warning};
 
 /// Kind of response.

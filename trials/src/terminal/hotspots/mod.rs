@@ -122,9 +122,9 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     }
     let (survey, outline, mut warnings) = match trial {
         Some(trial) => {
-            let survey = survey_from_trial(&trial.case)?;
+            let survey = survey_from_trial(&trial.data)?;
             let outline = trial.greens.into_iter().next().map(|g| g.outline);
-            (survey, outline, trial.case.warnings)
+            (survey, outline, trial.data.warnings)
         }
         None => survey(args)?,
     };

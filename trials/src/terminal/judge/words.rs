@@ -6,8 +6,10 @@ use halfgreen_analysis::comparison::{Call, Lead, largest_step, lead};
 
 use super::super::show::{BAD, DOUBTFUL, GOOD};
 use super::second;
-use crate::judgement::{Case, Judgement, headline, number};
-use crate::report::rounding::{chance, figure, maybe, maybe_chance, step};
+use crate::judgement::{Judgement, headline};
+use crate::text::rounding::{chance, figure, maybe, maybe_chance, step};
+use crate::text::spelling::number;
+use crate::trial_data::TrialData;
 
 /// The verdicts and what they rest on.
 pub(in crate::terminal) fn told(found: &Judgement) -> String {
@@ -32,10 +34,10 @@ pub(in crate::terminal) fn told(found: &Judgement) -> String {
 }
 
 /// The verdicts, then the numbers behind them.
-pub(super) fn words(case: &Case, found: &Judgement) -> String {
+pub(super) fn words(data: &TrialData, found: &Judgement) -> String {
     let mut text = told(found);
     text.push('\n');
-    let per = if case.per == "m2" { "per m2" } else { case.per };
+    let per = if data.per == "m2" { "per m2" } else { data.per };
     push(
         &mut text,
         format_args!(

@@ -12,9 +12,9 @@ use super::super::output::Refusal;
 use super::Args;
 use crate::design::Better;
 use crate::judgement::judge;
-use crate::season::carry::{PastTrial, from_past, read_results};
-use crate::season::looks;
-use crate::season::wish::Wish;
+use crate::next_season::carry::{PastTrial, from_past, read_results};
+use crate::next_season::looks;
+use crate::next_season::wish::Wish;
 use crate::store::{RESULTS, TRIAL, TrialFolder, read_text};
 use crate::{Error, Warning};
 
@@ -98,7 +98,7 @@ fn each(ranges: &[RangeInclusive<usize>]) -> Vec<usize> {
 /// The results of a trial that has been counted but whose results were not kept: judged now.
 fn judged(folder: &TrialFolder, seed: Option<u64>) -> Result<String, Refusal> {
     let trial = files::trial(folder, seed)?;
-    let (judgement, _) = judge(&trial.case, trial.seed)?;
+    let (judgement, _) = judge(&trial.data, trial.seed)?;
     let text = serde_json::to_string(&judgement).map_err(|e| {
         let what = format!("the judgement cannot be written as JSON ({e})");
         Error::new(

@@ -1,7 +1,7 @@
 //! The next trial's answer as text for people.
 
 use super::next_trial::NextTrial;
-use crate::spelling::number;
+use crate::text::spelling::number;
 
 /// The answer in words and a table.
 #[must_use]

@@ -14,7 +14,7 @@ use super::super::wish::Wish;
 use super::Method;
 use super::answer::{Cell, Suggestion};
 use crate::Error;
-use crate::spelling::number;
+use crate::text::spelling::number;
 
 /// Everything that stays the same from cell to cell.
 pub(super) struct Desk<'a, V> {

@@ -22,7 +22,7 @@ use crate::Error;
 /// How to work it out: the test that will judge, how much to simulate, and the seed.
 #[derive(Debug, Clone)]
 pub struct Method<V> {
-    /// Returns the number of the verdict in [`CALLS`](crate::season::truths::CALLS) for the first method.
+    /// Returns the number of the verdict in [`CALLS`](crate::next_season::truths::CALLS) for the first method.
     pub test: V,
     /// The same, but asked only whether the method beat the control: the verdicts after the first may be
     /// any of the others.

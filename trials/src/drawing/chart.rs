@@ -1,4 +1,4 @@
-//! One frame for every curve of this folder: axes, named curves, a title and a description in words.
+//! One frame for every curve of the tool: axes, named curves, a title and a description in words.
 //!
 //! Colours are those of M. Okabe and K. Ito's palette for colour-blind readers; each curve also has its
 //! own marker, and its name stands at its end, so that nothing hangs on colour.
@@ -11,29 +11,29 @@ use crate::Error;
 
 /// What a chart shows.
 #[derive(Debug, Clone)]
-pub(super) struct Frame {
-    pub(super) title: String,
+pub(crate) struct Frame {
+    pub(crate) title: String,
     /// Told to those who cannot see it.
-    pub(super) description: String,
-    pub(super) across: &'static str,
-    pub(super) up: &'static str,
+    pub(crate) description: String,
+    pub(crate) across: &'static str,
+    pub(crate) up: &'static str,
     /// Whether heights are shares, to be labelled in per cent.
-    pub(super) percent: bool,
-    pub(super) x: (f64, f64),
-    pub(super) y: (f64, f64),
+    pub(crate) percent: bool,
+    pub(crate) x: (f64, f64),
+    pub(crate) y: (f64, f64),
 }
 
 /// A named curve.
 #[derive(Debug, Clone)]
-pub(super) struct Curve {
-    pub(super) name: String,
-    pub(super) points: Vec<(f64, f64)>,
-    pub(super) markers: bool,
+pub(crate) struct Curve {
+    pub(crate) name: String,
+    pub(crate) points: Vec<(f64, f64)>,
+    pub(crate) markers: bool,
 }
 
 /// What else stands in the frame.
 #[derive(Debug, Clone)]
-pub(super) enum Note {
+pub(crate) enum Note {
     /// A dashed level with its name at the left.
     Level(f64, String),
     /// A dashed upright with its name at the top.
@@ -71,7 +71,7 @@ type Chart<'a, 'b> = ChartContext<
 type Fault = DrawingAreaErrorKind<<SVGBackend<'static> as DrawingBackend>::ErrorType>;
 
 /// Draws the chart as a complete SVG document.
-pub(super) fn draw(frame: &Frame, curves: &[Curve], notes: &[Note]) -> Result<String, Error> {
+pub(crate) fn draw(frame: &Frame, curves: &[Curve], notes: &[Note]) -> Result<String, Error> {
     let mut svg = String::new();
     let area = SVGBackend::with_string(&mut svg, SIZE).into_drawing_area();
     paint(&area, frame, curves, notes).map_err(|fault| {

@@ -7,7 +7,7 @@ use halfgreen_analysis::sequential::spending::Spending;
 use serde::Serialize;
 
 use crate::Error;
-use crate::spelling::number;
+use crate::text::spelling::number;
 
 /// A wish, in shares (0.75 for 75 per cent).
 #[derive(Debug, Clone, PartialEq, Serialize)]

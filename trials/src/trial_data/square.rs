@@ -5,21 +5,21 @@ use std::sync::Arc;
 use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::randomisation::Scheme;
 
-use super::case::PlotCount;
+use super::trial_data::PlotCount;
 use crate::Error;
 use crate::design::allocation::{self, Sampler, Square};
 
 /// Allocations sampled where a design is not a set of shuffles.
-pub(super) const SAMPLE: usize = 9_999;
+pub(crate) const SAMPLE: usize = 9_999;
 
 /// Stream of the sampled allocations; the layout itself was drawn from stream 0.
-pub(super) const STREAM: u64 = 1;
+pub(crate) const STREAM: u64 = 1;
 
 /// The draws of a Latin square given by rows and columns of a table.
 ///
 /// # Errors
 /// Plots that do not fill a square, or a treatment that does not stand once in every row and column.
-pub(super) fn square_scheme(
+pub(crate) fn square_scheme(
     plots: &[PlotCount],
     treatments: usize,
     seed: u64,

@@ -6,8 +6,8 @@
 
 use serde::Serialize;
 
-use super::case::{Beside, Case, Ground, PlotCount, StageCount};
 use super::from_trial::{control_first, question, reference, scheme, stages};
+use super::trial_data::{Beside, Ground, PlotCount, StageCount, TrialData};
 use crate::design::{Layout, Protocol, Role};
 use crate::intake::{CheckedCounts, Observation, sums};
 use crate::{Error, Warning};
@@ -30,12 +30,12 @@ pub struct Crossover {
 }
 
 /// The plots in their nights, with the draws that could have produced them.
-pub(super) fn case(
+pub(crate) fn data(
     protocol: &Protocol,
     layout: &Layout,
     counts: &CheckedCounts,
     seed: u64,
-) -> Result<Case, Error> {
+) -> Result<TrialData, Error> {
     let nights = nights(protocol)?;
     in_order(layout, nights.len())?;
     let (mut plots, mut lines, mut warnings, mut found) = (vec![], vec![], vec![], vec![]);
@@ -83,7 +83,7 @@ pub(super) fn case(
         treatments.len(),
         layout.plots.len() - plots.len(),
     );
-    Ok(Case {
+    Ok(TrialData {
         plots,
         names: treatments.iter().map(|t| t.1.clone()).collect(),
         treatments: treatments.into_iter().map(|t| t.0).collect(),

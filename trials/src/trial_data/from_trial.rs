@@ -1,4 +1,4 @@
-//! A case from a trial folder: protocol, layout and checked counts.
+//! Trial data from a trial folder: protocol, layout and checked counts.
 
 use std::collections::BTreeMap;
 
@@ -6,9 +6,9 @@ use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::comparison::{Better, Question};
 use halfgreen_analysis::randomisation::Scheme;
 
-use super::case::{Beside, Case, Ground, PlotCount, Reference, StageCount, Visit};
 use super::crossover;
 use super::square::{SAMPLE, STREAM};
+use super::trial_data::{Beside, Ground, PlotCount, Reference, StageCount, TrialData, Visit};
 use crate::design::allocation::{self, Sampler};
 use crate::design::{self, DesignKind, Layout, Protocol, Role, scheme_of};
 use crate::intake::{CheckedCounts, Observation, sums, sums_before};
@@ -20,32 +20,32 @@ use crate::{Error, Warning};
 ///
 /// # Errors
 /// A layout that does not hold what the protocol says, no counted plot.
-pub fn case_from_trial(
+pub fn data_from_trial(
     protocol: &Protocol,
     layout: &Layout,
     counts: &CheckedCounts,
     seed: u64,
-) -> Result<Case, Error> {
+) -> Result<TrialData, Error> {
     if protocol.design.kind == DesignKind::Crossover {
-        return crossover::case(protocol, layout, counts, seed);
+        return crossover::data(protocol, layout, counts, seed);
     }
     let main = occasion(protocol, Role::Main).unwrap_or_default();
-    let mut case = on_occasion(protocol, layout, counts, seed, &main)?;
-    case.beside.stages = stages(layout, counts.observations(), &main);
+    let mut data = on_occasion(protocol, layout, counts, seed, &main)?;
+    data.beside.stages = stages(layout, counts.observations(), &main);
     let another = |name: &str| -> Result<Option<Visit>, Error> {
         if !counts.observations().iter().any(|o| o.occasion == name) {
             return Ok(None);
         }
-        let mut case = on_occasion(protocol, layout, counts, seed, name)?;
-        case.counted = format!("{} ({name})", case.counted);
+        let mut data = on_occasion(protocol, layout, counts, seed, name)?;
+        data.counted = format!("{} ({name})", data.counted);
         Ok(Some(Visit {
             occasion: name.to_owned(),
-            case,
+            data,
         }))
     };
     if let Some(name) = occasion(protocol, Role::Before) {
-        case.beside.before = another(&name)?.map(|mut visit| {
-            for plot in &mut visit.case.plots {
+        data.beside.before = another(&name)?.map(|mut visit| {
+            for plot in &mut visit.data.plots {
                 plot.before = None;
             }
             Box::new(visit)
@@ -56,15 +56,15 @@ pub fn case_from_trial(
         .iter()
         .filter(|o| o.role == Role::FollowUp)
     {
-        case.beside.follow_ups.extend(another(&later.name)?);
+        data.beside.follow_ups.extend(another(&later.name)?);
     }
-    case.beside.main = Some(main);
-    case.beside.reference = reference(protocol);
-    Ok(case)
+    data.beside.main = Some(main);
+    data.beside.reference = reference(protocol);
+    Ok(data)
 }
 
 /// The reference that the protocol names.
-pub(super) fn reference(protocol: &Protocol) -> Option<Reference> {
+pub(crate) fn reference(protocol: &Protocol) -> Option<Reference> {
     let named = protocol.decision.reference.as_ref();
     named.map(|r| Reference {
         treatment: r.code.clone(),
@@ -73,7 +73,7 @@ pub(super) fn reference(protocol: &Protocol) -> Option<Reference> {
 }
 
 /// Animals found in each plot on an occasion, by stage; none where no stage is written.
-pub(super) fn stages(
+pub(crate) fn stages(
     layout: &Layout,
     observations: &[Observation],
     occasion: &str,
@@ -105,7 +105,7 @@ fn on_occasion(
     counts: &CheckedCounts,
     seed: u64,
     on: &str,
-) -> Result<Case, Error> {
+) -> Result<TrialData, Error> {
     let sums = sums(counts.observations(), Some(on));
     let before = occasion(protocol, Role::Before)
         .map(|name| sums_before(counts.observations(), &name, protocol));
@@ -143,7 +143,7 @@ fn on_occasion(
     drop_partial_before(&mut plots, &mut warnings);
     let treatments = control_first(protocol);
     let (scheme, allocations) = scheme(protocol, layout, &plots, &lines, &treatments, seed)?;
-    Ok(Case {
+    Ok(TrialData {
         plots,
         names: treatments.iter().map(|t| t.1.clone()).collect(),
         treatments: treatments.into_iter().map(|t| t.0).collect(),
@@ -160,7 +160,7 @@ fn on_occasion(
 }
 
 /// The question of a protocol.
-pub(super) fn question(protocol: &Protocol) -> Question {
+pub(crate) fn question(protocol: &Protocol) -> Question {
     let percent = protocol.decision.worthwhile_percent / 100.0;
     let (better, worthwhile_ratio) = match protocol.response.better {
         design::Better::Fewer => (Better::Fewer, 1.0 - percent),
@@ -173,7 +173,7 @@ pub(super) fn question(protocol: &Protocol) -> Question {
     }
 }
 
-pub(super) fn occasion(protocol: &Protocol, role: Role) -> Option<String> {
+pub(crate) fn occasion(protocol: &Protocol, role: Role) -> Option<String> {
     protocol
         .occasions
         .iter()
@@ -182,7 +182,7 @@ pub(super) fn occasion(protocol: &Protocol, role: Role) -> Option<String> {
 }
 
 /// Codes and names of the treatments, the control first.
-pub(super) fn control_first(protocol: &Protocol) -> Vec<(String, String)> {
+pub(crate) fn control_first(protocol: &Protocol) -> Vec<(String, String)> {
     let mut all: Vec<&design::Treatment> = protocol.treatments.iter().collect();
     all.sort_by_key(|t| !t.control);
     all.into_iter()
@@ -225,7 +225,7 @@ fn ground(kind: DesignKind, layout: &Layout) -> Ground {
 }
 
 /// The draws that could have produced the layout, for the plots that were counted.
-pub(super) fn scheme(
+pub(crate) fn scheme(
     protocol: &Protocol,
     layout: &Layout,
     plots: &[PlotCount],

@@ -1,12 +1,12 @@
-//! A case from any table of counts, by the names of its columns.
+//! Trial data from any table of counts, by the names of its columns.
 
 use std::collections::BTreeMap;
 
 use halfgreen_analysis::comparison::Question;
 use halfgreen_analysis::randomisation::Scheme;
 
-use super::case::{Beside, Case, Ground, PlotCount, Visit, codes};
 use super::square::square_scheme;
+use super::trial_data::{Beside, Ground, PlotCount, TrialData, Visit, codes};
 use crate::intake::{Labels, TableInput};
 use crate::{Error, Warning};
 
@@ -27,7 +27,7 @@ pub struct TableQuestion {
 ///
 /// # Errors
 /// Cores of one plot that disagree about its treatment or place.
-pub fn case_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Case, Error> {
+pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<TrialData, Error> {
     let mut warnings = Vec::new();
     one_only(table)?;
     let (plots, per) = plots(table)?;
@@ -47,7 +47,7 @@ pub fn case_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Case
     } else {
         (None, None)
     };
-    let mut case = Case {
+    let mut data = TrialData {
         names: treatments.clone(),
         treatments,
         ground,
@@ -61,8 +61,8 @@ pub fn case_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Case
         plots,
         beside: Beside::default(),
     };
-    case.beside.before = before_visit(&case).map(Box::new);
-    Ok(case)
+    data.beside.before = before_visit(&data).map(Box::new);
+    Ok(data)
 }
 
 /// Refuses a table of one treatment.
@@ -89,8 +89,8 @@ pub fn tells(first: &Labels, second: &Labels) -> bool {
 
 /// The counts before treatment as counts of their own, if they are whole and every plot has one;
 /// taken alike, so that the areas are those of the main count.
-fn before_visit(case: &Case) -> Option<Visit> {
-    let mut earlier = case.clone();
+fn before_visit(data: &TrialData) -> Option<Visit> {
+    let mut earlier = data.clone();
     for plot in &mut earlier.plots {
         let count = plot.before.take()?;
         // Above 2^53 a float need not hold a whole number.
@@ -108,12 +108,12 @@ fn before_visit(case: &Case) -> Option<Visit> {
     }
     Some(Visit {
         occasion: "before".to_owned(),
-        case: earlier,
+        data: earlier,
     })
 }
 
 /// Which grouping the columns given speak of.
-pub(super) fn ground_of(blocks: bool, square: bool) -> Ground {
+pub(crate) fn ground_of(blocks: bool, square: bool) -> Ground {
     match (blocks, square) {
         (_, true) => Ground::RowsAndColumns,
         (true, false) => Ground::Blocks,
@@ -122,7 +122,7 @@ pub(super) fn ground_of(blocks: bool, square: bool) -> Ground {
 }
 
 /// The draws a table's design allowed.
-pub(super) fn scheme(
+pub(crate) fn scheme(
     plots: &[PlotCount],
     treatments: &[String],
     ground: Ground,

@@ -1,24 +1,24 @@
-//! The plots of a case as a comparison takes them.
+//! The plots of a trial as a comparison takes them.
 
 use halfgreen_analysis::comparison::{Layout, PlotTable};
 use halfgreen_analysis::counts::Factor;
 
-use super::case::{Case, Ground, PlotCount, codes};
+use super::trial_data::{Ground, PlotCount, TrialData, codes};
 use crate::Warning;
 
 /// The plots as the comparison takes them.
-pub(super) fn table(case: &Case) -> PlotTable {
-    let labels: Vec<&str> = case.plots.iter().map(|p| p.treatment.as_str()).collect();
+pub(crate) fn table(data: &TrialData) -> PlotTable {
+    let labels: Vec<&str> = data.plots.iter().map(|p| p.treatment.as_str()).collect();
     let mut treatment = Factor::from_labels("treatment", &labels, None);
-    // Levels in the case's order, the control first, whatever plot comes first.
-    treatment.codes = codes(&case.plots, &case.treatments);
-    treatment.levels.clone_from(&case.treatments);
+    // Levels in their own order, the control first, whatever plot comes first.
+    treatment.codes = codes(&data.plots, &data.treatments);
+    treatment.levels.clone_from(&data.treatments);
     let factor = |name: &str, of: &dyn Fn(&PlotCount) -> String| {
-        let labels: Vec<String> = case.plots.iter().map(of).collect();
+        let labels: Vec<String> = data.plots.iter().map(of).collect();
         Factor::from_labels(name, &labels, None)
     };
     let block = || factor("block", &|p| p.block.clone().unwrap_or_default());
-    let layout = match case.ground {
+    let layout = match data.ground {
         Ground::Open => Layout::Open,
         Ground::Blocks => Layout::Blocks(block()),
         Ground::RowsAndColumns => Layout::RowsAndColumns([
@@ -37,15 +37,15 @@ pub(super) fn table(case: &Case) -> PlotTable {
         ]),
     };
     let mut table = PlotTable {
-        counts: case.plots.iter().map(|p| p.count).collect(),
-        exposure: case.plots.iter().map(|p| p.exposure).collect(),
+        counts: data.plots.iter().map(|p| p.count).collect(),
+        exposure: data.plots.iter().map(|p| p.exposure).collect(),
         treatment,
         layout,
         before: None,
     };
     // Without the covariate the plots may be refused too, and then the comparison says why.
     if table.fixed(true).is_ok() {
-        table.before = covariate(case);
+        table.before = covariate(data);
         if table.fixed(true).is_err() {
             table.before = None;
         }
@@ -55,33 +55,33 @@ pub(super) fn table(case: &Case) -> PlotTable {
 
 /// Whether all plots of a treatment, two or more of each, held the same before, so that the counts before
 /// are the treatments in other words.
-pub(super) fn repeats_treatments(case: &Case) -> bool {
-    case.treatments.iter().all(|t| {
-        let of = case.plots.iter().filter(|p| p.treatment == *t);
+pub(crate) fn repeats_treatments(data: &TrialData) -> bool {
+    data.treatments.iter().all(|t| {
+        let of = data.plots.iter().filter(|p| p.treatment == *t);
         let before: Vec<Option<f64>> = of.map(|p| p.before).collect();
         before.len() > 1 && before.iter().all(|b| *b == before[0])
     })
 }
 
 /// Whether the counts before treatment enter the comparison.
-pub(super) fn uses_before(case: &Case) -> bool {
-    covariate(case).is_some() && table(case).before.is_some()
+pub(crate) fn uses_before(data: &TrialData) -> bool {
+    covariate(data).is_some() && table(data).before.is_some()
 }
 
 /// Whether the counts before say nothing that treatments and blocks do not say already.
-pub(super) fn tied_before(case: &Case, table: &PlotTable) -> Option<Warning> {
-    (table.before.is_none() && covariate(case).is_some()).then(|| Warning {
+pub(crate) fn tied_before(data: &TrialData, table: &PlotTable) -> Option<Warning> {
+    (table.before.is_none() && covariate(data).is_some()).then(|| Warning {
         code: "before-tied",
         message: "the counts before treatment differ only as treatments and blocks do, so that they cannot help: they are \
                   not used in the model"
-            .to_owned() + if repeats_treatments(case) { ", and must not be used: no figure is made from them" } else { "" },
+            .to_owned() + if repeats_treatments(data) { ", and must not be used: no figure is made from them" } else { "" },
         place: None,
     })
 }
 
 /// log(count before + 1), less its mean; absent unless every plot has one and they differ.
-fn covariate(case: &Case) -> Option<Vec<f64>> {
-    let before: Option<Vec<f64>> = case
+fn covariate(data: &TrialData) -> Option<Vec<f64>> {
+    let before: Option<Vec<f64>> = data
         .plots
         .iter()
         .map(|p| p.before.map(f64::ln_1p))

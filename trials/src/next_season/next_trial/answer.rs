@@ -10,7 +10,7 @@ use super::super::looks::Looks;
 use super::super::prices::Prices;
 use super::super::truths::Truth;
 use super::super::wish::Wish;
-use crate::spelling::number;
+use crate::text::spelling::number;
 
 /// One plan of the table.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -34,7 +34,7 @@ pub struct PlotCount {
 }
 
 /// Position of each plot's treatment among `treatments`.
-pub(super) fn codes(plots: &[PlotCount], treatments: &[String]) -> Vec<usize> {
+pub(crate) fn codes(plots: &[PlotCount], treatments: &[String]) -> Vec<usize> {
     let code = |p: &PlotCount| treatments.iter().position(|t| *t == p.treatment);
     plots.iter().map(|p| code(p).unwrap_or(0)).collect()
 }
@@ -55,7 +55,7 @@ pub enum Ground {
 
 /// Everything a judgement needs.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Case {
+pub struct TrialData {
     /// The plots, in file or layout order.
     pub plots: Vec<PlotCount>,
     /// Treatments in order, the control first.
@@ -82,21 +82,21 @@ pub struct Case {
     pub beside: Beside,
 }
 
-impl Case {
+impl TrialData {
     /// Name of the occasion that is judged.
-    pub(super) fn main_occasion(&self) -> &str {
+    pub(crate) fn main_occasion(&self) -> &str {
         self.beside.main.as_deref().unwrap_or("main")
     }
 
     /// Name for people of a treatment.
-    pub(super) fn name_of<'c>(&'c self, treatment: &'c str) -> &'c str {
+    pub(crate) fn name_of<'c>(&'c self, treatment: &'c str) -> &'c str {
         let at = self.treatments.iter().position(|t| t == treatment);
         at.and_then(|i| self.names.get(i))
             .map_or(treatment, String::as_str)
     }
 
     /// Mean count of a treatment per exposure, as the counts stand.
-    pub(super) fn mean_as_counted(&self, treatment: &str) -> f64 {
+    pub(crate) fn mean_as_counted(&self, treatment: &str) -> f64 {
         let (mut count, mut exposure) = (0.0, 0.0);
         for plot in self.plots.iter().filter(|p| p.treatment == treatment) {
             count += plot.count as f64;
@@ -107,19 +107,19 @@ impl Case {
 
     /// Ratio of a treatment's mean to the control's, as the counts stand; `None` where nothing was found in
     /// the control or the treatment has no plot.
-    pub(super) fn ratio_as_counted(&self, treatment: &str) -> Option<f64> {
+    pub(crate) fn ratio_as_counted(&self, treatment: &str) -> Option<f64> {
         let ratio = self.mean_as_counted(treatment) / self.mean_as_counted(&self.treatments[0]);
         ratio.is_finite().then_some(ratio)
     }
 
-    /// The case without its counts before treatment.
-    pub(super) fn without_before(&self) -> Self {
-        let mut case = self.clone();
-        case.beside.before = None;
-        for plot in &mut case.plots {
+    /// The trial without its counts before treatment.
+    pub(crate) fn without_before(&self) -> Self {
+        let mut data = self.clone();
+        data.beside.before = None;
+        for plot in &mut data.plots {
             plot.before = None;
         }
-        case
+        data
     }
 
     /// What the estimate allows for, in words.
@@ -145,8 +145,8 @@ impl Case {
 pub struct Visit {
     /// Name of the occasion.
     pub occasion: String,
-    /// Its counts, as a case of their own.
-    pub case: Case,
+    /// Its counts, as trial data of their own.
+    pub data: TrialData,
 }
 
 /// Animals of one stage found in one plot on the main occasion.
@@ -184,8 +184,8 @@ pub struct Happened {
     pub least_covered: f64,
     /// Plots that changed.
     pub turned: Vec<Turned>,
-    /// The case with their treatments changed.
-    pub case: Case,
+    /// The trial with their treatments changed.
+    pub data: TrialData,
 }
 
 /// A treatment that the others need only come close to.

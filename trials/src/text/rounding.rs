@@ -3,8 +3,6 @@
 //! Pages and the terminal show the same digits: three significant ones for quantities, whole per cent
 //! for changes, three decimals for p-values. Full precision stands in `results.json`.
 
-pub use crate::judgement::{number, percent};
-
 /// What stands where there is no number.
 pub const NONE: &str = "–";
 
@@ -93,6 +91,22 @@ pub fn change(ratio: f64) -> String {
 pub fn between(low: Option<f64>, high: Option<f64>) -> String {
     let upper = high.map_or("any increase".to_owned(), change);
     format!("{} and {upper}", change(low.unwrap_or(0.0)))
+}
+
+/// A share as whole per cent, or as "about n times" beyond tenfold.
+#[must_use]
+pub fn percent(share: f64) -> String {
+    if share > 10.0 {
+        return format!("{share:.0} times");
+    }
+    let whole = (100.0 * share).round();
+    if whole == 0.0 && share > 0.0 {
+        return "under 1 %".to_owned();
+    }
+    if whole == 100.0 && share < 1.0 {
+        return "over 99 %".to_owned();
+    }
+    format!("{whole:.0} %")
 }
 
 #[cfg(test)]

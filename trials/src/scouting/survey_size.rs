@@ -4,7 +4,7 @@ use halfgreen_analysis::power::survey::{Precision, VarianceLaw, cores, precision
 use serde::Serialize;
 
 use crate::Error;
-use crate::spelling::number;
+use crate::text::spelling::number;
 
 /// Cores for a survey, and what they give.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -5,7 +5,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::pictures::stop_line_chart;
 use super::stop_line::{Kind, StopLine, StopLines};
 use crate::Error;
-use crate::spelling::number;
+use crate::text::spelling::number;
 
 /// What to do after each core, one sentence a core; cores at which nothing can stop are left out.
 #[must_use]
