@@ -3,12 +3,13 @@
 use halfgreen_analysis::chance::Generator;
 use serde::Serialize;
 
-use super::advice::{Advice, advise};
+use super::advice::advise;
 use super::allocation::{AttainableP, allocations, attainable_p_under, draw};
 use super::before::advise_on_ties;
-use super::places::{control_plots, places_on};
+use super::kinds::suits;
+use super::places::places_on;
 use super::units::{layout, scheme};
-use super::{DesignKind, Greens, Layout, Protocol};
+use super::{Advice, Greens, Layout, Protocol};
 use crate::Error;
 
 /// Stream of the generator from which treatments are drawn.
@@ -50,7 +51,7 @@ pub fn lay_out<'a>(
     greens: impl Into<Greens<'a>>,
     seed: u64,
 ) -> Result<LaidOut, Error> {
-    suits(protocol)?;
+    suits(protocol.design.kind, &protocol.asked())?;
     let places = places_on(protocol, greens.into())?;
     let scheme = scheme(protocol, &places);
     let rules = &protocol.design.arrangement.rules;
@@ -74,57 +75,4 @@ pub fn lay_out<'a>(
         seed,
         generator: Generator::NAME,
     })
-}
-
-/// Checks that the treatments suit the kind of design.
-fn suits(protocol: &Protocol) -> Result<(), Error> {
-    let kind = protocol.design.kind;
-    let arrangement = &protocol.design.arrangement;
-    let refuse = |what: String, cure: &str| Err(Error::new("trial.toml [design]", what, cure));
-    if protocol.treatments.len() < 2 {
-        return refuse(
-            "there is only one treatment".to_owned(),
-            "Name a control and at least one method.",
-        );
-    }
-    let repeats = matches!(
-        kind,
-        DesignKind::CompletelyRandomised | DesignKind::RandomisedBlocks
-    );
-    if control_plots(protocol) > 1 && !repeats {
-        return refuse(
-            "this kind of design gives every treatment one plot in a block".to_owned(),
-            "Use `randomised-blocks` or `completely-randomised` for more plots of the control.",
-        );
-    }
-    if arrangement.balance.is_some() && kind != DesignKind::Crossover {
-        return refuse(
-            "only a crossover has an order of treatments that could be balanced".to_owned(),
-            "Take the setting `balance` out, or write kind = \"crossover\".",
-        );
-    }
-    if kind == DesignKind::SplitPlot {
-        let mut named: Vec<&str> = arrangement
-            .whole_plots
-            .iter()
-            .flatten()
-            .map(String::as_str)
-            .collect();
-        let mut codes: Vec<&str> = protocol
-            .treatments
-            .iter()
-            .map(|t| t.code.as_str())
-            .collect();
-        named.sort_unstable();
-        codes.sort_unstable();
-        let first = arrangement.whole_plots.first().map_or(0, Vec::len);
-        let even = arrangement.whole_plots.iter().all(|w| w.len() == first);
-        if named != codes || !even || arrangement.whole_plots.len() < 2 || first < 2 {
-            return refuse(
-                "the whole plots do not share out the treatments evenly".to_owned(),
-                "List in `whole_plots` two or more groups of equally many codes, each code once.",
-            );
-        }
-    }
-    Ok(())
 }

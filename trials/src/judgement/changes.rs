@@ -10,8 +10,9 @@ use super::doubts::chance;
 use super::tested_ratio::{TestedRatio, finite, leading};
 use super::wording::{change, range};
 use crate::Error;
+use crate::design::BlockStructure;
 use crate::trial_data::plot_table::table;
-use crate::trial_data::{Ground, PlotCount, TrialData, Visit};
+use crate::trial_data::{PlotCount, TrialData, Visit};
 
 /// Change of a method's ratio between two occasions: later over earlier, treated over control.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -242,9 +243,12 @@ fn visits(on: &[(&str, &TrialData)]) -> Visits {
         .flat_map(|(at, (_, data))| data.plots.iter().map(move |p| (at, p)))
         .collect();
     let data = on.first().map_or(&[][..], |(_, c)| c.treatments.as_slice());
-    let blocked = on
-        .first()
-        .is_some_and(|(_, c)| matches!(c.ground, Ground::Blocks | Ground::WholePlots));
+    let blocked = on.first().is_some_and(|(_, c)| {
+        matches!(
+            c.structure,
+            BlockStructure::Blocks | BlockStructure::SplitPlot
+        )
+    });
     let labels = |of: &dyn Fn(&PlotCount) -> String| -> Vec<String> {
         rows.iter().map(|(_, p)| of(p)).collect()
     };

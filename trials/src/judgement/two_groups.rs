@@ -6,7 +6,8 @@ use halfgreen_analysis::exact::{
 use serde::Serialize;
 
 use super::tested_ratio::finite;
-use crate::trial_data::{Ground, TrialData};
+use crate::design::BlockStructure;
+use crate::trial_data::TrialData;
 
 /// Two totals compared by counting every way in which they could have been split.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -34,9 +35,9 @@ pub struct ExactRow {
     pub p_mid: f64,
 }
 
-/// Compares the totals of a trial of two treatments on open ground; `None` for any other trial.
+/// Compares the totals of a trial of two treatments without blocks; `None` for any other trial.
 pub(super) fn two_groups(data: &TrialData, k: Option<f64>) -> Option<TwoGroups> {
-    if data.ground != Ground::Open || data.treatments.len() != 2 {
+    if data.structure != BlockStructure::Unblocked || data.treatments.len() != 2 {
         return None;
     }
     let mut totals = [0_u64; 2];

@@ -4,9 +4,9 @@ use halfgreen_analysis::comparison::{Lead, largest_step};
 use maud::{Markup, html};
 
 use super::Findings;
+use crate::design::BlockStructure;
 use crate::judgement::RandomisationRow;
 use crate::text::rounding::{chance, plain, step};
-use crate::trial_data::Ground;
 
 /// What the verdict rests on, without numbers: for the main part.
 pub(super) fn basis_in_words(findings: &Findings<'_>) -> String {
@@ -45,7 +45,7 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
                     p { (turns.sentences.join(" ")) }
                 }
                 None => p { "The plot is the unit: the " (found.units.subsamples) " cores were summed into "
-                            (found.units.plots) " plots before anything was compared. " (ground(findings.data.ground)) },
+                            (found.units.plots) " plots before anything was compared. " (compared_within(findings.data.structure)) },
             }
             p { "Effect: the ratio of mean counts, method to control. Model: counts with negative binomial variance "
                 "(m + m²/k) on the log scale, the number of cores as offset, blocks as random ground"
@@ -66,12 +66,14 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
 }
 
 /// Which plots were compared with which.
-fn ground(ground: Ground) -> &'static str {
-    match ground {
-        Ground::Open => "There were no blocks: all plots are compared with all.",
-        Ground::Blocks => "Plots are compared within their block.",
-        Ground::RowsAndColumns => "Plots are compared within the rows and columns of the square.",
-        Ground::WholePlots => "Plots are compared within blocks and within whole plots.",
+fn compared_within(structure: BlockStructure) -> &'static str {
+    match structure {
+        BlockStructure::Unblocked => "There were no blocks: all plots are compared with all.",
+        BlockStructure::Blocks => "Plots are compared within their block.",
+        BlockStructure::RowColumn => {
+            "Plots are compared within the rows and columns of the square."
+        }
+        BlockStructure::SplitPlot => "Plots are compared within blocks and within whole plots.",
     }
 }
 

@@ -7,7 +7,6 @@ use super::commands::Context;
 use super::files;
 use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
-use crate::design::DesignKind;
 use crate::intake::CheckResult;
 use crate::store::TrialFolder;
 use crate::table::Problem;
@@ -41,7 +40,7 @@ pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
         (check.result, check.readings.is_some(), "readings", early)
     };
     warnings.extend(early);
-    let when = if read.protocol.design.kind == DesignKind::Crossover {
+    let when = if read.protocol.design.kind.facts().over_nights {
         "every night"
     } else {
         "the main occasion"

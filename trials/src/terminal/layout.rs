@@ -14,8 +14,8 @@ use super::output::{Output, Refusal};
 use super::show::{BAD, DOUBTFUL, GOOD};
 use crate::Error;
 use crate::design::{
-    BlockBy, DesignKind, Green, LaidOut, Plot, Protocol, Role, Seal, Supplies, advise_on_sheets,
-    headline_test, lay_out, seal, verify, write_layout,
+    BlockBy, Green, LaidOut, Plot, Protocol, Role, Seal, Supplies, advise_on_sheets, headline_test,
+    lay_out, seal, verify, write_layout,
 };
 use crate::fieldwork::map::field_map;
 use crate::intake::counted_already;
@@ -205,9 +205,9 @@ fn verified(
     Ok(output)
 }
 
-/// Names of a crossover's nights, in order; none for another design.
+/// Names of the nights over which plots take turns, in order; none where they do not.
 fn nights(protocol: &Protocol) -> Vec<&str> {
-    let crossed = protocol.design.kind == DesignKind::Crossover;
+    let crossed = protocol.design.kind.facts().over_nights;
     let mains = protocol.occasions.iter();
     mains
         .filter(|o| crossed && o.role == Role::Main)

@@ -7,8 +7,8 @@
 use serde::Serialize;
 
 use super::from_trial::{control_first, question, reference, scheme, stages};
-use super::trial_data::{Beside, Ground, PlotCount, StageCount, TrialData};
-use crate::design::{Layout, Protocol, Role};
+use super::trial_data::{Beside, PlotCount, StageCount, TrialData};
+use crate::design::{BlockStructure, Layout, Protocol, Role};
 use crate::intake::{CheckedCounts, Observation, sums};
 use crate::{Error, Warning};
 
@@ -87,7 +87,7 @@ pub(crate) fn data(
         plots,
         names: treatments.iter().map(|t| t.1.clone()).collect(),
         treatments: treatments.into_iter().map(|t| t.0).collect(),
-        ground: Ground::RowsAndColumns,
+        structure: BlockStructure::RowColumn,
         per: "m2",
         counted: protocol.response.name.clone(),
         question: question(protocol),

@@ -6,7 +6,8 @@ use halfgreen_analysis::comparison::Question;
 use halfgreen_analysis::randomisation::Scheme;
 
 use super::square::square_scheme;
-use super::trial_data::{Beside, Ground, PlotCount, TrialData, Visit, codes};
+use super::trial_data::{Beside, PlotCount, TrialData, Visit, codes};
+use crate::design::BlockStructure;
 use crate::intake::{Labels, TableInput};
 use crate::{Error, Warning};
 
@@ -31,7 +32,7 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
     let mut warnings = Vec::new();
     one_only(table)?;
     let (plots, per) = plots(table)?;
-    let ground = ground_of(
+    let structure = structure_of(
         table.blocks.is_some(),
         table.rows.is_some() && table.columns.is_some(),
     );
@@ -42,7 +43,7 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
     let control = treatments.remove(table.control);
     treatments.insert(0, control);
     let (scheme, allocations) = if asked.randomised {
-        let (scheme, number) = scheme(&plots, &treatments, ground, asked.seed)?;
+        let (scheme, number) = scheme(&plots, &treatments, structure, asked.seed)?;
         (Some(scheme), Some(number))
     } else {
         (None, None)
@@ -50,7 +51,7 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
     let mut data = TrialData {
         names: treatments.clone(),
         treatments,
-        ground,
+        structure,
         per,
         counted: "counts".to_owned(),
         question: asked.question,
@@ -113,11 +114,11 @@ fn before_visit(data: &TrialData) -> Option<Visit> {
 }
 
 /// Which grouping the columns given speak of.
-pub(crate) fn ground_of(blocks: bool, square: bool) -> Ground {
+pub(crate) fn structure_of(blocks: bool, square: bool) -> BlockStructure {
     match (blocks, square) {
-        (_, true) => Ground::RowsAndColumns,
-        (true, false) => Ground::Blocks,
-        (false, false) => Ground::Open,
+        (_, true) => BlockStructure::RowColumn,
+        (true, false) => BlockStructure::Blocks,
+        (false, false) => BlockStructure::Unblocked,
     }
 }
 
@@ -125,13 +126,13 @@ pub(crate) fn ground_of(blocks: bool, square: bool) -> Ground {
 pub(crate) fn scheme(
     plots: &[PlotCount],
     treatments: &[String],
-    ground: Ground,
+    structure: BlockStructure,
     seed: u64,
 ) -> Result<(Scheme, String), Error> {
     let labels = codes(plots, treatments);
-    let scheme = match ground {
-        Ground::RowsAndColumns => return square_scheme(plots, treatments.len(), seed),
-        Ground::Blocks | Ground::WholePlots => {
+    let scheme = match structure {
+        BlockStructure::RowColumn => return square_scheme(plots, treatments.len(), seed),
+        BlockStructure::Blocks | BlockStructure::SplitPlot => {
             let mut numbers = BTreeMap::new();
             let codes: Vec<usize> = plots
                 .iter()
@@ -142,7 +143,7 @@ pub(crate) fn scheme(
                 .collect();
             Scheme::blocks(&codes)
         }
-        Ground::Open => Scheme::completely_randomised(plots.len()),
+        BlockStructure::Unblocked => Scheme::completely_randomised(plots.len()),
     };
     let number = whole(scheme.allocations(&labels));
     Ok((scheme, number))

@@ -8,9 +8,9 @@ use halfgreen_analysis::randomisation::Scheme;
 
 use super::crossover;
 use super::square::{SAMPLE, STREAM};
-use super::trial_data::{Beside, Ground, PlotCount, Reference, StageCount, TrialData, Visit};
+use super::trial_data::{Beside, PlotCount, Reference, StageCount, TrialData, Visit};
 use crate::design::allocation::{self, Sampler};
-use crate::design::{self, DesignKind, Layout, Protocol, Role, scheme_of};
+use crate::design::{self, BlockStructure, Layout, Protocol, Role, scheme_of};
 use crate::intake::{CheckedCounts, Observation, sums, sums_before};
 use crate::{Error, Warning};
 
@@ -26,7 +26,7 @@ pub fn data_from_trial(
     counts: &CheckedCounts,
     seed: u64,
 ) -> Result<TrialData, Error> {
-    if protocol.design.kind == DesignKind::Crossover {
+    if protocol.design.kind.facts().over_nights {
         return crossover::data(protocol, layout, counts, seed);
     }
     let main = occasion(protocol, Role::Main).unwrap_or_default();
@@ -147,7 +147,7 @@ fn on_occasion(
         plots,
         names: treatments.iter().map(|t| t.1.clone()).collect(),
         treatments: treatments.into_iter().map(|t| t.0).collect(),
-        ground: ground(protocol.design.kind, layout),
+        structure: structure(protocol, layout),
         per: "m2",
         counted: protocol.response.name.clone(),
         question: question(protocol),
@@ -209,18 +209,14 @@ fn drop_partial_before(plots: &mut [PlotCount], warnings: &mut Vec<Warning>) {
     }
 }
 
-fn ground(kind: DesignKind, layout: &Layout) -> Ground {
-    match kind {
-        DesignKind::CompletelyRandomised => Ground::Open,
-        DesignKind::LatinSquare | DesignKind::Crossover => Ground::RowsAndColumns,
-        DesignKind::SplitPlot => Ground::WholePlots,
-        DesignKind::RandomisedBlocks | DesignKind::Paired => {
-            if layout.plots.iter().any(|p| p.block.is_some()) {
-                Ground::Blocks
-            } else {
-                Ground::Open
-            }
-        }
+/// Within what plots are compared: as the design has it, and in blocks only where the layout names some.
+fn structure(protocol: &Protocol, layout: &Layout) -> BlockStructure {
+    let structure = protocol.design.kind.facts().structure;
+    let named = layout.plots.iter().any(|p| p.block.is_some());
+    if structure == BlockStructure::Blocks && !named {
+        BlockStructure::Unblocked
+    } else {
+        structure
     }
 }
 

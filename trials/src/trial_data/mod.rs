@@ -22,5 +22,5 @@ pub use from_table::{TableQuestion, data_from_table, tells};
 pub use from_trial::data_from_trial;
 pub(crate) use trial_data::codes;
 pub use trial_data::{
-    Beside, Ground, Happened, PlotCount, Reference, StageCount, TrialData, Turned, Visit,
+    Beside, Happened, PlotCount, Reference, StageCount, TrialData, Turned, Visit,
 };

@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::crossover::Crossover;
 use super::plot_table::uses_before;
 use crate::Warning;
+use crate::design::BlockStructure;
 
 /// One plot with its cores summed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -39,20 +40,6 @@ pub(crate) fn codes(plots: &[PlotCount], treatments: &[String]) -> Vec<usize> {
     plots.iter().map(|p| code(p).unwrap_or(0)).collect()
 }
 
-/// Which grouping of plots the design used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Ground {
-    /// None.
-    Open,
-    /// Blocks or pairs.
-    Blocks,
-    /// Rows and columns.
-    RowsAndColumns,
-    /// Blocks, and whole plots within them.
-    WholePlots,
-}
-
 /// Everything a judgement needs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TrialData {
@@ -62,8 +49,8 @@ pub struct TrialData {
     pub treatments: Vec<String>,
     /// Names of the treatments for people, in the same order.
     pub names: Vec<String>,
-    /// Grouping.
-    pub ground: Ground,
+    /// Within what plots are compared.
+    pub structure: BlockStructure,
     /// What a mean is per: "core", "m2" or "plot".
     pub per: &'static str,
     /// What was counted.
@@ -125,16 +112,18 @@ impl TrialData {
     /// What the estimate allows for, in words.
     #[must_use]
     pub fn allowed_for(&self) -> String {
-        let ground = match self.ground {
-            Ground::Open => None,
-            Ground::Blocks | Ground::WholePlots => Some("blocks"),
-            Ground::RowsAndColumns if self.beside.crossover.is_some() => Some("plots and nights"),
-            Ground::RowsAndColumns => Some("rows and columns"),
+        let within = match self.structure {
+            BlockStructure::Unblocked => None,
+            BlockStructure::Blocks | BlockStructure::SplitPlot => Some("blocks"),
+            BlockStructure::RowColumn if self.beside.crossover.is_some() => {
+                Some("plots and nights")
+            }
+            BlockStructure::RowColumn => Some("rows and columns"),
         };
-        match (uses_before(self), ground) {
+        match (uses_before(self), within) {
             (true, None) => "the counts before".to_owned(),
-            (true, Some(ground)) => format!("the counts before and for {ground}"),
-            (false, Some(ground)) => ground.to_owned(),
+            (true, Some(within)) => format!("the counts before and for {within}"),
+            (false, Some(within)) => within.to_owned(),
             (false, None) => "how the counts scatter".to_owned(),
         }
     }

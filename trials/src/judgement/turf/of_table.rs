@@ -8,7 +8,7 @@ use super::result::TurfJudgement;
 use crate::intake::{Columns, Labels};
 use crate::table::{Problem, RawTable, errors};
 use crate::trial_data::PlotCount;
-use crate::trial_data::from_table::{ground_of, scheme};
+use crate::trial_data::from_table::{scheme, structure_of};
 use crate::{Error, Warning};
 
 /// Judges the readings of a table; `file` is its name in complaints, `columns.count` the readings.
@@ -37,11 +37,11 @@ pub fn judge_turf(
     };
     let name = treatments.remove(control);
     treatments.insert(0, name);
-    let ground = ground_of(
+    let structure = structure_of(
         columns.block.is_some(),
         columns.row.is_some() && columns.column.is_some(),
     );
-    let draws = scheme(&readings.plots, &treatments, ground, asked.seed).map_err(|e| vec![e])?;
+    let draws = scheme(&readings.plots, &treatments, structure, asked.seed).map_err(|e| vec![e])?;
     judged(&readings, (&treatments, &treatments), draws, asked).map_err(|e| vec![e])
 }
 

@@ -5,7 +5,7 @@ use halfgreen_analysis::comparison::Better;
 use super::judged::{Response, TurfQuestion, judged};
 use super::readings::Readings;
 use super::result::TurfJudgement;
-use crate::design::{self, DesignKind, Layout, Protocol, ResponseKind, Role};
+use crate::design::{self, Layout, Protocol, ResponseKind, Role};
 use crate::intake::Reading;
 use crate::trial_data::PlotCount;
 use crate::trial_data::from_trial::{control_first, occasion, scheme};
@@ -22,7 +22,7 @@ pub fn judge_turf_of_trial(
     readings: &[Reading],
     seed: u64,
 ) -> Result<(TurfJudgement, Vec<Warning>), Error> {
-    if protocol.design.kind == DesignKind::Crossover {
+    if protocol.design.kind.facts().over_nights {
         return Err(Error::new(
             "trial.toml [design] kind",
             "readings of a crossover are not judged: turf remembers the night before",
