@@ -7,7 +7,8 @@ use halfgreen::area::rectangle;
 use halfgreen::design::allocation::{
     Sampler, Scheme, Shuffled, Split, Square, allocations, allowed, attainable_p, draw, squares,
 };
-use halfgreen::design::{Balance, DesignKind, Protocol, Rule, lay_out, scheme_of};
+use halfgreen::design::kinds::{Crossover, RandomisedBlocks, SplitPlot};
+use halfgreen::design::{Balance, Protocol, Rule, lay_out, scheme_of};
 use halfgreen_analysis::chance::Generator;
 
 use super::trial::{green, protocol};
@@ -133,20 +134,20 @@ fn of_protocol(plan: &Protocol) -> Scheme {
 fn every_allocation_of_factorials_and_crossovers_is_equally_likely() {
     let draws = 1_000_000;
     let combined = ["none", "air", "sheet", "both"];
-    let mut plan = protocol(DesignKind::RandomisedBlocks, &combined, 2);
+    let mut plan = protocol(&RandomisedBlocks, &combined, 2);
     even(&of_protocol(&plan), &[], draws, 21);
-    plan.design.kind = DesignKind::SplitPlot;
+    plan.design.kind = &SplitPlot;
     let whole = combined
         .chunks(2)
         .map(|w| w.iter().map(|c| (*c).into()).collect());
     plan.design.arrangement.whole_plots = whole.collect();
     even(&of_protocol(&plan), &[], draws, 22);
-    let mut turns = protocol(DesignKind::Crossover, &combined[..3], 2);
+    let mut turns = protocol(&Crossover, &combined[..3], 2);
     even(&of_protocol(&turns), &[], draws, 23);
     turns.design.arrangement.balance = Some(Balance::CarryOver);
     turns.design.blocks = 1;
     even(&of_protocol(&turns), &[], draws, 24);
-    let mut four = protocol(DesignKind::Crossover, &combined, 1);
+    let mut four = protocol(&Crossover, &combined, 1);
     even(&of_protocol(&four), &[], draws, 25);
     four.design.arrangement.balance = Some(Balance::CarryOver);
     even(&of_protocol(&four), &[], draws, 26);

@@ -1,9 +1,8 @@
 //! Several greens in one trial, and treatments made of factors.
 
 use halfgreen::area::{circle, rectangle};
-use halfgreen::design::{
-    DesignKind, Green, GreenShare, lay_out, read_protocol, scheme_of, seal, verify,
-};
+use halfgreen::design::kinds::{CompletelyRandomised, Paired, RandomisedBlocks};
+use halfgreen::design::{Green, GreenShare, lay_out, read_protocol, scheme_of, seal, verify};
 
 use super::trial::{green, protocol};
 use crate::scratch::PROTOCOL;
@@ -23,7 +22,7 @@ fn two_greens() -> Vec<Green> {
 #[test]
 fn blocks_stand_green_by_green() {
     let greens = two_greens();
-    let plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 6);
+    let plan = protocol(&RandomisedBlocks, &["open", "sheet", "air"], 6);
     let laid = lay_out(&plan, greens.as_slice(), 4).unwrap();
     let mut blocks = Vec::new();
     for (i, p) in laid.layout.plots.iter().enumerate() {
@@ -58,7 +57,7 @@ fn blocks_stand_green_by_green() {
 #[test]
 fn blocks_asked_for_on_a_green_are_laid_there() {
     let greens = two_greens();
-    let mut plan = protocol(DesignKind::Paired, &["open", "sheet"], 5);
+    let mut plan = protocol(&Paired, &["open", "sheet"], 5);
     let share = |name: &str, blocks| GreenShare {
         name: name.into(),
         outline: String::new(),
@@ -71,7 +70,7 @@ fn blocks_asked_for_on_a_green_are_laid_there() {
     plan.design.blocks = 200;
     let refused = lay_out(&plan, greens.as_slice(), 4).unwrap_err();
     assert!(refused.what.contains("do not fit on the greens"));
-    let open = protocol(DesignKind::CompletelyRandomised, &["open", "sheet"], 4);
+    let open = protocol(&CompletelyRandomised, &["open", "sheet"], 4);
     assert!(lay_out(&open, greens.as_slice(), 4).is_err());
 }
 
