@@ -9,7 +9,7 @@ use halfgreen::design::allocation::{
 };
 use halfgreen::design::kinds::{Crossover, RandomisedBlocks, SplitPlot};
 use halfgreen::design::{Balance, Protocol, Rule, lay_out, scheme_of};
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 
 use super::trial::{green, protocol};
 

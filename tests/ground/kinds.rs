@@ -12,7 +12,7 @@ use halfgreen::design::{
 use halfgreen::intake::check_counts;
 use halfgreen::judgement::judge;
 use halfgreen::trial_data::data_from_trial;
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 
 use super::trial::green;
 

@@ -7,7 +7,7 @@ use halfgreen::design::Rule;
 use halfgreen::design::allocation::{
     CarryOver, Sampler, Scheme, allocations, attainable_p, attainable_p_under,
 };
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 
 use super::draws::{shuffled, split, square};
 

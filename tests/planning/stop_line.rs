@@ -1,9 +1,9 @@
 //! Lines, card and pictures.
 
+use halfgreen::scouting::card::{page, sentences, text};
 use halfgreen::scouting::pictures::{
     average_sample_number, operating_characteristic, stop_line_chart,
 };
-use halfgreen::scouting::card::{page, sentences, text};
 use halfgreen::scouting::stop_line::{Kind, StopWish, stop_lines};
 use halfgreen::scouting::survey_size::survey_size;
 use halfgreen_analysis::power::survey::{Precision, VarianceLaw};

@@ -1,7 +1,7 @@
 //! Every reason an outline cannot be used, all at once.
 
 use geo::{Contains, Coord, Polygon};
-use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::results::Caution;
 
 use super::crossings::crossings;
 use super::rings::{Part, Ring, twice_area};

@@ -1,8 +1,9 @@
 //! Advice before a spade goes in: what the design could never show, and what would mend it.
 
+use halfgreen_analysis::comparison::{PrimaryTest, primary_test};
+
 use super::chance_of_finding::chance_of_finding;
 use super::{Advice, Protocol, TreatmentKind};
-use halfgreen_analysis::comparison::{Lead, lead};
 
 /// Degrees of freedom for error below which a trial is thought too small (EPPO PP 1/152).
 const FEW_DF: usize = 12;
@@ -46,7 +47,7 @@ pub fn advise(
         );
     }
     let two = exchanging_two.unwrap_or(smallest_p);
-    if smallest_p <= alpha && lead(two, alpha) == Lead::Model {
+    if smallest_p <= alpha && primary_test(two, alpha) == PrimaryTest::Model {
         say(
             "model-leads",
             format!(

@@ -1,9 +1,11 @@
 //! How a method's ratio to the control moved between two occasions, and whether the effect lasted.
 
-use halfgreen_analysis::comparison::Lead;
+use halfgreen_analysis::comparison::PrimaryTest;
 use halfgreen_analysis::counts::Factor;
-use halfgreen_analysis::occasions::{Visits, change_scores, changes, lasted};
 use halfgreen_analysis::randomisation::{Randomisation, RandomisationSettings, against_control};
+use halfgreen_analysis::repeated_measures::{
+    RepeatedCounts, baci_ratios, change_scores, treatment_by_occasion,
+};
 use serde::Serialize;
 
 use super::doubts::chance;
@@ -23,7 +25,7 @@ pub struct ChangeRow {
     pub from: String,
     /// Later occasion.
     pub to: String,
-    /// Ratio of changes, p and interval adjusted for several methods: the model has plots as random units,
+    /// Ratio of baci_ratios, p and interval adjusted for several methods: the model has plots as random units,
     /// re-allocation is scored by the change of each plot's log count.
     #[serde(flatten)]
     pub tested: TestedRatio,
@@ -61,7 +63,7 @@ pub const SECOND_ANSWER: &str = "The verdict is the answer of this trial. What f
 /// What the model refuses.
 pub(super) fn since_before(
     data: &TrialData,
-    lead: Lead,
+    lead: PrimaryTest,
     seed: u64,
 ) -> Result<Option<Vec<ChangeRow>>, Error> {
     let Some(before) = &data.beside.before else {
@@ -80,7 +82,7 @@ pub(super) fn since_before(
 /// What the model refuses.
 pub(super) fn did_it_last(
     data: &TrialData,
-    lead: Lead,
+    lead: PrimaryTest,
     seed: u64,
 ) -> Result<Option<LastedRow>, Error> {
     let Some(last) = data.beside.follow_ups.last() else {
@@ -93,7 +95,7 @@ pub(super) fn did_it_last(
             .iter()
             .map(|v| (v.occasion.as_str(), &v.data)),
     );
-    let tested = lasted(&visits(&on))?;
+    let tested = treatment_by_occasion(&visits(&on))?;
     let mut found = Vec::new();
     for visit in &data.beside.follow_ups {
         found.extend(change_rows(data.main_occasion(), data, visit, lead, seed)?);
@@ -147,13 +149,13 @@ fn change_rows(
     from: &str,
     earlier: &TrialData,
     later: &Visit,
-    lead: Lead,
+    lead: PrimaryTest,
     seed: u64,
 ) -> Result<Vec<ChangeRow>, Error> {
     let level = 1.0 - earlier.question.alpha;
     let both = visits(&[(from, earlier), (&later.occasion, &later.data)]);
     let drawn = reallocated(earlier, &later.data, seed);
-    let found = changes(&both, level)?;
+    let found = baci_ratios(&both, level)?;
     Ok(found
         .into_iter()
         .enumerate()
@@ -161,7 +163,9 @@ fn change_rows(
             let p_randomisation = drawn.as_ref().and_then(|r| r.p_adjusted.get(at).copied());
             let p = leading(lead, c.p_adjusted, p_randomisation);
             let interval = match c.ratio {
-                Some(ratio) => c.interval.agreeing(p <= earlier.question.alpha, ratio),
+                Some(ratio) => c
+                    .interval
+                    .consistent_with(p <= earlier.question.alpha, ratio),
                 None => c.interval,
             };
             let tested = TestedRatio {
@@ -236,7 +240,7 @@ fn reallocated(earlier: &TrialData, later: &TrialData, seed: u64) -> Option<Rand
 }
 
 /// The rows of several occasions under one another.
-fn visits(on: &[(&str, &TrialData)]) -> Visits {
+fn visits(on: &[(&str, &TrialData)]) -> RepeatedCounts {
     let rows: Vec<(usize, &PlotCount)> = on
         .iter()
         .enumerate()
@@ -253,7 +257,7 @@ fn visits(on: &[(&str, &TrialData)]) -> Visits {
         rows.iter().map(|(_, p)| of(p)).collect()
     };
     let code = |p: &PlotCount| data.iter().position(|t| *t == p.treatment).unwrap_or(0);
-    Visits {
+    RepeatedCounts {
         counts: rows.iter().map(|(_, p)| p.count).collect(),
         exposure: rows.iter().map(|(_, p)| p.exposure).collect(),
         treatment: Factor {

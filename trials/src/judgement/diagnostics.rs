@@ -1,11 +1,12 @@
 //! Can the answer be believed? Each check with one plain sentence of meaning.
 
-use halfgreen_analysis::comparison::{Comparison, Lead, PlotTable, Settings};
+use halfgreen_analysis::comparison::{Comparison, PlotTable, PrimaryTest, Settings};
 use halfgreen_analysis::counts::{Family, fit};
 use halfgreen_analysis::diagnostics::{
-    Simulated, leave_one_out, leverage, simulated_checks, worth_leaving_out, zero_inflation,
+    SimulatedStatistic, deletion_candidates, leave_one_out, leverage, simulated_checks,
+    zero_inflation,
 };
-use halfgreen_analysis::spatial::Neighbours;
+use halfgreen_analysis::spatial::SpatialWeights;
 use halfgreen_analysis::spatial::residuals::moran_of_residuals;
 use serde::Serialize;
 
@@ -151,7 +152,7 @@ pub(super) fn diagnostics(
     settings: &Settings,
     seed: u64,
 ) -> Result<Diagnostics, Error> {
-    let (offset, matrix) = (table.offset(), table.fixed(true)?);
+    let (offset, matrix) = (table.offset(), table.fixed_effects(true)?);
     let plain = fit(&table.counts, &offset, &matrix, Family::NegativeBinomial)?;
     let inflated = zero_inflation(&table.counts, &offset, &matrix, &plain)?;
     let checks = if plain.residual_df > 0 {
@@ -172,17 +173,17 @@ pub(super) fn diagnostics(
         None => None,
     };
     let settings = Settings {
-        lead: Some(found.lead),
+        primary_test: Some(found.primary_test),
         // A model that leads needs no re-allocation to be repeated.
         scheme: settings
             .scheme
             .clone()
-            .filter(|_| found.lead == Lead::Randomisation),
+            .filter(|_| found.primary_test == PrimaryTest::Randomisation),
         ..settings.clone()
     };
-    let out = worth_leaving_out(&table.counts, &plain);
+    let out = deletion_candidates(&table.counts, &plain);
     let left_out = leave_one_out(table, &data.question, &settings, &out)?;
-    let row = |s: Simulated, sentence: String| SimulatedRow {
+    let row = |s: SimulatedStatistic, sentence: String| SimulatedRow {
         observed: s.observed,
         expected: s.expected,
         p: s.p.value,
@@ -234,7 +235,7 @@ fn neighbours(
     let Some(places) = places.filter(|p| p.len() > NEAREST) else {
         return Ok(None);
     };
-    let near = Neighbours::nearest(&places, NEAREST).row_standardised();
+    let near = SpatialWeights::nearest(&places, NEAREST).row_standardised();
     let codes = &table.treatment.codes;
     let found = moran_of_residuals(residuals, codes, &near, PERMUTATIONS, seed)?;
     Ok(found.map(|(moran, p)| NeighboursRow {

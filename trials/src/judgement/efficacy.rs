@@ -1,7 +1,7 @@
 //! The trade's formulas beside the model's ratio.
 
-use halfgreen_analysis::answers::Interval;
 use halfgreen_analysis::efficacy::{self, Pairing, Plot};
+use halfgreen_analysis::results::Interval;
 use serde::Serialize;
 
 use crate::trial_data::{PlotCount, TrialData};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use halfgreen_analysis::comparison::{Lead, Settings, compare};
+use halfgreen_analysis::comparison::{PrimaryTest, Settings, compare};
 use halfgreen_analysis::randomisation::RandomisationSettings;
 use serde::Serialize;
 
@@ -90,7 +90,7 @@ pub fn as_happened(
     second.plots = plots;
     second.scheme = None;
     second.allocations = None;
-    second.lead = Some(Lead::Model);
+    second.lead = Some(PrimaryTest::Model);
     // A treatment that no plot kept has nothing to be compared.
     let kept: Vec<bool> = second
         .treatments
@@ -117,7 +117,7 @@ pub(super) fn judged(happened: &Happened, warnings: &mut Vec<Warning>) -> AsHapp
     let data = &happened.data;
     let settings = Settings {
         scheme: None,
-        lead: Some(Lead::Model),
+        primary_test: Some(PrimaryTest::Model),
         randomisation: RandomisationSettings::default(),
     };
     let found = if data.treatments.len() < 2 {

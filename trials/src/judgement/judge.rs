@@ -2,11 +2,11 @@
 
 use std::borrow::Cow;
 
-use halfgreen_analysis::answers::Origin;
 use halfgreen_analysis::comparison::{
-    Comparison, Contrast, Lead, Settings, compare, share_of_clumping,
+    Comparison, Contrast, PrimaryTest, Settings, compare, overdispersion_share,
 };
 use halfgreen_analysis::randomisation::RandomisationSettings;
+use halfgreen_analysis::results::Origin;
 
 use super::bounds;
 use super::changes::{did_it_last, since_before};
@@ -45,7 +45,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     warnings.extend(bounds::of(data, &found));
     let doubts = diagnostics(data, &table, &found, &settings, seed)?;
-    let lead = found.lead;
+    let lead = found.primary_test;
     let occasions = occasions(data, lead, &found.contrasts, seed, &mut warnings);
     let change = said(since_before(&with_before, lead, seed), &mut warnings);
     let lasted = said(did_it_last(data, lead, seed), &mut warnings);
@@ -62,14 +62,17 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     let judgement = Judgement {
         units: Units {
             plots,
-            blocks: table.terms().first().map_or(0, |f| f.levels.len()),
+            blocks: table
+                .blocking_factors()
+                .first()
+                .map_or(0, |f| f.levels.len()),
             subsamples: data.plots.iter().map(|p| p.cores).sum(),
             total,
         },
         dispersion: Dispersion {
             k: found.k,
             block_sd: found.sigma.clone(),
-            clumping_share: share_of_clumping(
+            clumping_share: overdispersion_share(
                 found.k.map_or(0.0, |k| 1.0 / k),
                 total as f64 / plots as f64,
             ),
@@ -87,7 +90,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         randomisation: randomisation(data, &found, seed),
         efficacy,
         verdicts: verdicts(data, &found),
-        lead: found.lead,
+        lead: found.primary_test,
         alpha: data.question.alpha,
         worthwhile_ratio: data.question.worthwhile_ratio,
         better: wording::better(data.question.better),
@@ -111,7 +114,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
 pub(super) fn settings(data: &TrialData, seed: u64) -> Settings {
     Settings {
         scheme: data.scheme.clone(),
-        lead: data.lead,
+        primary_test: data.lead,
         randomisation: RandomisationSettings {
             seed,
             ..RandomisationSettings::default()
@@ -145,7 +148,7 @@ pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {
         reduction_percent: ratio.map(|r| 100.0 * (1.0 - r)),
         t: c.t,
         df: c.df,
-        p_chance: c.p_chance,
+        p_chance: c.p_conditional,
         p_model: c.p_model,
         p_model_adjusted: c.p_model_adjusted,
         p_randomisation: c.p_randomisation.map(|p| p.value),
@@ -164,7 +167,11 @@ fn randomisation(data: &TrialData, found: &Comparison, seed: u64) -> Option<Rand
         allocations: data.allocations.clone().unwrap_or_default(),
         drawn,
         exact: first.origin == Origin::Exact,
-        smallest_p: test.smallest_p.iter().copied().fold(0.0, f64::max),
+        smallest_p: test
+            .smallest_attainable_p
+            .iter()
+            .copied()
+            .fold(0.0, f64::max),
         seed,
     })
 }
@@ -176,14 +183,14 @@ pub(super) fn verdicts(data: &TrialData, found: &Comparison) -> Vec<Verdict> {
         .map(|c| Verdict {
             treatment: c.treatment.clone(),
             call: c.call,
-            matters: c.matters,
-            sentence: told(data, found.lead, c),
+            matters: c.relevance,
+            sentence: told(data, found.primary_test, c),
         })
         .collect()
 }
 
 /// The sentence of a verdict.
-pub(super) fn told(data: &TrialData, lead: Lead, c: &Contrast) -> String {
+pub(super) fn told(data: &TrialData, lead: PrimaryTest, c: &Contrast) -> String {
     let words = Words {
         method: data.name_of(&c.treatment),
         control: &data.names[0],

@@ -1,6 +1,6 @@
 //! Every occasion from the main one, each judged like it.
 
-use halfgreen_analysis::comparison::{Call, Contrast, Lead, Settings, compare};
+use halfgreen_analysis::comparison::{Call, Contrast, PrimaryTest, Settings, compare};
 use serde::Serialize;
 
 use super::judge::{settings, told};
@@ -28,7 +28,7 @@ pub struct OccasionRow {
 /// Every occasion from the main one, judged alike.
 pub(super) fn occasions(
     data: &TrialData,
-    lead: Lead,
+    lead: PrimaryTest,
     whole: &[Contrast],
     seed: u64,
     warnings: &mut Vec<Warning>,
@@ -39,14 +39,14 @@ pub(super) fn occasions(
     let mut rows = rows(data, data.main_occasion(), lead, whole);
     for visit in &data.beside.follow_ups {
         let settings = Settings {
-            lead: Some(lead),
+            primary_test: Some(lead),
             ..settings(&visit.data, seed)
         };
         match compare(&table(&visit.data), &data.question, &settings) {
             Ok(found) => rows.extend(self::rows(
                 &visit.data,
                 &visit.occasion,
-                found.lead,
+                found.primary_test,
                 &found.contrasts,
             )),
             Err(refused) => warnings.push(not_judged(&visit.occasion, &refused.into())),
@@ -63,7 +63,12 @@ fn not_judged(occasion: &str, refused: &Error) -> Warning {
     )
 }
 
-fn rows(data: &TrialData, occasion: &str, lead: Lead, contrasts: &[Contrast]) -> Vec<OccasionRow> {
+fn rows(
+    data: &TrialData,
+    occasion: &str,
+    lead: PrimaryTest,
+    contrasts: &[Contrast],
+) -> Vec<OccasionRow> {
     contrasts
         .iter()
         .map(|c| OccasionRow {

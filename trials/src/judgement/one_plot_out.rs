@@ -1,7 +1,7 @@
 //! Does a single plot carry the verdict?
 
-use halfgreen_analysis::comparison::{Call, Contrast, Told};
-use halfgreen_analysis::diagnostics::LeftOut;
+use halfgreen_analysis::comparison::{Call, Contrast, EvaluatedContrast};
+use halfgreen_analysis::diagnostics::CaseDeletion;
 use serde::Serialize;
 
 use super::doubts;
@@ -49,12 +49,12 @@ pub(super) fn one_plot_out(
     data: &TrialData,
     at: usize,
     whole: &Contrast,
-    left_out: &[LeftOut],
+    left_out: &[CaseDeletion],
 ) -> OnePlotOut {
     let name = |plot: usize| data.plots[plot].plot.clone();
-    let rest: Vec<(&LeftOut, &Told)> = left_out
+    let rest: Vec<(&CaseDeletion, &EvaluatedContrast)> = left_out
         .iter()
-        .filter_map(|l| Some((l, l.told.as_ref()?.get(at)?)))
+        .filter_map(|l| Some((l, l.contrasts.as_ref()?.get(at)?)))
         .collect();
     let range = |values: Vec<f64>| {
         let low = values.iter().copied().fold(f64::INFINITY, f64::min);

@@ -75,7 +75,7 @@ pub(super) fn non_inferiority(data: &TrialData) -> Result<Option<NonInferiority>
     turned.names.insert(0, name.clone());
     let settings = Settings {
         scheme: None,
-        lead: None,
+        primary_test: None,
         randomisation: halfgreen_analysis::randomisation::RandomisationSettings::default(),
     };
     let found = compare(&table(&turned), &data.question, &settings)?.contrasts;

@@ -1,7 +1,7 @@
 //! Exact comparisons of two groups, where no blocks stand between them.
 
 use halfgreen_analysis::exact::{
-    ClumpedComparison, PoissonComparison, compare_clumped, compare_poisson,
+    NegativeBinomialComparison, PoissonComparison, compare_negative_binomial, compare_poisson,
 };
 use serde::Serialize;
 
@@ -57,7 +57,7 @@ pub(super) fn two_groups(data: &TrialData, k: Option<f64>) -> Option<TwoGroups> 
         .iter()
         .all(|p| p.exposure == data.plots[0].exposure);
     let clumped = if alike {
-        compare_clumped(totals, plots, k.unwrap_or(f64::INFINITY), true).ok()
+        compare_negative_binomial(totals, plots, k.unwrap_or(f64::INFINITY), true).ok()
     } else {
         None
     };
@@ -80,7 +80,7 @@ fn of_poisson(c: &PoissonComparison) -> ExactRow {
     }
 }
 
-fn of_clumped(c: &ClumpedComparison) -> ExactRow {
+fn of_clumped(c: &NegativeBinomialComparison) -> ExactRow {
     ExactRow {
         ratio: c.ratio.and_then(finite),
         low: None,

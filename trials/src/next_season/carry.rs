@@ -3,8 +3,8 @@
 //! A trial's fit tells k of plot totals, not how much of the clumping lies within plots. All of it is
 //! taken to lie between plots, so that further cores promise nothing that the trial did not show.
 
-use halfgreen_analysis::answers::Estimate;
-use halfgreen_analysis::power::assurance::{Knowledge, on_log_scale, pool};
+use halfgreen_analysis::power::assurance::{ParameterUncertainty, on_log_scale, pool};
+use halfgreen_analysis::results::Estimate;
 use serde::Serialize;
 use serde_json::Value;
 
@@ -146,7 +146,7 @@ const UNBOUNDED: f64 = 1.0;
 ///
 /// # Errors
 /// No trials, or a trial whose figures are not above 0.
-pub fn from_past(trials: &[PastTrial], missing: f64) -> Result<Knowledge, Error> {
+pub fn from_past(trials: &[PastTrial], missing: f64) -> Result<ParameterUncertainty, Error> {
     let doubt = |e: Estimate| -> Result<Estimate, Error> {
         if e.se.is_finite() && e.se > 0.0 {
             return Ok(on_log_scale(e)?);
@@ -191,10 +191,10 @@ pub fn from_past(trials: &[PastTrial], missing: f64) -> Result<Knowledge, Error>
             })
         })
         .collect::<Result<Vec<_>, _>>()?;
-    Ok(Knowledge {
+    Ok(ParameterUncertainty {
         ln_mean: pool(&means)?,
         ln_k_plot,
-        ln_k_core: Estimate {
+        ln_k_sample: Estimate {
             value: f64::INFINITY,
             se: 0.0,
         },

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, PoisonError, RwLock};
 
 use halfgreen_analysis::comparison::{
-    Better, Call, Layout, PlotTable, Question, Screen, Settings, lead,
+    Better, BlockStructure, Call, PlotTable, PreparedTest, Question, Settings, primary_test,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::power::simulated::SimulatedTrial;
@@ -54,16 +54,16 @@ type Complete = (usize, usize, usize);
 
 /// Designs made ready for their counts: those without a lost plot once, for they recur.
 #[derive(Debug, Default)]
-struct Prepared(RwLock<BTreeMap<Complete, Arc<Screen>>>);
+struct Prepared(RwLock<BTreeMap<Complete, Arc<PreparedTest>>>);
 
 impl Prepared {
-    fn screen(&self, trial: &SimulatedTrial, question: Question) -> Option<Arc<Screen>> {
+    fn screen(&self, trial: &SimulatedTrial, question: Question) -> Option<Arc<PreparedTest>> {
         let methods = trial.treatments.iter().copied().max()?;
         let whole = trial.planned_blocks * (methods + 1) == trial.counts.len();
         if !whole {
             return prepare(trial, methods, question).map(Arc::new);
         }
-        let key = (trial.planned_blocks, methods, trial.cores);
+        let key = (trial.planned_blocks, methods, trial.samples);
         let met = self.0.read().unwrap_or_else(PoisonError::into_inner);
         if let Some(screen) = met.get(&key) {
             return Some(Arc::clone(screen));
@@ -77,22 +77,22 @@ impl Prepared {
 }
 
 /// The design of a trial, ready for counts.
-fn prepare(trial: &SimulatedTrial, methods: usize, question: Question) -> Option<Screen> {
+fn prepare(trial: &SimulatedTrial, methods: usize, question: Question) -> Option<PreparedTest> {
     let table = PlotTable {
         counts: trial.counts.clone(),
-        exposure: vec![trial.cores as f64; trial.counts.len()],
+        exposure: vec![trial.samples as f64; trial.counts.len()],
         treatment: factor("treatment", &trial.treatments, methods + 1),
-        layout: Layout::Blocks(present(&trial.blocks)),
+        block_structure: BlockStructure::Blocks(present(&trial.blocks)),
         before: None,
     };
     // Fixed by the plan: two plots of a block can change places, so b blocks give 2^b allocations.
     let smallest_p = 0.5_f64.powf(trial.planned_blocks as f64 - 1.0);
     let settings = Settings {
         scheme: Some(Scheme::blocks(&trial.blocks)),
-        lead: Some(lead(smallest_p.min(1.0), question.alpha)),
+        primary_test: Some(primary_test(smallest_p.min(1.0), question.alpha)),
         randomisation: REALLOCATION,
     };
-    Screen::new(table, question, settings).ok()
+    PreparedTest::new(table, question, settings).ok()
 }
 
 fn factor(name: &str, codes: &[usize], levels: usize) -> Factor {
@@ -124,7 +124,7 @@ mod tests {
             counts: counts.to_vec(),
             treatments: treatments.to_vec(),
             blocks: blocks.to_vec(),
-            cores: 4,
+            samples: 4,
             planned_blocks: 8,
         }
     }

@@ -1,6 +1,6 @@
 //! Judging a trial before its end: what each look asks for, and what looking costs.
 
-use halfgreen_analysis::chance::laws::normal_quantile;
+use halfgreen_analysis::distributions::normal_quantile;
 use halfgreen_analysis::sequential::spending::{Look, Spending, boundaries, crossing};
 use serde::Serialize;
 

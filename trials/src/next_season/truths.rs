@@ -1,7 +1,10 @@
 //! How often a plan would end in each verdict, under several truths.
 
-use halfgreen_analysis::chance::Generator;
-use halfgreen_analysis::power::simulated::{Effort, Ground, Plan, Shares, SimulatedTrial, shares};
+use halfgreen_analysis::power::simulated::{
+    OperatingCharacteristics, Plan, SimulatedTrial, SimulationBudget, SiteParameters,
+    operating_characteristics,
+};
+use halfgreen_analysis::random::Generator;
 use serde::Serialize;
 
 use super::wish::Wish;
@@ -38,7 +41,7 @@ pub struct Truth {
 pub fn truths<V>(
     wish: &Wish,
     (blocks, cores): (usize, usize),
-    ground: &Ground,
+    ground: &SiteParameters,
     trials: usize,
     seed: u64,
     test: &V,
@@ -64,16 +67,16 @@ where
         ratios[0] = 1.0 - reduction;
         let plan = Plan {
             blocks,
-            cores,
+            samples: cores,
             ratios,
         };
-        let effort = Effort {
+        let effort = SimulationBudget {
             trials,
             until_clear_of: None,
         };
         // Cells of the table are numbered from 0; these lie beyond any table.
         let stream = (seed, u32::MAX - cell);
-        let found = shares(
+        let found = operating_characteristics(
             &plan,
             |_: &mut Generator| *ground,
             (effort, 4),
@@ -94,7 +97,7 @@ where
     Ok(told)
 }
 
-fn sentence(truth: &str, reduction: f64, found: &Shares) -> String {
+fn sentence(truth: &str, reduction: f64, found: &OperatingCharacteristics) -> String {
     let [beat, worse, small, unsure] = out_of_100(&found.verdicts);
     format!(
         "If the truth is {truth} ({reduction:.0} % fewer): of 100 such trials {beat} would say that the method \

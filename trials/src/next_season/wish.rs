@@ -1,8 +1,8 @@
 //! What is wished of the next trial, and what to say to an impossible wish.
 
-use halfgreen_analysis::power::assurance::Knowledge;
+use halfgreen_analysis::power::assurance::ParameterUncertainty;
 use halfgreen_analysis::power::blocked;
-use halfgreen_analysis::power::simulated::{Ground, Plan};
+use halfgreen_analysis::power::simulated::{Plan, SiteParameters};
 use halfgreen_analysis::sequential::spending::Spending;
 use serde::Serialize;
 
@@ -46,16 +46,16 @@ impl Wish {
     /// # Errors
     /// A reduction, alpha or power outside (0, 1), no method, no blocks or cores, or ground that no
     /// green has.
-    pub fn check(&self, known: &Knowledge) -> Result<(), Error> {
+    pub fn check(&self, known: &ParameterUncertainty) -> Result<(), Error> {
         let ground = known.centre();
-        if ground.k_plot <= 0.0 || ground.k_core <= 0.0 {
+        if ground.k_plot <= 0.0 || ground.k_sample <= 0.0 {
             return Err(Error::new(
                 "--k",
                 "k is 0 or less, which means clumps without bound: no number of plots would do",
                 format!(
                     "k comes from counts (the smaller, the more clumped). At {CLUMPED}: {}",
-                    self.nearest(&Ground {
-                        k_core: CLUMPED,
+                    self.nearest(&SiteParameters {
+                        k_sample: CLUMPED,
                         k_plot: f64::INFINITY,
                         ..ground
                     })
@@ -133,13 +133,13 @@ impl Wish {
     pub fn plan(&self, blocks: usize, cores: usize) -> Plan {
         Plan {
             blocks,
-            cores,
+            samples: cores,
             ratios: vec![1.0 - self.reduction; self.methods.max(1)],
         }
     }
 
     /// The nearest possible plan, by the preview.
-    fn nearest(&self, ground: &Ground) -> String {
+    fn nearest(&self, ground: &SiteParameters) -> String {
         let power = if self.power > 0.0 && self.power < 1.0 {
             self.power
         } else {
@@ -170,7 +170,7 @@ impl Wish {
     }
 
     /// The smallest reduction that a usual plan can see, by the preview.
-    fn seen(&self, ground: &Ground) -> String {
+    fn seen(&self, ground: &SiteParameters) -> String {
         let plan = self.plan(USUAL.0, USUAL.1);
         let alpha = if self.alpha > 0.0 && self.alpha < 1.0 {
             self.alpha

@@ -1,6 +1,6 @@
 //! `members.html`: one sheet of A4 for people who play on the green.
 
-use halfgreen_analysis::comparison::{Call, Matters};
+use halfgreen_analysis::comparison::{Call, Relevance};
 use maud::{Markup, html};
 
 use super::figures::Figure;
@@ -81,7 +81,7 @@ pub(super) fn list(names: &[String]) -> String {
 /// What a club may take from the verdicts.
 fn meaning(findings: &Findings<'_>) -> &'static str {
     let verdicts = || findings.judgement.verdicts.iter();
-    let worked = |v: &Verdict| v.call == Call::BeatTheControl && v.matters != Matters::No;
+    let worked = |v: &Verdict| v.call == Call::BeatTheControl && v.matters != Relevance::Excluded;
     let useless = |v: &Verdict| {
         v.call == Call::TooSmallToMatter || (v.call == Call::BeatTheControl && !worked(v))
     };

@@ -1,9 +1,9 @@
 //! When to stop counting: the lines, and what they really do.
 
-use halfgreen_analysis::answers::Caution;
-use halfgreen_analysis::chance::laws::normal_quantile;
+use halfgreen_analysis::distributions::normal_quantile;
 use halfgreen_analysis::power::survey::VarianceLaw;
-use halfgreen_analysis::sequential::performance::{Noted, Performance, Truth, exact};
+use halfgreen_analysis::results::Caution;
+use halfgreen_analysis::sequential::performance::{Performance, Recorded, TruePopulation, exact};
 use halfgreen_analysis::sequential::probability_ratio::{self, Levels};
 use halfgreen_analysis::sequential::{Bound, Line, classification, fixed_precision, presence};
 use rayon::prelude::*;
@@ -128,11 +128,11 @@ pub fn stop_lines(wish: StopWish) -> Result<StopLines, Error> {
         ));
     }
     let (lines, bounds) = rules(&wish, levels)?;
-    let noted = wish.tally.map_or(Noted::Count, Noted::Above);
+    let noted = wish.tally.map_or(Recorded::Count, Recorded::Above);
     let walks: Vec<(f64, Performance)> = means(&wish)
         .into_par_iter()
         .map(|mean| {
-            let truth = Truth {
+            let truth = TruePopulation {
                 mean,
                 k: wish.law.k_at(mean),
             };
@@ -155,7 +155,7 @@ pub fn stop_lines(wish: StopWish) -> Result<StopLines, Error> {
         .iter()
         .map(|(mean, found)| SampleNumber {
             mean: *mean,
-            n: found.cores,
+            n: found.expected_samples,
         })
         .collect();
     let cut_off_at = bounds.last().map_or(0, |b| b.cut_off_at);

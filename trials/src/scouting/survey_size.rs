@@ -1,6 +1,6 @@
 //! How many cores this morning's survey takes for the precision wished.
 
-use halfgreen_analysis::power::survey::{Precision, VarianceLaw, cores, precision_of};
+use halfgreen_analysis::power::survey::{Precision, VarianceLaw, precision_of, sample_size};
 use serde::Serialize;
 
 use crate::Error;
@@ -58,7 +58,7 @@ pub fn survey_size(
     areas: Option<(f64, f64)>,
 ) -> Result<SurveySize, Error> {
     let places = areas.map(|(green, core)| green / core);
-    let cores_exact = cores(law, mean, precision, places)?;
+    let cores_exact = sample_size(law, mean, precision, places)?;
     let whole = cores_exact.ceil().max(1.0);
     #[expect(
         clippy::cast_possible_truncation,

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::comparison::{Better, Question};
+use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::Scheme;
 
 use super::crossover;

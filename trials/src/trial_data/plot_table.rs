@@ -1,6 +1,6 @@
 //! The plots of a trial as a comparison takes them.
 
-use halfgreen_analysis::comparison::{Layout, PlotTable};
+use halfgreen_analysis::comparison::{BlockStructure, PlotTable};
 use halfgreen_analysis::counts::Factor;
 
 use super::trial_data::{PlotCount, TrialData, codes};
@@ -20,13 +20,13 @@ pub(crate) fn table(data: &TrialData) -> PlotTable {
     };
     let block = || factor("block", &|p| p.block.clone().unwrap_or_default());
     let layout = match data.structure {
-        design::BlockStructure::Unblocked => Layout::Open,
-        design::BlockStructure::Blocks => Layout::Blocks(block()),
-        design::BlockStructure::RowColumn => Layout::RowsAndColumns([
+        design::BlockStructure::Unblocked => BlockStructure::Unblocked,
+        design::BlockStructure::Blocks => BlockStructure::Blocks(block()),
+        design::BlockStructure::RowColumn => BlockStructure::RowColumn([
             factor("row", &|p| p.row.clone().unwrap_or_default()),
             factor("column", &|p| p.column.clone().unwrap_or_default()),
         ]),
-        design::BlockStructure::SplitPlot => Layout::WholePlots([
+        design::BlockStructure::SplitPlot => BlockStructure::SplitPlot([
             block(),
             factor("whole plot", &|p| {
                 format!(
@@ -41,13 +41,13 @@ pub(crate) fn table(data: &TrialData) -> PlotTable {
         counts: data.plots.iter().map(|p| p.count).collect(),
         exposure: data.plots.iter().map(|p| p.exposure).collect(),
         treatment,
-        layout,
+        block_structure: layout,
         before: None,
     };
     // Without the covariate the plots may be refused too, and then the comparison says why.
-    if table.fixed(true).is_ok() {
+    if table.fixed_effects(true).is_ok() {
         table.before = covariate(data);
-        if table.fixed(true).is_err() {
+        if table.fixed_effects(true).is_err() {
             table.before = None;
         }
     }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::Scheme;
 
 use super::trial_data::PlotCount;

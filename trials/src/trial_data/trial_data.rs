@@ -1,6 +1,6 @@
 //! Plots ready to compare: what was counted, and how treatments were drawn.
 
-use halfgreen_analysis::comparison::{Lead, Question};
+use halfgreen_analysis::comparison::{PrimaryTest, Question};
 use halfgreen_analysis::randomisation::Scheme;
 use serde::Serialize;
 
@@ -62,7 +62,7 @@ pub struct TrialData {
     /// Number of allocations the design had, in full.
     pub allocations: Option<String>,
     /// Test that leads, where a seal fixed it.
-    pub lead: Option<Lead>,
+    pub lead: Option<PrimaryTest>,
     /// What the reader must know of the input.
     pub warnings: Vec<Warning>,
     /// What the trial holds beside the counts that decide.

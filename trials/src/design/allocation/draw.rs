@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 
 use super::randomisation::BlockSampler;
 use super::scheme::{Scheme, allowed};

@@ -2,7 +2,7 @@
 
 use std::fmt::Debug;
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 use num_bigint::BigUint;
 
 use super::attainable::AttainableP;

@@ -1,6 +1,6 @@
 //! The same list of treatments shuffled over each block's units; a completely randomised design is one block.
 
-use halfgreen_analysis::chance::{Generator, shuffle};
+use halfgreen_analysis::random::{Generator, shuffle};
 use num_bigint::BigUint;
 
 use super::attainable::AttainableP;

@@ -1,6 +1,6 @@
 //! Kinds of whole plot shuffled over each block's whole plots, then treatments within each.
 
-use halfgreen_analysis::chance::{Generator, shuffle};
+use halfgreen_analysis::random::{Generator, shuffle};
 use num_bigint::BigUint;
 
 use super::attainable::AttainableP;

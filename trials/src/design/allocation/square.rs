@@ -1,6 +1,6 @@
 //! A Latin square drawn for each block: the block's units row by row.
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 use num_bigint::BigUint;
 
 use super::attainable::AttainableP;

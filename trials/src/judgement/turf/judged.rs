@@ -181,7 +181,7 @@ fn row(
         ratio: ratio.map(limits),
         p: effect.p.value,
         p_adjusted: effect.p_adjusted,
-        smallest_p: effect.smallest_p,
+        smallest_p: effect.smallest_attainable_p,
         superiority: effect.superiority,
         call,
         sentence: String::new(),

@@ -1,9 +1,9 @@
 //! What the planning of a trial gives back.
 
-use halfgreen_analysis::answers::Caution;
-use halfgreen_analysis::power::assurance::Knowledge;
+use halfgreen_analysis::power::assurance::ParameterUncertainty;
 use halfgreen_analysis::power::detectable::Detectable;
-use halfgreen_analysis::power::simulated::Ground;
+use halfgreen_analysis::power::simulated::SiteParameters;
+use halfgreen_analysis::results::Caution;
 use serde::Serialize;
 
 use super::super::looks::Looks;
@@ -75,9 +75,9 @@ pub struct Assumptions {
     /// The wish.
     pub wish: Wish,
     /// The ground at the centre of what is known.
-    pub ground: Ground,
+    pub ground: SiteParameters,
     /// What is known of it.
-    pub known: Knowledge,
+    pub known: ParameterUncertainty,
     /// The test, in words.
     pub test: String,
     /// Trials asked for in each cell.

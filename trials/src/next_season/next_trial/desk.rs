@@ -1,11 +1,14 @@
 //! Where plans are worked out: one cell of the table, then the suggestion in full.
 
-use halfgreen_analysis::chance::Generator;
-use halfgreen_analysis::power::assurance::Knowledge;
+use halfgreen_analysis::power::assurance::ParameterUncertainty;
 use halfgreen_analysis::power::blocked;
-use halfgreen_analysis::power::cores::{Components, whole_optimum};
 use halfgreen_analysis::power::detectable::smallest_reduction;
-use halfgreen_analysis::power::simulated::{Effort, Ground, Shares, SimulatedTrial, shares};
+use halfgreen_analysis::power::simulated::{
+    OperatingCharacteristics, SimulatedTrial, SimulationBudget, SiteParameters,
+    operating_characteristics,
+};
+use halfgreen_analysis::power::subsampling::{VarianceComponents, whole_optimum};
+use halfgreen_analysis::random::Generator;
 
 use super::super::looks::looks;
 use super::super::prices::Prices;
@@ -19,8 +22,8 @@ use crate::text::spelling::number;
 /// Everything that stays the same from cell to cell.
 pub(super) struct Desk<'a, V> {
     pub(super) wish: &'a Wish,
-    pub(super) known: &'a Knowledge,
-    pub(super) ground: Ground,
+    pub(super) known: &'a ParameterUncertainty,
+    pub(super) ground: SiteParameters,
     pub(super) prices: &'a Prices,
     pub(super) method: &'a Method<V>,
 }
@@ -49,15 +52,15 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
         plan: (usize, usize),
         cell: usize,
         clear: Option<f64>,
-    ) -> Result<Shares, Error> {
+    ) -> Result<OperatingCharacteristics, Error> {
         let plan = self.wish.plan(plan.0, plan.1);
-        let effort = Effort {
+        let effort = SimulationBudget {
             trials: self.method.trials,
             until_clear_of: clear,
         };
         let stream = (self.method.seed, u32::try_from(cell).unwrap_or(u32::MAX));
         let fixed = |_: &mut Generator| self.ground;
-        Ok(shares(
+        Ok(operating_characteristics(
             &plan,
             fixed,
             (effort, 2),
@@ -162,7 +165,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
     ) -> Result<Suggestion, Error> {
         let (blocks, cores) = (plan.blocks, plan.cores_per_plot);
         let next = Self::FRESH << 1;
-        let effort = Effort {
+        let effort = SimulationBudget {
             trials: self.method.trials,
             until_clear_of: None,
         };
@@ -170,7 +173,13 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
         let seed = self.method.seed;
         let draw = |g: &mut Generator| self.known.draw(g);
         let cell = u32::try_from(next).unwrap_or(u32::MAX);
-        let averaged = shares(&wished, draw, (effort, 2), (seed, cell), &self.method.beats)?;
+        let averaged = operating_characteristics(
+            &wished,
+            draw,
+            (effort, 2),
+            (seed, cell),
+            &self.method.beats,
+        )?;
         let beats = |trial: &SimulatedTrial| (self.method.beats)(trial) == 0;
         // Seven halvings: a quarter of the trials each keeps the search as cheap as two cells.
         let aim = (self.wish.power, (self.method.trials / 4).max(200));
@@ -181,7 +190,12 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
                 if plot > 0.0 && core > 0.0 && self.ground.k_plot.is_finite() =>
             {
                 // More than 50 cores would leave a plot in holes.
-                Some(whole_optimum(Components::of(&self.ground), plot, core, 50)?)
+                Some(whole_optimum(
+                    VarianceComponents::of(&self.ground),
+                    plot,
+                    core,
+                    50,
+                )?)
             }
             _ => None,
         };

@@ -8,9 +8,9 @@
 mod answer;
 mod desk;
 
-use halfgreen_analysis::answers::Caution;
-use halfgreen_analysis::power::assurance::Knowledge;
+use halfgreen_analysis::power::assurance::ParameterUncertainty;
 use halfgreen_analysis::power::simulated::SimulatedTrial;
+use halfgreen_analysis::results::Caution;
 
 pub use answer::{Assumptions, Cell, NextTrial, Suggestion};
 use desk::Desk;
@@ -44,7 +44,7 @@ pub struct Method<V> {
 /// An impossible wish, with the reason and the nearest possible plan.
 pub fn next_trial<V>(
     wish: &Wish,
-    known: &Knowledge,
+    known: &ParameterUncertainty,
     prices: &Prices,
     method: &Method<V>,
     done: &dyn Fn(usize, usize),

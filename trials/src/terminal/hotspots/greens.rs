@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::path::Path;
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 use serde::Serialize;
 
 use super::super::files::Trial;
