@@ -7,9 +7,9 @@ use halfgreen_analysis::power::simulated::SiteParameters;
 use halfgreen_analysis::results::Estimate;
 use halfgreen_analysis::sequential::spending::Spending;
 
-use super::super::files;
-use super::super::output::Refusal;
 use super::Args;
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::design::Better;
 use crate::judgement::judge;
 use crate::next_season::carry::from_past;
@@ -33,7 +33,8 @@ pub(super) fn question(
     let mut methods = args.methods;
     let mut cores = each(&args.cores);
     if let Some(dir) = &args.dir {
-        let folder = TrialFolder::open(dir)?;
+        let disk = crate::store::Disk::default();
+        let folder = TrialFolder::open(&disk, dir)?;
         let read = files::protocol(&folder)?;
         warnings.extend(read.cautions);
         let protocol = read.protocol;
@@ -105,7 +106,7 @@ fn each(ranges: &[RangeInclusive<usize>]) -> Vec<usize> {
 
 /// A trial that has been counted but whose results were not kept: judged now.
 fn judged(
-    folder: &TrialFolder,
+    folder: &TrialFolder<'_>,
     core_area_m2: f64,
     seed: Option<u64>,
 ) -> Result<PastTrial, Refusal> {
