@@ -1,4 +1,4 @@
-//! The headline test alone, prepared once for a design and run on many sets of counts.
+//! The primary test alone, prepared once for a design and evaluated on many sets of counts.
 //!
 //! Trials are sized, and the test itself is calibrated, by simulating thousands of them: what does
 //! not depend on the counts is worked out once, and nothing but the call is asked for.
@@ -17,7 +17,7 @@ use crate::distributions;
 use crate::multiplicity::{Alternative, dunnett};
 use crate::randomisation::{Scheme, against_control};
 
-/// A design ready to be called on counts.
+/// A test prepared for a design.
 #[derive(Debug, Clone)]
 pub struct PreparedTest {
     table: PlotTable,
@@ -33,7 +33,7 @@ pub struct PreparedTest {
     bounds: Vec<Option<f64>>,
 }
 
-/// What the headline test says of one set of counts.
+/// What the primary test says of one set of counts.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Evaluation {
     /// The call for each treatment, the same that [`compare`](super::compare) gives.
@@ -42,12 +42,12 @@ pub struct Evaluation {
     pub converged: bool,
 }
 
-/// What is said of one treatment.
+/// The primary test of one treatment.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct EvaluatedContrast {
     /// Ratio of mean counts, as in [`Contrast`](super::Contrast).
     pub ratio: Option<f64>,
-    /// Adjusted p of the test that leads.
+    /// Adjusted p of the primary test.
     pub p: f64,
     /// The call.
     pub call: Call,
@@ -89,7 +89,7 @@ impl PreparedTest {
         })
     }
 
-    /// Which test leads.
+    /// The primary test.
     #[must_use]
     pub fn primary_test(&self) -> PrimaryTest {
         self.primary_test
@@ -133,7 +133,7 @@ impl PreparedTest {
         };
         let found: Vec<bool> = p.iter().map(|&p| p <= self.question.alpha).collect();
         let calls = self.calls(&model_test, &found)?;
-        let told = p
+        let contrasts = p
             .iter()
             .zip(calls)
             .enumerate()
@@ -142,10 +142,10 @@ impl PreparedTest {
                 p,
                 call,
             });
-        Ok(told.collect())
+        Ok(contrasts.collect())
     }
 
-    /// Adjusted p-values of re-allocation, where it leads.
+    /// Adjusted p-values of the randomisation test, where it is primary.
     fn randomisation_p(&self, table: &PlotTable) -> Result<Option<Vec<f64>>, Error> {
         let (PrimaryTest::Randomisation, Some(scheme)) = (self.primary_test, &self.settings.scheme)
         else {
@@ -172,7 +172,7 @@ impl PreparedTest {
         Ok(calls)
     }
 
-    /// Whether the interval of each treatment holds its ratio; where a ratio is 1 the leading test
+    /// Whether the interval of each treatment holds its ratio; where a ratio is 1 the primary test
     /// decides. Fewer ratios than treatments ask only for the first ones.
     ///
     /// # Errors
@@ -225,7 +225,7 @@ fn bound(alpha: f64, lambda: &[f64], df: f64) -> Result<f64, Error> {
     }
 }
 
-/// Smallest p-value that re-allocation could give any treatment of this design.
+/// Largest over the treatments of the smallest attainable p-value of the randomisation test.
 fn smallest_attainable_p(table: &PlotTable, scheme: &Scheme) -> Result<f64, Error> {
     let none = crate::randomisation::RandomisationSettings {
         limit: 0,

@@ -1,4 +1,4 @@
-//! Which ground a contrast is told from, and how much that ground scatters: analysis of variance.
+//! The error stratum of each contrast and its mean square: analysis of variance.
 
 use super::plot_table::{BlockStructure, PlotTable};
 use crate::counts::Factor;
@@ -7,14 +7,14 @@ use crate::counts::Factor;
 /// nothing: fewer than six digits of it would be left.
 const NOTHING_LEFT: f64 = 1e-10;
 
-/// EffectPosterior, covariate and treatments of a design, prepared once.
+/// Blocks, covariate and treatments of a design, prepared once.
 #[derive(Debug, Clone)]
 pub(super) struct Strata {
-    /// Everything; what is left of a response beside it scatters within the smallest pieces of ground.
+    /// Everything; the residual of a response is the stratum of plots.
     known: Adjustment,
     /// Columns of the whole plots, beyond `known`; empty unless plots were split.
     whole: Vec<Vec<f64>>,
-    /// Each treatment less the control, beside everything else; `None` where the ground cannot tell it.
+    /// Each treatment less the control, adjusted for everything else; `None` where it is confounded with the blocks.
     contrasts: Vec<Option<AdjustedContrast>>,
     plots: usize,
 }
@@ -34,7 +34,7 @@ pub(super) struct ContrastEstimate {
     pub(super) estimate: f64,
     pub(super) standard_error: f64,
     /// Degrees of freedom, Satterthwaite's (1946, Biometrics Bulletin 2:110-114) where two strata
-    /// share in the error; 0 where there is no error to tell it from.
+    /// share in the error; 0 where there is no error to test it against.
     pub(super) df: f64,
 }
 
@@ -115,11 +115,11 @@ impl Adjustment {
 impl Strata {
     pub(super) fn new(table: &PlotTable) -> Self {
         let plots = table.counts.len();
-        let ground: &[_] = match &table.block_structure {
+        let blocks: &[_] = match &table.block_structure {
             BlockStructure::SplitPlot([block, _]) => std::slice::from_ref(block),
             _ => table.blocking_factors(),
         };
-        let mut known = block_projection(ground, table);
+        let mut known = block_projection(blocks, table);
         let codes = &table.treatment.codes;
         let treatments = table.treatment.levels.len();
         let others = |j: usize| {
@@ -168,17 +168,17 @@ impl Strata {
         }
     }
 
-    /// Degrees of freedom within the smallest pieces of ground.
+    /// Residual degrees of freedom in the stratum of plots.
     fn within(&self) -> usize {
         self.plots
             .saturating_sub(self.known.number() + self.whole.len())
     }
 
     /// Power of the scale on which this design compares counts ([`Transformation`](super::transformation::Transformation)): 1/2 - 1/d
-    /// with d degrees of freedom within the smallest pieces of ground, 0 for two or fewer.
+    /// with d degrees of freedom in the stratum of plots, 0 for two or fewer.
     ///
-    /// With few plots one crowded plot makes the error as large as the difference, and the scatter must be
-    /// restricted alike; the more plots there are, the more the crowded ones tell of the mean. Chosen by
+    /// With few plots one crowded plot makes the error as large as the difference, and the variance must be
+    /// stabilised; the more plots there are, the more the crowded ones say of the mean. Chosen by
     /// simulation from four such rules, and measured by the bench.
     pub(super) fn power(&self) -> f64 {
         (0.5 - 1.0 / (self.within() as f64)).max(0.0)
@@ -243,17 +243,17 @@ impl Strata {
         }
     }
 
-    /// What is left of a response beside the ground and covariate alone.
+    /// The residual of a response on blocks and covariate alone.
     pub(super) fn centred(table: &PlotTable, r: Vec<f64>) -> Vec<f64> {
-        let ground = match &table.block_structure {
+        let blocks = match &table.block_structure {
             BlockStructure::SplitPlot(_) => &[],
             _ => table.blocking_factors(),
         };
-        block_projection(ground, table).residual(r)
+        block_projection(blocks, table).residual(r)
     }
 }
 
-/// The ground of a design, and its covariate.
+/// Projection on the blocks of a design and its covariate.
 fn block_projection(terms: &[Factor], table: &PlotTable) -> Adjustment {
     let mut known = Adjustment::groups(terms.first(), table.counts.len());
     for factor in terms.iter().skip(1) {
@@ -343,7 +343,7 @@ mod tests {
     /// Standard errors and degrees of freedom from the mean squares of R 4.2.2's `aov` with an error
     /// stratum: 601.330556 on 10 between whole plots, 177.083333 on 45 within.
     #[test]
-    fn a_split_plot_tells_each_contrast_from_its_own_stratum() {
+    fn a_split_plot_tests_each_contrast_in_its_own_stratum() {
         let table = oats();
         let strata = Strata::new(&table);
         let at = |name: &str| {
@@ -367,7 +367,7 @@ mod tests {
     }
 
     #[test]
-    fn ground_that_holds_one_treatment_alone_cannot_tell_it() {
+    fn a_treatment_confounded_with_blocks_has_no_test() {
         let mut table = oats();
         let label = |i: usize| if i < 36 { "a" } else { "b" };
         let labels: Vec<&str> = (0..72).map(label).collect();

@@ -70,7 +70,7 @@ impl Fit {
 
 /// Fits a model of `counts` (one for each plot) by maximum likelihood.
 ///
-/// `offset` is the log of each plot's sampled area or number of cores (zeros if equal).
+/// `offset` is the log of each plot's sampled area or number of samples (zeros if equal).
 ///
 /// Defined limits: all counts zero gives fitted means of 0 and a log-likelihood of 0; counts that
 /// scatter no more than Poisson give `k: None` with a caution; a level whose counts are all zero gets
@@ -120,7 +120,7 @@ fn check(counts: &[u64], offset: &[f64], matrix: &ModelMatrix) -> Result<(), Err
             format!("offset of plot {}", row + 1),
             offset[row].to_string(),
             "the sampled area must be a positive number",
-            "give the plot's sampled area or number of cores",
+            "give the plot's sampled area or number of samples",
         ));
     }
     Ok(())

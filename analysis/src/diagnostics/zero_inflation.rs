@@ -1,6 +1,6 @@
 //! Zeros of another kind: a negative binomial in which some plots are empty for a reason of their own.
 //!
-//! Fitted only to see that it is not needed: clumping alone makes many zeros (Warton 2005,
+//! Fitted only to see that it is not needed: overdispersion alone makes many zeros (Warton 2005,
 //! Environmetrics 16:275-289).
 
 use serde::Serialize;
@@ -132,7 +132,7 @@ impl Search<'_> {
             let empty: f64 = weights.iter().map(|w| 1.0 - w).sum();
             self.share = empty / weights.len() as f64;
             self.move_coefficients(&weights);
-            self.move_clumping(&weights);
+            self.move_k(&weights);
         }
         best
     }
@@ -186,9 +186,9 @@ impl Search<'_> {
         }
     }
 
-    /// One step of Newton's method in log(1/k). Plots without larvae add nothing to the part of the
+    /// One step of Newton's method in log(1/k). Zero counts add nothing to the part of the
     /// likelihood that holds counts and k alone, so that part needs no weights.
-    fn move_clumping(&mut self, weights: &[f64]) {
+    fn move_k(&mut self, weights: &[f64]) {
         let a = self.a;
         let (_, mut first, mut second) = self.kernel.sums(a);
         for ((&y, &eta), weight) in self.counts.iter().zip(&self.etas).zip(weights) {
@@ -202,7 +202,7 @@ impl Search<'_> {
         } else {
             0.5 * gradient.signum()
         };
-        // 1e-8: at any count on a green the Poisson limit to every printed digit.
+        // 1e-8: at any count of a trial the Poisson limit to every printed digit.
         self.a = (a * step.exp()).clamp(1e-8, 1e8);
     }
 }

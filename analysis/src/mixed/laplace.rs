@@ -1,7 +1,7 @@
 //! Several random terms at once, by Laplace's approximation.
 //!
 //! For rows and columns of a square, whole plots within blocks, or plots within blocks when the
-//! cores themselves are analysed. The random effects are integrated out by a normal approximation
+//! samples themselves are analysed. The random effects are integrated out by a normal approximation
 //! at their joint mode (Breslow & Clayton 1993, JASA 88:9-25, section 2; Wolfinger 1993, Biometrika
 //! 80:791-795); the gradient is that of the approximation itself, mode and curvature included.
 
@@ -93,7 +93,7 @@ impl<'a> RandomEffects<'a> {
         MarginalFit::from_maximum(&top, width, convergence)
     }
 
-    /// What the counts say of each plot's ground, all terms together, at `fit`: a normal law about the
+    /// Posterior of each plot's random effects, all terms together, at `fit`: a normal law about the
     /// joint mode, by five points.
     #[must_use]
     pub fn posterior(&self, fit: &MarginalFit) -> EffectPosterior {

@@ -20,18 +20,17 @@ pub struct MarginalFit {
     pub convergence: Convergence,
 }
 
-/// What the counts say of the ground's random effects, once a model is fitted: a few values with their
-/// posterior weights.
+/// Posterior of the random effects given the counts, once a model is fitted: a few nodes with their weights.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EffectPosterior {
-    /// Log effect and weight of each node, for every component of ground; the weights of one add up to 1.
+    /// Log effect and weight of each node, for every block or plot; the weights of one add up to 1.
     pub nodes: Vec<Vec<(f64, f64)>>,
     /// For each plot, its place in `nodes`.
     pub group: Vec<usize>,
 }
 
 impl MarginalFit {
-    /// From the end of a climb over (coefficients, sigmas, square root of 1/k).
+    /// From the end of a search over (coefficients, sigmas, square root of 1/k).
     pub(super) fn from_maximum(top: &Point, width: usize, convergence: Convergence) -> Self {
         let last = top.at.len() - 1;
         Self {

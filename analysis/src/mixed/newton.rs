@@ -1,4 +1,4 @@
-//! Newton's ascent, damped where the surface curvature the wrong way.
+//! Newton's method, damped where the log-likelihood is not concave.
 //!
 //! Variances enter as their square roots, of either sign: the surface is even in each, so a variance
 //! of zero is an ordinary stationary point and needs no boundary.
@@ -48,13 +48,13 @@ const BUDGET: usize = 200;
 const LAST_GAIN: f64 = 1e-9;
 
 /// Where one block holds nearly everything its scatter runs to five or more on the log scale, and there the
-/// quadrature's value and gradient disagree: a search then creeps. This many steps in a row that
+/// quadrature's value and gradient disagree: a search then gains little in each step. This many steps in a row that
 /// each gain less than `SLOW_GAIN` of log-likelihood end it; ordinary searches take two or three such.
 const SLOW_STEPS: usize = 10;
 /// See [`SLOW_STEPS`].
 const SLOW_GAIN: f64 = 1e-4;
 
-/// Climbs from `start` over the `free` parameters. `roots` names the parameters that are square
+/// Maximises from `start` over the `free` parameters. `roots` names the parameters that are square
 /// roots of variances.
 pub(super) fn maximise(
     surface: &mut impl LogLikelihood,

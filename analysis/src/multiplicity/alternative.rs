@@ -1,4 +1,4 @@
-//! Which departures from the control count.
+//! The alternative hypothesis: two-sided or one-sided.
 
 use serde::Serialize;
 

@@ -33,7 +33,7 @@ pub struct Tail {
     pub points: usize,
 }
 
-/// P(largest of the statistics > `t`) for a multivariate t with the `k` x `k` `correlation` (row-major) and
+/// Survival function of max-t, P(largest of the statistics > `t`), for a multivariate t with the `k` x `k` `correlation` (row-major) and
 /// `df` degrees of freedom (infinite: normal); of absolute values when two-sided. For
 /// [`Alternative::Less`] give t with its sign: the smallest must be below it.
 ///

@@ -15,7 +15,7 @@ use crate::numerics::{cholesky, roots};
 /// Shape of a variogram: half the mean squared difference against distance.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Variogram {
-    /// Semivariance of points side by side (of the count of one core).
+    /// Semivariance of points side by side (of the count of one sample).
     pub nugget: f64,
     /// Further semivariance at great distance.
     pub structured: f64,
@@ -48,7 +48,7 @@ impl Variogram {
     }
 }
 
-/// Standard error of the mapped level (without the nugget of a single core) at the middle of a square
+/// Standard error of the mapped level (without the nugget of a single sample) at the middle of a square
 /// of side `spacing_m`.
 ///
 /// # Errors

@@ -1,4 +1,4 @@
-//! Counts of the same plots on several occasions, one row a plot and occasion.
+//! Repeated measures: counts of the same plots on several occasions, one row a plot and occasion.
 
 use crate::Error;
 use crate::counts::{Factor, ModelMatrix};
@@ -6,9 +6,9 @@ use crate::counts::{Factor, ModelMatrix};
 /// One row for each plot on each occasion it was counted.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RepeatedCounts {
-    /// Counts, cores summed.
+    /// Counts, samples summed.
     pub counts: Vec<u64>,
-    /// Sampled area or number of cores, positive.
+    /// Sampled area or number of samples, positive.
     pub exposure: Vec<f64>,
     /// Treatment; level 0 is the control.
     pub treatment: Factor,

@@ -74,7 +74,7 @@ impl Projection {
 }
 
 /// F of what `full` explains beyond `part`, and both degrees of freedom; `None` where nothing is left to
-/// tell it from. Infinite where nothing scatters, 0 where nothing differs either.
+/// test it against. Infinite where nothing scatters, 0 where nothing differs either.
 pub(super) fn f_ratio(
     part: &Projection,
     full: &Projection,

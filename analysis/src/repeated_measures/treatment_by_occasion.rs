@@ -15,7 +15,7 @@ use crate::multiplicity::{Alternative, dunnett, lambda_from_replication};
 use crate::numerics::roots;
 use crate::results::Interval;
 
-/// Whether treatments kept their distance from the control.
+/// Test of the interaction of treatment by occasion.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct TreatmentByOccasion {
     /// Twice the log-likelihood gained by treatment by occasion, k estimated anew.
@@ -25,11 +25,11 @@ pub struct TreatmentByOccasion {
     /// Chance of a larger one by chi-squared.
     #[serde(rename = "p_plain")]
     pub p_likelihood_ratio: f64,
-    /// Chance by F of stabilised counts, and no smaller than `p_likelihood_ratio`; 1 where plots are too few to tell.
+    /// Chance by F of stabilised counts, and no smaller than `p_likelihood_ratio`; 1 where plots are too few for a test.
     pub p: f64,
 }
 
-/// How much more treated plots changed than control plots.
+/// Before-after-control-impact (BACI) ratio of a treatment.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct BaciRatio {
     /// Treatment.
@@ -194,7 +194,7 @@ struct Along<'a> {
 }
 
 impl Along<'_> {
-    /// For treatment `treatment`, 1 for the first after the control; `None` where plots cannot tell it.
+    /// For treatment `treatment`, 1 for the first after the control; `None` where plots are too few.
     fn nested_models(&self, treatment: usize) -> Option<NestedModels> {
         let mut part = Projection::plots_and_occasions(self.data);
         let columns = self.data.crossed();
@@ -231,7 +231,7 @@ impl Along<'_> {
     }
 }
 
-/// A change against the counts by both statistics, without their signs; the less telling one decides: the
+/// A change against the counts by both statistics, without their signs; the larger p decides: the
 /// likelihood ratio is all there is where counts do not scatter.
 struct ChangeStatistics {
     /// Student's t of stabilised counts.

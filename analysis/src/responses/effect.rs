@@ -16,7 +16,7 @@ pub struct Effect {
     pub hodges_lehmann: f64,
     /// Every effect that is not rejected; none when the design has too few allocations to reject any.
     pub interval: Option<Interval>,
-    /// Two-sided p from re-allocation.
+    /// Two-sided p of the randomisation test.
     pub p: PValue,
     /// Adjusted for there being several treatments.
     pub p_adjusted: f64,

@@ -1,4 +1,4 @@
-//! A fit's diary: how many steps, where it stopped and why.
+//! How an iterative search ended: steps, reason, last gradient.
 
 use serde::Serialize;
 

@@ -139,7 +139,7 @@ impl Kriging {
         let m = at.len();
         let (means, mut covariance) = self.joint(at);
         // Points close together on a smooth surface nearly repeat one another; this much independent
-        // noise, far below what samples can tell, keeps the factor from breaking off.
+        // noise, far below what samples can show, keeps the factor from breaking off.
         for i in 0..m {
             covariance[i * m + i] += 1e-6 * self.model.sill;
         }

@@ -1,10 +1,10 @@
-//! Where are they: clustering, hot spots, surfaces.
+//! Spatial statistics: autocorrelation, local clusters, hot spots, surfaces.
 //!
 //! *Question.* Do high counts lie together, where, and how far would counts have to move to be even?
 //!
-//! *In.* Places as `(x, y)` in metres and one value a place (counts, or counts per core).
+//! *In.* Places as `(x, y)` in metres and one value a place (counts, or counts per sample).
 //!
-//! *Out.* Small structs; what a map cannot tell (all values equal, too few points, no neighbours) is
+//! *Out.* Small structs; what a map cannot answer (all values equal, too few points, no neighbours) is
 //! `None` with a reason in a caution, never a number that is not one.
 //!
 //! *Assumes* that under "no pattern" every arrangement of the values over the places is equally
@@ -38,7 +38,7 @@ pub mod variogram;
 
 pub use weights::SpatialWeights;
 
-/// A place on the ground: east and north of the origin, metres.
+/// A place: east and north of the origin, metres.
 pub type Place = (f64, f64);
 
 /// Distance between two places, metres.

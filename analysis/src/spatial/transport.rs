@@ -82,14 +82,14 @@ struct Tree {
 const NONE: usize = usize::MAX;
 
 impl Tree {
-    fn new(ground: &TransportProblem, sources: &[usize], sinks: &[usize], excess: &[f64]) -> Self {
+    fn new(problem: &TransportProblem, sources: &[usize], sinks: &[usize], excess: &[f64]) -> Self {
         let (m, k) = (sources.len(), sinks.len());
         let root = m + k;
         let mut cost = Vec::with_capacity(m * k);
         for &s in sources {
-            cost.extend(sinks.iter().map(|&t| ground.distance(s, t)));
+            cost.extend(sinks.iter().map(|&t| problem.distance(s, t)));
         }
-        let mut node = vec![0; ground.n];
+        let mut node = vec![0; problem.n];
         sources
             .iter()
             .chain(sinks)
@@ -99,7 +99,7 @@ impl Tree {
         // Links of the starting plan: each node's last one, and for each link the one before it.
         let mut last = vec![NONE; root];
         let mut links: Vec<(usize, f64, usize)> = Vec::with_capacity(2 * root);
-        for &(i, j) in &ground.pairs {
+        for &(i, j) in &problem.pairs {
             let (i, j) = (i as usize, j as usize);
             if left[i] * left[j] < 0.0 {
                 let moved = left[i].abs().min(left[j].abs());
@@ -115,7 +115,7 @@ impl Tree {
             sinks: k,
             root,
             cost,
-            far: ground.far,
+            far: problem.far,
             parent: vec![NONE; root + 1],
             depth: vec![0; root + 1],
             flow: vec![0.0; root + 1],

@@ -64,7 +64,7 @@ pub fn variogram(places: &[Place], values: &[f64], classes: usize) -> Result<Vec
 
 /// Shape of a fitted variogram. Exponential and the two Matern shapes are one family of rising smoothness
 /// (1/2, 3/2, 5/2), at which its Bessel function has a closed form (Stein 1999, *Interpolation of Spatial
-/// Data*, s. 2.7); counts on a grid can hardly tell values between them.
+/// Data*, s. 2.7); counts on a grid hardly distinguish values between them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Shape {
@@ -93,7 +93,7 @@ impl Shape {
 pub struct Model {
     /// Shape.
     pub shape: Shape,
-    /// Jump at distance 0: noise of a single sample and ground that varies over less than the spacing.
+    /// Jump at distance 0: noise of a single sample and variation over less than the spacing.
     pub nugget: f64,
     /// Rise above the nugget.
     pub sill: f64,

@@ -81,14 +81,9 @@ fn plan(protocol: &Protocol) -> Option<Plan> {
         .len()
         .checked_sub(1)
         .filter(|m| *m > 0)?;
-    let share = protocol.decision.worthwhile_percent / 100.0;
-    let ratio = match protocol.response.better {
-        Better::Fewer => 1.0 - share,
-        Better::More => 1.0 + share,
-    };
     Some(Plan {
         blocks: protocol.design.blocks * protocol.design.kind.plots_of_each(&protocol.asked()),
         samples: protocol.response.cores_per_plot,
-        ratios: vec![ratio; methods],
+        ratios: vec![protocol.worthwhile_ratio(); methods],
     })
 }

@@ -35,14 +35,15 @@ pub use advice::{advise, advise_on_sheets};
 pub use arrangement::{Arrangement, Balance, BlockBy, GreenShare, Rule};
 pub use before::{ToCount, plots_to_count, write_plots_to_count};
 pub use greens::{Green, Greens};
+pub use halfgreen_analysis::comparison::Better;
 pub use headline::{headline_of, headline_test, lead_name};
 pub use kinds::{Advice, BlockStructure, DesignKind};
 pub use lay_out::{LaidOut, lay_out};
 pub use layout::{Layout, Plot};
 pub use layout_table::{read_layout, unknown_treatments, write_layout};
 pub use protocol::{
-    Better, Decision, Design, Occasion, PlotSize, Protocol, ReferenceMethod, Response,
-    ResponseKind, Role, Trial,
+    Decision, Design, Occasion, PlotSize, Protocol, ReferenceMethod, Response, ResponseKind, Role,
+    Trial,
 };
 pub use protocol_file::{Cost, ReadProtocol, Roll, Supplies, Wind, read_protocol, starter};
 pub use seal::{Seal, seal, verify};

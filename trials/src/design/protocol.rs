@@ -1,5 +1,6 @@
 //! The protocol: the one question, its treatments, its design, and what would matter.
 
+use halfgreen_analysis::comparison::Better;
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -36,6 +37,13 @@ impl Protocol {
             blocks: self.design.blocks,
             arrangement: &self.design.arrangement,
         }
+    }
+
+    /// Ratio of a method to the control that would just be worth having.
+    #[must_use]
+    pub fn worthwhile_ratio(&self) -> f64 {
+        let share = self.decision.worthwhile_percent / 100.0;
+        self.response.better.ratio_by(share)
     }
 }
 
@@ -116,16 +124,6 @@ impl ResponseKind {
     pub fn is_count(&self) -> bool {
         *self == Self::Count
     }
-}
-
-/// Which direction is good.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Better {
-    /// Fewer is better: larvae left in cores.
-    Fewer,
-    /// More is better: larvae brought to the surface.
-    More,
 }
 
 /// A time of counting.

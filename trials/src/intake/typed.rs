@@ -2,7 +2,7 @@
 
 use super::Labels;
 use super::count::read_count;
-use crate::table::{Problem, RawTable, Rule};
+use crate::table::{Complaint, Problem, RawTable, Rule};
 
 impl RawTable {
     /// A column of counts; blank ones are `None`.
@@ -14,7 +14,7 @@ impl RawTable {
         let read = self.rows.iter().map(|row| {
             let cell = &row[at];
             read_count(&cell.text)
-                .map_err(|f| Problem::new(&self.file, Some(cell), f.rule, f.message))
+                .map_err(|f| Problem::new(&self.file, Some(cell), f.rule, f.complaint))
         });
         all(read)
     }
@@ -40,8 +40,9 @@ impl RawTable {
                     } else {
                         format!("is \"{}\"", cell.text)
                     };
-                    let message = format!("`{name}` {found}. Write {needed}.");
-                    Problem::new(&self.file, Some(cell), Rule::ImpossibleNumber, message)
+                    let unfit =
+                        Complaint::new(format!("`{name}` {found}"), format!("Write {needed}."));
+                    Problem::new(&self.file, Some(cell), Rule::ImpossibleNumber, unfit)
                 })
         });
         all(read)
@@ -66,11 +67,11 @@ impl RawTable {
             let number = self.number(&cell.text);
             let number = number.filter(|x| (least..=most).contains(x));
             number.map(Some).ok_or_else(|| {
-                let message = format!(
-                    "`{name}` is \"{}\". Write the reading, {needed}, or leave it blank if it was not read.",
-                    cell.text
+                let unfit = Complaint::new(
+                    format!("`{name}` is \"{}\"", cell.text),
+                    format!("Write the reading, {needed}, or leave it blank if it was not read."),
                 );
-                Problem::new(&self.file, Some(cell), Rule::ImpossibleNumber, message)
+                Problem::new(&self.file, Some(cell), Rule::ImpossibleNumber, unfit)
             })
         });
         all(read)
@@ -85,13 +86,9 @@ impl RawTable {
         let read = self.rows.iter().map(|row| {
             let cell = &row[at];
             if cell.text.is_empty() {
-                let message = format!("`{name}` is blank. Fill it in on every line.");
-                return Err(Problem::new(
-                    &self.file,
-                    Some(cell),
-                    Rule::BlankCell,
-                    message,
-                ));
+                let blank =
+                    Complaint::new(format!("`{name}` is blank"), "Fill it in on every line.");
+                return Err(Problem::new(&self.file, Some(cell), Rule::BlankCell, blank));
             }
             Ok(cell.text.as_str())
         });

@@ -8,7 +8,7 @@ use halfgreen_analysis::repeated_measures::{
 };
 use serde::Serialize;
 
-use super::doubts::chance;
+use super::sentence::Sentence;
 use super::tested_ratio::{TestedRatio, finite, leading};
 use super::wording::{change, range};
 use crate::Error;
@@ -30,7 +30,7 @@ pub struct ChangeRow {
     #[serde(flatten)]
     pub tested: TestedRatio,
     /// In plain words.
-    pub sentence: String,
+    pub sentence: Sentence,
 }
 
 /// Did it last?
@@ -49,7 +49,7 @@ pub struct LastedRow {
     /// Changes from the main occasion to every later one.
     pub changes: Vec<ChangeRow>,
     /// In plain words.
-    pub sentence: String,
+    pub sentence: Sentence,
 }
 
 /// How answers over time stand to the verdict.
@@ -114,33 +114,37 @@ pub(super) fn did_it_last(
     }))
 }
 
-fn lasted_sentence(data: &TrialData, p: f64, last: &str, found: &[ChangeRow]) -> String {
+fn lasted_sentence(data: &TrialData, p: f64, last: &str, found: &[ChangeRow]) -> Sentence {
     let main = data.main_occasion();
     if p > data.question.alpha {
-        return format!(
-            "From {main} to {last} no change of the effect can be shown ({}); that is no proof that it lasted: see how far \
-             each ratio may have moved.",
-            chance(p)
-        );
+        return Sentence::resting_on(p, "", |aside| {
+            format!(
+                "From {main} to {last} no change of the effect can be shown{aside}; that is no proof that it lasted: see \
+                 how far each ratio may have moved."
+            )
+        });
     }
     let sharpest = found
         .iter()
         .filter(|c| c.to == last)
         .min_by(|a, b| a.tested.p.total_cmp(&b.tested.p));
     match sharpest.and_then(|c| Some((c, c.tested.ratio?))) {
-        None => format!(
-            "The effect did not stay the same from {main} to {last} ({}).",
-            chance(p)
-        ),
+        None => Sentence::resting_on(p, "", |aside| {
+            format!("The effect did not stay the same from {main} to {last}{aside}.")
+        }),
         Some((c, ratio)) => {
-            let gained = data.question.is_good(ratio);
-            format!(
-                "The effect did not stay the same ({}): by {last}, {} had {} on the control, its ratio {ratio:.2} times that \
-                 on {main}.",
-                chance(p),
-                data.name_of(&c.treatment),
-                if gained { "gained" } else { "lost ground" },
-            )
+            let name = data.name_of(&c.treatment);
+            let moved = if data.question.is_good(ratio) {
+                "gained"
+            } else {
+                "lost ground"
+            };
+            Sentence::resting_on(p, "", |aside| {
+                format!(
+                    "The effect did not stay the same{aside}: by {last}, {name} had {moved} on the control, its ratio \
+                     {ratio:.2} times that on {main}."
+                )
+            })
         }
     }
 }
@@ -193,25 +197,29 @@ fn change_sentence(
     to: &str,
     treatment: &str,
     tested: &TestedRatio,
-) -> String {
+) -> Sentence {
     let (method, control) = (data.name_of(treatment), &data.names[0]);
     let Some(ratio) = tested.ratio else {
-        return format!(
+        return Sentence::without_p(format!(
             "From {from} to {to} nothing was found on one side of {method} or {control}: their changes cannot be compared."
-        );
+        ));
     };
-    let range = range(tested.low.unwrap_or(0.0), tested.high);
+    let likely = format!(
+        "likely between {}",
+        range(tested.low.unwrap_or(0.0), tested.high)
+    );
     let told = if tested.p <= data.question.alpha {
         "a difference in change that chance hardly explains"
     } else {
         "no difference in change can be shown"
     };
-    format!(
-        "From {from} to {to}, {method} against {control}: {} in {to} than if {method} had changed from {from} as {control} \
-         did (likely between {range}, {}): {told}.",
-        change(Some(ratio)),
-        chance(tested.p)
-    )
+    Sentence::resting_on(tested.p, &likely, |aside| {
+        format!(
+            "From {from} to {to}, {method} against {control}: {} in {to} than if {method} had changed from {from} as \
+             {control} did{aside}: {told}.",
+            change(Some(ratio))
+        )
+    })
 }
 
 /// Re-allocation of treatments over the plots counted later, scored by each plot's change; `None`

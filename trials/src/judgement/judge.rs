@@ -20,7 +20,7 @@ use super::result::{ContrastRow, Dispersion, Judgement, RandomisationRow, Units,
 use super::stages::stages;
 use super::tested_ratio::finite;
 use super::two_groups::two_groups;
-use super::wording::{self, Words, rough_high, rough_low, sentence};
+use super::wording::{Words, rough_high, rough_low, sentence};
 use crate::trial_data::TrialData;
 use crate::trial_data::plot_table::{repeats_treatments, table, tied_before};
 use crate::{Error, Warning};
@@ -93,7 +93,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         lead: found.primary_test,
         alpha: data.question.alpha,
         worthwhile_ratio: data.question.worthwhile_ratio,
-        better: wording::better(data.question.better),
+        better: data.question.better,
         counted: data.counted.clone(),
         per: data.per,
         plots: data.plots.clone(),

@@ -20,6 +20,7 @@ mod occasions;
 mod one_plot_out;
 mod reference;
 mod result;
+mod sentence;
 mod stages;
 mod tested_ratio;
 mod turf;
@@ -40,6 +41,7 @@ pub use result::{
     CoefficientRow, ContrastRow, Dispersion, Judgement, MeanRow, ModelFit, PlotRow, PoissonFit,
     RandomisationRow, TreatmentTest, Units, Verdict,
 };
+pub use sentence::Sentence;
 pub use stages::{StageRow, Stages};
 pub use tested_ratio::TestedRatio;
 pub use turf::{

@@ -1,6 +1,6 @@
 //! What `judge` gives back, with the keys that programs read.
 
-use halfgreen_analysis::comparison::{Call, PrimaryTest, Relevance};
+use halfgreen_analysis::comparison::{Better, Call, PrimaryTest, Relevance};
 use serde::Serialize;
 
 use super::changes::{ChangeRow, LastedRow};
@@ -43,7 +43,7 @@ pub struct Judgement {
     /// Ratio of method to control that would just be worth having.
     pub worthwhile_ratio: f64,
     /// Whether fewer or more is better.
-    pub better: &'static str,
+    pub better: Better,
     /// What was counted.
     pub counted: String,
     /// What a mean is per.

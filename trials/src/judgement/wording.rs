@@ -1,7 +1,7 @@
 //! A verdict as plain sentences.
 
 use halfgreen_analysis::comparison::{
-    Better, Call, Contrast, PrimaryTest, Question, Relevance, markov_limits,
+    Call, Contrast, PrimaryTest, Question, Relevance, markov_limits,
 };
 
 use crate::text::rounding::percent;
@@ -170,14 +170,6 @@ pub(super) fn range(low: f64, high: Option<f64>) -> String {
         _ => "no change".to_owned(),
     };
     format!("{} and {}", end(low), end(high.unwrap_or(f64::INFINITY)))
-}
-
-/// Which direction is good, in a word.
-pub(super) fn better(better: Better) -> &'static str {
-    match better {
-        Better::Fewer => "fewer",
-        Better::More => "more",
-    }
 }
 
 #[cfg(test)]

@@ -33,7 +33,7 @@ pub fn headline(alpha: f64, worthwhile: Option<f64>) -> impl Fn(&SimulatedTrial)
         alpha,
         better: Better::Fewer,
         // Every ratio lies below infinity and so reaches what is worth having.
-        worthwhile_ratio: worthwhile.map_or(f64::INFINITY, |share| 1.0 - share),
+        worthwhile_ratio: worthwhile.map_or(f64::INFINITY, |share| Better::Fewer.ratio_by(share)),
     };
     let prepared = Prepared::default();
     move |trial| {

@@ -3,7 +3,8 @@
 //! | step | file | in -> out |
 //! |---|---|---|
 //! | say what is wished | [`wish`] | numbers -> checked wish, or why not and the nearest possible |
-//! | carry over what the last trial taught | [`carry`] | its results -> knowledge of the ground |
+//! | say what a past trial showed | [`past_trial`], [`past_results`] | its judgement, at hand or on the disk -> its figures |
+//! | carry over what past trials taught | [`carry`] | their figures -> knowledge of the ground |
 //! | count the cost | [`prices`] | plots, cores, nights -> money and hours |
 //! | size the next trial | [`next_trial`] | wish and knowledge -> table, suggestion, truths |
 //! | judge it before its end | [`looks`] | shares of the information -> boundaries |
@@ -16,6 +17,8 @@ pub mod carry;
 pub mod headline;
 pub mod looks;
 pub mod next_trial;
+pub mod past_results;
+pub mod past_trial;
 pub mod pictures;
 pub mod prices;
 pub mod telling;

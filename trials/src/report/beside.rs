@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::Findings;
-use super::main_part::{capital, sentence, without_chance};
+use super::main_part::{capital, sentence};
 use super::page::{heads, table};
 use crate::judgement::{AsHappened, ChangeRow, ContrastRow, SECOND_ANSWER, Stages, headline};
 use crate::text::rounding::{NONE, between, chance, change, figure, percent};
@@ -30,8 +30,8 @@ pub(super) fn occasions(findings: &Findings<'_>) -> Markup {
             section id="occasions" {
                 h2 { @if found.lasted.is_some() { "Did it last?" } @else { "From before to after" } }
                 @if over_time(findings) { p { (SECOND_ANSWER) } }
-                @for c in found.change.iter().flatten() { p { (sentence(&without_chance(&c.sentence))) } }
-                @if let Some(lasted) = &found.lasted { p { (sentence(&without_chance(&lasted.sentence))) } }
+                @for c in found.change.iter().flatten() { p { (sentence(c.sentence.plain())) } }
+                @if let Some(lasted) = &found.lasted { p { (sentence(lasted.sentence.plain())) } }
                 @if !rows.is_empty() { (table("Each occasion against the control", &heads(&names), &rows)) }
             }
         }
@@ -69,7 +69,7 @@ pub(super) fn tests_over_time(findings: &Findings<'_>) -> Markup {
         @if !moved.is_empty() {
             section {
                 h3 { "Over time" }
-                @if let Some(lasted) = &found.lasted { p { (sentence(&lasted.sentence)) } }
+                @if let Some(lasted) = &found.lasted { p { (sentence(lasted.sentence.with_p())) } }
                 @if !on.is_empty() { (table("Leading test on each occasion", &heads(&["occasion", "method", "p"]), &on)) }
                 (table("Change of the ratio between two occasions", &heads(&heads_moved), &moved))
                 p { "A second answer beside the verdict. Ratio: what the method's plots held later, over what they would have \

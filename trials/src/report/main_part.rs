@@ -119,18 +119,6 @@ pub(super) fn capital(text: &str) -> String {
     first + letters.as_str()
 }
 
-/// A sentence without the p-value in its brackets: that stands in the appendix.
-pub(super) fn without_chance(sentence: &str) -> String {
-    let cut = |mark: &str, closing: &str| {
-        let (before, inside) = sentence.split_once(mark)?;
-        let (_, after) = inside.split_once(')')?;
-        Some(format!("{before}{closing}{after}"))
-    };
-    cut(" (p ", "")
-        .or_else(|| cut(", p ", ")"))
-        .unwrap_or_else(|| sentence.to_owned())
-}
-
 /// A message with a capital and a full stop.
 pub(super) fn sentence(message: &str) -> String {
     let end = if message.ends_with(['.', '?', '!']) {

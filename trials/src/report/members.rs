@@ -4,7 +4,7 @@ use halfgreen_analysis::comparison::{Call, Relevance};
 use maud::{Markup, html};
 
 use super::figures::Figure;
-use super::main_part::{capital, footer, sentence, without_chance};
+use super::main_part::{capital, footer, sentence};
 use super::page::{figure, page};
 use super::{Findings, cautions};
 use crate::judgement::{AsHappened, Verdict, headline};
@@ -31,7 +31,7 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
                 }
             }
             @if let Some(second) = &findings.judgement.as_happened { p { (uncovered(second)) } }
-            @if let Some(lasted) = &findings.judgement.lasted { p { (without_chance(&sentence(&lasted.sentence))) } }
+            @if let Some(lasted) = &findings.judgement.lasted { p { (sentence(lasted.sentence.plain())) } }
             (figure(figures, picture))
             section { h2 { "What it means" } p { (meaning(findings)) } @if !findings.next.plain.is_empty() { p { "Next season: " (findings.next.plain) } } }
             section { h2 { "While a trial lies on the green" }

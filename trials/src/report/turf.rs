@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::figures::{self, Figure};
-use super::main_part::{capital, footer, heading, notes, sentence, without_chance};
+use super::main_part::{capital, footer, heading, notes, sentence};
 use super::members::list;
 use super::page::{figure, heads, page, table};
 use super::pages::Pages;
@@ -88,7 +88,7 @@ fn told(findings: &TurfFindings<'_>, row: &EffectRow) -> Markup {
                 @if findings.judgement.effect.len() > 1 { (capital(findings.name(&row.treatment))) ": " }
                 (headline(row.call))
             }
-            p { (sentence(&without_chance(&row.sentence))) }
+            p { (sentence(row.sentence.plain())) }
             dl.facts {
                 div { dt { "difference (" (unit) ")" } dd { (signed(row.difference)) } }
                 div { dt { "likely between" } dd { (limits(row)) } }
@@ -228,7 +228,7 @@ fn members(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
             section.verdict aria-label="What we found" {
                 @for row in &found.effect {
                     h2 { @if several { (capital(findings.name(&row.treatment))) ": " } (headline(row.call)) }
-                    p { (sentence(&without_chance(&row.sentence))) }
+                    p { (sentence(row.sentence.plain())) }
                 }
             }
             (figure(figures, "counts"))

@@ -8,7 +8,8 @@ use halfgreen_analysis::power::survey::VarianceLaw;
 
 use super::commands::Context;
 use super::law::Law;
-use super::output::{Output, Refusal};
+use super::output::Output;
+use crate::commands::Refusal;
 use crate::scouting::card;
 use crate::scouting::pictures::{average_sample_number, operating_characteristic, stop_line_chart};
 use crate::scouting::stop_line::{Kind, StopLines, StopWish, stop_lines};

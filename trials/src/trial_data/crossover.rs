@@ -76,7 +76,7 @@ pub(crate) fn data(
     }
     compared(&plots)?;
     let treatments = control_first(protocol);
-    let (scheme, allocations) = scheme(protocol, layout, &plots, &lines, &treatments, seed)?;
+    let (scheme, allocations) = scheme(protocol, layout, &lines, &treatments, seed)?;
     let told = told(
         layout,
         &nights,
@@ -85,8 +85,8 @@ pub(crate) fn data(
     );
     Ok(TrialData {
         plots,
-        names: treatments.iter().map(|t| t.1.clone()).collect(),
-        treatments: treatments.into_iter().map(|t| t.0).collect(),
+        names: treatments.iter().map(|t| t.name.clone()).collect(),
+        treatments: treatments.iter().map(|t| t.code.clone()).collect(),
         structure: BlockStructure::RowColumn,
         per: "m2",
         counted: protocol.response.name.clone(),

@@ -6,7 +6,7 @@ use halfgreen_analysis::comparison::Question;
 use halfgreen_analysis::randomisation::Scheme;
 
 use super::square::square_scheme;
-use super::trial_data::{Beside, PlotCount, TrialData, Visit, codes};
+use super::trial_data::{Beside, PlotCount, TrialData, Unit, Visit, codes};
 use crate::design::BlockStructure;
 use crate::intake::{Labels, TableInput};
 use crate::{Error, Warning};
@@ -43,7 +43,8 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
     let control = treatments.remove(table.control);
     treatments.insert(0, control);
     let (scheme, allocations) = if asked.randomised {
-        let (scheme, number) = scheme(&plots, &treatments, structure, asked.seed)?;
+        let units: Vec<Unit<'_>> = plots.iter().map(PlotCount::unit).collect();
+        let (scheme, number) = scheme(&units, &treatments, structure, asked.seed)?;
         (Some(scheme), Some(number))
     } else {
         (None, None)
@@ -124,26 +125,26 @@ pub(crate) fn structure_of(blocks: bool, square: bool) -> BlockStructure {
 
 /// The draws a table's design allowed.
 pub(crate) fn scheme(
-    plots: &[PlotCount],
+    units: &[Unit<'_>],
     treatments: &[String],
     structure: BlockStructure,
     seed: u64,
 ) -> Result<(Scheme, String), Error> {
-    let labels = codes(plots, treatments);
+    let labels = codes(units.iter().copied(), treatments);
     let scheme = match structure {
-        BlockStructure::RowColumn => return square_scheme(plots, treatments.len(), seed),
+        BlockStructure::RowColumn => return square_scheme(units, treatments.len(), seed),
         BlockStructure::Blocks | BlockStructure::SplitPlot => {
             let mut numbers = BTreeMap::new();
-            let codes: Vec<usize> = plots
+            let codes: Vec<usize> = units
                 .iter()
-                .map(|p| {
+                .map(|u| {
                     let next = numbers.len();
-                    *numbers.entry(p.block.clone()).or_insert(next)
+                    *numbers.entry(u.block).or_insert(next)
                 })
                 .collect();
             Scheme::blocks(&codes)
         }
-        BlockStructure::Unblocked => Scheme::completely_randomised(plots.len()),
+        BlockStructure::Unblocked => Scheme::completely_randomised(units.len()),
     };
     let number = whole(scheme.allocations(&labels));
     Ok((scheme, number))

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use halfgreen_analysis::comparison::{Better, Question};
+use halfgreen_analysis::comparison::Question;
 use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::Scheme;
 
@@ -10,7 +10,7 @@ use super::crossover;
 use super::square::{SAMPLE, STREAM};
 use super::trial_data::{Beside, PlotCount, Reference, StageCount, TrialData, Visit};
 use crate::design::allocation::{self, Sampler};
-use crate::design::{self, BlockStructure, Layout, Protocol, Role, scheme_of};
+use crate::design::{BlockStructure, Layout, Protocol, Role, Treatment, scheme_of};
 use crate::intake::{CheckedCounts, Observation, sums, sums_before};
 use crate::{Error, Warning};
 
@@ -142,11 +142,11 @@ fn on_occasion(
     }
     drop_partial_before(&mut plots, &mut warnings);
     let treatments = control_first(protocol);
-    let (scheme, allocations) = scheme(protocol, layout, &plots, &lines, &treatments, seed)?;
+    let (scheme, allocations) = scheme(protocol, layout, &lines, &treatments, seed)?;
     Ok(TrialData {
         plots,
-        names: treatments.iter().map(|t| t.1.clone()).collect(),
-        treatments: treatments.into_iter().map(|t| t.0).collect(),
+        names: treatments.iter().map(|t| t.name.clone()).collect(),
+        treatments: treatments.iter().map(|t| t.code.clone()).collect(),
         structure: structure(protocol, layout),
         per: "m2",
         counted: protocol.response.name.clone(),
@@ -161,15 +161,10 @@ fn on_occasion(
 
 /// The question of a protocol.
 pub(crate) fn question(protocol: &Protocol) -> Question {
-    let percent = protocol.decision.worthwhile_percent / 100.0;
-    let (better, worthwhile_ratio) = match protocol.response.better {
-        design::Better::Fewer => (Better::Fewer, 1.0 - percent),
-        design::Better::More => (Better::More, 1.0 + percent),
-    };
     Question {
         alpha: protocol.decision.alpha,
-        better,
-        worthwhile_ratio,
+        better: protocol.response.better,
+        worthwhile_ratio: protocol.worthwhile_ratio(),
     }
 }
 
@@ -181,13 +176,11 @@ pub(crate) fn occasion(protocol: &Protocol, role: Role) -> Option<String> {
         .map(|o| o.name.clone())
 }
 
-/// Codes and names of the treatments, the control first.
-pub(crate) fn control_first(protocol: &Protocol) -> Vec<(String, String)> {
-    let mut all: Vec<&design::Treatment> = protocol.treatments.iter().collect();
+/// The treatments, the control first.
+pub(crate) fn control_first(protocol: &Protocol) -> Vec<&Treatment> {
+    let mut all: Vec<&Treatment> = protocol.treatments.iter().collect();
     all.sort_by_key(|t| !t.control);
-    all.into_iter()
-        .map(|t| (t.code.clone(), t.name.clone()))
-        .collect()
+    all
 }
 
 /// A count before treatment helps only if every plot has one.
@@ -220,13 +213,12 @@ fn structure(protocol: &Protocol, layout: &Layout) -> BlockStructure {
     }
 }
 
-/// The draws that could have produced the layout, for the plots that were counted.
+/// The draws that could have produced the layout, for the plots that were counted: those on these lines of it.
 pub(crate) fn scheme(
     protocol: &Protocol,
     layout: &Layout,
-    plots: &[PlotCount],
     lines: &[usize],
-    treatments: &[(String, String)],
+    treatments: &[&Treatment],
     seed: u64,
 ) -> Result<(Scheme, String), Error> {
     let drawn = scheme_of(protocol, layout)?;
@@ -237,7 +229,7 @@ pub(crate) fn scheme(
             .blocks
             .iter()
             .map(|block| {
-                (0..plots.len())
+                (0..lines.len())
                     .filter(|&plot| block.contains(&lines[plot]))
                     .collect::<Vec<_>>()
             })
@@ -252,7 +244,7 @@ pub(crate) fn scheme(
         .map(|t| {
             treatments
                 .iter()
-                .position(|(code, _)| *code == t.code)
+                .position(|first| first.code == t.code)
                 .unwrap_or(0)
         })
         .collect();

@@ -20,7 +20,7 @@ mod trial_data;
 pub use crossover::Crossover;
 pub use from_table::{TableQuestion, data_from_table, tells};
 pub use from_trial::data_from_trial;
-pub(crate) use trial_data::codes;
 pub use trial_data::{
     Beside, Happened, PlotCount, Reference, StageCount, TrialData, Turned, Visit,
 };
+pub(crate) use trial_data::{Unit, codes};

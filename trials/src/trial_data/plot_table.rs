@@ -12,7 +12,7 @@ pub(crate) fn table(data: &TrialData) -> PlotTable {
     let labels: Vec<&str> = data.plots.iter().map(|p| p.treatment.as_str()).collect();
     let mut treatment = Factor::from_labels("treatment", &labels, None);
     // Levels in their own order, the control first, whatever plot comes first.
-    treatment.codes = codes(&data.plots, &data.treatments);
+    treatment.codes = codes(data.plots.iter().map(PlotCount::unit), &data.treatments);
     treatment.levels.clone_from(&data.treatments);
     let factor = |name: &str, of: &dyn Fn(&PlotCount) -> String| {
         let labels: Vec<String> = data.plots.iter().map(of).collect();

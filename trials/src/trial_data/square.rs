@@ -5,7 +5,7 @@ use std::sync::Arc;
 use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::Scheme;
 
-use super::trial_data::PlotCount;
+use super::trial_data::Unit;
 use crate::Error;
 use crate::design::allocation::{self, Sampler, Square};
 
@@ -20,25 +20,19 @@ pub(crate) const STREAM: u64 = 1;
 /// # Errors
 /// Plots that do not fill a square, or a treatment that does not stand once in every row and column.
 pub(crate) fn square_scheme(
-    plots: &[PlotCount],
+    units: &[Unit<'_>],
     treatments: usize,
     seed: u64,
 ) -> Result<(Scheme, String), Error> {
-    let rank = |name: &Option<String>, all: &mut Vec<Option<String>>| {
-        all.iter().position(|n| n == name).unwrap_or_else(|| {
-            all.push(name.clone());
-            all.len() - 1
-        })
-    };
     let (mut rows, mut columns) = (Vec::new(), Vec::new());
-    let cells: Vec<usize> = plots
+    let cells: Vec<usize> = units
         .iter()
-        .map(|p| rank(&p.row, &mut rows) * treatments + rank(&p.column, &mut columns))
+        .map(|u| rank(u.row, &mut rows) * treatments + rank(u.column, &mut columns))
         .collect();
     let mut filled = cells.clone();
     filled.sort_unstable();
     filled.dedup();
-    if rows.len() != treatments || columns.len() != treatments || filled.len() != plots.len() {
+    if rows.len() != treatments || columns.len() != treatments || filled.len() != units.len() {
         return Err(Error::new(
             "--row, --column",
             format!(
@@ -49,7 +43,7 @@ pub(crate) fn square_scheme(
             "Give rows and columns only for a Latin square; otherwise give blocks.",
         ));
     }
-    each_once(plots)?;
+    each_once(units)?;
     let square = allocation::Scheme {
         randomisation: Arc::new(Square { order: treatments }),
         lines: Vec::new(),
@@ -75,10 +69,18 @@ pub(crate) fn square_scheme(
     ))
 }
 
+/// Number of a name among those met so far.
+fn rank<'a>(name: Option<&'a str>, met: &mut Vec<Option<&'a str>>) -> usize {
+    met.iter().position(|n| *n == name).unwrap_or_else(|| {
+        met.push(name);
+        met.len() - 1
+    })
+}
+
 /// Only a square with every treatment once in every row and column was drawn as a Latin square.
-fn each_once(plots: &[PlotCount]) -> Result<(), Error> {
-    let again = plots.iter().enumerate().find_map(|(at, plot)| {
-        let mut earlier = plots[..at].iter();
+fn each_once(units: &[Unit<'_>]) -> Result<(), Error> {
+    let again = units.iter().enumerate().find_map(|(at, plot)| {
+        let mut earlier = units[..at].iter();
         let met = earlier.find(|p| {
             p.treatment == plot.treatment && (p.row == plot.row || p.column == plot.column)
         })?;
@@ -87,11 +89,10 @@ fn each_once(plots: &[PlotCount]) -> Result<(), Error> {
     let Some((plot, met)) = again else {
         return Ok(());
     };
-    let name = |name: &Option<String>| name.clone().unwrap_or_default();
     let (line, of) = if plot.row == met.row {
-        ("row", name(&plot.row))
+        ("row", plot.row.unwrap_or_default())
     } else {
-        ("column", name(&plot.column))
+        ("column", plot.column.unwrap_or_default())
     };
     Err(Error::new(
         "--row, --column",

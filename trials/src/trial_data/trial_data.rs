@@ -34,10 +34,36 @@ pub struct PlotCount {
     pub place: Option<(f64, f64)>,
 }
 
-/// Position of each plot's treatment among `treatments`.
-pub(crate) fn codes(plots: &[PlotCount], treatments: &[String]) -> Vec<usize> {
-    let code = |p: &PlotCount| treatments.iter().position(|t| *t == p.treatment);
-    plots.iter().map(|p| code(p).unwrap_or(0)).collect()
+impl PlotCount {
+    /// The plot as its design sees it.
+    pub(crate) fn unit(&self) -> Unit<'_> {
+        Unit {
+            plot: &self.plot,
+            treatment: &self.treatment,
+            block: self.block.as_deref(),
+            row: self.row.as_deref(),
+            column: self.column.as_deref(),
+        }
+    }
+}
+
+/// A plot as its design sees it, whatever was counted or read in it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Unit<'a> {
+    pub(crate) plot: &'a str,
+    pub(crate) treatment: &'a str,
+    pub(crate) block: Option<&'a str>,
+    pub(crate) row: Option<&'a str>,
+    pub(crate) column: Option<&'a str>,
+}
+
+/// Position of each unit's treatment among `treatments`.
+pub(crate) fn codes<'a>(
+    units: impl IntoIterator<Item = Unit<'a>>,
+    treatments: &[String],
+) -> Vec<usize> {
+    let code = |u: Unit<'_>| treatments.iter().position(|t| t == u.treatment);
+    units.into_iter().map(|u| code(u).unwrap_or(0)).collect()
 }
 
 /// Everything a judgement needs.

@@ -5,10 +5,11 @@ use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use halfgreen_analysis::responses::{Effect, Trial, cover, edge_step, length, length_ratio, score};
 use serde::Serialize;
 
-use super::readings::Readings;
+use super::super::sentence::Sentence;
+use super::readings::{ReadPlot, Readings};
 use super::result::{EffectRow, PlotReading, TurfJudgement, TurfMean};
 use super::words::sentence;
-use crate::trial_data::{PlotCount, codes};
+use crate::trial_data::codes;
 use crate::{Error, Warning};
 
 /// Kind of response.
@@ -67,7 +68,7 @@ pub(super) fn judged(
     (scheme, allocations): (Scheme, String),
     asked: &TurfQuestion,
 ) -> Result<(TurfJudgement, Vec<Warning>), Error> {
-    let labels = codes(&readings.plots, treatments);
+    let labels = codes(readings.plots.iter().map(ReadPlot::unit), treatments);
     let trial = Trial {
         labels: &labels,
         scheme: &scheme,
@@ -77,17 +78,14 @@ pub(super) fn judged(
         },
         level: 1.0 - asked.alpha,
     };
-    let inside = readings.inside.as_slice();
-    let values: Vec<f64> = inside
-        .iter()
-        .zip(&readings.outside)
-        .map(|(i, o)| i - o)
-        .collect();
+    let of = |value: fn(&ReadPlot) -> f64| readings.plots.iter().map(value).collect::<Vec<f64>>();
+    let (inside, outside) = (&of(|p| p.inside), of(|p| p.outside));
+    let values = of(|p| p.inside - p.outside);
     let effects = match asked.response {
         Response::Score => score(inside, &trial)?,
         Response::Cover => cover(inside, &trial)?,
         Response::Length => length(inside, &trial)?,
-        Response::Edge => edge_step(inside, &readings.outside, &trial)?,
+        Response::Edge => edge_step(inside, &outside, &trial)?,
     };
     let ratios = if asked.response == Response::Length && inside.iter().all(|v| *v > 0.0) {
         Some(length_ratio(inside, &trial)?)
@@ -138,7 +136,7 @@ fn means(treatments: &[String], labels: &[usize], values: &[f64]) -> Vec<TurfMea
 }
 
 /// Every plot with its reading.
-fn listed(plots: &[PlotCount], values: &[f64]) -> Vec<PlotReading> {
+fn listed(plots: &[ReadPlot], values: &[f64]) -> Vec<PlotReading> {
     let all = plots.iter().zip(values);
     all.map(|(p, reading)| PlotReading {
         plot: p.plot.clone(),
@@ -184,7 +182,7 @@ fn row(
         smallest_p: effect.smallest_attainable_p,
         superiority: effect.superiority,
         call,
-        sentence: String::new(),
+        sentence: Sentence::default(),
     }
 }
 

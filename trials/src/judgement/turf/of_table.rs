@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::judged::{TurfQuestion, judged};
-use super::readings::Readings;
+use super::readings::{ReadPlot, Readings};
 use super::result::TurfJudgement;
 use crate::intake::{Columns, Labels};
 use crate::table::{Problem, RawTable, errors};
-use crate::trial_data::PlotCount;
+use crate::trial_data::Unit;
 use crate::trial_data::from_table::{scheme, structure_of};
 use crate::{Error, Warning};
 
@@ -41,7 +41,8 @@ pub fn judge_turf(
         columns.block.is_some(),
         columns.row.is_some() && columns.column.is_some(),
     );
-    let draws = scheme(&readings.plots, &treatments, structure, asked.seed).map_err(|e| vec![e])?;
+    let units: Vec<Unit<'_>> = readings.plots.iter().map(ReadPlot::unit).collect();
+    let draws = scheme(&units, &treatments, structure, asked.seed).map_err(|e| vec![e])?;
     judged(&readings, (&treatments, &treatments), draws, asked).map_err(|e| vec![e])
 }
 
@@ -66,7 +67,7 @@ fn readings(
         labels.as_ref().and_then(|l| l.name(row)).map(str::to_owned)
     };
     let line = |row: usize| table.rows[row].first().map_or(0, |c| c.line);
-    let mut found = Readings::default();
+    let mut sums: Vec<ReadPlot> = Vec::new();
     let mut seen: BTreeMap<(String, String), usize> = BTreeMap::new();
     for row in 0..inside.len() {
         let treatment = treatments.name(row).unwrap_or_default().to_owned();
@@ -75,28 +76,24 @@ fn readings(
         let place = *seen
             .entry((plot.clone(), treatment.clone()))
             .or_insert_with(|| {
-                found.plots.push(PlotCount {
+                sums.push(ReadPlot {
                     plot,
                     treatment,
                     block: at(&blocks, row),
                     row: at(&rows, row),
                     column: at(&squares, row),
-                    count: 0,
-                    cores: 0,
-                    exposure: 1.0,
-                    before: None,
-                    place: None,
+                    inside: 0.0,
+                    outside: 0.0,
+                    places: 0,
                 });
-                found.inside.push(0.0);
-                found.outside.push(0.0);
-                found.plots.len() - 1
+                sums.len() - 1
             });
         // Of an edge both sides are needed.
         if let Some((inside, outside)) = inside[row].zip(outside[row]) {
-            found.plots[place].cores += 1;
-            found.inside[place] += inside;
-            found.outside[place] += outside;
+            sums[place].places += 1;
+            sums[place].inside += inside;
+            sums[place].outside += outside;
         }
     }
-    Ok((found.averaged(), treatments.levels))
+    Ok((Readings::averaged(sums), treatments.levels))
 }

@@ -3,6 +3,7 @@
 use halfgreen_analysis::comparison::Call;
 use serde::Serialize;
 
+use super::super::sentence::Sentence;
 use super::judged::Response;
 
 /// Readings judged.
@@ -76,5 +77,5 @@ pub struct EffectRow {
     /// The call.
     pub call: Call,
     /// In plain words.
-    pub sentence: String,
+    pub sentence: Sentence,
 }

@@ -9,9 +9,10 @@ use std::path::{Path, PathBuf};
 use serde::Serialize;
 
 use super::commands::Context;
-use super::files;
-use super::output::{Output, Refusal};
+use super::output::Output;
 use crate::area::Outline;
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::mapping::{
     CountedGreen, CoverStep, Direction, GroundFinding, Hotspots, PictureFile, Sheet, Strip,
     Surface, Survey, SurveyColumns, Weights, best_strips, ground, ground_from_table, hotspots,
@@ -220,7 +221,8 @@ fn trial(args: &Args, seed: u64) -> Result<Option<files::Trial>, Refusal> {
     let Some(dir) = &args.dir else {
         return Ok(None);
     };
-    let folder = TrialFolder::open(dir)?;
+    let disk = crate::store::Disk::default();
+    let folder = TrialFolder::open(&disk, dir)?;
     Ok(Some(files::trial(&folder, Some(seed))?))
 }
 
@@ -252,7 +254,7 @@ fn survey(args: &Args) -> Result<(Survey, Option<Outline>, Vec<Warning>), Refusa
     let outline = args
         .outline
         .as_deref()
-        .map(files::outline_file)
+        .map(|file| files::outline_file(&crate::store::Disk::default(), file))
         .transpose()?;
     if let Some(outline) = &outline {
         warnings.extend(outline.repairs.iter().cloned().map(Warning::from));

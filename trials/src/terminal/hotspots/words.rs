@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::super::show::GOOD;
+use super::super::typeset::GOOD;
 use crate::mapping::{CoverPlan, CoverStep, GroundFinding, Hotspots, Strip};
 
 /// Everything that was found.

@@ -29,7 +29,7 @@ pub(super) fn words(found: &Judgement) -> String {
             .change
             .iter()
             .flatten()
-            .map(|c| c.sentence.as_str())
+            .map(|c| c.sentence.with_p())
             .collect(),
     );
     let mut later: Vec<String> = found
@@ -37,7 +37,7 @@ pub(super) fn words(found: &Judgement) -> String {
         .iter()
         .map(|o| format!("{}: {}", o.occasion, o.sentence))
         .collect();
-    later.extend(found.lasted.iter().map(|l| l.sentence.clone()));
+    later.extend(found.lasted.iter().map(|l| l.sentence.to_string()));
     part("did it last?", later.iter().map(String::as_str).collect());
     part(
         "stages",

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use halfgreen_analysis::comparison::{Call, PrimaryTest, largest_attainable_p, primary_test};
 
-use super::super::show::{BAD, DOUBTFUL, GOOD};
+use super::super::typeset::{BAD, DOUBTFUL, GOOD};
 use super::second;
 use crate::judgement::{Judgement, headline};
 use crate::text::rounding::{chance, figure, maybe, maybe_chance, step};

@@ -9,9 +9,10 @@ use std::path::PathBuf;
 use indicatif::{ProgressBar, ProgressStyle};
 
 use super::commands::Context;
-use super::output::{Output, Refusal};
+use super::output::Output;
 use super::pair::{pair, range};
 use crate::Warning;
+use crate::commands::Refusal;
 use crate::next_season::headline::{NAME, headline};
 use crate::next_season::next_trial::{Method, next_trial};
 use crate::next_season::pictures::power_curves;

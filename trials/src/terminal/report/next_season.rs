@@ -1,11 +1,13 @@
-//! From this trial's results to the size of the next, for the report.
+//! From this trial's judgement to the size of the next, for the report.
 
 use crate::Error;
 use crate::design::{Better, Protocol};
-use crate::next_season::carry::{from_past, read_results};
+use crate::judgement::Judgement;
+use crate::next_season::carry::from_past;
 use crate::next_season::headline::{NAME, headline};
 use crate::next_season::looks;
 use crate::next_season::next_trial::{Method, NextTrial, next_trial};
+use crate::next_season::past_trial::PastTrial;
 use crate::next_season::pictures::power_curves;
 use crate::next_season::prices::Prices;
 use crate::next_season::wish::Wish;
@@ -22,7 +24,7 @@ const SEED: u64 = 1;
 const BLOCKS: [usize; 7] = [4, 6, 8, 10, 12, 16, 20];
 
 /// What next season needs, or why that cannot be said.
-pub(super) fn next_season(protocol: &Protocol, results: &str) -> NextSeason {
+pub(super) fn next_season(protocol: &Protocol, judgement: &Judgement) -> NextSeason {
     let told = |why: String| NextSeason {
         sentence: why,
         notes: Vec::new(),
@@ -36,7 +38,7 @@ pub(super) fn next_season(protocol: &Protocol, results: &str) -> NextSeason {
             "This trial looked for an increase. Plans are sized for a reduction, so none is suggested here".to_owned(),
         );
     }
-    match sized(protocol, results) {
+    match sized(protocol, judgement) {
         Ok(next) => next,
         Err(e) => told(format!(
             "No size can be suggested from these counts: {}. {}",
@@ -45,12 +47,8 @@ pub(super) fn next_season(protocol: &Protocol, results: &str) -> NextSeason {
     }
 }
 
-fn sized(protocol: &Protocol, results: &str) -> Result<NextSeason, Error> {
-    let past = read_results(
-        "results.json",
-        results,
-        Some(protocol.response.core_area_m2),
-    )?;
+fn sized(protocol: &Protocol, judgement: &Judgement) -> Result<NextSeason, Error> {
+    let past = PastTrial::of(judgement, protocol.response.core_area_m2)?;
     let known = from_past(&[past], 0.0)?;
     let own = protocol.response.cores_per_plot;
     let wish = Wish {

@@ -1,6 +1,6 @@
 //! The seal, and what differs from it.
 
-use super::super::output::Refusal;
+use super::super::Refusal;
 use super::{before, greens};
 use crate::design::{BlockBy, Green, Layout, Protocol, Seal, verify};
 use crate::intake::{Check, ReadingsCheck, counted_before_sealed};
@@ -8,7 +8,7 @@ use crate::store::{COUNTS, SEAL, TrialFolder};
 use crate::{Error, Warning};
 
 /// The seal, if there is one.
-pub(in crate::terminal) fn seal(folder: &TrialFolder) -> Result<Option<Seal>, Refusal> {
+pub(crate) fn seal(folder: &TrialFolder<'_>) -> Result<Option<Seal>, Refusal> {
     let text = folder.optional_text(SEAL)?;
     Ok(text
         .map(|t| Seal::from_toml(&folder.shown(SEAL), &t))
@@ -16,7 +16,7 @@ pub(in crate::terminal) fn seal(folder: &TrialFolder) -> Result<Option<Seal>, Re
 }
 
 /// The seed asked for, or that of the draw.
-pub(super) fn seed_of(asked: Option<u64>, seal: Option<&Seal>, protocol: &Protocol) -> u64 {
+pub(crate) fn seed_of(asked: Option<u64>, seal: Option<&Seal>, protocol: &Protocol) -> u64 {
     asked
         .or(seal.map(|s| s.seed))
         .or(protocol.design.seed)
@@ -24,8 +24,8 @@ pub(super) fn seed_of(asked: Option<u64>, seal: Option<&Seal>, protocol: &Protoc
 }
 
 /// How protocol, outline and layout differ from the seal, that there is none, that a draw came before it.
-pub(super) fn unlike_seal(
-    folder: &TrialFolder,
+pub(crate) fn unlike_seal(
+    folder: &TrialFolder<'_>,
     seal: Option<&Seal>,
     protocol: &Protocol,
     greens: &[Green],
@@ -53,8 +53,8 @@ pub(super) fn unlike_seal(
 
 /// The same for a check of counts, which needs no outline: one that cannot be read is told of like any other
 /// difference.
-pub(in crate::terminal) fn held_to_seal(
-    folder: &TrialFolder,
+pub(crate) fn held_to_seal(
+    folder: &TrialFolder<'_>,
     seal: Option<&Seal>,
     protocol: &Protocol,
     layout: &Layout,
@@ -76,7 +76,7 @@ pub(in crate::terminal) fn held_to_seal(
 const NOT_AS_SEALED: &str = "not-as-sealed";
 
 /// That the trial was drawn more than once: older draws lie beside, or the seal names the one it replaced.
-fn drawn_before(folder: &TrialFolder, seal: Option<&Seal>) -> Option<Warning> {
+fn drawn_before(folder: &TrialFolder<'_>, seal: Option<&Seal>) -> Option<Warning> {
     let older = folder.older_draws();
     let named = seal.is_some_and(|s| s.replaces.is_some());
     if older.is_empty() && !named {
@@ -97,7 +97,7 @@ fn drawn_before(folder: &TrialFolder, seal: Option<&Seal>) -> Option<Warning> {
 /// What differs from the seal. Where blocks were formed from counts before treatment, those on file
 /// now are held against those sealed.
 fn differences(
-    folder: &TrialFolder,
+    folder: &TrialFolder<'_>,
     seal: &Seal,
     protocol: &Protocol,
     greens: &[Green],
@@ -117,8 +117,8 @@ fn differences(
 }
 
 /// That counts are dated before the day of the seal.
-pub(in crate::terminal) fn early_counts(
-    folder: &TrialFolder,
+pub(crate) fn early_counts(
+    folder: &TrialFolder<'_>,
     protocol: &Protocol,
     seal: Option<&Seal>,
     check: &Check,
@@ -129,8 +129,8 @@ pub(in crate::terminal) fn early_counts(
 }
 
 /// The same of readings.
-pub(in crate::terminal) fn early_readings(
-    folder: &TrialFolder,
+pub(crate) fn early_readings(
+    folder: &TrialFolder<'_>,
     protocol: &Protocol,
     seal: Option<&Seal>,
     check: &ReadingsCheck,
@@ -141,7 +141,7 @@ pub(in crate::terminal) fn early_readings(
 }
 
 /// Blocks that were formed from counts cannot be checked without them.
-pub(in crate::terminal) fn no_before_counts(folder: &TrialFolder) -> Error {
+pub(crate) fn no_before_counts(folder: &TrialFolder<'_>) -> Error {
     Error::new(
         folder.shown(COUNTS),
         "there are no counts before treatment, from which the blocks of this trial are formed",

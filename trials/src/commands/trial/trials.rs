@@ -1,6 +1,6 @@
 //! A whole trial, of counts or of readings, ready to judge.
 
-use super::super::output::Refusal;
+use super::super::Refusal;
 use super::sealed::{seed_of, unlike_seal};
 use super::{
     caution, check, check_turf, early_counts, early_readings, greens, layout, protocol, repairs,
@@ -16,37 +16,34 @@ use crate::{Error, Warning};
 
 /// What a trial folder holds, read and checked.
 #[derive(Debug)]
-pub(in crate::terminal) struct Trial {
-    pub(in crate::terminal) protocol: Protocol,
-    pub(in crate::terminal) layout: Layout,
-    pub(in crate::terminal) greens: Vec<Green>,
-    pub(in crate::terminal) seal: Option<Seal>,
-    pub(in crate::terminal) counts: CheckedCounts,
-    pub(in crate::terminal) data: TrialData,
+pub(crate) struct Trial {
+    pub(crate) protocol: Protocol,
+    pub(crate) layout: Layout,
+    pub(crate) greens: Vec<Green>,
+    pub(crate) seal: Option<Seal>,
+    pub(crate) counts: CheckedCounts,
+    pub(crate) data: TrialData,
     /// Seed of sampled allocations.
-    pub(in crate::terminal) seed: u64,
+    pub(crate) seed: u64,
 }
 
 /// A trial of readings: scores, cover, lengths or steps.
 #[derive(Debug)]
-pub(in crate::terminal) struct TurfTrial {
-    pub(in crate::terminal) protocol: Protocol,
-    pub(in crate::terminal) layout: Layout,
-    pub(in crate::terminal) greens: Vec<Green>,
-    pub(in crate::terminal) seal: Option<Seal>,
-    pub(in crate::terminal) readings: Vec<Reading>,
+pub(crate) struct TurfTrial {
+    pub(crate) protocol: Protocol,
+    pub(crate) layout: Layout,
+    pub(crate) greens: Vec<Green>,
+    pub(crate) seal: Option<Seal>,
+    pub(crate) readings: Vec<Reading>,
     /// What must be known of the input.
-    pub(in crate::terminal) warnings: Vec<Warning>,
+    pub(crate) warnings: Vec<Warning>,
     /// Seed of sampled allocations.
-    pub(in crate::terminal) seed: u64,
+    pub(crate) seed: u64,
 }
 
 /// A whole trial, ready to judge. Counts with faults are refused with all of them; a layout or
 /// protocol that is not as sealed is judged all the same, and said so.
-pub(in crate::terminal) fn trial(
-    folder: &TrialFolder,
-    seed: Option<u64>,
-) -> Result<Trial, Refusal> {
+pub(crate) fn trial(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Trial, Refusal> {
     let read = protocol(folder)?;
     if !read.protocol.response.kind.is_count() {
         let what = "readings are taken in this trial, and this is for counts of animals";
@@ -111,8 +108,8 @@ pub(in crate::terminal) fn trial(
 }
 
 /// A whole trial of readings, ready to judge, as [`trial`] is for counts.
-pub(in crate::terminal) fn turf_trial(
-    folder: &TrialFolder,
+pub(crate) fn turf_trial(
+    folder: &TrialFolder<'_>,
     read: ReadProtocol,
     seed: Option<u64>,
 ) -> Result<TurfTrial, Refusal> {
@@ -132,7 +129,7 @@ pub(in crate::terminal) fn turf_trial(
     // A plot without a reading is told of when it is left out.
     let problems = check.result.problems.iter();
     let told = problems.filter(|p| p.rule != Rule::PlotNotCounted);
-    warnings.extend(told.map(|p| Warning::at("readings", p.message.clone(), p.place())));
+    warnings.extend(told.map(|p| Warning::at("readings", p.complaint.to_string(), p.place())));
     warnings.extend(unlike_seal(
         folder,
         seal.as_ref(),
@@ -154,7 +151,7 @@ pub(in crate::terminal) fn turf_trial(
 
 /// Refuses a trial nothing of which is counted on the occasion that decides; `made` are the occasions of all counts.
 fn something_to_judge(
-    folder: &TrialFolder,
+    folder: &TrialFolder<'_>,
     protocol: &Protocol,
     made: &[&str],
 ) -> Result<(), Error> {

@@ -1,6 +1,6 @@
 //! What was counted or read, held against protocol and layout.
 
-use super::super::output::Refusal;
+use super::super::Refusal;
 use super::needed;
 use crate::Warning;
 use crate::design::{Green, Layout, Protocol, plots_to_count};
@@ -11,8 +11,8 @@ use crate::store::{COUNTS, EVENTS, TrialFolder};
 use crate::table::Problem;
 
 /// Its counts and events, held against protocol and layout.
-pub(in crate::terminal) fn check(
-    folder: &TrialFolder,
+pub(crate) fn check(
+    folder: &TrialFolder<'_>,
     protocol: &Protocol,
     layout: &Layout,
 ) -> Result<Check, Refusal> {
@@ -29,8 +29,8 @@ pub(in crate::terminal) fn check(
 }
 
 /// Its readings and events, held against protocol and layout.
-pub(in crate::terminal) fn check_turf(
-    folder: &TrialFolder,
+pub(crate) fn check_turf(
+    folder: &TrialFolder<'_>,
     protocol: &Protocol,
     layout: &Layout,
 ) -> Result<ReadingsCheck, Refusal> {
@@ -47,7 +47,7 @@ pub(in crate::terminal) fn check_turf(
 
 /// What is wrong with the events, if there are any.
 fn events_at_fault(
-    folder: &TrialFolder,
+    folder: &TrialFolder<'_>,
     protocol: &Protocol,
     layout: &Layout,
 ) -> Result<Vec<Problem>, Refusal> {
@@ -59,8 +59,8 @@ fn events_at_fault(
 }
 
 /// Counts before treatment of every plot, in the order of their numbers; `None` where there are none.
-pub(in crate::terminal) fn before(
-    folder: &TrialFolder,
+pub(crate) fn before(
+    folder: &TrialFolder<'_>,
     protocol: &Protocol,
     greens: &[Green],
 ) -> Result<Option<BeforeCounts>, Refusal> {
@@ -80,6 +80,6 @@ pub(in crate::terminal) fn before(
 }
 
 /// A doubtful line of the counts as a warning.
-pub(in crate::terminal) fn caution(problem: &Problem) -> Warning {
-    Warning::at("counts", problem.message.clone(), problem.place())
+pub(crate) fn caution(problem: &Problem) -> Warning {
+    Warning::at("counts", problem.complaint.to_string(), problem.place())
 }

@@ -2,17 +2,14 @@
 
 use std::path::Path;
 
-use super::super::output::Refusal;
+use super::super::Refusal;
 use crate::area::{Outline, read_csv, read_geojson, read_gpx, read_tape};
 use crate::design::{Green, GreenShare, Protocol};
-use crate::store::{TrialFolder, read_text};
+use crate::store::{Sources, TrialFolder};
 use crate::{Error, Warning};
 
 /// The greens of a trial folder: those the protocol names, or the one outline without a name.
-pub(in crate::terminal) fn greens(
-    folder: &TrialFolder,
-    protocol: &Protocol,
-) -> Result<Vec<Green>, Refusal> {
+pub(crate) fn greens(folder: &TrialFolder<'_>, protocol: &Protocol) -> Result<Vec<Green>, Refusal> {
     let named = &protocol.design.arrangement.greens;
     if named.is_empty() {
         let (name, text) = folder.outline()?;
@@ -33,16 +30,16 @@ pub(in crate::terminal) fn greens(
 }
 
 /// Harmless slips put right in the outlines.
-pub(in crate::terminal) fn repairs(greens: &[Green]) -> impl Iterator<Item = Warning> {
+pub(crate) fn repairs(greens: &[Green]) -> impl Iterator<Item = Warning> {
     let all = greens.iter().flat_map(|g| &g.outline.repairs);
     all.cloned().map(Warning::from)
 }
 
 /// An outline in whichever form a file holds it: told by its ending, and for CSV by its columns.
-pub(in crate::terminal) fn outline_file(path: &Path) -> Result<Outline, Refusal> {
+pub(crate) fn outline_file(sources: &dyn Sources, path: &Path) -> Result<Outline, Refusal> {
     Ok(read_outline(
         &path.display().to_string(),
-        &read_text(path)?,
+        &sources.text(path)?,
     )?)
 }
 

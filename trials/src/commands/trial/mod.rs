@@ -11,20 +11,20 @@ use crate::design::{
 };
 use crate::store::{LAYOUT, TRIAL, TrialFolder};
 
-use super::output::Refusal;
+use super::Refusal;
 
-pub(super) use checks::{before, caution, check, check_turf};
-pub(super) use outlines::{greens, outline_file, repairs};
-pub(super) use sealed::{early_counts, early_readings, held_to_seal, no_before_counts, seal};
-pub(super) use trials::{Trial, trial, turf_trial};
+pub(crate) use checks::{before, caution, check, check_turf};
+pub(crate) use outlines::{greens, outline_file, repairs};
+pub(crate) use sealed::{early_counts, early_readings, held_to_seal, no_before_counts, seal};
+pub(crate) use trials::{Trial, trial, turf_trial};
 
 /// The protocol of a trial folder.
-pub(super) fn protocol(folder: &TrialFolder) -> Result<ReadProtocol, Refusal> {
+pub(crate) fn protocol(folder: &TrialFolder<'_>) -> Result<ReadProtocol, Refusal> {
     Ok(read_protocol(&folder.shown(TRIAL), &folder.text(TRIAL)?)?)
 }
 
 /// Its layout, all of whose treatments the protocol knows.
-pub(super) fn layout(folder: &TrialFolder, protocol: &Protocol) -> Result<Layout, Refusal> {
+pub(crate) fn layout(folder: &TrialFolder<'_>, protocol: &Protocol) -> Result<Layout, Refusal> {
     let text = needed(
         folder,
         LAYOUT,
@@ -41,7 +41,7 @@ pub(super) fn layout(folder: &TrialFolder, protocol: &Protocol) -> Result<Layout
 }
 
 /// Text of a file without which there is nothing to do.
-fn needed(folder: &TrialFolder, name: &str, cure: &str) -> Result<String, Error> {
+fn needed(folder: &TrialFolder<'_>, name: &str, cure: &str) -> Result<String, Error> {
     match folder.optional_text(name)? {
         Some(text) => Ok(text),
         None => Err(Error::new(
