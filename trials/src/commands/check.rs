@@ -45,7 +45,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<CheckResul
         (check.result, check.readings.is_some(), "readings", early)
     };
     warnings.extend(early);
-    let when = if read.protocol.design.kind.facts().over_nights {
+    let when = if read.protocol.design.kind.facts().over_nights() {
         "every night"
     } else {
         "the main occasion"

@@ -1,7 +1,7 @@
 //! The units of the draw, from places on the ground or from a layout on file, and back to numbered plots.
 
 use super::allocation::Scheme;
-use super::kinds::Position;
+use super::kinds::{self, Position};
 use super::places::Places;
 use super::{Layout, Plot, Protocol};
 use crate::Error;
@@ -71,7 +71,7 @@ fn drawn(protocol: &Protocol, units: Units) -> Scheme {
     if !facts.has_blocks() {
         blocks = vec![(0..cells.len()).collect()];
     }
-    if facts.row_by_row {
+    if facts.units == kinds::Units::PlotsRowByRow {
         for block in &mut blocks {
             block.sort_by_key(|&unit| cells[unit]);
         }

@@ -209,7 +209,7 @@ fn verified(
 
 /// Names of the nights over which plots take turns, in order; none where they do not.
 fn nights(protocol: &Protocol) -> Vec<&str> {
-    let crossed = protocol.design.kind.facts().over_nights;
+    let crossed = protocol.design.kind.facts().over_nights();
     let mains = protocol.occasions.iter();
     mains
         .filter(|o| crossed && o.role == Role::Main)

@@ -26,7 +26,7 @@ pub fn data_from_trial(
     counts: &CheckedCounts,
     seed: u64,
 ) -> Result<TrialData, Error> {
-    if protocol.design.kind.facts().over_nights {
+    if protocol.design.kind.facts().over_nights() {
         return crossover::data(protocol, layout, counts, seed);
     }
     let main = occasion(protocol, Role::Main).unwrap_or_default();

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Advice, Asked, BlockStructure, Facts, Kind, Labels, Position};
+use super::{Advice, Asked, BlockStructure, Facts, Kind, Labels, Position, Units};
 use crate::Error;
 use crate::design::allocation::{CarryOver, Randomisation, Square, carry_over};
 use crate::design::arrangement::Balance;
@@ -20,8 +20,7 @@ impl Kind for Crossover {
             blocks: ["block", "blocks"],
             usual_blocks: None,
             structure: BlockStructure::RowColumn,
-            row_by_row: false,
-            over_nights: true,
+            units: Units::PlotsInNights,
             more_control: false,
             factor_on_whole_plots: false,
         }

@@ -13,11 +13,8 @@ pub struct Facts {
     pub usual_blocks: Option<usize>,
     /// Within what plots are compared.
     pub structure: BlockStructure,
-    /// Whether units are drawn row by row instead of in walking order.
-    pub row_by_row: bool,
-    /// Whether plots take turns over as many nights as there are treatments: a unit is a plot in one night,
-    /// and units run plot by plot, night after night.
-    pub over_nights: bool,
+    /// What is drawn for.
+    pub units: Units,
     /// Whether the control may have more plots than a method.
     pub more_control: bool,
     /// Whether the first of several factors goes on whole plots where nothing else is said.
@@ -31,6 +28,12 @@ impl Facts {
         format!("{blocks} {}", self.blocks[usize::from(blocks != 1)])
     }
 
+    /// Whether plots take turns over nights.
+    #[must_use]
+    pub fn over_nights(&self) -> bool {
+        self.units == Units::PlotsInNights
+    }
+
     /// Whether plots stand in blocks at all.
     #[must_use]
     pub fn has_blocks(&self) -> bool {
@@ -39,8 +42,22 @@ impl Facts {
 
     /// Units on each plot: one, or one a night.
     pub(in crate::design) fn units_per_plot(&self, treatments: usize) -> usize {
-        if self.over_nights { treatments } else { 1 }
+        match self.units {
+            Units::PlotsAlongTheWalk | Units::PlotsRowByRow => 1,
+            Units::PlotsInNights => treatments,
+        }
     }
+}
+
+/// What a treatment is drawn for, and in which order within a block.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Units {
+    /// Plots in walking order.
+    PlotsAlongTheWalk,
+    /// Plots row by row.
+    PlotsRowByRow,
+    /// A plot in one of as many nights as there are treatments: plot by plot, night after night.
+    PlotsInNights,
 }
 
 /// Within what plots are compared.

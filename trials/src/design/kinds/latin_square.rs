@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Advice, Asked, BlockStructure, Facts, Kind, Labels, Position};
+use super::{Advice, Asked, BlockStructure, Facts, Kind, Labels, Position, Units};
 use crate::Error;
 use crate::design::allocation::{Randomisation, Square};
 use crate::design::plots::Shape;
@@ -19,8 +19,7 @@ impl Kind for LatinSquare {
             blocks: ["square", "squares"],
             usual_blocks: Some(1),
             structure: BlockStructure::RowColumn,
-            row_by_row: true,
-            over_nights: false,
+            units: Units::PlotsRowByRow,
             more_control: false,
             factor_on_whole_plots: false,
         }

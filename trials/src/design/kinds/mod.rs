@@ -20,15 +20,14 @@ use crate::Error;
 
 pub use advice::Advice;
 pub use asked::Asked;
-pub use facts::{BlockStructure, Facts, Labels, Position};
+pub use facts::{BlockStructure, Facts, Labels, Position, Units};
 
 /// A kind of design.
 pub trait Kind: Debug + Send + Sync {
     /// What the kind is, in words and yes or no.
     fn facts(&self) -> Facts;
 
-    /// How treatments are randomised over the units of a block. The units are the block's plots in walking
-    /// order, or as [`Facts::row_by_row`] and [`Facts::over_nights`] say.
+    /// How treatments are randomised over the units of a block, which are those of [`Facts::units`].
     fn randomisation(&self, asked: &Asked<'_>) -> Arc<dyn Randomisation>;
 
     /// How the plots of a block stand to each other on the ground.
@@ -119,7 +118,7 @@ pub(super) fn suits(kind: DesignKind, asked: &Asked<'_>) -> Result<(), Error> {
             "Use `randomised-blocks` or `completely-randomised` for more plots of the control.",
         );
     }
-    if asked.arrangement.balance.is_some() && !facts.over_nights {
+    if asked.arrangement.balance.is_some() && !facts.over_nights() {
         return refuse(
             "only a crossover has an order of treatments that could be balanced",
             "Take the setting `balance` out, or write kind = \"crossover\".",

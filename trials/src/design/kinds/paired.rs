@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Advice, Asked, BlockStructure, Facts, Kind, Labels, PLACE, Position};
+use super::{Advice, Asked, BlockStructure, Facts, Kind, Labels, PLACE, Position, Units};
 use crate::Error;
 use crate::design::allocation::{Randomisation, Shuffled};
 use crate::design::plots::Shape;
@@ -19,8 +19,7 @@ impl Kind for Paired {
             blocks: ["pair", "pairs"],
             usual_blocks: None,
             structure: BlockStructure::Blocks,
-            row_by_row: false,
-            over_nights: false,
+            units: Units::PlotsAlongTheWalk,
             more_control: false,
             factor_on_whole_plots: false,
         }

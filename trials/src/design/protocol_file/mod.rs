@@ -100,7 +100,9 @@ fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol
     }
     let plot = conduct::plot_size(parts, reading);
     let response = conduct::response(parts, reading);
-    let crossed = design.as_ref().is_some_and(|d| d.kind.facts().over_nights);
+    let crossed = design
+        .as_ref()
+        .is_some_and(|d| d.kind.facts().over_nights());
     let occasions = occasions::occasions(parts, crossed.then_some(treatments.len()), reading);
     let asked = response.as_ref().map(|r| (r.kind, r.better));
     let decision = question::decision(parts, asked, &treatments, reading);

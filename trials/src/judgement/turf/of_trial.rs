@@ -19,7 +19,7 @@ pub fn judge_turf_of_trial(
     readings: &[Reading],
     seed: u64,
 ) -> Result<(TurfJudgement, Vec<Warning>), Error> {
-    if protocol.design.kind.facts().over_nights {
+    if protocol.design.kind.facts().over_nights() {
         return Err(Error::new(
             "trial.toml [design] kind",
             "readings of a crossover are not judged: turf remembers the night before",
