@@ -64,7 +64,7 @@ fn every_kind_comes_back_from_its_files() {
     for &kind in KINDS {
         let (plan, laid) = laid_out(kind, 2);
         let sealed = seal(&plan, &outline, &laid, "2026-09-01T10:00:00Z", None).unwrap();
-        let filed = read_layout("layout.csv", &write_layout(&laid.layout).unwrap()).unwrap();
+        let filed = read_layout("layout.csv", &write_layout(&laid.layout).unwrap(), &[]).unwrap();
         assert_eq!(filed, laid.layout, "{kind:?}");
         let differs = verify(&sealed, &plan, &outline, &filed).unwrap();
         assert_eq!(differs, Vec::<String>::new(), "{kind:?}");

@@ -17,7 +17,7 @@ fn a_layout_reads_back_and_a_changed_plot_is_found() {
             "plot,block,row,column,treatment,x_m,y_m,length_m,width_m,angle_deg\n1,1,,,"
         )
     );
-    let read = read_layout("layout.csv", &text).unwrap();
+    let read = read_layout("layout.csv", &text, &[]).unwrap();
     assert_eq!(read, laid.layout);
 
     let sealed = seal(&plan, &outline, &laid, "2026-09-14T05:40+01:00", None).unwrap();
@@ -54,7 +54,9 @@ fn faults_in_a_layout_name_line_and_column() {
     let head = "plot,block,row,column,treatment,x_m,y_m,length_m,width_m,angle_deg\n";
     let fault = |body: &str| {
         let text = format!("{head}{body}");
-        read_layout("layout.csv", &text).unwrap_err().to_string()
+        read_layout("layout.csv", &text, &[])
+            .unwrap_err()
+            .to_string()
     };
     assert!(fault("1,1,,,open,1,x,3,3,0\n").starts_with("layout.csv:2:7: `x` is not a number"));
     assert!(fault("1,1,,,,1,1,3,3,0\n").starts_with("layout.csv:2:5: `treatment` is empty"));

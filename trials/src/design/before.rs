@@ -41,9 +41,11 @@ pub fn plots_to_count<'a>(
     let places = places_on(&level, greens.into())?;
     let mut all: Vec<ToCount> = Vec::new();
     for (i, site) in places.sites.iter().enumerate() {
+        let green = places.green_of(site.block).map(str::to_owned);
         let plot = Plot {
             plot: (i + 1).to_string(),
             block: None,
+            green: green.clone(),
             row: None,
             column: None,
             treatment: String::new(),
@@ -53,11 +55,10 @@ pub fn plots_to_count<'a>(
             width_m: protocol.plot.width_m,
             angle_deg: places.angle_of(site.block),
         };
-        let green = places.green_of(site.block);
-        match all.iter_mut().find(|met| met.green.as_deref() == green) {
+        match all.iter_mut().find(|met| met.green == green) {
             Some(met) => met.layout.plots.push(plot),
             None => all.push(ToCount {
-                green: green.map(str::to_owned),
+                green,
                 layout: Layout { plots: vec![plot] },
             }),
         }

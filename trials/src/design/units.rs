@@ -148,6 +148,7 @@ pub(super) fn layout(protocol: &Protocol, places: &Places, allocation: &[usize])
         Plot {
             plot: (unit / each + 1).to_string(),
             block: labels.block.then(|| places.block_name(site.block)),
+            green: places.green_of(site.block).map(str::to_owned),
             row: labels.row,
             column: labels.column,
             treatment: protocol.treatments[treatment].code.clone(),

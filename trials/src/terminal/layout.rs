@@ -304,6 +304,7 @@ mod tests {
         let plot = Plot {
             plot: "1".to_owned(),
             block: Some("practice-green 1".to_owned()),
+            green: None,
             row: None,
             column: None,
             treatment: "sheet".to_owned(),
