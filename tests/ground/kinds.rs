@@ -108,8 +108,12 @@ fn every_kind_is_judged_as_it_was_drawn() {
         assert_eq!(checked.result.problems, Vec::new(), "{kind:?}");
         let data = data_from_trial(&plan, &laid.layout, &checked.counts.unwrap(), SEED).unwrap();
         assert_eq!(data.plots.len(), laid.layout.plots.len(), "{kind:?}");
-        assert_eq!(data.structure, kind.facts().structure, "{kind:?}");
-        assert_eq!(data.allocations.as_ref(), Some(&laid.allocations));
+        assert_eq!(data.blocking, kind.facts().structure, "{kind:?}");
+        let counted = data
+            .reference_set
+            .as_ref()
+            .map(|r| r.allocations.to_string());
+        assert_eq!(counted.as_ref(), Some(&laid.allocations));
         let (judged, _) = judge(&data, SEED).unwrap();
         assert_eq!(judged.verdicts.len(), plan.treatments.len() - 1, "{kind:?}");
     }

@@ -19,7 +19,7 @@ pub(crate) fn table(data: &TrialData) -> PlotTable {
         Factor::from_labels(name, &labels, None)
     };
     let block = || factor("block", &|p| p.block.clone().unwrap_or_default());
-    let layout = match data.structure {
+    let layout = match data.blocking {
         design::BlockStructure::Unblocked => BlockStructure::Unblocked,
         design::BlockStructure::Blocks => BlockStructure::Blocks(block()),
         design::BlockStructure::RowColumn => BlockStructure::RowColumn([

@@ -8,7 +8,7 @@ use super::{
 };
 use crate::design::{Green, Layout, Protocol, ReadProtocol, Role, Seal, headline_of};
 use crate::intake::{CheckedCounts, Reading, read_events};
-use crate::judgement::{LEAST_COVERED, as_happened};
+use crate::judgement::{LEAST_COVERED, as_treated};
 use crate::store::{COUNTS, EVENTS, TRIAL, TrialFolder};
 use crate::table::{Problem, Rule};
 use crate::trial_data::{TrialData, data_from_trial};
@@ -79,8 +79,8 @@ pub(crate) fn trial(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Trial
             data.warnings
                 .push(Warning::at("events-not-judged", what, place));
         } else {
-            data.beside.happened =
-                as_happened(&data, &read.protocol, &events, LEAST_COVERED).map(Box::new);
+            data.secondary.as_treated =
+                as_treated(&data, &read.protocol, &events, LEAST_COVERED).map(Box::new);
         }
     }
     data.warnings.extend(read.cautions);
@@ -95,7 +95,7 @@ pub(crate) fn trial(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Trial
     data.warnings.extend(unlike);
     data.warnings.extend(early);
     // The design decides, whatever the seal says.
-    data.lead = Some(headline_of(&read.protocol, &layout)?);
+    data.primary_test = Some(headline_of(&read.protocol, &layout)?);
     Ok(Trial {
         protocol: read.protocol,
         layout,

@@ -60,7 +60,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         }
     };
     if let Some(treatment) = &args.table.reference {
-        data.beside.reference = Some(Reference {
+        data.secondary.reference = Some(Reference {
             treatment: treatment.clone(),
             margin_percent: args.table.margin,
         });

@@ -1,4 +1,4 @@
-//! What past trials teach: from their results to knowledge of the ground.
+//! What past trials teach: from their results to the parameters of the next site and their uncertainty.
 //!
 //! A trial's fit tells k of plot totals, not how much of the clumping lies within plots. All of it is
 //! taken to lie between plots, so that further cores promise nothing that the trial did not show.
@@ -12,7 +12,7 @@ use crate::Error;
 /// Log-scale standard error of what a trial could not bound: a factor of e either way.
 const UNBOUNDED: f64 = 1.0;
 
-/// Knowledge of the next ground from past trials. Trials that found no clumping say nothing of k beyond
+/// Parameters of the next site from past trials. Trials that found no clumping say nothing of k beyond
 /// that; when all did, plots are taken as Poisson.
 ///
 /// # Errors
