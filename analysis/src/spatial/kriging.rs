@@ -3,7 +3,7 @@
 use rand_distr::{Distribution as _, StandardNormal};
 use serde::Serialize;
 
-use super::variogram::Model;
+use super::variogram::VariogramModel;
 use super::{Place, check, distance};
 use crate::Error;
 use crate::numerics::cholesky::{factor, forward, solve};
@@ -23,7 +23,7 @@ pub struct Kriged {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Kriging {
     places: Vec<Place>,
-    model: Model,
+    model: VariogramModel,
     factor: Vec<f64>,
     /// Inverse covariance times 1.
     ones: Vec<f64>,
@@ -42,7 +42,7 @@ impl Kriging {
     /// # Errors
     /// As [`check`]; or when the model makes two places identical, as coinciding places without a
     /// nugget do.
-    pub fn new(places: &[Place], values: &[f64], model: Model) -> Result<Self, Error> {
+    pub fn new(places: &[Place], values: &[f64], model: VariogramModel) -> Result<Self, Error> {
         check(places, values)?;
         let n = places.len();
         let mut covariance: Vec<f64> = (0..n * n)

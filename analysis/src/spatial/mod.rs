@@ -33,6 +33,7 @@ pub mod point_pattern;
 pub mod regularity;
 pub mod residuals;
 pub mod scan;
+pub mod spacing;
 mod transport;
 pub mod variogram;
 
