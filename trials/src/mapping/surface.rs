@@ -138,7 +138,7 @@ impl Surface {
         let n = points.len();
         let (means, covariance) = self.kriging.joint(points);
         let expected = (0..n)
-            .map(|i| self.larvae(means[i] + covariance[i * n + i].max(0.0) / 2.0))
+            .map(|i| self.larvae(means[i] + covariance[[i, i]].max(0.0) / 2.0))
             .collect();
         let draws = self
             .kriging
