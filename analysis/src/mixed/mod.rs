@@ -21,4 +21,5 @@ mod marginal;
 mod connected_components;
 mod surface;
 
+pub(crate) use connected_components::component_of;
 pub use marginal::{EffectPosterior, MarginalFit};
