@@ -19,8 +19,8 @@ use super::trial::green;
 const CODES: [&str; 4] = ["o", "oa", "s", "sa"];
 const SEED: u64 = 5;
 
-/// The text of a protocol of the kind, with as many of four treatments as it takes.
-fn text(kind: DesignKind, blocks: usize) -> String {
+/// The text of a protocol of the kind, with as many of four treatments as it takes and two blocks.
+fn text(kind: DesignKind) -> String {
     let facts = kind.facts();
     let many = (2..=CODES.len()).rev().find(|&n| kind.takes(n).is_ok());
     let mut text =
@@ -35,7 +35,7 @@ fn text(kind: DesignKind, blocks: usize) -> String {
     }
     write!(
         text,
-        "[design]\nkind = \"{}\"\nblocks = {blocks}\n{}[plot]\nlength_m = 2.0\nwidth_m = 2.0\n[response]\nname = \"larvae\"\n\
+        "[design]\nkind = \"{}\"\nblocks = 2\n{}[plot]\nlength_m = 2.0\nwidth_m = 2.0\n[response]\nname = \"larvae\"\n\
          cores_per_plot = 1\narea_m2 = 0.01\n[decision]\nworthwhile_reduction_percent = 50\n",
         facts.key,
         if facts.factor_on_whole_plots {
@@ -48,10 +48,8 @@ fn text(kind: DesignKind, blocks: usize) -> String {
     text
 }
 
-fn laid_out(kind: DesignKind, blocks: usize) -> (Protocol, LaidOut) {
-    let plan = read_protocol("trial.toml", &text(kind, blocks))
-        .unwrap()
-        .protocol;
+fn laid_out(kind: DesignKind) -> (Protocol, LaidOut) {
+    let plan = read_protocol("trial.toml", &text(kind)).unwrap().protocol;
     assert!(plan.design.kind == kind, "{kind:?}");
     let laid = lay_out(&plan, &green(&rectangle(40.0, 30.0)), SEED).unwrap();
     (plan, laid)
@@ -62,7 +60,7 @@ fn laid_out(kind: DesignKind, blocks: usize) -> (Protocol, LaidOut) {
 fn every_kind_comes_back_from_its_files() {
     let outline = green(&rectangle(40.0, 30.0));
     for &kind in KINDS {
-        let (plan, laid) = laid_out(kind, 2);
+        let (plan, laid) = laid_out(kind);
         let sealed = seal(&plan, &outline, &laid, "2026-09-01T10:00:00Z", None).unwrap();
         let filed = read_layout("layout.csv", &write_layout(&laid.layout).unwrap(), &[]).unwrap();
         assert_eq!(filed, laid.layout, "{kind:?}");
@@ -96,7 +94,7 @@ fn every_kind_comes_back_from_its_files() {
 #[test]
 fn every_kind_is_judged_as_it_was_drawn() {
     for &kind in KINDS {
-        let (plan, laid) = laid_out(kind, kind.facts().usual_blocks.unwrap_or(2));
+        let (plan, laid) = laid_out(kind);
         let nights: Vec<&str> = plan.occasions.iter().map(|o| o.name.as_str()).collect();
         let mut counts = "plot,sample,occasion,count\n".to_owned();
         for (line, p) in laid.layout.plots.iter().enumerate() {
@@ -130,7 +128,7 @@ fn every_kind_has_words_of_its_own() {
             keys.insert(facts.key) && names.insert(facts.name),
             "{kind:?}"
         );
-        let plan = serde_json::to_value(laid_out(kind, 2).0).unwrap();
+        let plan = serde_json::to_value(laid_out(kind).0).unwrap();
         assert_eq!(plan["design"]["kind"], facts.key);
         assert!(facts.counted(1).starts_with("1 ") && facts.counted(2).starts_with("2 "));
         assert_ne!(facts.counted(1)[2..], facts.counted(2)[2..], "{kind:?}");
