@@ -34,7 +34,7 @@ pub struct CaseDeletion {
 /// that run to infinity.
 #[must_use]
 pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
-    let (width, a) = (matrix.width(), fit.inverse_k());
+    let a = fit.inverse_k();
     (0..matrix.rows())
         .map(|row| {
             let mean = fit.means.get(row).copied().unwrap_or(0.0);
@@ -42,7 +42,7 @@ pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
             let mut form = 0.0;
             for (i, x) in matrix.row(row) {
                 for (j, y) in matrix.row(row) {
-                    form += x * y * fit.covariance[i * width + j];
+                    form += x * y * fit.covariance[[i, j]];
                 }
             }
             let share = weight * form;

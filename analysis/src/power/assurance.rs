@@ -11,9 +11,9 @@ use rand_distr::{Distribution as _, StandardNormal};
 use serde::Serialize;
 
 use super::simulated::SiteParameters;
-use super::{above_zero, open_share};
 use crate::Error;
 use crate::distributions::normal_quantile;
+use crate::error::{above_zero, open_share};
 use crate::random::Generator;
 use crate::results::Estimate;
 

@@ -13,9 +13,9 @@ use rand_distr::{Distribution as _, Gamma, StandardNormal};
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::above_zero;
 use crate::Error;
 use crate::distributions::negative_binomial;
+use crate::error::above_zero;
 use crate::random::Generator;
 
 /// A planned trial.

@@ -12,7 +12,7 @@ use serde::Serialize;
 use super::Bound;
 use crate::Error;
 use crate::distributions::negative_binomial;
-use crate::power::above_zero;
+use crate::error::above_zero;
 use crate::random::Generator;
 
 /// What happens at one true mean.

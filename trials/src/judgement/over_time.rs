@@ -10,8 +10,9 @@ use super::sentence::Sentence;
 use super::tested_ratio::{TestedRatio, finite, primary_p};
 use super::wording::{change, range};
 use crate::Error;
+use crate::design::BlockStructure;
 use crate::trial_data::plot_table::table;
-use crate::trial_data::{Blocking, OccasionCounts, PlotCount, TrialData};
+use crate::trial_data::{OccasionCounts, PlotCount, TrialData};
 
 /// Change of a method's ratio between two occasions: later over earlier, treated over control.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -263,9 +264,12 @@ fn repeated_counts(on: &[(&str, &TrialData)]) -> RepeatedCounts {
         .flat_map(|(at, (_, data))| data.plots.iter().map(move |p| (at, p)))
         .collect();
     let data = on.first().map_or(&[][..], |(_, c)| c.treatments.as_slice());
-    let blocked = on
-        .first()
-        .is_some_and(|(_, c)| matches!(c.blocking, Blocking::Blocks | Blocking::SplitPlot));
+    let blocked = on.first().is_some_and(|(_, c)| {
+        matches!(
+            c.blocking,
+            BlockStructure::Blocks | BlockStructure::SplitPlot
+        )
+    });
     let labels = |of: &dyn Fn(&PlotCount) -> String| -> Vec<String> {
         rows.iter().map(|(_, p)| of(p)).collect()
     };

@@ -6,7 +6,8 @@ use halfgreen_analysis::exact::{
 use serde::Serialize;
 
 use super::tested_ratio::finite;
-use crate::trial_data::{Blocking, TrialData};
+use crate::design::BlockStructure;
+use crate::trial_data::TrialData;
 
 /// Two totals compared by counting every way in which they could have been split.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -36,7 +37,7 @@ pub struct ExactRow {
 
 /// Compares the totals of a trial of two treatments without blocks; `None` for any other trial.
 pub(super) fn two_groups(data: &TrialData, k: Option<f64>) -> Option<TwoGroups> {
-    if data.blocking != Blocking::Unblocked || data.treatments.len() != 2 {
+    if data.blocking != BlockStructure::Unblocked || data.treatments.len() != 2 {
         return None;
     }
     let mut totals = [0_u64; 2];

@@ -3,7 +3,7 @@
 use halfgreen_analysis::results::Caution;
 use halfgreen_analysis::spatial::Place;
 use halfgreen_analysis::spatial::kriging::Kriging;
-use halfgreen_analysis::spatial::variogram::{Lag, Model, Shape, fit, variogram};
+use halfgreen_analysis::spatial::variogram::{Lag, Shape, VariogramModel, fit, variogram};
 use serde::Serialize;
 
 use super::field::{DRAWS, Field};
@@ -23,7 +23,7 @@ const ADDED: f64 = 0.5;
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Surface {
     /// Its variogram.
-    pub model: Model,
+    pub model: VariogramModel,
     /// Empirical variogram; Matheron's estimates were fitted.
     pub variogram: Vec<Lag>,
     /// Added to larvae per core before the logarithm.
@@ -72,7 +72,8 @@ pub fn surface(survey: &Survey) -> Result<Result<Surface, Caution>, Error> {
         .iter()
         .map(|f| (f.model, Kriging::new(&survey.places, &logs, f.model)));
     let first = prepared.next();
-    let ready = |(model, kriging): (Model, Result<Kriging, _>)| Some((model, kriging.ok()?));
+    let ready =
+        |(model, kriging): (VariogramModel, Result<Kriging, _>)| Some((model, kriging.ok()?));
     let (model, kriging) = match first {
         Some((model, Ok(kriging))) => (model, kriging),
         Some((_, Err(fault))) => match prepared.find_map(ready) {
@@ -149,7 +150,7 @@ impl Surface {
         let n = points.len();
         let (means, covariance) = self.kriging.joint(points);
         let expected = (0..n)
-            .map(|i| self.larvae(means[i] + covariance[i * n + i].max(0.0) / 2.0))
+            .map(|i| self.larvae(means[i] + covariance[[i, i]].max(0.0) / 2.0))
             .collect();
         let draws = self
             .kriging

@@ -4,9 +4,9 @@ use halfgreen_analysis::comparison::{PrimaryTest, largest_attainable_p};
 use maud::{Markup, html};
 
 use super::Findings;
+use crate::design::BlockStructure;
 use crate::judgement::RandomisationRow;
 use crate::text::rounding::{chance, plain, step};
-use crate::trial_data::Blocking;
 
 /// What the verdict rests on, without numbers: for the main part.
 pub(super) fn basis_in_words(findings: &Findings<'_>) -> String {
@@ -66,12 +66,14 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
 }
 
 /// Which plots were compared with which.
-fn blocking(blocking: Blocking) -> &'static str {
+fn blocking(blocking: BlockStructure) -> &'static str {
     match blocking {
-        Blocking::Unblocked => "There were no blocks: all plots are compared with all.",
-        Blocking::Blocks => "Plots are compared within their block.",
-        Blocking::RowColumn => "Plots are compared within the rows and columns of the square.",
-        Blocking::SplitPlot => "Plots are compared within blocks and within whole plots.",
+        BlockStructure::Unblocked => "There were no blocks: all plots are compared with all.",
+        BlockStructure::Blocks => "Plots are compared within their block.",
+        BlockStructure::RowColumn => {
+            "Plots are compared within the rows and columns of the square."
+        }
+        BlockStructure::SplitPlot => "Plots are compared within blocks and within whole plots.",
     }
 }
 

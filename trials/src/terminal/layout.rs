@@ -15,8 +15,8 @@ use crate::Error;
 use crate::commands::Refusal;
 use crate::commands::trial as files;
 use crate::design::{
-    BlockBy, DesignKind, Green, LaidOut, Plot, Protocol, Role, Seal, Supplies, advise_on_sheets,
-    headline_test, lay_out, seal, verify, write_layout,
+    BlockBy, Green, LaidOut, Plot, Protocol, Role, Seal, Supplies, advise_on_sheets, headline_test,
+    lay_out, seal, verify, write_layout,
 };
 use crate::fieldwork::map::field_map;
 use crate::intake::counted_already;
@@ -207,9 +207,9 @@ fn verified(
     Ok(output)
 }
 
-/// Names of a crossover's nights, in order; none for another design.
+/// Names of the nights over which plots take turns, in order; none where they do not.
 fn nights(protocol: &Protocol) -> Vec<&str> {
-    let crossed = protocol.design.kind == DesignKind::Crossover;
+    let crossed = protocol.design.kind.facts().over_nights();
     let mains = protocol.occasions.iter();
     mains
         .filter(|o| crossed && o.role == Role::Main)
@@ -304,6 +304,7 @@ mod tests {
         let plot = Plot {
             plot: "1".to_owned(),
             block: Some("practice-green 1".to_owned()),
+            green: None,
             row: None,
             column: None,
             treatment: "sheet".to_owned(),

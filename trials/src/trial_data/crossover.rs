@@ -7,8 +7,8 @@
 use serde::Serialize;
 
 use super::from_trial::{control_first, question, reference, reference_set, stages};
-use super::trial_data::{Blocking, PlotCount, Secondary, StageCount, TrialData};
-use crate::design::{Layout, Protocol, Role};
+use super::trial_data::{PlotCount, Secondary, StageCount, TrialData};
+use crate::design::{BlockStructure, Layout, Protocol, Role};
 use crate::intake::{CheckedCounts, Observation, sums};
 use crate::{Error, Warning};
 
@@ -87,7 +87,7 @@ pub(crate) fn data(
         plots,
         names: treatments.iter().map(|t| t.name.clone()).collect(),
         treatments: treatments.iter().map(|t| t.code.clone()).collect(),
-        blocking: Blocking::RowColumn,
+        blocking: BlockStructure::RowColumn,
         per: "m2",
         counted: protocol.response.name.clone(),
         question: question(protocol),

@@ -7,7 +7,8 @@ use halfgreen_analysis::randomisation::Scheme;
 
 use super::reference_set::{AllocationCount, ReferenceSet};
 use super::square::square;
-use super::trial_data::{Blocking, OccasionCounts, PlotCount, Secondary, TrialData, Unit, codes};
+use super::trial_data::{OccasionCounts, PlotCount, Secondary, TrialData, Unit, codes};
+use crate::design::BlockStructure;
 use crate::intake::{Labels, TableInput};
 use crate::{Error, Warning};
 
@@ -112,11 +113,11 @@ fn before_counts(data: &TrialData) -> Option<OccasionCounts> {
 }
 
 /// Which grouping the columns given speak of.
-pub(crate) fn blocking_of(blocks: bool, square: bool) -> Blocking {
+pub(crate) fn blocking_of(blocks: bool, square: bool) -> BlockStructure {
     match (blocks, square) {
-        (_, true) => Blocking::RowColumn,
-        (true, false) => Blocking::Blocks,
-        (false, false) => Blocking::Unblocked,
+        (_, true) => BlockStructure::RowColumn,
+        (true, false) => BlockStructure::Blocks,
+        (false, false) => BlockStructure::Unblocked,
     }
 }
 
@@ -124,13 +125,13 @@ pub(crate) fn blocking_of(blocks: bool, square: bool) -> Blocking {
 pub(crate) fn reference_set(
     units: &[Unit<'_>],
     treatments: &[String],
-    blocking: Blocking,
+    blocking: BlockStructure,
     seed: u64,
 ) -> Result<ReferenceSet, Error> {
     let labels = codes(units.iter().copied(), treatments);
     let scheme = match blocking {
-        Blocking::RowColumn => return square(units, treatments.len(), seed),
-        Blocking::Blocks | Blocking::SplitPlot => {
+        BlockStructure::RowColumn => return square(units, treatments.len(), seed),
+        BlockStructure::Blocks | BlockStructure::SplitPlot => {
             let mut numbers = BTreeMap::new();
             let codes: Vec<usize> = units
                 .iter()
@@ -141,7 +142,7 @@ pub(crate) fn reference_set(
                 .collect();
             Scheme::blocks(&codes)
         }
-        Blocking::Unblocked => Scheme::completely_randomised(units.len()),
+        BlockStructure::Unblocked => Scheme::completely_randomised(units.len()),
     };
     let allocations = AllocationCount::Float(scheme.allocations(&labels));
     Ok(ReferenceSet {

@@ -7,11 +7,9 @@ use halfgreen_analysis::randomisation::Scheme;
 
 use super::crossover;
 use super::reference_set::{AllocationCount, ReferenceSet};
-use super::trial_data::{
-    Blocking, OccasionCounts, PlotCount, Reference, Secondary, StageCount, TrialData,
-};
-use crate::design::allocation::{self, Kind};
-use crate::design::{DesignKind, Layout, Protocol, Role, Treatment, scheme_of};
+use super::trial_data::{OccasionCounts, PlotCount, Reference, Secondary, StageCount, TrialData};
+use crate::design::allocation;
+use crate::design::{BlockStructure, Layout, Protocol, Role, Treatment, scheme_of};
 use crate::intake::{CheckedCounts, Observation, sums, sums_before};
 use crate::{Error, Warning};
 
@@ -27,7 +25,7 @@ pub fn data_from_trial(
     counts: &CheckedCounts,
     seed: u64,
 ) -> Result<TrialData, Error> {
-    if protocol.design.kind == DesignKind::Crossover {
+    if protocol.design.kind.facts().over_nights() {
         return crossover::data(protocol, layout, counts, seed);
     }
     let main = occasion(protocol, Role::Main).unwrap_or_default();
@@ -148,7 +146,7 @@ fn on_occasion(
         plots,
         names: treatments.iter().map(|t| t.name.clone()).collect(),
         treatments: treatments.iter().map(|t| t.code.clone()).collect(),
-        blocking: blocking(protocol.design.kind, layout),
+        blocking: blocking(protocol, layout),
         per: "m2",
         counted: protocol.response.name.clone(),
         question: question(protocol),
@@ -202,18 +200,14 @@ fn drop_partial_before(plots: &mut [PlotCount], warnings: &mut Vec<Warning>) {
     }
 }
 
-fn blocking(kind: DesignKind, layout: &Layout) -> Blocking {
-    match kind {
-        DesignKind::CompletelyRandomised => Blocking::Unblocked,
-        DesignKind::LatinSquare | DesignKind::Crossover => Blocking::RowColumn,
-        DesignKind::SplitPlot => Blocking::SplitPlot,
-        DesignKind::RandomisedBlocks | DesignKind::Paired => {
-            if layout.plots.iter().any(|p| p.block.is_some()) {
-                Blocking::Blocks
-            } else {
-                Blocking::Unblocked
-            }
-        }
+/// Within what plots are compared: as the design has it, and in blocks only where the layout names some.
+fn blocking(protocol: &Protocol, layout: &Layout) -> BlockStructure {
+    let structure = protocol.design.kind.facts().structure;
+    let named = layout.plots.iter().any(|p| p.block.is_some());
+    if structure == BlockStructure::Blocks && !named {
+        BlockStructure::Unblocked
+    } else {
+        structure
     }
 }
 
@@ -228,7 +222,7 @@ pub(crate) fn reference_set(
 ) -> Result<ReferenceSet, Error> {
     let drawn = scheme_of(protocol, layout)?;
     let rules = &protocol.design.arrangement.rules;
-    if let (Kind::Shuffled { .. }, true) = (&drawn.kind, rules.is_empty()) {
+    if drawn.randomisation.exchangeable() && rules.is_empty() {
         let groups = drawn
             .blocks
             .iter()

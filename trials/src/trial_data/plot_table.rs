@@ -3,8 +3,9 @@
 use halfgreen_analysis::comparison::{BlockStructure, PlotTable};
 use halfgreen_analysis::counts::Factor;
 
-use super::trial_data::{Blocking, PlotCount, TrialData, codes};
+use super::trial_data::{PlotCount, TrialData, codes};
 use crate::Warning;
+use crate::design;
 
 /// The plots as the comparison takes them.
 pub(crate) fn table(data: &TrialData) -> PlotTable {
@@ -19,13 +20,13 @@ pub(crate) fn table(data: &TrialData) -> PlotTable {
     };
     let block = || factor("block", &|p| p.block.clone().unwrap_or_default());
     let layout = match data.blocking {
-        Blocking::Unblocked => BlockStructure::Unblocked,
-        Blocking::Blocks => BlockStructure::Blocks(block()),
-        Blocking::RowColumn => BlockStructure::RowColumn([
+        design::BlockStructure::Unblocked => BlockStructure::Unblocked,
+        design::BlockStructure::Blocks => BlockStructure::Blocks(block()),
+        design::BlockStructure::RowColumn => BlockStructure::RowColumn([
             factor("row", &|p| p.row.clone().unwrap_or_default()),
             factor("column", &|p| p.column.clone().unwrap_or_default()),
         ]),
-        Blocking::SplitPlot => BlockStructure::SplitPlot([
+        design::BlockStructure::SplitPlot => BlockStructure::SplitPlot([
             block(),
             factor("whole plot", &|p| {
                 format!(

@@ -9,7 +9,7 @@ use serde::{Serialize, Serializer};
 
 use crate::Error;
 use crate::design::Rule;
-use crate::design::allocation::{self, Lots};
+use crate::design::allocation::{self, Sampler};
 
 /// Allocations sampled where a design is not a set of shuffles.
 const SAMPLE: usize = 9_999;
@@ -39,11 +39,11 @@ impl ReferenceSet {
         treatments: impl Fn(&[usize]) -> Vec<usize>,
     ) -> Result<Self, Error> {
         let allocations = AllocationCount::Whole(allocation::allocations(design, rules)?);
-        let lots = Lots::new(design, rules)?;
+        let sampler = Sampler::new(design, rules)?;
         let mut generator = Generator::new(seed, STREAM);
         let mut drawn = Vec::with_capacity(SAMPLE);
         for _ in 0..SAMPLE {
-            drawn.push(treatments(&lots.draw(&mut generator)?));
+            drawn.push(treatments(&sampler.draw(&mut generator)?));
         }
         let total = allocations.value();
         Ok(Self {

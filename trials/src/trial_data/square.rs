@@ -1,9 +1,11 @@
 //! The reference set of a Latin square given by the rows and columns of a table.
 
+use std::sync::Arc;
+
 use super::reference_set::ReferenceSet;
 use super::trial_data::Unit;
 use crate::Error;
-use crate::design::allocation::{self, Kind};
+use crate::design::allocation::{self, Square};
 
 /// The reference set of a Latin square given by rows and columns of a table.
 ///
@@ -35,7 +37,7 @@ pub(crate) fn square(
     }
     each_once(units)?;
     let design = allocation::Scheme {
-        kind: Kind::Square,
+        randomisation: Arc::new(Square { order: treatments }),
         lines: Vec::new(),
         blocks: vec![(0..treatments * treatments).collect()],
         treatments,

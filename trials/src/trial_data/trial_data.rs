@@ -7,6 +7,7 @@ use super::crossover::Crossover;
 use super::plot_table::uses_before;
 use super::reference_set::ReferenceSet;
 use crate::Warning;
+use crate::design::BlockStructure;
 
 /// One plot with its cores summed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -65,20 +66,6 @@ pub(crate) fn codes<'a>(
     units.into_iter().map(|u| code(u).unwrap_or(0)).collect()
 }
 
-/// Block structure that the design used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Blocking {
-    /// None.
-    Unblocked,
-    /// Blocks or pairs.
-    Blocks,
-    /// Rows and columns.
-    RowColumn,
-    /// Blocks, and whole plots within them.
-    SplitPlot,
-}
-
 /// Everything a judgement needs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TrialData {
@@ -89,7 +76,7 @@ pub struct TrialData {
     /// Names of the treatments for people, in the same order.
     pub names: Vec<String>,
     /// Block structure.
-    pub blocking: Blocking,
+    pub blocking: BlockStructure,
     /// What a mean is per: "core", "m2" or "plot".
     pub per: &'static str,
     /// What was counted.
@@ -149,16 +136,18 @@ impl TrialData {
     /// What the estimate allows for, in words.
     #[must_use]
     pub fn allowed_for(&self) -> String {
-        let ground = match self.blocking {
-            Blocking::Unblocked => None,
-            Blocking::Blocks | Blocking::SplitPlot => Some("blocks"),
-            Blocking::RowColumn if self.secondary.crossover.is_some() => Some("plots and nights"),
-            Blocking::RowColumn => Some("rows and columns"),
+        let within = match self.blocking {
+            BlockStructure::Unblocked => None,
+            BlockStructure::Blocks | BlockStructure::SplitPlot => Some("blocks"),
+            BlockStructure::RowColumn if self.secondary.crossover.is_some() => {
+                Some("plots and nights")
+            }
+            BlockStructure::RowColumn => Some("rows and columns"),
         };
-        match (uses_before(self), ground) {
+        match (uses_before(self), within) {
             (true, None) => "the counts before".to_owned(),
-            (true, Some(ground)) => format!("the counts before and for {ground}"),
-            (false, Some(ground)) => ground.to_owned(),
+            (true, Some(within)) => format!("the counts before and for {within}"),
+            (false, Some(within)) => within.to_owned(),
             (false, None) => "how the counts scatter".to_owned(),
         }
     }

@@ -6,7 +6,7 @@ use super::{
     caution, check, check_turf, early_counts, early_readings, greens, layout, protocol, repairs,
     seal,
 };
-use crate::design::{DesignKind, Green, Layout, Protocol, ReadProtocol, Role, Seal, headline_of};
+use crate::design::{Green, Layout, Protocol, ReadProtocol, Role, Seal, headline_of};
 use crate::intake::{CheckedCounts, Reading, read_events};
 use crate::judgement::{LEAST_COVERED, as_treated};
 use crate::store::{COUNTS, EVENTS, TRIAL, TrialFolder};
@@ -73,7 +73,7 @@ pub(crate) fn trial(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Trial
     let mut data = data_from_trial(&read.protocol, &layout, &counts, seed)?;
     if let Some(text) = folder.optional_text(EVENTS)? {
         let events = read_events(&folder.shown(EVENTS), &text, &read.protocol, &layout)?;
-        if read.protocol.design.kind == DesignKind::Crossover && !events.is_empty() {
+        if read.protocol.design.kind.facts().over_nights() && !events.is_empty() {
             let what = "an event names a plot but not its night, so that a crossover is judged as laid out only";
             let place = folder.shown(EVENTS);
             data.warnings

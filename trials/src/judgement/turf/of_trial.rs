@@ -3,7 +3,7 @@
 use super::judged::{Compared, Response, TurfQuestion, judged};
 use super::readings::{ReadPlot, Readings};
 use super::result::TurfJudgement;
-use crate::design::{DesignKind, Layout, Protocol, ResponseKind, Role};
+use crate::design::{Layout, Protocol, ResponseKind, Role};
 use crate::intake::Reading;
 use crate::trial_data::from_trial::{control_first, occasion, reference_set};
 use crate::{Error, Warning};
@@ -19,7 +19,7 @@ pub fn judge_turf_of_trial(
     readings: &[Reading],
     seed: u64,
 ) -> Result<(TurfJudgement, Vec<Warning>), Error> {
-    if protocol.design.kind == DesignKind::Crossover {
+    if protocol.design.kind.facts().over_nights() {
         return Err(Error::new(
             "trial.toml [design] kind",
             "readings of a crossover are not judged: turf remembers the night before",
