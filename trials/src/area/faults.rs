@@ -3,7 +3,7 @@
 use geo::{Contains, Coord, Polygon};
 use halfgreen_analysis::answers::Caution;
 
-use super::crossings::crossings;
+use super::crossings::{Crossings, crossings};
 use super::rings::{Part, Ring, twice_area};
 use super::{LocalFrame, Outline, Zone};
 use crate::Error;
@@ -175,13 +175,30 @@ fn met_twice(ring: &Ring) -> Vec<Error> {
 
 /// Edges that cross, and the corner whose coordinates look swapped if one explains them all.
 fn crossing_faults(ring: &Ring) -> Vec<Error> {
-    let found = crossings(&ring.corners, MOST);
+    let Crossings {
+        first: found,
+        counted,
+        complete,
+    } = crossings(&ring.corners, MOST);
     let n = ring.corners.len();
     let corner = |i: usize| {
         let [x, y] = ring.corners[i % n];
         format!("({x}, {y})")
     };
     let hint = found.first().and_then(|_| untangling_swap(ring, &found));
+    let more = counted - found.len();
+    let rest = (more > 0 || !complete).then(|| {
+        let least = if complete { "" } else { "at least " };
+        Error::new(
+            ring.places[0].clone(),
+            format!(
+                "{} crosses itself {least}{} more",
+                ring.part.name(),
+                number(more, "time")
+            ),
+            "Walk round again, or draw the edge with fewer corners.",
+        )
+    });
     found
         .iter()
         .map(|&(i, j, [x, y])| {
@@ -197,6 +214,7 @@ fn crossing_faults(ring: &Ring) -> Vec<Error> {
                 }),
             )
         })
+        .chain(rest)
         .collect()
 }
 
@@ -216,7 +234,7 @@ fn untangling_swap(ring: &Ring, found: &[(usize, usize, [f64; 2])]) -> Option<St
     let at = suspects.into_iter().find(|&i| {
         let mut corners = ring.corners.clone();
         corners[i].reverse();
-        crossings(&corners, 1).is_empty()
+        crossings(&corners, 1).counted == 0
     })?;
     let [x, y] = ring.corners[at];
     Some(format!(

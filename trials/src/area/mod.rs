@@ -16,6 +16,7 @@
 mod clearance;
 mod coordinates;
 mod crossings;
+mod edges;
 mod faults;
 mod geo_json;
 mod gpx;
