@@ -1,7 +1,7 @@
 //! Outlines as `x_m,y_m` tables.
 
 use super::Outline;
-use super::faults::checked;
+use super::checked::checked;
 use super::rings::{Part, Ring};
 use super::shapes::circle;
 use crate::Error;

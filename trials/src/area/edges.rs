@@ -44,6 +44,10 @@ impl PointDistance for Edge {
 }
 
 impl Edge {
+    pub(super) fn length(&self) -> f64 {
+        (self.to[0] - self.from[0]).hypot(self.to[1] - self.from[1])
+    }
+
     pub(super) fn line(&self) -> Line<f64> {
         let end = |[x, y]: [f64; 2]| Coord { x, y };
         Line::new(end(self.from), end(self.to))
@@ -81,6 +85,14 @@ impl Edges {
         Self {
             tree: RTree::bulk_load(edges.collect()),
         }
+    }
+
+    pub(super) fn number(&self) -> usize {
+        self.tree.size()
+    }
+
+    pub(super) fn all(&self) -> impl Iterator<Item = &Edge> {
+        self.tree.iter()
     }
 
     /// Edges whose box meets the box of `edge`.

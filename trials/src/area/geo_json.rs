@@ -3,7 +3,7 @@
 use geojson::{Feature, GeoJson, Geometry, GeometryValue};
 use halfgreen_analysis::answers::Caution;
 
-use super::faults::checked;
+use super::checked::checked;
 use super::rings::{Part, Ring};
 use super::{LocalFrame, Outline};
 use crate::Error;

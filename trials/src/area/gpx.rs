@@ -5,7 +5,7 @@ use halfgreen_analysis::answers::Caution;
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
 
-use super::faults::checked;
+use super::checked::checked;
 use super::rings::{Part, Ring};
 use super::{LocalFrame, Outline};
 use crate::Error;

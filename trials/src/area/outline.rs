@@ -28,6 +28,8 @@ pub struct Zone {
     pub name: String,
     /// Its edge.
     pub ground: Polygon<f64>,
+    /// Places in [`Outline::zones`] of earlier zones that claim some of its ground, and have it.
+    pub before: Vec<usize>,
 }
 
 impl Outline {

@@ -1,7 +1,7 @@
 //! Outlines measured by tape: distances along a baseline, offsets to either side.
 
 use super::Outline;
-use super::faults::checked;
+use super::checked::checked;
 use super::rings::{Part, Ring};
 use crate::Error;
 use crate::table::{RawTable, errors};

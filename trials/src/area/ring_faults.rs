@@ -1,153 +1,135 @@
-//! Every reason an outline cannot be used, all at once.
-
-use geo::{Contains, Coord, Polygon};
-use halfgreen_analysis::answers::Caution;
+//! Every reason a ring of corners cannot be used, all at once.
 
 use super::crossings::{Crossings, crossings};
+use super::land::SPECK_M2;
+use super::ranges::{AREA, COORDINATE, EDGE, SHARE, WIDTH, shown};
+use super::refusals::{MOST, Refusals};
 use super::rings::{Part, Ring, twice_area};
-use super::{LocalFrame, Outline, Zone};
 use crate::Error;
 use crate::text::spelling::number;
 
-/// Widest green believed, metres. The largest greens are some 60 m across; a kilometre allows a
-/// whole fairway and still catches degrees, feet and mixed map zones.
-const WIDEST_M: f64 = 1000.0;
-/// Faults of one kind listed at most; the rest are the same slip again.
-const MOST: usize = 5;
-
-/// Checks rings in metres and makes the outline, the first [`Part::Edge`] being the green.
-///
-/// Repaired and named in [`Outline::repairs`]: a closing corner that repeats the first, a corner
-/// that repeats the one before, an edge that runs clockwise.
-///
-/// # Errors
-/// All of: fewer than three corners, a corner met twice, edges that cross (naming both corners),
-/// no area, degrees in place of metres, a green wider than a kilometre, one corner with its
-/// coordinates swapped, a hole or zone wholly off the green.
-pub fn checked(
-    file: &str,
-    mut rings: Vec<Ring>,
-    frame: Option<LocalFrame>,
-    mut repairs: Vec<Caution>,
-) -> Result<Outline, Vec<Error>> {
-    let mut faults = Vec::new();
-    for ring in &mut rings {
-        ring.repair(&mut repairs);
-        faults.extend(ring_faults(file, ring));
+/// Adds the faults of one ring; `degrees` tells that its metres came from degrees.
+pub(super) fn ring_faults(ring: &Ring, degrees: bool, faults: &mut Refusals) {
+    if let Some(fault) = too_few(ring, faults) {
+        faults.push(fault);
+        return;
     }
-    let edge = rings.iter().find(|r| r.part == Part::Edge);
-    let Some(edge) = edge.filter(|_| faults.is_empty()) else {
-        return Err(faults);
-    };
-    let green = edge.polygon();
-    let (mut holes, mut zones) = (Vec::new(), Vec::new());
-    for ring in &rings {
-        let touches = ring
-            .corners
-            .iter()
-            .any(|&[x, y]| green.contains(&Coord { x, y }))
-            || green
-                .exterior()
-                .coords()
-                .any(|c| ring.polygon().contains(c));
-        if ring.part != Part::Edge && !touches {
-            faults.push(Error::new(
-                ring.places[0].clone(),
-                format!("{} lies wholly off the green", ring.part.name()),
-                "Measure it from the same origin as the edge, or take it out.",
-            ));
-        }
-        match &ring.part {
-            Part::Edge => {}
-            Part::Hole(_) => holes.push(ring.line()),
-            Part::Zone(name) => zones.push(Zone {
-                name: name.clone(),
-                ground: ring.polygon(),
-            }),
-        }
-    }
-    if !faults.is_empty() {
-        return Err(faults);
-    }
-    Ok(Outline {
-        ground: Polygon::new(edge.line(), holes),
-        zones,
-        frame,
-        repairs,
-    })
-}
-
-/// Whole metres, in powers of ten where figures would run across the page.
-fn metres(length: f64) -> String {
-    if length < 1e6 {
-        format!("{length:.0} m")
-    } else {
-        format!("{length:.1e} m")
-    }
-}
-
-/// Faults of one ring.
-fn ring_faults(file: &str, ring: &Ring) -> Vec<Error> {
-    let name = ring.part.name();
-    let n = ring.corners.len();
-    if n < 3 {
-        let place = ring
-            .places
-            .first()
-            .cloned()
-            .unwrap_or_else(|| file.to_owned());
-        return vec![Error::new(
-            place,
-            format!("{name} has {}; an area needs three", number(n, "corner")),
-            "Walk on round and write every corner.",
-        )];
+    let before = faults.number();
+    faults.extend(far_out(ring));
+    if faults.number() > before {
+        return;
     }
     let (width, height) = extent(&ring.corners);
-    if ring
-        .corners
-        .iter()
-        .all(|c| c[0].abs() <= 180.0 && c[1].abs() <= 90.0)
-        && width.max(height) < 0.05
-    {
-        return vec![Error::new(
+    if !degrees && looks_like_degrees(ring, width.max(height)) {
+        let name = ring.part.name();
+        faults.push(Error::new(
             ring.places[0].clone(),
             format!(
                 "{name} is {width:.5} by {height:.5} wide: these look like degrees, not metres"
             ),
             "Save longitude and latitude as GeoJSON or GPX, or measure in metres.",
-        )];
+        ));
+        return;
     }
-    let mut faults = Vec::new();
     if let Some(fault) = swapped(ring) {
-        return vec![fault];
+        faults.push(fault);
+        return;
     }
-    if width.max(height) > WIDEST_M {
-        faults.push(Error::new(
-            ring.places[0].clone(),
+    faults.extend(sizes(ring, width, height));
+    faults.extend(met_twice(ring));
+    faults.extend(crossing_faults(ring));
+    if faults.number() == before {
+        faults.extend(too_little(ring, width * height));
+    }
+}
+
+fn too_few(ring: &Ring, faults: &Refusals) -> Option<Error> {
+    let n = ring.corners.len();
+    let first = ring.places.first();
+    (n < 3).then(|| {
+        Error::new(
+            first.map_or(faults.file(), String::as_str),
             format!(
-                "{name} is {} by {}, wider than any green",
-                metres(width),
-                metres(height)
+                "{} has {}; an area needs three",
+                ring.part.name(),
+                number(n, "corner")
             ),
+            "Walk on round and write every corner.",
+        )
+    })
+}
+
+/// Corners beyond every map grid.
+fn far_out(ring: &Ring) -> impl Iterator<Item = Error> {
+    let corners = ring.corners.iter().zip(&ring.places);
+    let out = corners.filter(|([x, y], _)| !(COORDINATE.holds(*x) && COORDINATE.holds(*y)));
+    out.map(|([x, y], place)| {
+        let found = format!("a corner lies at ({} m, {} m)", shown(*x), shown(*y));
+        COORDINATE.refuse(place, &found, "Correct the number.")
+    })
+}
+
+fn looks_like_degrees(ring: &Ring, widest: f64) -> bool {
+    let mut corners = ring.corners.iter();
+    widest < 0.05 && corners.all(|c| c[0].abs() <= 180.0 && c[1].abs() <= 90.0)
+}
+
+/// A ring wider or longer than any on a green.
+fn sizes(ring: &Ring, width: f64, height: f64) -> Vec<Error> {
+    let name = ring.part.name();
+    let mut faults = Vec::new();
+    if !WIDTH.holds(width.max(height)) {
+        faults.push(WIDTH.refuse(
+            &ring.places[0],
+            &format!("{name} is {width:.0} m by {height:.0} m"),
             "Check the unit, and that all corners are in the same map zone.",
         ));
     }
-    faults.extend(met_twice(ring));
-    faults.extend(crossing_faults(ring));
-    // Coordinates near 1e7 (map grids) carry rounding of 1e-9 m; an area below a square centimetre
-    // is no ground.
-    if faults.is_empty() && twice_area(&ring.corners).abs() < 2e-4 {
-        faults.push(Error::new(
-            ring.places[0].clone(),
-            format!("{name} encloses no area"),
-            "Check that the corners do not all lie on one line.",
+    let length: f64 = super::edges::around(&ring.corners)
+        .map(|e| e.length())
+        .sum();
+    if !EDGE.holds(length) {
+        faults.push(EDGE.refuse(
+            &ring.places[0],
+            &format!("{name} is {length:.0} m long"),
+            "Keep the corners of one walk round, in their order.",
         ));
     }
     faults
 }
 
+/// A ring round no ground, or an edge round too little or too thin.
+fn too_little(ring: &Ring, box_m2: f64) -> Option<Error> {
+    let (name, place) = (ring.part.name(), &ring.places[0]);
+    let area = twice_area(&ring.corners).abs() / 2.0;
+    // Coordinates near 1e7 (map grids) carry rounding of 1e-9 m.
+    if area < SPECK_M2 {
+        return Some(Error::new(
+            place,
+            format!("{name} encloses no area"),
+            "Check that the corners do not all lie on one line.",
+        ));
+    }
+    if ring.part != Part::Edge {
+        return None;
+    }
+    if !AREA.holds(area) {
+        let found = format!("{name} encloses {area:.4} m2");
+        return Some(AREA.refuse(place, &found, "Check the unit of the corners."));
+    }
+    let share = 100.0 * area / box_m2;
+    (!SHARE.holds(share.min(SHARE.most))).then(|| {
+        let found = format!("{name} fills {share:.2} % of the box round it");
+        SHARE.refuse(
+            place,
+            &found,
+            "Check that no corner is missing, or turn the axes along the ground.",
+        )
+    })
+}
+
 /// Corners visited twice although not one after the other.
-fn met_twice(ring: &Ring) -> Vec<Error> {
+fn met_twice(ring: &Ring) -> impl Iterator<Item = Error> {
     let mut order: Vec<usize> = (0..ring.corners.len()).collect();
     order.sort_by(|&a, &b| {
         let (p, q) = (ring.corners[a], ring.corners[b]);
@@ -155,22 +137,19 @@ fn met_twice(ring: &Ring) -> Vec<Error> {
             .then(p[1].total_cmp(&q[1]))
             .then(a.cmp(&b))
     });
-    order
-        .windows(2)
-        .filter(|w| ring.corners[w[0]] == ring.corners[w[1]])
-        .take(MOST)
-        .map(|w| {
-            let [x, y] = ring.corners[w[1]];
-            Error::new(
-                ring.places[w[1]].clone(),
-                format!(
-                    "corner ({x}, {y}) was already given at {}",
-                    ring.places[w[0]]
-                ),
-                "Take one of the two out, or correct it.",
-            )
-        })
-        .collect()
+    let again = (1..order.len()).filter_map(move |i| {
+        let (first, second) = (order[i - 1], order[i]);
+        (ring.corners[first] == ring.corners[second]).then_some((first, second))
+    });
+    again.map(|(first, second)| {
+        let [x, y] = ring.corners[second];
+        let what = format!(
+            "corner ({x}, {y}) was already given at {}",
+            ring.places[first]
+        );
+        let cure = "Take one of the two out, or correct it.";
+        Error::new(ring.places[second].clone(), what, cure)
+    })
 }
 
 /// Edges that cross, and the corner whose coordinates look swapped if one explains them all.
