@@ -14,6 +14,7 @@
 //! wins, then the one lying deepest inside the green. The search is exhaustive over its
 //! grid of starts, not over all starts: a very tight fit may be missed by up to a sixteenth of a tile.
 
+mod chain;
 mod pack;
 mod region;
 mod request;
