@@ -158,7 +158,7 @@ fn slips_are_refused() {
     assert!(refuse(Pattern::Square, Density::Spacing(0.01), 0.0).contains("4000000 points"));
     assert!(refuse(Pattern::Random, Density::Points(5), 10.5).contains("next to nothing"));
     assert!(refuse(Pattern::Square, Density::Points(5), 10.5).contains("next to nothing"));
-    assert!(refuse(Pattern::Zigzag, Density::Spacing(50.0), 1.0).contains("no point lies"));
+    assert!(refuse(Pattern::Zigzag, Density::Spacing(500.0), 8.0).contains("no point lies"));
     assert!(refuse(Pattern::Square, Density::Points(5), -1.0).contains("no margin"));
 }
 

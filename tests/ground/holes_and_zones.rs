@@ -1,7 +1,7 @@
 //! The ground is the outline less all its holes together; zones lie on it and share none of it.
 
-use geo::{Area, BooleanOps};
-use halfgreen::area::{Outline, Part, checked, circle, rectangle};
+use geo::{Area, BooleanOps, Contains};
+use halfgreen::area::{Outline, Part, checked, circle, read_csv, rectangle};
 use halfgreen::design::plots::{Request, Shape, place};
 use halfgreen::design::{BlockBy, DesignKind, lay_out};
 use halfgreen::{Error, Warning};
@@ -108,8 +108,13 @@ fn the_ground_is_the_edge_less_the_union_of_its_holes() {
             clipped = less.into_iter().next().unwrap();
         }
         assert!((clipped.unsigned_area() - left).abs() < 1e-4);
-        assert!(!outline.contains(3.5, 3.5) || !holes[0].1.contains(&[2.0, 2.0]));
-        assert!(!outline.contains(-1.0, 4.0));
+        for (i, j) in (0..70).flat_map(|i| (0..70).map(move |j| (i, j))) {
+            let [x, y] = [i, j].map(|k| 0.45_f64.mul_add(f64::from(k), -3.1));
+            assert_eq!(
+                outline.contains(x, y),
+                clipped.contains(&geo::Point::new(x, y))
+            );
+        }
     }
 }
 
@@ -236,4 +241,17 @@ fn nested_holes_are_said() {
         format!("{said:?}").contains("The hole rake lies within the hole bunker"),
         "{said:?}"
     );
+}
+/// Holes without a name end where another line stands; each circle is a hole of its own.
+#[test]
+fn holes_without_a_name_are_told_apart() {
+    let text = "x_m,y_m,part,radius_m\n0,0,,\n25,0,,\n25,23,,\n0,23,,\n\
+                2,2,hole,\n4,2,hole,\n4,4,hole,\n2,4,hole,\n10,10,hole,0.5\n20,10,hole,0.5\n\
+                14,2,hole,\n16,2,hole,\n16,4,hole,\n14,4,hole,\n5,15,hole cup,0.1\n";
+    let outline = read_csv("outline.csv", text).unwrap();
+    assert_eq!(outline.ground.interiors().len(), 5);
+    assert!(
+        !outline.contains(3.0, 3.0) && !outline.contains(15.0, 3.0) && outline.contains(9.0, 3.0)
+    );
+    assert!(!outline.contains(20.0, 10.0));
 }

@@ -18,6 +18,8 @@ mod clearance;
 mod coordinates;
 mod crossings;
 mod edges;
+mod features;
+mod file;
 mod geo_json;
 mod gpx;
 mod holes;

@@ -69,6 +69,13 @@ impl Refusals {
     }
 }
 
+/// The first of each kind of faults that were found elsewhere, the rest counted.
+pub(super) fn capped(file: &str, faults: impl IntoIterator<Item = Error>) -> Vec<Error> {
+    let mut all = Refusals::new(file);
+    all.extend(faults);
+    all.done()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
