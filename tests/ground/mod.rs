@@ -3,6 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
 
 mod designs;
+mod formats;
 mod draws;
 mod greens;
 mod grids;
@@ -11,5 +12,5 @@ mod maps;
 mod outlines;
 mod places;
 mod seals;
-mod trial;
+pub(crate) mod trial;
 mod under_rules;
