@@ -16,6 +16,7 @@ mod mutation;
 mod notebooks;
 mod pages;
 mod planning;
+mod requests;
 mod scratch;
 mod store;
 mod tidy;

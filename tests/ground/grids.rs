@@ -5,7 +5,7 @@ use halfgreen::scouting::grid::{
     Density, GridPlan, Pattern, grid, points_csv, points_geojson, route_length, short_route,
     tape_lines, tape_text,
 };
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 
 use super::trial::{KIDNEY, green};
 

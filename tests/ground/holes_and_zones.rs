@@ -2,8 +2,9 @@
 
 use geo::{Area, BooleanOps, Contains};
 use halfgreen::area::{Outline, Part, checked, circle, read_csv, rectangle};
+use halfgreen::design::kinds::Paired;
 use halfgreen::design::plots::{Request, Shape, place};
-use halfgreen::design::{BlockBy, DesignKind, lay_out};
+use halfgreen::design::{BlockBy, lay_out};
 use halfgreen::{Error, Warning};
 
 use super::trial::{protocol, ring};
@@ -142,7 +143,7 @@ fn holes_that_leave_no_green_are_refused() {
 #[test]
 fn no_plot_lies_in_a_hole_that_reaches_beyond_the_edge() {
     let outline = court(&[hole("bunker", block(-8.0, -8.0, 9.0, 9.0))]).unwrap();
-    let plan = protocol(DesignKind::Paired, &["open", "sheet"], 6);
+    let plan = protocol(&Paired, &["open", "sheet"], 6);
     for plot in lay_out(&plan, &outline, 1).unwrap().layout.plots {
         assert!(plot.x_m > 10.5 || plot.y_m > 10.5, "{plot:?}");
         assert!(plot.x_m > 1.9 && plot.y_m > 1.9);
@@ -164,7 +165,7 @@ fn zones_are_clipped_to_the_ground() {
     ] {
         let outline = court(&zones).unwrap();
         assert!(codes(&outline).is_empty(), "{zones:?}");
-        let mut plan = protocol(DesignKind::Paired, &["open", "sheet"], 4);
+        let mut plan = protocol(&Paired, &["open", "sheet"], 4);
         plan.design.arrangement.block_by = BlockBy::Zones;
         let laid = lay_out(&plan, &outline, 1).unwrap();
         for plot in &laid.layout.plots {
@@ -215,7 +216,7 @@ fn zones_that_overlap_do_not_share_plots() {
     };
     let dry = place(&outline, Some(&outline.zones[1]), &ask).unwrap();
     assert!(dry.sites.iter().all(|s| s.x_m >= 18.0 - 1e-6), "{dry:?}");
-    let mut plan = protocol(DesignKind::Paired, &["open", "sheet"], 8);
+    let mut plan = protocol(&Paired, &["open", "sheet"], 8);
     plan.design.arrangement.block_by = BlockBy::Zones;
     let plots = lay_out(&plan, &outline, 1).unwrap().layout.plots;
     for (i, a) in plots.iter().enumerate() {

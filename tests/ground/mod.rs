@@ -3,11 +3,12 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
 
 mod designs;
-mod formats;
 mod draws;
+mod formats;
 mod greens;
 mod grids;
 mod holes_and_zones;
+mod kinds;
 mod maps;
 mod outlines;
 mod places;

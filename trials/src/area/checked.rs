@@ -1,6 +1,6 @@
 //! From rings of corners to an outline, or every reason why not.
 
-use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::results::Caution;
 
 use super::holes::less_holes;
 use super::land::Budget;

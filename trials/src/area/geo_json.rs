@@ -1,7 +1,7 @@
 //! Outlines as GeoJSON (RFC 7946: WGS 84, longitude first).
 
 use geojson::{GeoJson, Position};
-use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::results::Caution;
 
 use super::checked::checked;
 use super::features::{Piece, pieces};

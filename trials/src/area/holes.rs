@@ -1,7 +1,7 @@
 //! The ground: the edge less all its holes together.
 
 use geo::{Area, BooleanOps, MultiPolygon, Polygon, unary_union};
-use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::results::Caution;
 
 use super::land::{Budget, Land, Relation, SPECK_M2};
 use super::ranges::AREA;

@@ -1,6 +1,6 @@
 //! Zones on the ground, and which of two has the ground that both claim.
 
-use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::results::Caution;
 
 use super::Zone;
 use super::land::{Budget, Land, Relation};

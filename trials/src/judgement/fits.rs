@@ -10,7 +10,7 @@ use crate::{Error, Warning};
 /// Negative binomial and Poisson fits.
 pub(super) fn fits(table: &PlotTable) -> Result<(ModelFit, PoissonFit, Vec<Warning>), Error> {
     let offset = table.offset();
-    let (full, null) = (table.fixed(true)?, table.fixed(false)?);
+    let (full, null) = (table.fixed_effects(true)?, table.fixed_effects(false)?);
     let run = |family| -> Result<(Fit, LikelihoodRatio, LikelihoodRatio), Error> {
         let with = fit(&table.counts, &offset, &full, family)?;
         let without = fit(&table.counts, &offset, &null, family)?;
@@ -55,7 +55,7 @@ pub(super) fn fits(table: &PlotTable) -> Result<(ModelFit, PoissonFit, Vec<Warni
     // What the fits say of empty levels the comparison says as well.
     let cautions = clumped.cautions.into_iter();
     let mut warnings: Vec<Warning> = cautions
-        .filter(|c| c.code == "not-settled")
+        .filter(|c| c.code == "not-converged")
         .map(Warning::from)
         .collect();
     let without = match (model.k, model.k_se) {

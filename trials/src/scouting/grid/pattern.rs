@@ -1,6 +1,6 @@
 //! The patterns themselves.
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 
 use super::Pattern;
 use crate::Error;

@@ -2,9 +2,9 @@
 
 use std::fmt::Write;
 
-use halfgreen_analysis::comparison::{Call, Lead, largest_step, lead};
+use halfgreen_analysis::comparison::{Call, PrimaryTest, largest_attainable_p, primary_test};
 
-use super::super::show::{BAD, DOUBTFUL, GOOD};
+use super::super::typeset::{BAD, DOUBTFUL, GOOD};
 use super::second;
 use crate::judgement::{Judgement, headline};
 use crate::text::rounding::{chance, figure, maybe, maybe_chance, step};
@@ -105,44 +105,35 @@ fn plots(found: &Judgement) -> String {
 
 /// What the verdict rests on, in a sentence.
 fn basis(found: &Judgement) -> String {
-    match (&found.randomisation, found.lead) {
-        (Some(r), Lead::Randomisation) => format!(
+    match (&found.randomisation, found.primary_test) {
+        (Some(r), PrimaryTest::Randomisation) => format!(
             "The verdict rests on the draw itself: treatments re-drawn {} ways{}; the smallest p it can reach is {}.",
-            if r.exact { format!("all {:.0}", r.drawn) } else { format!("{:.0} of {}", r.drawn, ways(&r.allocations)) },
+            if r.exact { format!("all {:.0}", r.drawn) } else { format!("{:.0} of {}", r.drawn, r.allocations.in_words()) },
             if r.exact { "" } else { " at random" },
             chance(r.smallest_p)
         ),
         // By its own p-values re-allocation could lead, but not once a method and the control
         // alone change places: the seal said so before anything was counted.
-        (Some(r), Lead::Model) if lead(r.smallest_p, found.alpha) == Lead::Randomisation => {
+        (Some(r), PrimaryTest::Model) if primary_test(r.smallest_p, found.alpha) == PrimaryTest::Randomisation => {
             "The verdict rests on a model of the counts: in this layout too few plots could have changed places between \
              one method and the control alone."
                 .to_owned()
         }
-        (Some(r), Lead::Model) if r.smallest_p > found.alpha => format!(
+        (Some(r), PrimaryTest::Model) if r.smallest_p > found.alpha => format!(
             "The verdict rests on a model of the counts: with {} the draw alone could show nothing (smallest p {}).",
             plots(found),
             chance(r.smallest_p)
         ),
-        (Some(r), Lead::Model) => format!(
+        (Some(r), PrimaryTest::Model) => format!(
             "The verdict rests on a model of the counts: with {} the draw alone is too coarse to lead (it leads where its \
              smallest p for one method is {} or less; here it is {}).",
             plots(found),
-            step(largest_step(found.alpha)),
+            step(largest_attainable_p(found.alpha)),
             step(r.smallest_p)
         ),
         (None, _) => "The verdict rests on a model of the counts: treatments were not drawn at random, so that a \
                       difference may come from where they lie."
             .to_owned(),
-    }
-}
-
-/// In how many ways treatments could have been drawn; beyond what can be written, so.
-fn ways(allocations: &str) -> &str {
-    if allocations.ends_with("inf") {
-        "more than can be written"
-    } else {
-        allocations
     }
 }
 
