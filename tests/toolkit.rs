@@ -15,6 +15,7 @@ mod judging;
 mod notebooks;
 mod pages;
 mod planning;
+mod requests;
 mod scratch;
 mod store;
 mod tidy;

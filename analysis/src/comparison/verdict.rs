@@ -14,6 +14,17 @@ pub enum Better {
     More,
 }
 
+impl Better {
+    /// Ratio of treatment to control that is better by a share: 0.5 for half as many, 1.5 for half as many again.
+    #[must_use]
+    pub fn ratio_by(self, share: f64) -> f64 {
+        match self {
+            Self::Fewer => 1.0 - share,
+            Self::More => 1.0 + share,
+        }
+    }
+}
+
 /// What is asked, fixed before counting.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Question {
@@ -45,13 +56,10 @@ pub enum Call {
 #[serde(rename_all = "kebab-case")]
 pub enum Relevance {
     /// The whole interval lies beyond the worthwhile ratio.
-    #[serde(rename = "surely")]
     Established,
     /// The worthwhile ratio lies inside the interval.
-    #[serde(rename = "perhaps")]
     Undecided,
     /// The whole interval falls short of the worthwhile ratio.
-    #[serde(rename = "no")]
     Excluded,
 }
 

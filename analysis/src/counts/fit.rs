@@ -270,7 +270,7 @@ fn note_limits(fit: &mut Fit, counts: &[f64], matrix: &ModelMatrix) {
     }
     if !fit.convergence.converged() {
         fit.cautions.push(Caution::new(
-            "not-settled",
+            "not-converged",
             format!(
                 "the fit stopped after {} steps without settling",
                 fit.convergence.steps

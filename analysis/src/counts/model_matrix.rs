@@ -172,8 +172,14 @@ pub struct ModelMatrixBuilder {
 impl ModelMatrixBuilder {
     /// Adds a column for every level of `factor` but the reference.
     #[must_use]
-    pub fn factor(mut self, factor: &Factor) -> Self {
-        for (place, level) in factor.levels.iter().enumerate().skip(1) {
+    pub fn factor(self, factor: &Factor) -> Self {
+        self.factor_without(factor, &[0])
+    }
+
+    /// Adds a column for every level of `factor` but those left out.
+    pub(crate) fn factor_without(mut self, factor: &Factor, left_out: &[usize]) -> Self {
+        let levels = factor.levels.iter().enumerate();
+        for (place, level) in levels.filter(|(place, _)| !left_out.contains(place)) {
             let column = indicator(&factor.codes, place);
             self.columns
                 .push((format!("{}[{level}]", factor.name), column));

@@ -25,7 +25,6 @@ pub struct CaseDeletion {
     /// Every plot that had to go with it: its partner where a pair was left with one plot.
     pub without: Vec<usize>,
     /// The primary test of each treatment without them; `None` where one of them has no plot left.
-    #[serde(rename = "told")]
     pub contrasts: Option<Vec<EvaluatedContrast>>,
 }
 

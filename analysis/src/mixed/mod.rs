@@ -22,4 +22,5 @@ mod laplace_derivatives;
 mod marginal;
 mod newton;
 
+pub(crate) use connected_components::component_of;
 pub use marginal::{EffectPosterior, MarginalFit};

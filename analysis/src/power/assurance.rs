@@ -25,7 +25,6 @@ pub struct ParameterUncertainty {
     /// log of k between plots; a value of infinity leaves plots alike.
     pub ln_k_plot: Estimate,
     /// log of k between samples; a value of infinity makes samples Poisson.
-    #[serde(rename = "ln_k_core")]
     pub ln_k_sample: Estimate,
     /// log of the block standard deviation; minus infinity for blocks alike.
     pub ln_block_sd: Estimate,

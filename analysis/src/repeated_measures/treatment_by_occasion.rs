@@ -24,7 +24,6 @@ pub struct TreatmentByOccasion {
     /// Its degrees of freedom: (treatments - 1) (occasions - 1).
     pub df: usize,
     /// Chance of a larger one by chi-squared.
-    #[serde(rename = "p_plain")]
     pub p_likelihood_ratio: f64,
     /// Chance by F of stabilised counts, and no smaller than `p_likelihood_ratio`; 1 where plots are too few for a test.
     pub p: f64,

@@ -13,7 +13,6 @@ pub struct MapAssociation {
     /// Pearson's correlation; `None` when one map is flat.
     pub r: Option<f64>,
     /// How many independent places the maps are worth.
-    #[serde(rename = "effective_places")]
     pub effective_sample_size: Option<f64>,
     /// Two-sided p on `effective_places` - 2 degrees of freedom; `None` when that is not positive.
     pub p: Option<f64>,

@@ -35,7 +35,7 @@ pub struct Surface {
     /// The same had the plain mean of the others been taken.
     pub cv_rmse_of_mean: f64,
     /// Mean squared error over the stated variance; 1 where variances are right.
-    pub cv_scaled_square: f64,
+    pub cv_mean_squared_deviation_ratio: f64,
     #[serde(skip)]
     kriging: Kriging,
 }
@@ -111,17 +111,29 @@ pub fn surface(survey: &Survey) -> Result<Result<Surface, Caution>, Error> {
         cv_mean_error: errors.iter().sum::<f64>() / size,
         cv_rmse,
         cv_rmse_of_mean,
-        cv_scaled_square: scaled.sum::<f64>() / size,
+        cv_mean_squared_deviation_ratio: scaled.sum::<f64>() / size,
         kriging,
     }))
 }
 
+/// The surface at a point.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SurfacePoint {
+    /// Expected larvae per core.
+    pub mean: f64,
+    /// Standard error of the surface in logarithms.
+    pub log_se: f64,
+}
+
 impl Surface {
-    /// Expected larvae per core at a point, and the standard error of the surface there in logarithms.
+    /// What is expected at a point.
     #[must_use]
-    pub fn at(&self, point: Place) -> (f64, f64) {
+    pub fn at(&self, point: Place) -> SurfacePoint {
         let k = self.kriging.surface(point);
-        (self.larvae(k.value + k.variance / 2.0), k.variance.sqrt())
+        SurfacePoint {
+            mean: self.larvae(k.value + k.variance / 2.0),
+            log_se: k.variance.sqrt(),
+        }
     }
 
     /// Mean of cores where the smooth surface has this logarithm.

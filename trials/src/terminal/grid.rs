@@ -8,16 +8,17 @@ use serde::Serialize;
 
 use super::clock;
 use super::commands::Context;
-use super::files;
 use super::law::Law;
-use super::output::{Output, Refusal};
-use super::show::GOOD;
+use super::output::Output;
+use super::typeset::GOOD;
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::fieldwork::map::grid_map;
 use crate::scouting::grid::{
     Density, Grid, GridPlan, Pattern, grid, points_csv, points_geojson, tape_lines, tape_text,
 };
-use crate::scouting::survey_size::{SurveySize, survey_size};
-use crate::store::{NewFile, Replace, spare_inputs, write_all};
+use crate::scouting::survey_size::{Areas, SurveySize, survey_size};
+use crate::store::{Disk, NewFile, Replace};
 use crate::{Error, Warning};
 
 /// Arguments of `grid`.
@@ -58,7 +59,8 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
-    let outline = files::outline_file(&args.outline)?;
+    let disk = Disk::default();
+    let outline = files::outline_file(&disk, &args.outline)?;
     let seed = context.seed.unwrap_or_else(clock::fresh_seed);
     let survey = survey(args, outline.area_m2())?;
     let plan = GridPlan {
@@ -95,8 +97,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
             "tape.txt",
             tape_text(&outline, &tape_lines(&outline, &found.points)),
         );
-        spare_inputs(&written, &[&args.outline])?;
-        write_all(&written)?;
+        disk.write(&written)?;
     }
     let warnings = outline.repairs.iter().cloned().map(Warning::from).collect();
     let mut text = survey.map(|s| s.sentence() + "\n\n").unwrap_or_default();
@@ -128,7 +129,10 @@ fn survey(args: &Args, green_area_m2: f64) -> Result<Option<SurveySize>, Error> 
         Some(level) => Precision::HalfWidth { share, level },
         None => Precision::StandardError(share),
     };
-    let areas = args.core_area.map(|core| (green_area_m2, core));
+    let areas = args.core_area.map(|core_m2| Areas {
+        green_m2: green_area_m2,
+        core_m2,
+    });
     survey_size(args.law.law(), mean, precision, areas).map(Some)
 }
 

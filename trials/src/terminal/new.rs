@@ -5,8 +5,9 @@ use std::path::PathBuf;
 use serde::Serialize;
 
 use super::commands::Context;
-use super::files;
-use super::output::{Output, Refusal};
+use super::output::Output;
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::design::starter;
 use crate::store::{NewFile, OUTLINE_CSV, OUTLINE_GEOJSON, Replace, TRIAL, TrialFolder, write_all};
 
@@ -35,7 +36,8 @@ pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
         files.push(file(OUTLINE_CSV, starter::OUTLINE));
     }
     write_all(&files)?;
-    let cautions = files::protocol(&TrialFolder::open(&args.dir)?)?.cautions;
+    let disk = crate::store::Disk::default();
+    let cautions = files::protocol(&TrialFolder::open(&disk, &args.dir)?)?.cautions;
     let shown: Vec<String> = files.iter().map(|f| f.path.display().to_string()).collect();
     let dir = args.dir.display();
     let text = format!(

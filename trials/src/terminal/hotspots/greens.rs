@@ -6,11 +6,12 @@ use std::path::Path;
 use halfgreen_analysis::random::Generator;
 use serde::Serialize;
 
-use super::super::files::Trial;
-use super::super::output::{Output, Refusal};
+use super::super::output::Output;
 use super::words::{ROWS, reached};
 use super::{files_in, listed};
 use crate::Warning;
+use crate::commands::Refusal;
+use crate::commands::trial::Trial;
 use crate::design::Green;
 use crate::mapping::{
     CountedGreen, CoverPlan, CoverStep, Direction, GreenRank, Hotspots, PictureFile, Sheet, Strip,

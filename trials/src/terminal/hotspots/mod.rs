@@ -9,13 +9,14 @@ use std::path::{Path, PathBuf};
 use serde::Serialize;
 
 use super::commands::Context;
-use super::files;
-use super::output::{Output, Refusal};
+use super::output::Output;
 use crate::area::Outline;
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::mapping::{
-    CountedGreen, CoverStep, Direction, GroundFinding, Hotspots, PictureFile, Sheet, Strip,
-    Surface, Survey, SurveyColumns, Weights, best_strips, ground, ground_from_table, hotspots,
-    pictures, surface, survey_from_table, survey_from_trial,
+    CountedGreen, CovariateFinding, CoverStep, Direction, Hotspots, PictureFile, Sheet, Strip,
+    Surface, Survey, SurveyColumns, Weights, best_strips, covariates_from_table, hotspots,
+    pictures, site_covariates, surface, survey_from_table, survey_from_trial,
 };
 use crate::store::{NewFile, Replace, TrialFolder, read_text, write_all};
 use crate::{Error, Warning};
@@ -169,7 +170,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     text.push_str(&listed(&written));
     let answer = Answer {
         found: &found,
-        ground: &link,
+        site_covariates: &link,
         surface: surface.as_ref(),
         cover_plan: cover.as_ref().map_or(&[], |c| &c.strips),
         cover_curve: cover.as_ref().map_or(&[], |c| &c.curve),
@@ -198,7 +199,7 @@ fn of_positions(args: &Args, seed: u64) -> Option<positions::Question<'_>> {
 struct Answer<'a> {
     #[serde(flatten)]
     found: &'a Hotspots,
-    ground: &'a [GroundFinding],
+    site_covariates: &'a [CovariateFinding],
     surface: Option<&'a Surface>,
     cover_plan: &'a [Strip],
     cover_curve: &'a [CoverStep],
@@ -220,7 +221,8 @@ fn trial(args: &Args, seed: u64) -> Result<Option<files::Trial>, Refusal> {
     let Some(dir) = &args.dir else {
         return Ok(None);
     };
-    let folder = TrialFolder::open(dir)?;
+    let disk = crate::store::Disk::default();
+    let folder = TrialFolder::open(&disk, dir)?;
     Ok(Some(files::trial(&folder, Some(seed))?))
 }
 
@@ -252,7 +254,7 @@ fn survey(args: &Args) -> Result<(Survey, Option<Outline>, Vec<Warning>), Refusa
     let outline = args
         .outline
         .as_deref()
-        .map(files::outline_file)
+        .map(|file| files::outline_file(&crate::store::Disk::default(), file))
         .transpose()?;
     if let Some(outline) = &outline {
         warnings.extend(outline.repairs.iter().cloned().map(Warning::from));
@@ -265,14 +267,14 @@ fn covariate_regression(
     args: &Args,
     survey: &Survey,
     warnings: &mut Vec<Warning>,
-) -> Result<Vec<GroundFinding>, Refusal> {
+) -> Result<Vec<CovariateFinding>, Refusal> {
     let (Some(file), false) = (&args.counts, args.ground.is_empty()) else {
         return Ok(Vec::new());
     };
     let count = args.count.as_deref().unwrap_or_default();
     let shown = file.display().to_string();
-    let columns = ground_from_table(&shown, &read_text(file)?, count, &args.ground)?;
-    let (found, told) = ground(survey, &columns)?;
+    let columns = covariates_from_table(&shown, &read_text(file)?, count, &args.ground)?;
+    let (found, told) = site_covariates(survey, &columns)?;
     warnings.extend(told);
     Ok(found)
 }

@@ -4,10 +4,11 @@ use std::path::Path;
 
 use serde::Serialize;
 
-use super::super::files;
-use super::super::output::{Output, Refusal};
+use super::super::output::Output;
 use super::{files_in, listed};
 use crate::Warning;
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::mapping::{Pattern, pattern, pattern_pictures, positions_from_table};
 use crate::store::{read_text, write_all};
 
@@ -30,7 +31,7 @@ struct Answer<'a> {
 }
 
 pub(super) fn run(asked: &Question<'_>) -> Result<Output, Refusal> {
-    let outline = files::outline_file(asked.outline)?;
+    let outline = files::outline_file(&crate::store::Disk::default(), asked.outline)?;
     let shown = asked.file.display().to_string();
     let text = read_text(asked.file)?;
     let places = positions_from_table(&shown, &text, (asked.x, asked.y), &outline)?;

@@ -2,11 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use halfgreen_analysis::comparison::{Better, Question};
 
-use super::super::output::Refusal;
+use crate::commands::Refusal;
 use crate::intake::{Columns, TableInput, read_columns};
-use crate::store::read_table;
+use crate::store::{Disk, Sources};
 use crate::trial_data::{TableQuestion, TrialData, data_from_table, tells};
 use crate::{Error, Warning};
 
@@ -51,8 +52,8 @@ pub(super) struct Table {
     #[arg(long, value_name = "COL", requires = "counts")]
     pub(super) outside: Option<String>,
     /// Which direction is good: by default fewer for counts, more for all else
-    #[arg(long, value_name = "fewer|more", value_parser = ["fewer", "more"])]
-    pub(super) better: Option<String>,
+    #[arg(long, value_name = "fewer|more", value_parser = directions())]
+    pub(super) better: Option<Better>,
     /// Smallest change worth having: per cent for counts (50 if not given), else in the unit of the reading
     #[arg(long, value_name = "SIZE")]
     pub(super) worthwhile: Option<f64>,
@@ -75,13 +76,21 @@ pub(super) struct Table {
     pub(super) not_randomised: bool,
 }
 
+/// The directions as the command line names them.
+fn directions() -> impl TypedValueParser<Value = Better> {
+    PossibleValuesParser::new(["fewer", "more"]).map(|name| match name.as_str() {
+        "more" => Better::More,
+        _ => Better::Fewer,
+    })
+}
+
 /// Change of a count worth having where none is stated, per cent: half the larvae gone.
 const USUAL_CHANGE: f64 = 50.0;
 
 /// The trial data of a table.
 pub(super) fn from_table(file: &Path, table: &Table, seed: u64) -> Result<TrialData, Refusal> {
     let question = question(table)?;
-    let text = read_table(file)?;
+    let text = Disk::default().table(file)?;
     let input = read_columns(&file.display().to_string(), &text, &columns(table))?;
     let asked = TableQuestion {
         question,
@@ -94,7 +103,7 @@ pub(super) fn from_table(file: &Path, table: &Table, seed: u64) -> Result<TrialD
         input
             .problems
             .iter()
-            .map(|p| Warning::at("line-left-out", p.message.clone(), p.place())),
+            .map(|p| Warning::at("line-left-out", p.complaint.to_string(), p.place())),
     );
     Ok(data)
 }
@@ -173,24 +182,19 @@ pub(super) fn alpha(table: &Table) -> Result<f64, Error> {
 
 fn question(table: &Table) -> Result<Question, Error> {
     let alpha = alpha(table)?;
-    let more = table.better.as_deref() == Some("more");
+    let better = table.better.unwrap_or(Better::Fewer);
     let percent = table.worthwhile.unwrap_or(USUAL_CHANGE);
     let share = percent / 100.0;
-    if !(share > 0.0 && share.is_finite() && (more || share < 1.0)) {
+    if !(share > 0.0 && share.is_finite() && better.ratio_by(share) > 0.0) {
         return Err(Error::new(
             "--worthwhile",
             format!("{percent} per cent is no change worth having"),
             "Give the smallest change that would matter: above 0, and below 100 for a reduction.",
         ));
     }
-    let (better, worthwhile_ratio) = if more {
-        (Better::More, 1.0 + share)
-    } else {
-        (Better::Fewer, 1.0 - share)
-    };
     Ok(Question {
         alpha,
         better,
-        worthwhile_ratio,
+        worthwhile_ratio: better.ratio_by(share),
     })
 }

@@ -7,14 +7,16 @@ use halfgreen_analysis::power::simulated::SiteParameters;
 use halfgreen_analysis::results::Estimate;
 use halfgreen_analysis::sequential::spending::Spending;
 
-use super::super::files;
-use super::super::output::Refusal;
 use super::Args;
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::design::Better;
 use crate::judgement::judge;
-use crate::next_season::carry::{PastTrial, from_past, read_results};
 use crate::next_season::looks;
-use crate::next_season::wish::Wish;
+use crate::next_season::parameter_uncertainty::from_past;
+use crate::next_season::past_results::read_results;
+use crate::next_season::past_trial::PastTrial;
+use crate::next_season::sample_size_request::SampleSizeRequest;
 use crate::store::{RESULTS, TRIAL, TrialFolder, read_text};
 use crate::{Error, Warning};
 
@@ -22,7 +24,7 @@ use crate::{Error, Warning};
 pub(super) fn question(
     args: &Args,
     seed: Option<u64>,
-) -> Result<(ParameterUncertainty, Wish, Vec<Warning>), Refusal> {
+) -> Result<(ParameterUncertainty, SampleSizeRequest, Vec<Warning>), Refusal> {
     let mut warnings = Vec::new();
     let mut past = Vec::new();
     let mut core_area = None;
@@ -31,7 +33,8 @@ pub(super) fn question(
     let mut methods = args.methods;
     let mut cores = each(&args.cores);
     if let Some(dir) = &args.dir {
-        let folder = TrialFolder::open(dir)?;
+        let disk = crate::store::Disk::default();
+        let folder = TrialFolder::open(&disk, dir)?;
         let read = files::protocol(&folder)?;
         warnings.extend(read.cautions);
         let protocol = read.protocol;
@@ -52,16 +55,22 @@ pub(super) fn question(
             cores = vec![own.div_ceil(2), own, 2 * own];
             cores.dedup();
         }
-        core_area = Some(protocol.response.core_area_m2);
-        let text = match folder.optional_text(RESULTS)? {
-            Some(text) => text,
-            None => judged(&folder, seed)?,
-        };
-        past.push(read_results(&folder.shown(RESULTS), &text, core_area)?);
+        let area = protocol.response.core_area_m2;
+        core_area = Some(area);
+        past.push(match folder.optional_text(RESULTS)? {
+            Some(text) => {
+                let (kept, lacking) = read_results(&folder.shown(RESULTS), &text, core_area)?;
+                warnings.extend(lacking);
+                kept
+            }
+            None => judged(&folder, area, seed)?,
+        });
     }
     for path in &args.past {
         let name = path.display().to_string();
-        past.push(read_results(&name, &read_text(path)?, core_area)?);
+        let (kept, lacking) = read_results(&name, &read_text(path)?, core_area)?;
+        warnings.extend(lacking);
+        past.push(kept);
     }
     if cores.is_empty() {
         cores = vec![1, 2, 4, 8];
@@ -73,13 +82,13 @@ pub(super) fn question(
             "Give the smallest reduction worth having, in per cent.",
         )
     })?;
-    let wish = Wish {
+    let request = SampleSizeRequest {
         reduction: reduction / 100.0,
         methods: methods.unwrap_or(1),
         alpha: alpha.unwrap_or(0.05),
         power: args.power,
         blocks: each(&args.blocks),
-        cores,
+        cores_per_plot: cores,
         looks: args.looks.clone(),
         spending: if args.even_looks {
             Spending::Pocock
@@ -87,7 +96,7 @@ pub(super) fn question(
             looks::USUAL
         },
     };
-    Ok((knowledge(args, &past, &mut warnings)?, wish, warnings))
+    Ok((knowledge(args, &past, &mut warnings)?, request, warnings))
 }
 
 /// Every number of the ranges, in the order in which they were given.
@@ -95,19 +104,15 @@ fn each(ranges: &[RangeInclusive<usize>]) -> Vec<usize> {
     ranges.iter().cloned().flatten().collect()
 }
 
-/// The results of a trial that has been counted but whose results were not kept: judged now.
-fn judged(folder: &TrialFolder, seed: Option<u64>) -> Result<String, Refusal> {
+/// A trial that has been counted but whose results were not kept: judged now.
+fn judged(
+    folder: &TrialFolder<'_>,
+    core_area_m2: f64,
+    seed: Option<u64>,
+) -> Result<PastTrial, Refusal> {
     let trial = files::trial(folder, seed)?;
     let (judgement, _) = judge(&trial.data, trial.seed)?;
-    let text = serde_json::to_string(&judgement).map_err(|e| {
-        let what = format!("the judgement cannot be written as JSON ({e})");
-        Error::new(
-            folder.shown(RESULTS),
-            what,
-            "Please report this fault of the program.",
-        )
-    })?;
-    Ok(text)
+    Ok(PastTrial::of(&judgement, core_area_m2)?)
 }
 
 /// Spread of log block means where nothing is known: blocks then differ by about half. An assumption.
@@ -167,7 +172,7 @@ fn knowledge(
         ("--k-plot", args.k_plot),
         ("--block-sd", args.block_sd),
     ] {
-        // 0 is left to the checks of the wish, which name the nearest possible plan.
+        // 0 is left to the checks of the request, which name the nearest possible plan.
         if let Some(value) = value
             && (value.is_nan() || value < 0.0)
         {
