@@ -44,7 +44,7 @@ fn next_season_is_planned_from_counts_per_core() {
     let scratch = Scratch::club();
     let next = scratch.run(&["next", "club", "--trials", "50", "--json"]);
     assert_eq!(next.code(), Some(0), "{}", next.err());
-    let mean = next.json()["result"]["assumptions"]["ground"]["mean"]
+    let mean = next.json()["result"]["assumptions"]["site"]["mean"]
         .as_f64()
         .unwrap();
     // 123 larvae in the 40 cores of the eight uncovered plots.

@@ -2,7 +2,7 @@
 
 use halfgreen::intake::{Columns, read_columns};
 use halfgreen::judgement::{Judgement, judge};
-use halfgreen::next_season::carry::from_past;
+use halfgreen::next_season::parameter_uncertainty::from_past;
 use halfgreen::next_season::past_results::read_results;
 use halfgreen::next_season::past_trial::PastTrial;
 use halfgreen::trial_data::{TableQuestion, data_from_table};

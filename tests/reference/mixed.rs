@@ -5,7 +5,8 @@ use halfgreen_analysis::counts::{Factor, ModelMatrix};
 use halfgreen_analysis::mixed::MarginalFit;
 use halfgreen_analysis::mixed::block::RandomBlock;
 use halfgreen_analysis::mixed::laplace::RandomEffects;
-use halfgreen_analysis::numerics::cholesky;
+use halfgreen_analysis::numerics::cholesky::Cholesky;
+use ndarray::Array2;
 
 use super::{Table, eelworms};
 use crate::closeness::close;
@@ -52,13 +53,13 @@ const TENTH: f64 = 0.1;
 fn standard_errors(fit: &MarginalFit) -> Vec<f64> {
     let told = fit.beta.len() + fit.sigma.len() + 1;
     let all = told - usize::from(fit.inverse_k == 0.0);
-    let mut factor: Vec<f64> = (0..all)
-        .flat_map(|row| fit.information[row * told..][..all].to_vec())
-        .collect();
-    cholesky::factor(&mut factor, all, 0.0).unwrap();
-    let inverse = cholesky::inverse(&factor, all);
-    (0..fit.beta.len())
-        .map(|j| inverse[j * all + j].sqrt())
+    let known = Array2::from_shape_fn((all, all), |at| fit.information[at]);
+    let factor = Cholesky::new(known, 0.0).unwrap();
+    let variances = factor.inverse().into_diag();
+    variances
+        .iter()
+        .take(fit.beta.len())
+        .map(|v| v.sqrt())
         .collect()
 }
 

@@ -39,7 +39,6 @@ pub struct Contrast {
     /// Its degrees of freedom; 0 where the treatment is confounded with the blocks.
     pub df: f64,
     /// Exact conditional test of the totals: one-sided mid-p, were the counts Poisson.
-    #[serde(rename = "p_chance")]
     pub p_conditional: f64,
     /// Model test alone: p of t, and never below half of `p_conditional`.
     pub p_model: f64,
@@ -50,12 +49,10 @@ pub struct Contrast {
     /// Randomisation test, adjusted (closed testing).
     pub p_randomisation_adjusted: Option<f64>,
     /// Smallest attainable p-value of the randomisation test.
-    #[serde(rename = "smallest_p")]
     pub smallest_attainable_p: Option<f64>,
     /// The verdict.
     pub call: Call,
     /// Practical relevance: whether the interval reaches the worthwhile ratio.
-    #[serde(rename = "matters")]
     pub relevance: Relevance,
 }
 
@@ -63,7 +60,6 @@ pub struct Contrast {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Comparison {
     /// The primary test.
-    #[serde(rename = "lead")]
     pub primary_test: PrimaryTest,
     /// Every treatment against the control.
     pub contrasts: Vec<Contrast>,
@@ -280,7 +276,7 @@ fn cautions(
     }
     if !model_test.full.convergence.converged() {
         out.push(Caution::new(
-            "not-settled",
+            "not-converged",
             "the count model did not settle; its figures are rough",
         ));
     }

@@ -1,5 +1,7 @@
 //! The model test of one table: analysis of variance of transformed counts, with the exact conditional test as a floor.
 
+use ndarray::Array1;
+
 use super::conditional_test::ConditionalTest;
 use super::mixed_model::MixedModel;
 use super::plot_table::PlotTable;
@@ -51,14 +53,15 @@ impl<'t> ModelTest<'t> {
     /// its transformed counts lie above their conditional expectation at that ratio.
     pub(super) fn contrast(&self, j: usize, value: f64) -> ContrastEstimate {
         let restricted = self.model.fit(Some((j, value)), Some(&self.full));
-        self.strata.contrast(j - 1, &self.residuals(&restricted))
+        self.strata
+            .contrast(j - 1, self.residuals(&restricted).view())
     }
 
     /// Transformed counts less their conditional expectation given the blocks, over their relative standard
     /// deviation.
-    fn residuals(&self, restricted: &MarginalFit) -> Vec<f64> {
+    fn residuals(&self, restricted: &MarginalFit) -> Array1<f64> {
         let transformation = Transformation::new(restricted.inverse_k, self.strata.power());
-        let mut out: Vec<f64> = (self.table.counts.iter())
+        let mut out: Array1<f64> = (self.table.counts.iter())
             .map(|&y| transformation.of(y as f64))
             .collect();
         let expected: Vec<f64> = (0..out.len())
@@ -103,7 +106,7 @@ impl<'t> ModelTest<'t> {
             let mean = average(&nodes[group[row]], |u| (eta + u).exp());
             (table.counts[row] as f64 - mean) / (1.0 + fit.inverse_k * mean)
         });
-        Ok(Strata::centred(table, scores.collect()))
+        Ok(Strata::centred(table, scores.collect()).to_vec())
     }
 
     /// The exact conditional test of treatment `j` against the control.

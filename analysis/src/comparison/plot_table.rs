@@ -1,7 +1,10 @@
 //! The counts of a trial, one row a plot, with where each plot stands in the design.
 
+use std::collections::BTreeMap;
+
 use crate::Error;
 use crate::counts::{Factor, ModelMatrix, ModelMatrixBuilder};
+use crate::mixed::component_of;
 
 /// The block structure of the design.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -109,16 +112,16 @@ impl PlotTable {
     /// Intercept and blocking factors as fixed effects. Of whole plots only the blocks can be: the whole
     /// plots themselves carry treatments.
     pub(super) fn block_columns(&self) -> ModelMatrixBuilder {
-        let terms = match &self.block_structure {
-            BlockStructure::SplitPlot([block, _]) => std::slice::from_ref(block),
-            BlockStructure::Unblocked
-            | BlockStructure::Blocks(_)
-            | BlockStructure::RowColumn(_) => self.blocking_factors(),
-        };
-        terms.iter().fold(
-            ModelMatrix::with_intercept(self.counts.len()),
-            ModelMatrixBuilder::factor,
-        )
+        let intercept = ModelMatrix::with_intercept(self.counts.len());
+        match &self.block_structure {
+            BlockStructure::Unblocked => intercept,
+            BlockStructure::Blocks(block) | BlockStructure::SplitPlot([block, _]) => {
+                intercept.factor(block)
+            }
+            BlockStructure::RowColumn([row, column]) => intercept
+                .factor(row)
+                .factor_without(column, &aliased(row, column)),
+        }
     }
 
     /// Design matrix with everything as fixed effects; `treated` leaves treatment in or out.
@@ -167,4 +170,16 @@ impl PlotTable {
         }
         plots
     }
+}
+
+/// Levels of `column` that are aliased with the rows: in each square, or whatever else rows and columns connect,
+/// the rows add up to the same as the columns, so that one column says nothing more.
+fn aliased(row: &Factor, column: &Factor) -> Vec<usize> {
+    let component = component_of(row.codes.len(), &[row.codes.clone(), column.codes.clone()]);
+    let mut first: BTreeMap<usize, usize> = BTreeMap::new();
+    for (&component, &level) in component.iter().zip(&column.codes) {
+        let least = first.entry(component).or_insert(level);
+        *least = level.min(*least);
+    }
+    first.into_values().collect()
 }

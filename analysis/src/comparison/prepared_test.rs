@@ -3,6 +3,7 @@
 //! Trials are sized, and the test itself is calibrated, by simulating thousands of them: what does
 //! not depend on the counts is worked out once, and nothing but the call is asked for.
 
+use ndarray::Array1;
 use serde::Serialize;
 
 use super::compare::{Settings, lambda, p_model};
@@ -69,11 +70,11 @@ impl PreparedTest {
             }
         };
         let strata = Strata::new(&table);
-        let flat = vec![0.0; table.counts.len()];
+        let flat = Array1::zeros(table.counts.len());
         let split = matches!(table.block_structure, BlockStructure::SplitPlot(_));
         let mut bounds = vec![None; lambda.len()];
         for (j, slot) in bounds.iter_mut().enumerate().filter(|_| !split) {
-            let df = strata.contrast(j, &flat).df;
+            let df = strata.contrast(j, flat.view()).df;
             *slot = Some(bound(question.alpha, &lambda, df)?);
         }
         Ok(Self {

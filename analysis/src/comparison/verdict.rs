@@ -56,13 +56,10 @@ pub enum Call {
 #[serde(rename_all = "kebab-case")]
 pub enum Relevance {
     /// The whole interval lies beyond the worthwhile ratio.
-    #[serde(rename = "surely")]
     Established,
     /// The worthwhile ratio lies inside the interval.
-    #[serde(rename = "perhaps")]
     Undecided,
     /// The whole interval falls short of the worthwhile ratio.
-    #[serde(rename = "no")]
     Excluded,
 }
 

@@ -25,7 +25,6 @@ pub struct CaseDeletion {
     /// Every plot that had to go with it: its partner where a pair was left with one plot.
     pub without: Vec<usize>,
     /// The primary test of each treatment without them; `None` where one of them has no plot left.
-    #[serde(rename = "told")]
     pub contrasts: Option<Vec<EvaluatedContrast>>,
 }
 
@@ -35,7 +34,7 @@ pub struct CaseDeletion {
 /// that run to infinity.
 #[must_use]
 pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
-    let (width, a) = (matrix.width(), fit.inverse_k());
+    let a = fit.inverse_k();
     (0..matrix.rows())
         .map(|row| {
             let mean = fit.means.get(row).copied().unwrap_or(0.0);
@@ -43,7 +42,7 @@ pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
             let mut form = 0.0;
             for (i, x) in matrix.row(row) {
                 for (j, y) in matrix.row(row) {
-                    form += x * y * fit.covariance[i * width + j];
+                    form += x * y * fit.covariance[[i, j]];
                 }
             }
             let share = weight * form;

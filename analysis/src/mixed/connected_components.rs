@@ -95,7 +95,7 @@ fn groups(term: &[usize]) -> usize {
 
 /// For each plot, the first plot of its component: groups pass the smallest number around until
 /// nothing changes.
-fn component_of(rows: usize, terms: &[Vec<usize>]) -> Vec<usize> {
+pub(crate) fn component_of(rows: usize, terms: &[Vec<usize>]) -> Vec<usize> {
     if terms.is_empty() {
         return vec![0; rows];
     }

@@ -15,10 +15,12 @@
 //! **When not to use it.** One block holds no information on sigma: it comes out as 0.
 
 pub mod block;
-mod newton;
-pub mod laplace;
-mod marginal;
+mod conditional_mode;
 mod connected_components;
-mod surface;
+pub mod laplace;
+mod laplace_derivatives;
+mod marginal;
+mod newton;
 
+pub(crate) use connected_components::component_of;
 pub use marginal::{EffectPosterior, MarginalFit};

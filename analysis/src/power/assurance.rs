@@ -11,9 +11,9 @@ use rand_distr::{Distribution as _, StandardNormal};
 use serde::Serialize;
 
 use super::simulated::SiteParameters;
-use super::{above_zero, open_share};
 use crate::Error;
 use crate::distributions::normal_quantile;
+use crate::error::{above_zero, open_share};
 use crate::random::Generator;
 use crate::results::Estimate;
 
@@ -25,7 +25,6 @@ pub struct ParameterUncertainty {
     /// log of k between plots; a value of infinity leaves plots alike.
     pub ln_k_plot: Estimate,
     /// log of k between samples; a value of infinity makes samples Poisson.
-    #[serde(rename = "ln_k_core")]
     pub ln_k_sample: Estimate,
     /// log of the block standard deviation; minus infinity for blocks alike.
     pub ln_block_sd: Estimate,

@@ -11,9 +11,9 @@
 use std::sync::LazyLock;
 
 use super::simulated::{Plan, SiteParameters};
-use super::{above_zero, open_share};
 use crate::Error;
 use crate::distributions::{normal_sf, t_quantile};
+use crate::error::{above_zero, open_share};
 use crate::numerics::quadrature::{Rule, legendre};
 use crate::numerics::roots::brent;
 use crate::numerics::special::ln_gamma;

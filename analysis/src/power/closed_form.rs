@@ -8,9 +8,9 @@
 
 use serde::Serialize;
 
-use super::{above_zero, open_share};
 use crate::Error;
 use crate::distributions::{normal_quantile, normal_sf};
+use crate::error::{above_zero, open_share};
 
 /// Two arms to be compared.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 
+use super::blocked;
 use super::simulated::{Plan, SimulatedTrial, SimulationBudget, SiteParameters, power};
-use super::{blocked, open_share};
 use crate::Error;
 use crate::distributions::{normal_quantile, normal_sf};
+use crate::error::open_share;
 
 /// A reduction and the power at it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -13,9 +13,9 @@ use rand_distr::{Distribution as _, Gamma, StandardNormal};
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::above_zero;
 use crate::Error;
 use crate::distributions::negative_binomial;
+use crate::error::above_zero;
 use crate::random::Generator;
 
 /// A planned trial.
@@ -35,7 +35,6 @@ pub struct SiteParameters {
     /// Mean count of a sample without treatment.
     pub mean: f64,
     /// Negative binomial k of samples within a plot; infinite for Poisson.
-    #[serde(rename = "k_core")]
     pub k_sample: f64,
     /// Negative binomial k between plots of a block; infinite where plots differ by chance alone.
     pub k_plot: f64,

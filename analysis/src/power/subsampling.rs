@@ -7,9 +7,9 @@
 
 use serde::Serialize;
 
-use super::above_zero;
 use super::simulated::SiteParameters;
 use crate::Error;
+use crate::error::above_zero;
 
 /// Relative variances (variance over squared mean) of a sample's count.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

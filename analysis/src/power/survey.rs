@@ -8,9 +8,9 @@
 
 use serde::Serialize;
 
-use super::{above_zero, open_share};
 use crate::Error;
 use crate::distributions::normal_quantile;
+use crate::error::{above_zero, open_share};
 
 /// How the variance of a sample's count follows its mean.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

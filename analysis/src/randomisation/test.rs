@@ -50,7 +50,6 @@ pub struct Randomisation {
     /// For each, size of the reference set.
     pub allocations: Vec<f64>,
     /// For each, the smallest attainable p-value.
-    #[serde(rename = "smallest_p")]
     pub smallest_attainable_p: Vec<f64>,
 }
 

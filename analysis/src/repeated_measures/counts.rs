@@ -1,5 +1,7 @@
 //! Repeated measures: counts of the same plots on several occasions, one row a plot and occasion.
 
+use ndarray::Array1;
+
 use crate::Error;
 use crate::counts::{Factor, ModelMatrix};
 
@@ -53,7 +55,7 @@ impl RepeatedCounts {
     }
 
     /// A column for each treatment on each later occasion, occasion by occasion.
-    pub(super) fn crossed(&self) -> Vec<Vec<f64>> {
+    pub(super) fn crossed(&self) -> Vec<Array1<f64>> {
         let mut columns = Vec::new();
         for occasion in 1..self.occasion.levels.len() {
             for treatment in 1..self.treatment.levels.len() {

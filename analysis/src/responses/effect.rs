@@ -21,7 +21,6 @@ pub struct Effect {
     /// Adjusted for there being several treatments.
     pub p_adjusted: f64,
     /// Smallest p the design could give.
-    #[serde(rename = "smallest_p")]
     pub smallest_attainable_p: f64,
     /// Chance that a treated plot has the higher value than a control plot of its block, ties by half.
     pub superiority: f64,

@@ -8,7 +8,7 @@
 
 use super::{Bound, Line, bound};
 use crate::Error;
-use crate::power::above_zero;
+use crate::error::above_zero;
 use crate::power::survey::VarianceLaw;
 
 /// Lines after 1 to `most` samples for the level `level` (mean per sample) and normal quantile `t`.

@@ -10,7 +10,7 @@
 
 use super::{Bound, Line, bound};
 use crate::Error;
-use crate::power::above_zero;
+use crate::error::above_zero;
 use crate::power::survey::VarianceLaw;
 
 /// The line after 1 to `most` samples for the standard error over the mean `d`; no line (`None`) where no

@@ -12,7 +12,7 @@ use serde::Serialize;
 use super::Bound;
 use crate::Error;
 use crate::distributions::negative_binomial;
-use crate::power::above_zero;
+use crate::error::above_zero;
 use crate::random::Generator;
 
 /// What happens at one true mean.
@@ -25,7 +25,6 @@ pub struct Performance {
     /// Chance that it was cut off before a line was reached.
     pub cut_off: f64,
     /// Expected number of samples.
-    #[serde(rename = "cores")]
     pub expected_samples: f64,
     /// Chance of ending after each of 1, 2, ... samples.
     pub ends: Vec<f64>,

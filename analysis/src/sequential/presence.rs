@@ -9,7 +9,7 @@
 use super::probability_ratio::{Levels, ParallelLines, shares};
 use crate::Error;
 use crate::distributions::negative_binomial::cdf;
-use crate::power::above_zero;
+use crate::error::above_zero;
 use crate::power::survey::VarianceLaw;
 
 /// Share of samples with a count above `tally` at mean `mean` per sample.

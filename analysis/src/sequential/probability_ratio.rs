@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use super::{Bound, Line, bound};
 use crate::Error;
-use crate::power::{above_zero, open_share};
+use crate::error::{above_zero, open_share};
 
 /// Two parallel lines: totals of `slope` n + intercept after n samples.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -13,16 +13,12 @@ use crate::results::PValue;
 #[serde(rename_all = "kebab-case")]
 pub enum Quadrant {
     /// Above the mean, its neighbours above that of all other places.
-    #[serde(rename = "crowded-among-crowded")]
     HighHigh,
     /// Below the mean, its neighbours below that of all other places.
-    #[serde(rename = "sparse-among-sparse")]
     LowLow,
     /// Above the mean, its neighbours below that of all other places.
-    #[serde(rename = "crowded-among-sparse")]
     HighLow,
     /// Below the mean, its neighbours above that of all other places.
-    #[serde(rename = "sparse-among-crowded")]
     LowHigh,
     /// SpatialWeights as chance would choose them.
     NotSignificant,
@@ -39,7 +35,6 @@ pub struct LocalMoran {
     /// `p` adjusted for the number of places (Benjamini & Hochberg 1995).
     pub q: Option<f64>,
     /// How the place compares with its neighbours where `q` is at most the level.
-    #[serde(rename = "company")]
     pub quadrant: Quadrant,
 }
 

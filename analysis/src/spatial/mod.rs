@@ -33,10 +33,13 @@ pub mod point_pattern;
 pub mod regularity;
 pub mod residuals;
 pub mod scan;
+pub mod spacing;
 mod transport;
 pub mod variogram;
 
 pub use weights::SpatialWeights;
+
+use ndarray::Array2;
 
 /// A place: east and north of the origin, metres.
 pub type Place = (f64, f64);
@@ -45,6 +48,12 @@ pub type Place = (f64, f64);
 #[must_use]
 pub fn distance(a: Place, b: Place) -> f64 {
     (a.0 - b.0).hypot(a.1 - b.1)
+}
+
+/// Distance between every two places, metres.
+fn distances(places: &[Place]) -> Array2<f64> {
+    let n = places.len();
+    Array2::from_shape_fn((n, n), |(i, j)| distance(places[i], places[j]))
 }
 
 /// Refuses values and places that do not pair up or are not finite numbers.

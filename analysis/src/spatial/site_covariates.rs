@@ -35,7 +35,6 @@ pub struct CovariateTerm {
     /// Upper 95 % limit.
     pub high: Option<f64>,
     /// Effective sample size: how many independent places the two maps are worth.
-    #[serde(rename = "effective_places")]
     pub effective_sample_size: Option<f64>,
     /// Two-sided p; `None` when the maps are worth too few places for a test.
     pub p: Option<f64>,

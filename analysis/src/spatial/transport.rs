@@ -5,12 +5,13 @@
 //! permutations of a map, and stays strongly feasible (Cunningham 1976, Math. Program. 11, 105-116),
 //! so it cannot cycle. Ahuja, Magnanti & Orlin (1993), *Network Flows*, ch. 11.
 
-use super::{Place, distance};
+use ndarray::Array2;
+
+use super::{Place, distances};
 
 /// Distances between places, and their pairs from nearest to furthest.
 pub(super) struct TransportProblem {
-    n: usize,
-    metres: Vec<f64>,
+    metres: Array2<f64>,
     pairs: Vec<(u32, u32)>,
     far: f64,
 }
@@ -20,32 +21,24 @@ pub(super) type Flow = (usize, usize, f64);
 
 impl TransportProblem {
     pub(super) fn new(places: &[Place]) -> Self {
-        let n = places.len();
-        let metres: Vec<f64> = (0..n * n)
-            .map(|k| distance(places[k / n], places[k % n]))
-            .collect();
-        let at = |p: &(u32, u32)| metres[p.0 as usize * n + p.1 as usize];
-        let mut pairs: Vec<(u32, u32)> = (0..u32::try_from(n).unwrap_or(0))
+        let metres = distances(places);
+        let at = |p: &(u32, u32)| metres[[p.0 as usize, p.1 as usize]];
+        let mut pairs: Vec<(u32, u32)> = (0..u32::try_from(places.len()).unwrap_or(0))
             .flat_map(|i| (0..i).map(move |j| (j, i)))
             .collect();
         pairs.sort_by(|a, b| at(a).total_cmp(&at(b)));
         let far = metres.iter().copied().fold(0.0, f64::max);
-        Self {
-            n,
-            metres,
-            pairs,
-            far,
-        }
+        Self { metres, pairs, far }
     }
 
     pub(super) fn distance(&self, i: usize, j: usize) -> f64 {
-        self.metres[i * self.n + j]
+        self.metres[[i, j]]
     }
 
     /// The cheapest flows that take every positive excess to the negative ones. Excesses must sum to 0.
     pub(super) fn cheapest_flows(&self, excess: &[f64]) -> Vec<Flow> {
-        let sources: Vec<usize> = (0..self.n).filter(|&i| excess[i] > 0.0).collect();
-        let sinks: Vec<usize> = (0..self.n).filter(|&i| excess[i] < 0.0).collect();
+        let sources: Vec<usize> = (0..excess.len()).filter(|&i| excess[i] > 0.0).collect();
+        let sinks: Vec<usize> = (0..excess.len()).filter(|&i| excess[i] < 0.0).collect();
         let mut tree = Tree::new(self, &sources, &sinks, excess);
         tree.optimise();
         let m = sources.len();
@@ -89,7 +82,7 @@ impl Tree {
         for &s in sources {
             cost.extend(sinks.iter().map(|&t| problem.distance(s, t)));
         }
-        let mut node = vec![0; problem.n];
+        let mut node = vec![0; problem.metres.nrows()];
         sources
             .iter()
             .chain(sinks)

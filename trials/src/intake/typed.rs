@@ -1,5 +1,7 @@
 //! Whole columns as counts, numbers or names.
 
+use std::ops::RangeInclusive;
+
 use super::Labels;
 use super::count::read_count;
 use crate::table::{Complaint, Problem, RawTable, Rule};
@@ -48,14 +50,14 @@ impl RawTable {
         all(read)
     }
 
-    /// A column of readings from `least` to `most`, `needed` in words; blank ones are `None`.
+    /// A column of readings in the `allowed` range, `needed` in words; blank ones are `None`.
     ///
     /// # Errors
     /// A missing column, or every cell that is neither blank nor such a number.
     pub fn readings(
         &self,
         name: &str,
-        (least, most): (f64, f64),
+        allowed: RangeInclusive<f64>,
         needed: &str,
     ) -> Result<Vec<Option<f64>>, Vec<Problem>> {
         let at = self.required(name).map_err(|p| vec![p])?;
@@ -65,7 +67,7 @@ impl RawTable {
                 return Ok(None);
             }
             let number = self.number(&cell.text);
-            let number = number.filter(|x| (least..=most).contains(x));
+            let number = number.filter(|x| allowed.contains(x));
             number.map(Some).ok_or_else(|| {
                 let unfit = Complaint::new(
                     format!("`{name}` is \"{}\"", cell.text),

@@ -4,7 +4,7 @@ use std::fmt;
 
 use serde::{Serialize, Serializer};
 
-use super::doubts::chance;
+use super::diagnostic_words::chance;
 
 /// A sentence in two forms. Programs and the appendix read it with the p-value, members without.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

@@ -30,7 +30,7 @@ pub fn text(answer: &NextTrial) -> String {
         ));
     }
     if let Some(found) = &found.looks {
-        for (look, ends) in found.looks.iter().zip(&found.ends) {
+        for (look, ends) in found.looks.iter().zip(&found.stop_probability) {
             lines.push(format!(
                 "Look at {:.0} % of the counting: stop when p is at or below {:.4}; the wished reduction ends it here in \
                  {:.0} of 100 trials.",
@@ -45,7 +45,7 @@ pub fn text(answer: &NextTrial) -> String {
         ));
     }
     lines.push(String::new());
-    lines.extend(found.truths.iter().map(|told| told.sentence.clone()));
+    lines.extend(found.scenarios.iter().map(|told| told.sentence.clone()));
     text.push_str(&lines.join("\n"));
     text.push('\n');
     text
@@ -53,7 +53,7 @@ pub fn text(answer: &NextTrial) -> String {
 
 /// Blocks down, cores across; each power with twice its Monte-Carlo error.
 fn table(answer: &NextTrial) -> String {
-    let cores = &answer.assumptions.wish.cores;
+    let cores = &answer.assumptions.request.cores_per_plot;
     let rows = (answer.table.len() / cores.len().max(1)).max(1);
     let heads = cores
         .iter()

@@ -3,9 +3,10 @@
 use serde_json::json;
 
 use super::layout::{MAP, map_name};
-use super::output::{Output, Refusal};
-use super::show::GOOD;
+use super::output::Output;
+use super::typeset::GOOD;
 use crate::Error;
+use crate::commands::Refusal;
 use crate::design::{Green, Protocol, Role, plots_to_count, write_plots_to_count};
 use crate::fieldwork::map::field_map;
 use crate::store::{COUNTS, LAYOUT, NewFile, Replace, SEAL, TrialFolder, write_all};
@@ -15,7 +16,7 @@ const TO_COUNT: &str = "plots-to-count.csv";
 
 /// Places and numbers the plots and draws nothing, for there are no counts to form blocks from yet.
 pub(super) fn place_only(
-    folder: &TrialFolder,
+    folder: &TrialFolder<'_>,
     protocol: &Protocol,
     greens: &[Green],
 ) -> Result<Output, Refusal> {

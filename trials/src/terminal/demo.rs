@@ -6,11 +6,12 @@ use std::path::{Path, PathBuf};
 use serde::Serialize;
 
 use super::commands::Context;
-use super::files;
 use super::layout::sealed_layout;
-use super::output::{Output, Refusal};
+use super::output::Output;
 use super::report::{Told, tell};
 use crate::Error;
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::judgement::Verdict;
 use crate::store::{
     COUNTS, NewFile, OUTLINE_CSV, Replace, TRIAL, TrialFolder, read_text, write_all,
@@ -62,7 +63,8 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         replace: Replace::Never,
     });
     write_all(&brought)?;
-    let folder = TrialFolder::open(&dir)?;
+    let disk = crate::store::Disk::default();
+    let folder = TrialFolder::open(&disk, &dir)?;
     let read = files::protocol(&folder)?;
     let greens = files::greens(&folder, &read.protocol)?;
     // The counts belong to this draw: another seed would be another trial.

@@ -9,13 +9,14 @@ use serde_json::json;
 use super::clock;
 use super::commands::Context;
 use super::count_first::place_only;
-use super::files;
-use super::output::{Output, Refusal};
-use super::show::{BAD, DOUBTFUL, GOOD};
+use super::output::Output;
+use super::typeset::{BAD, DOUBTFUL, GOOD};
 use crate::Error;
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::design::{
-    BlockBy, DesignKind, Green, LaidOut, Plot, Protocol, Role, Seal, Supplies, advise_on_sheets,
-    headline_test, lay_out, seal, verify, write_layout,
+    BlockBy, Green, LaidOut, Plot, Protocol, Role, Seal, Supplies, advise_on_sheets, headline_test,
+    lay_out, seal, verify, write_layout,
 };
 use crate::fieldwork::map::field_map;
 use crate::intake::counted_already;
@@ -52,7 +53,8 @@ pub(super) fn map_name(green: &str) -> String {
 }
 
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
-    let folder = TrialFolder::open(&args.dir)?;
+    let disk = crate::store::Disk::default();
+    let folder = TrialFolder::open(&disk, &args.dir)?;
     let mut read = files::protocol(&folder)?;
     let greens = files::greens(&folder, &read.protocol)?;
     let by_counts = read.protocol.design.arrangement.block_by == BlockBy::BeforeCounts;
@@ -93,7 +95,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
 }
 
 /// Treatments are drawn before anything is counted, the first time and every time.
-fn nothing_counted(folder: &TrialFolder, protocol: &Protocol) -> Result<(), Refusal> {
+fn nothing_counted(folder: &TrialFolder<'_>, protocol: &Protocol) -> Result<(), Refusal> {
     let Some(text) = folder.optional_text(COUNTS)? else {
         return Ok(());
     };
@@ -114,7 +116,7 @@ fn nothing_counted(folder: &TrialFolder, protocol: &Protocol) -> Result<(), Refu
 
 /// Lays out and draws; gives the layout, and the files that put it, its seal and its maps in place.
 pub(super) fn sealed_layout(
-    folder: &TrialFolder,
+    folder: &TrialFolder<'_>,
     protocol: &Protocol,
     supplies: &Supplies,
     greens: &[Green],
@@ -142,7 +144,7 @@ fn maps(
     protocol: &Protocol,
     laid: &LaidOut,
     greens: &[Green],
-    folder: &TrialFolder,
+    folder: &TrialFolder<'_>,
 ) -> Result<Vec<NewFile>, Error> {
     let title = &protocol.trial.title;
     let page = |green: &Green| {
@@ -172,7 +174,7 @@ fn maps(
 
 /// Re-draws and compares.
 fn verified(
-    folder: &TrialFolder,
+    folder: &TrialFolder<'_>,
     protocol: &Protocol,
     greens: &[Green],
 ) -> Result<Output, Refusal> {
@@ -205,9 +207,9 @@ fn verified(
     Ok(output)
 }
 
-/// Names of a crossover's nights, in order; none for another design.
+/// Names of the nights over which plots take turns, in order; none where they do not.
 fn nights(protocol: &Protocol) -> Vec<&str> {
-    let crossed = protocol.design.kind == DesignKind::Crossover;
+    let crossed = protocol.design.kind.facts().over_nights();
     let mains = protocol.occasions.iter();
     mains
         .filter(|o| crossed && o.role == Role::Main)
@@ -302,6 +304,7 @@ mod tests {
         let plot = Plot {
             plot: "1".to_owned(),
             block: Some("practice-green 1".to_owned()),
+            green: None,
             row: None,
             column: None,
             treatment: "sheet".to_owned(),

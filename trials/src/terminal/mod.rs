@@ -19,6 +19,7 @@
 //! | 2 | wrong use of the command line |
 //! | 101 | a fault of the program itself |
 
+mod carry_out;
 mod check;
 mod clock;
 mod commands;
@@ -26,7 +27,7 @@ mod count_first;
 mod demo;
 mod describe;
 mod fault;
-mod files;
+mod flags;
 mod grid;
 mod hotspots;
 mod judge;
@@ -39,6 +40,7 @@ mod pair;
 mod report;
 mod show;
 mod stopline;
+mod typeset;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -46,8 +48,8 @@ use std::process::ExitCode;
 use clap::Parser;
 use clap::error::ErrorKind;
 
+use crate::commands::Refusal;
 use commands::{Cli, Context};
-use output::Refusal;
 
 /// Runs the program on its arguments, the first of which is its own name.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {

@@ -3,6 +3,7 @@
 use serde::Serialize;
 use serde_json::Value;
 
+use crate::commands::Refusal;
 use crate::{Error, Warning};
 
 /// What a command that ran gives back.
@@ -47,28 +48,5 @@ impl Output {
     pub(super) fn with_warnings(mut self, warnings: Vec<Warning>) -> Self {
         self.warnings.extend(warnings);
         self
-    }
-}
-
-/// An input that cannot be used: everything that is wrong with it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Refusal {
-    /// The faults, in the order of the input.
-    pub(super) errors: Vec<Error>,
-}
-
-impl<E: Into<Error>> From<E> for Refusal {
-    fn from(error: E) -> Self {
-        Self {
-            errors: vec![error.into()],
-        }
-    }
-}
-
-impl<E: Into<Error>> From<Vec<E>> for Refusal {
-    fn from(errors: Vec<E>) -> Self {
-        Self {
-            errors: errors.into_iter().map(Into::into).collect(),
-        }
     }
 }

@@ -3,20 +3,15 @@
 use std::io::{self, Write};
 use std::process::ExitCode;
 
-use anstyle::{AnsiColor, Style};
 use serde::Serialize;
 use serde_json::Value;
 
 use super::commands::Context;
-use super::output::{Output, Refusal};
+use super::flags::flagged;
+use super::output::Output;
+use super::typeset::{BAD, DOUBTFUL};
+use crate::commands::Refusal;
 use crate::{Error, Warning};
-
-/// Errors and what needs mending.
-pub(super) const BAD: Style = AnsiColor::Red.on_default().bold();
-/// Warnings and what needs a look.
-pub(super) const DOUBTFUL: Style = AnsiColor::Yellow.on_default().bold();
-/// What is in order.
-pub(super) const GOOD: Style = AnsiColor::Green.on_default().bold();
 
 /// The JSON document that every command writes.
 #[derive(Debug, Serialize)]
@@ -37,6 +32,8 @@ struct Fault<'a> {
     place: &'a str,
     what: &'a str,
     cure: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    field: Option<&'a str>,
 }
 
 /// Shows a result and gives the exit code.
@@ -71,13 +68,15 @@ pub(super) fn output(output: &Output, command: &str, context: &Context) -> ExitC
 
 /// Shows why an input is refused and gives the exit code.
 pub(super) fn refusal(refusal: &Refusal, command: &str, context: &Context) -> ExitCode {
-    for e in &refusal.errors {
+    let errors: Vec<Error> = refusal.errors.iter().map(|e| flagged(e, command)).collect();
+    for e in &errors {
         say(&format!("{BAD}refused{BAD:#}: {e}\n"));
     }
-    let errors = refusal.errors.iter().map(|e| Fault {
+    let errors = errors.iter().map(|e| Fault {
         place: &e.place,
         what: &e.what,
         cure: &e.cure,
+        field: e.field.as_deref(),
     });
     let written = if context.json {
         document(&Envelope {

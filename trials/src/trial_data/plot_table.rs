@@ -3,8 +3,9 @@
 use halfgreen_analysis::comparison::{BlockStructure, PlotTable};
 use halfgreen_analysis::counts::Factor;
 
-use super::trial_data::{Ground, PlotCount, TrialData, codes};
+use super::trial_data::{PlotCount, TrialData, codes};
 use crate::Warning;
+use crate::design;
 
 /// The plots as the comparison takes them.
 pub(crate) fn table(data: &TrialData) -> PlotTable {
@@ -18,14 +19,14 @@ pub(crate) fn table(data: &TrialData) -> PlotTable {
         Factor::from_labels(name, &labels, None)
     };
     let block = || factor("block", &|p| p.block.clone().unwrap_or_default());
-    let layout = match data.ground {
-        Ground::Open => BlockStructure::Unblocked,
-        Ground::Blocks => BlockStructure::Blocks(block()),
-        Ground::RowsAndColumns => BlockStructure::RowColumn([
+    let layout = match data.blocking {
+        design::BlockStructure::Unblocked => BlockStructure::Unblocked,
+        design::BlockStructure::Blocks => BlockStructure::Blocks(block()),
+        design::BlockStructure::RowColumn => BlockStructure::RowColumn([
             factor("row", &|p| p.row.clone().unwrap_or_default()),
             factor("column", &|p| p.column.clone().unwrap_or_default()),
         ]),
-        Ground::WholePlots => BlockStructure::SplitPlot([
+        design::BlockStructure::SplitPlot => BlockStructure::SplitPlot([
             block(),
             factor("whole plot", &|p| {
                 format!(

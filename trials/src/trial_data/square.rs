@@ -1,27 +1,21 @@
-//! The draws of a Latin square given by the rows and columns of a table.
+//! The reference set of a Latin square given by the rows and columns of a table.
 
-use halfgreen_analysis::random::Generator;
-use halfgreen_analysis::randomisation::Scheme;
+use std::sync::Arc;
 
+use super::reference_set::ReferenceSet;
 use super::trial_data::Unit;
 use crate::Error;
-use crate::design::allocation::{self, Kind, Lots};
+use crate::design::allocation::{self, Square};
 
-/// Allocations sampled where a design is not a set of shuffles.
-pub(crate) const SAMPLE: usize = 9_999;
-
-/// Stream of the sampled allocations; the layout itself was drawn from stream 0.
-pub(crate) const STREAM: u64 = 1;
-
-/// The draws of a Latin square given by rows and columns of a table.
+/// The reference set of a Latin square given by rows and columns of a table.
 ///
 /// # Errors
 /// Plots that do not fill a square, or a treatment that does not stand once in every row and column.
-pub(crate) fn square_scheme(
+pub(crate) fn square(
     units: &[Unit<'_>],
     treatments: usize,
     seed: u64,
-) -> Result<(Scheme, String), Error> {
+) -> Result<ReferenceSet, Error> {
     let (mut rows, mut columns) = (Vec::new(), Vec::new());
     let cells: Vec<usize> = units
         .iter()
@@ -42,29 +36,16 @@ pub(crate) fn square_scheme(
         ));
     }
     each_once(units)?;
-    let square = allocation::Scheme {
-        kind: Kind::Square,
+    let design = allocation::Scheme {
+        randomisation: Arc::new(Square { order: treatments }),
         lines: Vec::new(),
         blocks: vec![(0..treatments * treatments).collect()],
         treatments,
         control: 0,
     };
-    let number = allocation::allocations(&square, &[])?.to_string();
-    let lots = Lots::new(&square, &[])?;
-    let mut generator = Generator::new(seed, STREAM);
-    let mut sample = Vec::with_capacity(SAMPLE);
-    for _ in 0..SAMPLE {
-        let allocation = lots.draw(&mut generator)?;
-        sample.push(cells.iter().map(|&cell| allocation[cell]).collect());
-    }
-    let total = number.parse().unwrap_or(f64::INFINITY);
-    Ok((
-        Scheme::Sampled {
-            drawn: sample,
-            total,
-        },
-        number,
-    ))
+    ReferenceSet::sampled(&design, &[], seed, |allocation| {
+        cells.iter().map(|&cell| allocation[cell]).collect()
+    })
 }
 
 /// Number of a name among those met so far.

@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use super::judged::{TurfQuestion, judged};
+use super::judged::{Compared, TurfQuestion, judged};
 use super::readings::{ReadPlot, Readings};
 use super::result::TurfJudgement;
 use crate::intake::{Columns, Labels};
 use crate::table::{Problem, RawTable, errors};
 use crate::trial_data::Unit;
-use crate::trial_data::from_table::{ground_of, scheme};
+use crate::trial_data::from_table::{blocking_of, reference_set};
 use crate::{Error, Warning};
 
 /// Judges the readings of a table; `file` is its name in complaints, `columns.count` the readings.
@@ -37,13 +37,17 @@ pub fn judge_turf(
     };
     let name = treatments.remove(control);
     treatments.insert(0, name);
-    let ground = ground_of(
+    let blocking = blocking_of(
         columns.block.is_some(),
         columns.row.is_some() && columns.column.is_some(),
     );
     let units: Vec<Unit<'_>> = readings.plots.iter().map(ReadPlot::unit).collect();
-    let draws = scheme(&units, &treatments, ground, asked.seed).map_err(|e| vec![e])?;
-    judged(&readings, (&treatments, &treatments), draws, asked).map_err(|e| vec![e])
+    let drawn = reference_set(&units, &treatments, blocking, asked.seed).map_err(|e| vec![e])?;
+    let compared = Compared {
+        treatments: &treatments,
+        names: &treatments,
+    };
+    judged(&readings, &compared, drawn, asked).map_err(|e| vec![e])
 }
 
 /// Readings by plot, and the treatments in file order. A line without a reading adds nothing; a plot
@@ -53,10 +57,11 @@ fn readings(
     columns: &Columns,
     asked: &TurfQuestion,
 ) -> Result<(Readings, Vec<String>), Vec<Problem>> {
-    let (scale, needed) = asked.response.scale();
-    let inside = table.readings(&columns.count, scale, needed)?;
+    let scale = asked.response.scale();
+    let read = |name| table.readings(name, scale.least..=scale.most, scale.words);
+    let inside = read(&columns.count)?;
     let outside = match &asked.outside {
-        Some(name) => table.readings(name, scale, needed)?,
+        Some(name) => read(name)?,
         None => vec![Some(0.0); inside.len()],
     };
     let treatments = table.labels(&columns.treatment)?;

@@ -1,11 +1,11 @@
 //! Readings of a trial folder: scores, cover, lengths or steps as laid out and drawn.
 
-use super::judged::{Response, TurfQuestion, judged};
+use super::judged::{Compared, Response, TurfQuestion, judged};
 use super::readings::{ReadPlot, Readings};
 use super::result::TurfJudgement;
-use crate::design::{DesignKind, Layout, Protocol, ResponseKind, Role};
+use crate::design::{Layout, Protocol, ResponseKind, Role};
 use crate::intake::Reading;
-use crate::trial_data::from_trial::{control_first, occasion, scheme};
+use crate::trial_data::from_trial::{control_first, occasion, reference_set};
 use crate::{Error, Warning};
 
 /// Judges the readings of the main occasion. Readings of other occasions are kept in the file and
@@ -19,7 +19,7 @@ pub fn judge_turf_of_trial(
     readings: &[Reading],
     seed: u64,
 ) -> Result<(TurfJudgement, Vec<Warning>), Error> {
-    if protocol.design.kind == DesignKind::Crossover {
+    if protocol.design.kind.facts().over_nights() {
         return Err(Error::new(
             "trial.toml [design] kind",
             "readings of a crossover are not judged: turf remembers the night before",
@@ -30,10 +30,18 @@ pub fn judge_turf_of_trial(
     let main = occasion(protocol, Role::Main).unwrap_or_default();
     let (found, lines) = plots(layout, readings, &main);
     let treatments = control_first(protocol);
-    let draws = scheme(protocol, layout, &lines, &treatments, seed)?;
+    let drawn = reference_set(protocol, layout, &lines, &treatments, seed)?;
     let codes: Vec<String> = treatments.iter().map(|t| t.code.clone()).collect();
     let names: Vec<String> = treatments.iter().map(|t| t.name.clone()).collect();
-    let (judgement, mut warnings) = judged(&found, (&codes, &names), draws, &asked)?;
+    let (judgement, mut warnings) = judged(
+        &found,
+        &Compared {
+            treatments: &codes,
+            names: &names,
+        },
+        drawn,
+        &asked,
+    )?;
     let mut others: Vec<&str> = readings.iter().map(|r| r.occasion.as_str()).collect();
     others.retain(|o| *o != main);
     others.dedup();

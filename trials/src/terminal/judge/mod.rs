@@ -8,9 +8,10 @@ mod words;
 use std::path::{Path, PathBuf};
 
 use super::commands::Context;
-use super::files;
-use super::output::{Output, Refusal};
+use super::output::Output;
 use super::show;
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::judgement::{Judgement, judge};
 use crate::store::{NewFile, RESULTS, Replace, TrialFolder, write_all};
 use crate::trial_data::{Reference, TrialData};
@@ -40,7 +41,8 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     }
     let (mut data, seed) = match (&args.dir, &args.table.counts) {
         (Some(dir), _) => {
-            let folder = TrialFolder::open(dir)?;
+            let disk = crate::store::Disk::default();
+            let folder = TrialFolder::open(&disk, dir)?;
             let read = files::protocol(&folder)?;
             if !read.protocol.response.kind.is_count() {
                 return turf::run_trial(&folder, read, &args.table, context.seed);
@@ -58,7 +60,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         }
     };
     if let Some(treatment) = &args.table.reference {
-        data.beside.reference = Some(Reference {
+        data.secondary.reference = Some(Reference {
             treatment: treatment.clone(),
             margin_percent: args.table.margin,
         });

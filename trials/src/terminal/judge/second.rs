@@ -18,7 +18,7 @@ pub(super) fn words(found: &Judgement) -> String {
     };
     let turns = found.crossover.iter().flat_map(|c| &c.sentences);
     part("night by night", turns.map(String::as_str).collect());
-    let over_time = found.change.is_some() || found.lasted.is_some();
+    let over_time = found.change_from_baseline.is_some() || found.treatment_by_occasion.is_some();
     part(
         "over time",
         over_time.then_some(SECOND_ANSWER).into_iter().collect(),
@@ -26,7 +26,7 @@ pub(super) fn words(found: &Judgement) -> String {
     part(
         "from before to after",
         found
-            .change
+            .change_from_baseline
             .iter()
             .flatten()
             .map(|c| c.sentence.with_p())
@@ -37,7 +37,12 @@ pub(super) fn words(found: &Judgement) -> String {
         .iter()
         .map(|o| format!("{}: {}", o.occasion, o.sentence))
         .collect();
-    later.extend(found.lasted.iter().map(|l| l.sentence.to_string()));
+    later.extend(
+        found
+            .treatment_by_occasion
+            .iter()
+            .map(|l| l.sentence.to_string()),
+    );
     part("did it last?", later.iter().map(String::as_str).collect());
     part(
         "stages",
@@ -46,7 +51,7 @@ pub(super) fn words(found: &Judgement) -> String {
     part(
         "by what happened",
         found
-            .as_happened
+            .as_treated
             .iter()
             .flat_map(|h| {
                 let verdicts = h.verdicts.iter().map(|v| v.sentence.as_str());

@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use halfgreen_analysis::comparison::{Better, Question};
 
-use super::super::output::Refusal;
+use crate::commands::Refusal;
 use crate::intake::{Columns, TableInput, read_columns};
-use crate::store::read_table;
+use crate::store::{Disk, Sources};
 use crate::trial_data::{TableQuestion, TrialData, data_from_table, tells};
 use crate::{Error, Warning};
 
@@ -90,7 +90,7 @@ const USUAL_CHANGE: f64 = 50.0;
 /// The trial data of a table.
 pub(super) fn from_table(file: &Path, table: &Table, seed: u64) -> Result<TrialData, Refusal> {
     let question = question(table)?;
-    let text = read_table(file)?;
+    let text = Disk::default().table(file)?;
     let input = read_columns(&file.display().to_string(), &text, &columns(table))?;
     let asked = TableQuestion {
         question,

@@ -5,14 +5,15 @@ use std::path::Path;
 
 use halfgreen_analysis::comparison::Better;
 
-use super::super::files;
-use super::super::output::{Output, Refusal};
+use super::super::output::Output;
 use super::table::{Table, alpha, columns};
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::design::ReadProtocol;
 use crate::judgement::{
     Response, TurfJudgement, TurfQuestion, headline, judge_turf, judge_turf_of_trial,
 };
-use crate::store::{TrialFolder, read_table};
+use crate::store::{Disk, Sources, TrialFolder};
 use crate::{Error, Warning};
 
 pub(super) fn run(file: &Path, table: &Table, seed: u64) -> Result<Output, Refusal> {
@@ -46,7 +47,7 @@ pub(super) fn run(file: &Path, table: &Table, seed: u64) -> Result<Output, Refus
         outside: table.outside.clone(),
         seed,
     };
-    let text = read_table(file)?;
+    let text = Disk::default().table(file)?;
     let shown = file.display().to_string();
     let (found, warnings) = judge_turf(&shown, &text, &columns(table), &asked)?;
     output(&found, warnings, seed)
@@ -54,7 +55,7 @@ pub(super) fn run(file: &Path, table: &Table, seed: u64) -> Result<Output, Refus
 
 /// `judge DIR` where the protocol says that readings are taken.
 pub(super) fn run_trial(
-    folder: &TrialFolder,
+    folder: &TrialFolder<'_>,
     read: ReadProtocol,
     table: &Table,
     seed: Option<u64>,

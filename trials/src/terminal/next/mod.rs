@@ -9,13 +9,14 @@ use std::path::PathBuf;
 use indicatif::{ProgressBar, ProgressStyle};
 
 use super::commands::Context;
-use super::output::{Output, Refusal};
+use super::output::Output;
 use super::pair::{pair, range};
 use crate::Warning;
-use crate::next_season::headline::{NAME, headline};
-use crate::next_season::next_trial::{Method, next_trial};
+use crate::commands::Refusal;
+use crate::next_season::next_trial::{Simulation, next_trial};
 use crate::next_season::pictures::power_curves;
 use crate::next_season::prices::Prices;
+use crate::next_season::primary_test::{NAME, primary_test};
 use crate::next_season::telling;
 use crate::store::{NewFile, Replace, write_all};
 
@@ -107,7 +108,7 @@ struct Costs {
 const SEED: u64 = 1;
 
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
-    let (knowledge, wish, mut warnings) = question::question(args, context.seed)?;
+    let (knowledge, request, mut warnings) = question::question(args, context.seed)?;
     let costs = &args.costs;
     let prices = Prices {
         plot: costs.cost_plot,
@@ -117,9 +118,9 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         plot_minutes: costs.minutes_plot,
         core_minutes: costs.minutes_core,
     };
-    let method = Method {
-        test: headline(wish.alpha, Some(wish.reduction)),
-        beats: headline(wish.alpha, None),
+    let method = Simulation {
+        test: primary_test(request.alpha, Some(request.reduction)),
+        beats: primary_test(request.alpha, None),
         name: NAME.to_owned(),
         trials: args.trials,
         seed: context.seed.unwrap_or(SEED),
@@ -130,7 +131,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         bar.set_length(of as u64);
         bar.set_position(ready as u64);
     };
-    let answer = next_trial(&wish, &knowledge, &prices, &method, &done)?;
+    let answer = next_trial(&request, &knowledge, &prices, &method, &done)?;
     bar.finish_and_clear();
     let mut text = telling::text(&answer);
     if let Some(dir) = &args.out {

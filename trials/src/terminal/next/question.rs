@@ -7,16 +7,16 @@ use halfgreen_analysis::power::simulated::SiteParameters;
 use halfgreen_analysis::results::Estimate;
 use halfgreen_analysis::sequential::spending::Spending;
 
-use super::super::files;
-use super::super::output::Refusal;
 use super::Args;
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::design::Better;
 use crate::judgement::judge;
-use crate::next_season::carry::from_past;
 use crate::next_season::looks;
+use crate::next_season::parameter_uncertainty::from_past;
 use crate::next_season::past_results::read_results;
 use crate::next_season::past_trial::PastTrial;
-use crate::next_season::wish::Wish;
+use crate::next_season::sample_size_request::SampleSizeRequest;
 use crate::store::{RESULTS, TRIAL, TrialFolder, read_text};
 use crate::{Error, Warning};
 
@@ -24,7 +24,7 @@ use crate::{Error, Warning};
 pub(super) fn question(
     args: &Args,
     seed: Option<u64>,
-) -> Result<(ParameterUncertainty, Wish, Vec<Warning>), Refusal> {
+) -> Result<(ParameterUncertainty, SampleSizeRequest, Vec<Warning>), Refusal> {
     let mut warnings = Vec::new();
     let mut past = Vec::new();
     let mut core_area = None;
@@ -33,7 +33,8 @@ pub(super) fn question(
     let mut methods = args.methods;
     let mut cores = each(&args.cores);
     if let Some(dir) = &args.dir {
-        let folder = TrialFolder::open(dir)?;
+        let disk = crate::store::Disk::default();
+        let folder = TrialFolder::open(&disk, dir)?;
         let read = files::protocol(&folder)?;
         warnings.extend(read.cautions);
         let protocol = read.protocol;
@@ -81,13 +82,13 @@ pub(super) fn question(
             "Give the smallest reduction worth having, in per cent.",
         )
     })?;
-    let wish = Wish {
+    let request = SampleSizeRequest {
         reduction: reduction / 100.0,
         methods: methods.unwrap_or(1),
         alpha: alpha.unwrap_or(0.05),
         power: args.power,
         blocks: each(&args.blocks),
-        cores,
+        cores_per_plot: cores,
         looks: args.looks.clone(),
         spending: if args.even_looks {
             Spending::Pocock
@@ -95,7 +96,7 @@ pub(super) fn question(
             looks::USUAL
         },
     };
-    Ok((knowledge(args, &past, &mut warnings)?, wish, warnings))
+    Ok((knowledge(args, &past, &mut warnings)?, request, warnings))
 }
 
 /// Every number of the ranges, in the order in which they were given.
@@ -105,7 +106,7 @@ fn each(ranges: &[RangeInclusive<usize>]) -> Vec<usize> {
 
 /// A trial that has been counted but whose results were not kept: judged now.
 fn judged(
-    folder: &TrialFolder,
+    folder: &TrialFolder<'_>,
     core_area_m2: f64,
     seed: Option<u64>,
 ) -> Result<PastTrial, Refusal> {
@@ -171,7 +172,7 @@ fn knowledge(
         ("--k-plot", args.k_plot),
         ("--block-sd", args.block_sd),
     ] {
-        // 0 is left to the checks of the wish, which name the nearest possible plan.
+        // 0 is left to the checks of the request, which name the nearest possible plan.
         if let Some(value) = value
             && (value.is_nan() || value < 0.0)
         {

@@ -8,10 +8,11 @@ use std::path::PathBuf;
 use serde::Serialize;
 
 use super::commands::Context;
-use super::files;
 use super::judge;
-use super::output::{Output, Refusal};
+use super::output::Output;
 use super::show;
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::judgement::{Verdict, judge};
 use crate::report::{Findings, Pages, pages};
 use crate::store::{NewFile, REPORT, Replace, TrialFolder, write_all};
@@ -30,7 +31,8 @@ struct Written {
 }
 
 pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
-    let folder = TrialFolder::open(&args.dir)?;
+    let disk = crate::store::Disk::default();
+    let folder = TrialFolder::open(&disk, &args.dir)?;
     let read = files::protocol(&folder)?;
     if !read.protocol.response.kind.is_count() {
         return turf::run(&folder, read, context.seed);
@@ -67,7 +69,7 @@ impl Told {
 }
 
 /// Pages, figures and results as files.
-fn files_of(folder: &TrialFolder, pages: Pages, results: String) -> Vec<NewFile> {
+fn files_of(folder: &TrialFolder<'_>, pages: Pages, results: String) -> Vec<NewFile> {
     let mut texts = vec![
         ("report.html".to_owned(), pages.report),
         ("members.html".to_owned(), pages.members),
@@ -93,7 +95,7 @@ fn names_of(files: &[NewFile]) -> Vec<String> {
 }
 
 /// Judges a trial and makes its report.
-pub(super) fn tell(folder: &TrialFolder, seed: Option<u64>) -> Result<Told, Refusal> {
+pub(super) fn tell(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Told, Refusal> {
     let trial = files::trial(folder, seed)?;
     let (judgement, warnings) = judge(&trial.data, trial.seed)?;
     let judged = judge::output(&trial.data, &judgement, warnings, trial.seed)?;

@@ -1,17 +1,18 @@
 //! `report` where the protocol says that readings are taken.
 
-use super::super::files;
 use super::super::judge::{turf_output, turf_words};
-use super::super::output::{Output, Refusal};
+use super::super::output::Output;
 use super::super::show;
 use super::{Written, files_of, names_of};
+use crate::commands::Refusal;
+use crate::commands::trial as files;
 use crate::design::{ReadProtocol, Treatment};
 use crate::judgement::judge_turf_of_trial;
 use crate::report::{TurfFindings, turf_pages};
 use crate::store::{TrialFolder, write_all};
 
 pub(super) fn run(
-    folder: &TrialFolder,
+    folder: &TrialFolder<'_>,
     read: ReadProtocol,
     seed: Option<u64>,
 ) -> Result<Output, Refusal> {
