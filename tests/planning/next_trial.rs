@@ -168,14 +168,14 @@ fn out_of_reach_names_the_nearest_plan() {
 
 #[test]
 fn impossible_wishes_get_a_reason_and_a_way_out() {
-    for (wish, ground, place) in [
+    for (wish, ground, field) in [
         (
             Wish {
                 reduction: 0.0,
                 ..wish()
             },
             GROUND,
-            "--reduction",
+            "reduction",
         ),
         (
             Wish {
@@ -183,7 +183,7 @@ fn impossible_wishes_get_a_reason_and_a_way_out() {
                 ..wish()
             },
             GROUND,
-            "--alpha",
+            "alpha",
         ),
         (
             Wish {
@@ -191,7 +191,7 @@ fn impossible_wishes_get_a_reason_and_a_way_out() {
                 ..wish()
             },
             GROUND,
-            "--power",
+            "power",
         ),
         (
             wish(),
@@ -199,11 +199,11 @@ fn impossible_wishes_get_a_reason_and_a_way_out() {
                 k_sample: 0.0,
                 ..GROUND
             },
-            "--k",
+            "k",
         ),
     ] {
         let error = run(&wish, &ground, 100).unwrap_err();
-        assert_eq!(error.place, place, "{error}");
+        assert_eq!(error.field.as_deref(), Some(field), "{error}");
         assert!(error.cure.contains("blocks"), "{error}");
     }
 }

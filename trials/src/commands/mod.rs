@@ -16,9 +16,14 @@
 
 mod answer;
 pub mod check;
+pub mod demo;
 pub mod describe;
+pub mod judge;
+pub mod layout;
+pub mod next;
 pub mod numbers;
 mod refusal;
+pub mod report;
 mod request;
 mod surroundings;
 pub(crate) mod trial;
@@ -59,6 +64,11 @@ macro_rules! commands {
 }
 
 commands! {
+    demo,
+    layout,
     check,
+    judge,
     describe,
+    report,
+    next,
 }

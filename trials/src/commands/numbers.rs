@@ -26,7 +26,7 @@ pub enum Limit {
     Itself(f64),
     /// Only numbers beyond it.
     Beyond(f64),
-    /// There is none.
+    /// There is none; without end is no number all the same.
     None,
 }
 
@@ -40,8 +40,78 @@ pub const JUDGE_ALPHA: Number = Number {
     example: 0.05,
 };
 
+/// Smallest change worth having of `judge`; of a count that falls it is below 100 besides.
+pub const JUDGE_WORTHWHILE: Number = Number {
+    command: "judge",
+    field: "worthwhile",
+    meaning: "the smallest change that would matter, in per cent of a count or in the unit of the reading",
+    from: Limit::Beyond(0.0),
+    to: Limit::None,
+    example: 50.0,
+};
+
+/// How much worse than the reference would still do, of `judge`; below 100 besides where more is better.
+pub const JUDGE_MARGIN: Number = Number {
+    command: "judge",
+    field: "margin",
+    meaning: "how much worse than the reference would still do, in per cent",
+    from: Limit::Beyond(0.0),
+    to: Limit::None,
+    example: 20.0,
+};
+
+/// Clumping of cores of `next`.
+pub const NEXT_K: Number = Number {
+    command: "next",
+    field: "k",
+    meaning: "the clumping k of counts per core",
+    from: Limit::Itself(0.0),
+    // Without end: no clumps at all.
+    to: Limit::Itself(f64::INFINITY),
+    example: 0.8,
+};
+
+/// Clumping of plots of `next`.
+pub const NEXT_K_PLOT: Number = Number {
+    command: "next",
+    field: "k_plot",
+    meaning: "the clumping k of whole plots",
+    from: Limit::Itself(0.0),
+    // Without end: no clumps at all.
+    to: Limit::Itself(f64::INFINITY),
+    example: 5.0,
+};
+
+/// Mean count of a core of `next`.
+pub const NEXT_MEAN: Number = Number {
+    command: "next",
+    field: "mean",
+    meaning: "the mean count of a core in untreated ground",
+    from: Limit::Itself(0.0),
+    to: Limit::None,
+    example: 3.0,
+};
+
+/// Spread between blocks of `next`.
+pub const NEXT_BLOCK_SD: Number = Number {
+    command: "next",
+    field: "block_sd",
+    meaning: "the standard deviation of the log mean between blocks",
+    from: Limit::Itself(0.0),
+    to: Limit::None,
+    example: 0.4,
+};
+
 /// All of them.
-pub const NUMBERS: &[Number] = &[JUDGE_ALPHA];
+pub const NUMBERS: &[Number] = &[
+    JUDGE_ALPHA,
+    JUDGE_WORTHWHILE,
+    JUDGE_MARGIN,
+    NEXT_K,
+    NEXT_K_PLOT,
+    NEXT_MEAN,
+    NEXT_BLOCK_SD,
+];
 
 impl Number {
     /// The range in words: `above 0 and below 1`.
@@ -53,9 +123,9 @@ impl Number {
             Limit::None => None,
         };
         let to = match self.to {
-            Limit::Itself(x) => Some(format!("at most {x}")),
+            Limit::Itself(x) if x < f64::INFINITY => Some(format!("at most {x}")),
             Limit::Beyond(x) => Some(format!("below {x}")),
-            Limit::None => None,
+            Limit::Itself(_) | Limit::None => None,
         };
         let ends: Vec<String> = from.into_iter().chain(to).collect();
         if ends.is_empty() {
@@ -71,14 +141,14 @@ impl Number {
         let above = match self.from {
             Limit::Itself(x) => value >= x,
             Limit::Beyond(x) => value > x,
-            Limit::None => true,
+            Limit::None => value > f64::NEG_INFINITY,
         };
         let below = match self.to {
             Limit::Itself(x) => value <= x,
             Limit::Beyond(x) => value < x,
-            Limit::None => true,
+            Limit::None => value < f64::INFINITY,
         };
-        value.is_finite() && above && below
+        above && below
     }
 
     /// The complaint about a number outside the limits.

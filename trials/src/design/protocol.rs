@@ -1,7 +1,7 @@
 //! The protocol: the one question, its treatments, its design, and what would matter.
 
 use jiff::civil::Date;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::Arrangement;
 
@@ -124,7 +124,7 @@ pub struct Response {
 }
 
 /// What a number in the file is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ResponseKind {
     /// Animals counted.

@@ -7,7 +7,7 @@
 //! | count the cost | [`prices`] | plots, cores, nights -> money and hours |
 //! | size the next trial | [`next_trial`] | wish and knowledge -> table, suggestion, truths |
 //! | judge it before its end | [`looks`] | shares of the information -> boundaries |
-//! | say it in pictures and words | [`pictures`], [`telling`] | answers -> SVG and text |
+//! | say it in pictures | [`pictures`] | answers -> SVG |
 //!
 //! The test is an argument, and [`headline`] the usual one: what sizes the trial is what will judge it.
 //! Nothing here reads a file.
@@ -18,6 +18,5 @@ pub mod looks;
 pub mod next_trial;
 pub mod pictures;
 pub mod prices;
-pub mod telling;
 pub mod truths;
 pub mod wish;

@@ -76,22 +76,12 @@ macro_rules! commands {
 }
 
 commands! {
-    /// See the whole job done on an invented club's trial
-    Demo => demo,
     /// Start a trial: a folder with every question explained
     New => new,
     /// Sample points on a green, numbered in walking order
     Grid => grid,
-    /// Lay plots out, draw the treatments, seal it
-    Layout => layout,
-    /// Judge: did the method beat the control?
-    Judge => judge,
-    /// Tell it: the verdict as pages and pictures
-    Report => report,
     /// Where they are: clusters, hot spots and the strips of sheet that reach most
     Hotspots => hotspots,
-    /// How many blocks and cores the next trial needs
-    Next => next,
     /// When the crew may stop counting
     Stopline => stopline,
     @functions
@@ -99,4 +89,14 @@ commands! {
     Check => check,
     /// Describe counts: how many, how clumped, which law they follow
     Describe => describe,
+    /// Judge: did the method beat the control?
+    Judge => judge,
+    /// See the whole job done on an invented club's trial
+    Demo => demo,
+    /// Lay plots out, draw the treatments, seal it
+    Layout => layout,
+    /// Tell it: the verdict as pages and pictures
+    Report => report,
+    /// How many blocks and cores the next trial needs
+    Next => next,
 }

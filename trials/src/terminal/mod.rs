@@ -23,7 +23,6 @@ mod carry_out;
 mod check;
 mod clock;
 mod commands;
-mod count_first;
 mod demo;
 mod describe;
 mod fault;
@@ -40,6 +39,7 @@ mod pair;
 mod report;
 mod show;
 mod stopline;
+mod typed;
 mod typeset;
 
 use std::ffi::OsString;

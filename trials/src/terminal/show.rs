@@ -93,30 +93,6 @@ pub(super) fn refusal(refusal: &Refusal, command: &str, context: &Context) -> Ex
     finish(written, ExitCode::FAILURE)
 }
 
-/// The JSON document of a result, as a text to be kept.
-///
-/// # Errors
-/// Only for a result that JSON cannot hold.
-pub(super) fn document_text(output: &Output, command: &str) -> Result<String, Refusal> {
-    let text = serde_json::to_string_pretty(&Envelope {
-        halfgreen: env!("CARGO_PKG_VERSION"),
-        command,
-        seed: output.seed,
-        warnings: &output.warnings,
-        result: &output.result,
-        errors: Vec::new(),
-    });
-    let text = text.map_err(|e| {
-        let cure = "This is a fault of the program: please report the command and its input.";
-        Error::new(
-            "results",
-            format!("they cannot be written as JSON ({e})"),
-            cure,
-        )
-    })?;
-    Ok(text + "\n")
-}
-
 fn document(envelope: &Envelope<'_>) -> io::Result<()> {
     let mut out = io::BufWriter::new(io::stdout().lock());
     serde_json::to_writer_pretty(&mut out, envelope)?;

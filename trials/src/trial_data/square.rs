@@ -38,7 +38,7 @@ pub(crate) fn square_scheme(
     filled.dedup();
     if rows.len() != treatments || columns.len() != treatments || filled.len() != plots.len() {
         return Err(Error::new(
-            "--row, --column",
+            "rows and columns",
             format!(
                 "{} rows by {} columns do not make a square of {treatments} treatments with one plot in a cell",
                 rows.len(),
@@ -92,7 +92,7 @@ fn each_once(plots: &[PlotCount]) -> Result<(), Error> {
         ("column", name(&plot.column))
     };
     Err(Error::new(
-        "--row, --column",
+        "rows and columns",
         format!(
             "treatment {} stands twice in {line} {of} (plots {} and {}), so that this is no Latin square",
             plot.treatment, met.plot, plot.plot
