@@ -6,6 +6,7 @@ mod designs;
 mod draws;
 mod greens;
 mod grids;
+mod kinds;
 mod maps;
 mod outlines;
 mod places;

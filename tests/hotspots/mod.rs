@@ -105,7 +105,7 @@ fn the_agreed_keys_are_there() {
     numbers(&result["association"], &["r", "p"]);
     numbers(&result["cover_plan"][0], &["strip", "expected_share"]);
     assert_eq!(result["local"][0]["class"], "hot");
-    assert_eq!(result["local"][0]["moran_class"], "crowded-among-crowded");
+    assert_eq!(result["local"][0]["moran_class"], "high-high");
     assert_eq!(result["local"].as_array().unwrap().len(), 36);
 }
 

@@ -4,12 +4,12 @@ use halfgreen::scouting::card::{page, sentences, text};
 use halfgreen::scouting::pictures::{
     average_sample_number, operating_characteristic, stop_line_chart,
 };
-use halfgreen::scouting::stop_line::{Kind, StopWish, stop_lines};
-use halfgreen::scouting::survey_size::survey_size;
+use halfgreen::scouting::stop_line::{Kind, StopLineRequest, stop_lines};
+use halfgreen::scouting::survey_size::{Areas, survey_size};
 use halfgreen_analysis::power::survey::{Precision, VarianceLaw};
 
-fn wish(kind: Kind) -> StopWish {
-    StopWish {
+fn request(kind: Kind) -> StopLineRequest {
+    StopLineRequest {
         kind,
         low: 1.0,
         high: 2.0,
@@ -24,7 +24,7 @@ fn wish(kind: Kind) -> StopWish {
 
 #[test]
 fn the_card_says_what_to_do() {
-    let answer = stop_lines(wish(Kind::Sprt)).unwrap();
+    let answer = stop_lines(request(Kind::Sprt)).unwrap();
     // Slope 1.415037, intercepts -+6.160300: after 6 cores 2.33 and 14.65.
     let said = sentences(&answer);
     assert!(
@@ -39,9 +39,9 @@ fn the_card_says_what_to_do() {
         "{said:?}"
     );
     assert!(text(&answer).contains("random order"));
-    let one = StopWish {
+    let one = StopLineRequest {
         most: 1,
-        ..wish(Kind::Sprt)
+        ..request(Kind::Sprt)
     };
     let last = sentences(&stop_lines(one).unwrap());
     assert!(last.concat().starts_with("After 1 core stop"), "{last:?}");
@@ -51,7 +51,7 @@ fn the_card_says_what_to_do() {
 
 #[test]
 fn means_shown_meet_both_levels_and_the_curve_falls() {
-    let answer = stop_lines(wish(Kind::Sprt)).unwrap();
+    let answer = stop_lines(request(Kind::Sprt)).unwrap();
     let at = |mean: f64| {
         answer
             .oc
@@ -72,9 +72,9 @@ fn means_shown_meet_both_levels_and_the_curve_falls() {
 
 #[test]
 fn a_short_plan_owns_up() {
-    let short = StopWish {
+    let short = StopLineRequest {
         most: 8,
-        ..wish(Kind::Sprt)
+        ..request(Kind::Sprt)
     };
     let answer = stop_lines(short).unwrap();
     assert!(
@@ -87,7 +87,7 @@ fn a_short_plan_owns_up() {
 
 #[test]
 fn precision_plan_leaves_out_lines_that_do_not_exist() {
-    let answer = stop_lines(wish(Kind::Green)).unwrap();
+    let answer = stop_lines(request(Kind::Green)).unwrap();
     // beta - 1 = 1/1.5, over D^2 = 0.0625: none up to 10.
     assert!(answer.lines[9].upper.is_none() && answer.lines[10].upper.is_some());
     assert!(answer.cautions.iter().any(|c| c.code == "no-line-yet"));
@@ -102,7 +102,7 @@ fn precision_plan_leaves_out_lines_that_do_not_exist() {
 #[test]
 fn every_kind_draws_with_words() {
     for kind in [Kind::Sprt, Kind::Iwao, Kind::Green] {
-        let answer = stop_lines(wish(kind)).unwrap();
+        let answer = stop_lines(request(kind)).unwrap();
         for svg in [
             stop_line_chart(&answer).unwrap(),
             operating_characteristic(&answer).unwrap(),
@@ -111,9 +111,9 @@ fn every_kind_draws_with_words() {
             assert!(svg.contains("<title>") && svg.contains("<desc>") && svg.ends_with("</svg>\n"));
         }
     }
-    let tally = StopWish {
+    let tally = StopLineRequest {
         tally: Some(1),
-        ..wish(Kind::Sprt)
+        ..request(Kind::Sprt)
     };
     let card = text(&stop_lines(tally).unwrap());
     assert!(
@@ -123,28 +123,28 @@ fn every_kind_draws_with_words() {
 }
 
 #[test]
-fn wishes_that_no_line_meets_are_refused() {
+fn requests_that_no_line_meets_are_refused() {
     for bad in [
-        StopWish {
+        StopLineRequest {
             low: 2.0,
             high: 1.0,
-            ..wish(Kind::Sprt)
+            ..request(Kind::Sprt)
         },
-        StopWish {
+        StopLineRequest {
             alpha: 0.0,
-            ..wish(Kind::Iwao)
+            ..request(Kind::Iwao)
         },
-        StopWish {
+        StopLineRequest {
             precision: 0.0,
-            ..wish(Kind::Green)
+            ..request(Kind::Green)
         },
-        StopWish {
+        StopLineRequest {
             most: 0,
-            ..wish(Kind::Sprt)
+            ..request(Kind::Sprt)
         },
-        StopWish {
+        StopLineRequest {
             law: VarianceLaw::NegativeBinomial { k: 0.0 },
-            ..wish(Kind::Sprt)
+            ..request(Kind::Sprt)
         },
     ] {
         assert!(stop_lines(bad).is_err(), "{bad:?}");
@@ -157,6 +157,10 @@ fn survey_of_a_small_green() {
     let size = survey_size(law, 1.0, Precision::StandardError(0.25), None).unwrap();
     assert_eq!(size.cores, 27);
     assert!(size.standard_error <= 0.25);
-    let small = survey_size(law, 1.0, Precision::StandardError(0.25), Some((0.5, 0.01))).unwrap();
+    let areas = Areas {
+        green_m2: 0.5,
+        core_m2: 0.01,
+    };
+    let small = survey_size(law, 1.0, Precision::StandardError(0.25), Some(areas)).unwrap();
     assert!(small.cores < 27);
 }

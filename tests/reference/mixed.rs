@@ -7,7 +7,7 @@ use halfgreen_analysis::counts::{Factor, ModelMatrix};
 use halfgreen_analysis::mixed::MarginalFit;
 use halfgreen_analysis::mixed::block::RandomBlock;
 use halfgreen_analysis::mixed::laplace::RandomEffects;
-use halfgreen_analysis::numerics::cholesky;
+use halfgreen_analysis::numerics::cholesky::Cholesky;
 
 use super::{Table, eelworms, expected};
 use crate::closeness::close;
@@ -130,12 +130,12 @@ fn laplace_fits_agree_with_other_software() {
 
 /// Square roots of the diagonal of the inverse information, for the coefficients.
 fn standard_errors(fit: &MarginalFit) -> Vec<f64> {
-    let all = fit.beta.len() + fit.sigma.len() + 1;
-    let mut factor = fit.information.clone();
-    cholesky::factor(&mut factor, all, 0.0).unwrap();
-    let inverse = cholesky::inverse(&factor, all);
-    (0..fit.beta.len())
-        .map(|j| inverse[j * all + j].sqrt())
+    let factor = Cholesky::new(fit.information.clone(), 0.0).unwrap();
+    let variances = factor.inverse().into_diag();
+    variances
+        .iter()
+        .take(fit.beta.len())
+        .map(|v| v.sqrt())
         .collect()
 }
 

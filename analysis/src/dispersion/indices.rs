@@ -92,11 +92,11 @@ pub fn morisita(tally: &FrequencyTable) -> Option<Morisita> {
     let index = n * tally.pairs() / (total * (total - 1.0));
     let chi2 = index * (total - 1.0) + n - total;
     let limit = |p: f64| (chi_squared_quantile(p, n - 1.0) - n + total) / (total - 1.0);
-    let (even, clumped) = (limit(0.025), limit(0.975));
-    let standardised = if index >= clumped && n > clumped {
-        0.5 + 0.5 * (index - clumped) / (n - clumped)
+    let (even, aggregated) = (limit(0.025), limit(0.975));
+    let standardised = if index >= aggregated && n > aggregated {
+        0.5 + 0.5 * (index - aggregated) / (n - aggregated)
     } else if index >= 1.0 {
-        0.5 * (index - 1.0) / (clumped - 1.0)
+        0.5 * (index - 1.0) / (aggregated - 1.0)
     } else if index > even {
         0.5 * (index - 1.0) / (1.0 - even)
     } else {

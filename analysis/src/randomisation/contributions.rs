@@ -1,4 +1,4 @@
-//! What each arrangement of a group adds to each contrast, tabulated.
+//! The contribution of each arrangement of a group to each contrast, tabulated.
 
 /// Largest table that is made: beyond it, drawing at random is cheaper than tabulating.
 const LARGEST: f64 = 4096.0;

@@ -1,4 +1,4 @@
-//! Re-drawing all labels at once, from a list of allocations.
+//! Step-down max-t over whole allocations (Westfall & Young 1993).
 
 use rayon::prelude::*;
 

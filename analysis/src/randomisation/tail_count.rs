@@ -1,4 +1,4 @@
-//! How many allocations lie as far out as the one that was drawn: all of them, or a sample.
+//! How many allocations of the reference set lie as far out as the observed one: all of them, or a sample.
 
 use rayon::prelude::*;
 

@@ -47,10 +47,9 @@ pub struct Randomisation {
     pub p: Vec<PValue>,
     /// For each, adjusted for there being several.
     pub p_adjusted: Vec<f64>,
-    /// For each, allocations among which its p-value was counted.
+    /// For each, size of the reference set.
     pub allocations: Vec<f64>,
-    /// For each, the smallest p-value those allocations could give.
-    #[serde(rename = "smallest_p")]
+    /// For each, the smallest attainable p-value.
     pub smallest_attainable_p: Vec<f64>,
 }
 
@@ -123,7 +122,7 @@ fn exchange(
     Ok(out)
 }
 
-/// Smallest two-sided p-value that a scheme can give for a treatment: the allocation that lies
+/// Smallest attainable two-sided p-value of a scheme for a treatment: the allocation that lies
 /// furthest out and, where each group has as many treated as control plots, its mirror image.
 fn smallest_attainable_p(scheme: &Scheme, labels: &[usize], treatment: usize) -> f64 {
     let even = |group: &Vec<usize>| {
@@ -138,7 +137,7 @@ fn smallest_attainable_p(scheme: &Scheme, labels: &[usize], treatment: usize) ->
     (out / scheme.allocations(labels)).min(1.0)
 }
 
-/// p-value of the largest standardised difference from the control among the treatments `group`,
+/// Max-t: p-value of the largest standardised difference from the control among the treatments `group`,
 /// whose plots, with the control's, change places within `scheme`; listed and sampled allocations
 /// re-draw all labels.
 ///

@@ -1,4 +1,4 @@
-//! Are near places alike? Moran's I, Geary's C and the correlogram.
+//! Spatial autocorrelation: Moran's I, Geary's C and the correlogram.
 
 use rayon::prelude::*;
 use serde::Serialize;
@@ -11,7 +11,7 @@ use crate::Error;
 use crate::random::Generator;
 use crate::results::{Caution, PValue};
 
-/// One global statistic of likeness between neighbours.
+/// One global statistic of spatial autocorrelation.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct AutocorrelationStatistic {
     /// The statistic; `None` when all values are equal or nobody has a neighbour.
@@ -62,8 +62,9 @@ pub fn autocorrelation(
     let mut cautions = Vec::new();
     let islands = neighbours.islands().len();
     if islands > 0 {
-        let text =
-            format!("{islands} of {n} places have no neighbour and tell nothing about likeness.");
+        let text = format!(
+            "{islands} of {n} places have no neighbour and say nothing about autocorrelation."
+        );
         cautions.push(Caution::new("islands", text));
     }
     let moments = Moments::new(&centred, neighbours);

@@ -7,7 +7,6 @@ use serde::{Deserialize, Serialize};
 use super::request::required;
 use super::trial;
 use super::{Answer, Refusal, Status, Surroundings, Words};
-use crate::design::DesignKind;
 use crate::intake::CheckResult;
 use crate::store::TrialFolder;
 
@@ -46,7 +45,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<CheckResul
         (check.result, check.readings.is_some(), "readings", early)
     };
     warnings.extend(early);
-    let when = if read.protocol.design.kind == DesignKind::Crossover {
+    let when = if read.protocol.design.kind.facts().over_nights() {
         "every night"
     } else {
         "the main occasion"
@@ -69,7 +68,7 @@ fn words(found: &CheckResult, what: &str, when: &str) -> Words {
         words.told(
             status,
             word,
-            format!(" {}: {}", problem.place(), problem.message),
+            format!(" {}: {}", problem.place(), problem.complaint),
         );
     }
     let errors = found.problems.iter().filter(|p| p.is_error()).count();

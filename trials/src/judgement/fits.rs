@@ -55,7 +55,7 @@ pub(super) fn fits(table: &PlotTable) -> Result<(ModelFit, PoissonFit, Vec<Warni
     // What the fits say of empty levels the comparison says as well.
     let cautions = clumped.cautions.into_iter();
     let mut warnings: Vec<Warning> = cautions
-        .filter(|c| c.code == "not-settled")
+        .filter(|c| c.code == "not-converged")
         .map(Warning::from)
         .collect();
     let without = match (model.k, model.k_se) {

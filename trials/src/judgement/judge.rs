@@ -8,19 +8,19 @@ use halfgreen_analysis::comparison::{
 use halfgreen_analysis::randomisation::RandomisationSettings;
 use halfgreen_analysis::results::Origin;
 
+use super::as_treated;
 use super::bounds;
-use super::changes::{did_it_last, since_before};
 use super::diagnostics::diagnostics;
 use super::efficacy::efficacy;
 use super::fits::fits;
-use super::happened;
+use super::non_inferiority::non_inferiority;
 use super::occasions::occasions;
-use super::reference::non_inferiority;
+use super::over_time::{change_from_baseline, treatment_by_occasion};
 use super::result::{ContrastRow, Dispersion, Judgement, RandomisationRow, Units, Verdict};
 use super::stages::stages;
 use super::tested_ratio::finite;
 use super::two_groups::two_groups;
-use super::wording::{self, Words, rough_high, rough_low, sentence};
+use super::wording::{Words, high_is_markov_bound, low_is_markov_bound, sentence};
 use crate::trial_data::TrialData;
 use crate::trial_data::plot_table::{repeats_treatments, table, tied_before};
 use crate::{Error, Warning};
@@ -44,18 +44,24 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     warnings.extend(tied);
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     warnings.extend(bounds::of(data, &found));
-    let doubts = diagnostics(data, &table, &found, &settings, seed)?;
-    let lead = found.primary_test;
-    let occasions = occasions(data, lead, &found.contrasts, seed, &mut warnings);
-    let change = said(since_before(&with_before, lead, seed), &mut warnings);
-    let lasted = said(did_it_last(data, lead, seed), &mut warnings);
+    let diagnostic_words = diagnostics(data, &table, &found, &settings, seed)?;
+    let primary_test = found.primary_test;
+    let occasions = occasions(data, primary_test, &found.contrasts, seed, &mut warnings);
+    let baseline = said(
+        change_from_baseline(&with_before, primary_test, seed),
+        &mut warnings,
+    );
+    let by_occasion = said(
+        treatment_by_occasion(data, primary_test, seed),
+        &mut warnings,
+    );
     let efficacy = efficacy(&with_before)?;
     warnings.extend(efficacy.without_value());
-    let as_happened = data
-        .beside
-        .happened
+    let as_treated = data
+        .secondary
+        .as_treated
         .as_ref()
-        .map(|h| happened::judged(h, &mut warnings));
+        .map(|treated| as_treated::judged(treated, &mut warnings));
     warnings.dedup_by(|a, b| a.code == b.code && a.message == b.message);
     let plots = data.plots.len();
     let total: u64 = table.counts.iter().sum();
@@ -72,7 +78,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         dispersion: Dispersion {
             k: found.k,
             block_sd: found.sigma.clone(),
-            clumping_share: overdispersion_share(
+            overdispersion_share: overdispersion_share(
                 found.k.map_or(0.0, |k| 1.0 / k),
                 total as f64 / plots as f64,
             ),
@@ -90,22 +96,22 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         randomisation: randomisation(data, &found, seed),
         efficacy,
         verdicts: verdicts(data, &found),
-        lead: found.primary_test,
+        primary_test: found.primary_test,
         alpha: data.question.alpha,
         worthwhile_ratio: data.question.worthwhile_ratio,
-        better: wording::better(data.question.better),
+        better: data.question.better,
         counted: data.counted.clone(),
         per: data.per,
         plots: data.plots.clone(),
-        diagnostics: doubts,
+        diagnostics: diagnostic_words,
         occasions,
-        change,
-        lasted,
+        change_from_baseline: baseline,
+        treatment_by_occasion: by_occasion,
         stages: stages(data),
-        as_happened,
+        as_treated,
         non_inferiority: non_inferiority(data)?,
         two_groups: two_groups(data, found.k),
-        crossover: data.beside.crossover.clone(),
+        crossover: data.secondary.crossover.clone(),
     };
     Ok((judgement, warnings))
 }
@@ -113,8 +119,8 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
 /// How the comparison of a trial is carried out.
 pub(super) fn settings(data: &TrialData, seed: u64) -> Settings {
     Settings {
-        scheme: data.scheme.clone(),
-        primary_test: data.lead,
+        scheme: data.reference_set.as_ref().map(|r| r.scheme.clone()),
+        primary_test: data.primary_test,
         randomisation: RandomisationSettings {
             seed,
             ..RandomisationSettings::default()
@@ -143,12 +149,12 @@ pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {
         ratio_as_counted: data.ratio_as_counted(&c.treatment).and_then(finite),
         low: finite(c.interval.low),
         high: finite(c.interval.high),
-        low_is_rough: rough_low(c, data.question.alpha),
-        high_is_rough: rough_high(c, data.question.alpha),
+        low_is_markov_bound: low_is_markov_bound(c, data.question.alpha),
+        high_is_markov_bound: high_is_markov_bound(c, data.question.alpha),
         reduction_percent: ratio.map(|r| 100.0 * (1.0 - r)),
         t: c.t,
         df: c.df,
-        p_chance: c.p_conditional,
+        p_conditional: c.p_conditional,
         p_model: c.p_model,
         p_model_adjusted: c.p_model_adjusted,
         p_randomisation: c.p_randomisation.map(|p| p.value),
@@ -157,14 +163,14 @@ pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {
 }
 
 fn randomisation(data: &TrialData, found: &Comparison, seed: u64) -> Option<RandomisationRow> {
-    let test = found.randomisation.as_ref()?;
+    let (test, set) = (found.randomisation.as_ref()?, data.reference_set.as_ref()?);
     let first = test.p.first()?;
     let drawn = match first.origin {
         Origin::Sampled(draws) => draws as f64,
         Origin::Exact | Origin::Reference => test.allocations.first().copied()?,
     };
     Some(RandomisationRow {
-        allocations: data.allocations.clone().unwrap_or_default(),
+        allocations: set.allocations.clone(),
         drawn,
         exact: first.origin == Origin::Exact,
         smallest_p: test
@@ -183,19 +189,23 @@ pub(super) fn verdicts(data: &TrialData, found: &Comparison) -> Vec<Verdict> {
         .map(|c| Verdict {
             treatment: c.treatment.clone(),
             call: c.call,
-            matters: c.relevance,
-            sentence: told(data, found.primary_test, c),
+            relevance: c.relevance,
+            sentence: verdict_sentence(data, found.primary_test, c),
         })
         .collect()
 }
 
 /// The sentence of a verdict.
-pub(super) fn told(data: &TrialData, lead: PrimaryTest, c: &Contrast) -> String {
+pub(super) fn verdict_sentence(
+    data: &TrialData,
+    primary_test: PrimaryTest,
+    c: &Contrast,
+) -> String {
     let words = Words {
         method: data.name_of(&c.treatment),
         control: &data.names[0],
         counted: &data.counted,
-        lead,
+        primary_test,
         as_counted: data.ratio_as_counted(&c.treatment),
         allowing: &data.allowed_for(),
     };

@@ -9,7 +9,7 @@ use crate::drawing::chart::{Curve, Frame, Note, draw};
 /// # Errors
 /// A fault of the drawing library.
 pub fn power_curves(answer: &NextTrial) -> Result<String, Error> {
-    let wish = &answer.assumptions.wish;
+    let request = &answer.assumptions.request;
     let mut cores: Vec<usize> = answer.table.iter().map(|c| c.cores_per_plot).collect();
     cores.sort_unstable();
     cores.dedup();
@@ -35,7 +35,7 @@ pub fn power_curves(answer: &NextTrial) -> Result<String, Error> {
     let frame = Frame {
         title: format!(
             "Chance of finding a reduction of {:.0} %",
-            100.0 * wish.reduction
+            100.0 * request.reduction
         ),
         description: format!(
             "Power against number of blocks for {} cores in each plot. {}",
@@ -57,7 +57,10 @@ pub fn power_curves(answer: &NextTrial) -> Result<String, Error> {
         .map_or(plan.power, |c| c.power);
     let ring = format!("{} blocks, {} cores", plan.blocks, plan.cores_per_plot);
     let notes = [
-        Note::Level(wish.power, format!("wished: {:.0} %", 100.0 * wish.power)),
+        Note::Level(
+            request.power,
+            format!("wished: {:.0} %", 100.0 * request.power),
+        ),
         Note::Ring((plan.blocks as f64, height), ring),
     ];
     draw(&frame, &curves, &notes)

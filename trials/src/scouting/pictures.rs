@@ -18,7 +18,7 @@ pub fn stop_line_chart(answer: &StopLines) -> Result<String, Error> {
             .collect(),
         markers: answer.lines.len() <= 40,
     };
-    let precise = answer.wish.kind == Kind::Green;
+    let precise = answer.request.kind == Kind::Green;
     let upper = side(
         if precise {
             "stop: sure enough"
@@ -56,7 +56,7 @@ pub fn stop_line_chart(answer: &StopLines) -> Result<String, Error> {
             super::card::sentences(answer).join(" ")
         ),
         across: "cores counted",
-        up: if answer.wish.tally.is_some() {
+        up: if answer.request.tally.is_some() {
             "occupied cores"
         } else {
             "total counted"
@@ -85,7 +85,7 @@ fn top(answer: &StopLines, precise: bool) -> f64 {
 /// # Errors
 /// A fault of the drawing library.
 pub fn operating_characteristic(answer: &StopLines) -> Result<String, Error> {
-    let precise = answer.wish.kind == Kind::Green;
+    let precise = answer.request.kind == Kind::Green;
     let name = if precise { "precise" } else { "called clean" };
     let curve = Curve {
         name: name.to_owned(),
@@ -136,12 +136,12 @@ pub fn average_sample_number(answer: &StopLines) -> Result<String, Error> {
 }
 
 fn levels(answer: &StopLines) -> Vec<Note> {
-    if answer.wish.kind == Kind::Green {
+    if answer.request.kind == Kind::Green {
         return Vec::new();
     }
     vec![
-        Note::Upright(answer.wish.low, "lower level".to_owned()),
-        Note::Upright(answer.wish.high, "upper level".to_owned()),
+        Note::Upright(answer.request.low, "lower level".to_owned()),
+        Note::Upright(answer.request.high, "upper level".to_owned()),
     ]
 }
 

@@ -17,7 +17,7 @@ use crate::fieldwork::map::grid_map;
 use crate::scouting::grid::{
     Density, Grid, GridPlan, Pattern, grid, points_csv, points_geojson, tape_lines, tape_text,
 };
-use crate::scouting::survey_size::{SurveySize, survey_size};
+use crate::scouting::survey_size::{Areas, SurveySize, survey_size};
 use crate::store::{Disk, NewFile, Replace};
 use crate::{Error, Warning};
 
@@ -129,7 +129,10 @@ fn survey(args: &Args, green_area_m2: f64) -> Result<Option<SurveySize>, Error> 
         Some(level) => Precision::HalfWidth { share, level },
         None => Precision::StandardError(share),
     };
-    let areas = args.core_area.map(|core| (green_area_m2, core));
+    let areas = args.core_area.map(|core_m2| Areas {
+        green_m2: green_area_m2,
+        core_m2,
+    });
     survey_size(args.law.law(), mean, precision, areas).map(Some)
 }
 

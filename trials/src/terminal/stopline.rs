@@ -12,7 +12,7 @@ use super::output::Output;
 use crate::commands::Refusal;
 use crate::scouting::card;
 use crate::scouting::pictures::{average_sample_number, operating_characteristic, stop_line_chart};
-use crate::scouting::stop_line::{Kind, StopLines, StopWish, stop_lines};
+use crate::scouting::stop_line::{Kind, StopLineRequest, StopLines, stop_lines};
 use crate::store::{NewFile, Replace, write_all};
 use crate::{Error, Warning};
 
@@ -69,7 +69,7 @@ pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
         let what = "only Wald's plan works with cores that are marked, not counted";
         return Err(Error::new("--tally", what, "Leave it out, or take --kind sprt.").into());
     }
-    let wish = StopWish {
+    let request = StopLineRequest {
         kind,
         // Green's plan needs no levels; these only say over which means it is shown.
         low: args.lower.unwrap_or(1.0),
@@ -81,9 +81,9 @@ pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
         most: args.cores,
         tally: args.tally,
     };
-    let answer = stop_lines(wish)?;
+    let answer = stop_lines(request)?;
     let mut warnings: Vec<Warning> = answer.cautions.iter().cloned().map(Warning::from).collect();
-    if wish.law == VarianceLaw::Poisson {
+    if request.law == VarianceLaw::Poisson {
         warnings.push(Warning {
             code: "poisson-assumed",
             message: "Counts are taken as no more clumped than chance; larvae seldom are. Give --k from `describe`."
@@ -117,7 +117,7 @@ fn files(args: &Args, answer: &StopLines) -> Result<Vec<NewFile>, Error> {
 /// The card, then what the lines do at a few means.
 fn words(answer: &StopLines, files: &[NewFile]) -> String {
     let mut text = card::text(answer);
-    let green = answer.wish.kind == Kind::Green;
+    let green = answer.request.kind == Kind::Green;
     text.push_str(if green {
         "\ntrue mean  precise enough  cores on average\n"
     } else {

@@ -9,16 +9,19 @@ pub(super) fn words(found: &Judgement) -> Words {
     let mut words = Words::default();
     let turns = found.crossover.iter().flat_map(|c| &c.sentences);
     words.section("night by night", turns);
-    let over_time = found.change.is_some() || found.lasted.is_some();
+    let over_time = found.change_from_baseline.is_some() || found.treatment_by_occasion.is_some();
     words.section("over time", over_time.then_some(SECOND_ANSWER));
-    let changes = found.change.iter().flatten();
-    words.section("from before to after", changes.map(|c| &c.sentence));
+    let changes = found.change_from_baseline.iter().flatten();
+    words.section("from before to after", changes.map(|c| c.sentence.with_p()));
     let later = found.occasions.iter();
     let later = later.map(|o| format!("{}: {}", o.occasion, o.sentence));
-    let lasted = found.lasted.iter().map(|l| l.sentence.clone());
+    let lasted = found
+        .treatment_by_occasion
+        .iter()
+        .map(|l| l.sentence.to_string());
     words.section("did it last?", later.chain(lasted));
     words.section("stages", found.stages.iter().map(|s| &s.sentence));
-    let happened = found.as_happened.iter().flat_map(|h| {
+    let happened = found.as_treated.iter().flat_map(|h| {
         let verdicts = h.verdicts.iter().map(|v| &v.sentence);
         [&h.sentence, &h.rule].into_iter().chain(verdicts)
     });

@@ -149,7 +149,7 @@ fn of_trial(folder: &TrialFolder<'_>, request: &Request) -> Result<Answer, Refus
 /// Judges counts, beside a reference if one is named.
 fn judged(mut data: TrialData, request: &Request, seed: u64) -> Result<Answer, Refusal> {
     if let Some(treatment) = &request.reference {
-        data.beside.reference = Some(Reference {
+        data.secondary.reference = Some(Reference {
             treatment: treatment.clone(),
             margin_percent: request.margin,
         });

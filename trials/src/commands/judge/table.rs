@@ -34,7 +34,7 @@ pub(super) fn data(
     let mut data = data_from_table(&input, &asked).map_err(placed)?;
     let left_out = input.problems.iter();
     data.warnings
-        .extend(left_out.map(|p| Warning::at("line-left-out", p.message.clone(), p.place())));
+        .extend(left_out.map(|p| Warning::at("line-left-out", p.complaint.to_string(), p.place())));
     Ok(data)
 }
 
@@ -141,10 +141,7 @@ fn question(request: &Request) -> Result<Question, Error> {
     Ok(Question {
         alpha: request.alpha,
         better,
-        worthwhile_ratio: match better {
-            Better::Fewer => 1.0 - share,
-            Better::More => 1.0 + share,
-        },
+        worthwhile_ratio: better.ratio_by(share),
     })
 }
 

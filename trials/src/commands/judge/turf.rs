@@ -90,7 +90,7 @@ pub(in crate::commands) fn words(found: &TurfJudgement) -> Words {
     let mut words = Words::default();
     for e in &found.effect {
         let head = format!("{}: {}", e.treatment, headline(e.call));
-        words.paragraph([&head, &e.sentence]);
+        words.paragraph([head, e.sentence.to_string()]);
     }
     let mut means = Table::new([("", Side::Left), ("", Side::Right)]);
     for m in &found.means {

@@ -91,10 +91,10 @@ fn plots(found: &Judgement) -> String {
 
 /// What the verdict rests on, in a sentence.
 fn basis(found: &Judgement) -> String {
-    match (&found.randomisation, found.lead) {
+    match (&found.randomisation, found.primary_test) {
         (Some(r), PrimaryTest::Randomisation) => format!(
             "The verdict rests on the draw itself: treatments re-drawn {} ways{}; the smallest p it can reach is {}.",
-            if r.exact { format!("all {:.0}", r.drawn) } else { format!("{:.0} of {}", r.drawn, ways(&r.allocations)) },
+            if r.exact { format!("all {:.0}", r.drawn) } else { format!("{:.0} of {}", r.drawn, r.allocations.in_words()) },
             if r.exact { "" } else { " at random" },
             chance(r.smallest_p)
         ),
@@ -120,14 +120,5 @@ fn basis(found: &Judgement) -> String {
         (None, _) => "The verdict rests on a model of the counts: treatments were not drawn at random, so that a \
                       difference may come from where they lie."
             .to_owned(),
-    }
-}
-
-/// In how many ways treatments could have been drawn; beyond what can be written, so.
-fn ways(allocations: &str) -> &str {
-    if allocations.ends_with("inf") {
-        "more than can be written"
-    } else {
-        allocations
     }
 }

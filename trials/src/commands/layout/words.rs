@@ -3,7 +3,7 @@
 use halfgreen_analysis::comparison::PrimaryTest;
 
 use super::super::{Side, Status, Table, Words};
-use crate::design::{DesignKind, LaidOut, Plot, Protocol, Role, headline_test};
+use crate::design::{LaidOut, Plot, Protocol, Role, headline_test};
 use crate::store::NewFile;
 
 /// The layout in words.
@@ -43,9 +43,9 @@ pub(super) fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) ->
     words
 }
 
-/// Names of a crossover's nights, in order; none for another design.
+/// Names of a nights over which plots take turns, in order; none where they do not.
 fn nights(protocol: &Protocol) -> Vec<&str> {
-    let crossed = protocol.design.kind == DesignKind::Crossover;
+    let crossed = protocol.design.kind.facts().over_nights();
     let mains = protocol.occasions.iter();
     mains
         .filter(|o| crossed && o.role == Role::Main)

@@ -5,7 +5,8 @@ use halfgreen_analysis::power::simulated::SiteParameters;
 use halfgreen_analysis::results::Estimate;
 
 use super::Request;
-use crate::next_season::carry::{PastTrial, from_past};
+use crate::next_season::parameter_uncertainty::from_past;
+use crate::next_season::past_trial::PastTrial;
 use crate::{Error, Warning};
 
 /// Spread of log block means where nothing is known: blocks then differ by about half. An assumption.

@@ -10,10 +10,10 @@ use serde::{Deserialize, Serialize};
 
 use super::numbers::{NEXT_BLOCK_SD, NEXT_K, NEXT_K_PLOT, NEXT_MEAN, within_limits};
 use super::{Answer, Refusal, Surroundings};
-use crate::next_season::headline::{NAME, headline};
-use crate::next_season::next_trial::{Method, NextTrial, next_trial};
+use crate::next_season::next_trial::{NextTrial, Simulation, next_trial};
 use crate::next_season::pictures::power_curves;
 use crate::next_season::prices::Prices;
+use crate::next_season::primary_test::{NAME, primary_test};
 use crate::store::{NewFile, Replace};
 use crate::{Error, Warning};
 use question::question;
@@ -116,17 +116,17 @@ const SEED: u64 = 1;
 pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<NextTrial>, Refusal> {
     checked(request)?;
     let question = question(request, at.sources)?;
-    let (wish, mut warnings) = (question.wish, question.warnings);
+    let (wanted, mut warnings) = (question.wanted, question.warnings);
     let known = knowledge::knowledge(request, &question.past, &mut warnings)?;
-    let method = Method {
-        test: headline(wish.alpha, Some(wish.reduction)),
-        beats: headline(wish.alpha, None),
+    let simulation = Simulation {
+        test: primary_test(wanted.alpha, Some(wanted.reduction)),
+        beats: primary_test(wanted.alpha, None),
         name: NAME.to_owned(),
         trials: request.trials,
         seed: request.seed.unwrap_or(SEED),
         brief: false,
     };
-    let answer = next_trial(&wish, &known, &prices(request), &method, at.progress)?;
+    let answer = next_trial(&wanted, &known, &prices(request), &simulation, at.progress)?;
     let mut words = words::words(&answer);
     let mut files = Vec::new();
     if let Some(dir) = &request.out {
@@ -141,7 +141,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<NextTrial>
     Ok(Answer::new(answer, words)
         .with_warnings(warnings)
         .with_files(files)
-        .with_seed(method.seed))
+        .with_seed(simulation.seed))
 }
 
 /// Refuses what contradicts itself, and numbers outside their limits.

@@ -1,4 +1,4 @@
-//! What is wished of the next trial, and which past trials teach: from the request, the protocol and past results.
+//! What is asked of the next trial, and which past trials teach: from the request, the protocol and past results.
 
 use halfgreen_analysis::sequential::spending::Spending;
 
@@ -6,16 +6,17 @@ use super::super::{Refusal, trial};
 use super::Request;
 use crate::design::{Better, Protocol};
 use crate::judgement::judge;
-use crate::next_season::carry::{PastTrial, read_results};
 use crate::next_season::looks;
-use crate::next_season::wish::Wish;
+use crate::next_season::past_results::read_results;
+use crate::next_season::past_trial::PastTrial;
+use crate::next_season::sample_size_request::SampleSizeRequest;
 use crate::store::{RESULTS, Sources, TRIAL, TrialFolder};
 use crate::{Error, Warning};
 
-/// What is wished, and the trials to learn from.
+/// The size asked for, and the trials to learn from.
 #[derive(Debug)]
 pub(super) struct Question {
-    pub(super) wish: Wish,
+    pub(super) wanted: SampleSizeRequest,
     pub(super) past: Vec<PastTrial>,
     pub(super) warnings: Vec<Warning>,
 }
@@ -34,22 +35,27 @@ pub(super) fn question(request: &Request, sources: &dyn Sources) -> Result<Quest
         let read = trial::protocol(&folder)?;
         sized_by_counts(&folder, &read.protocol, request)?;
         warnings.extend(read.cautions);
-        let text = match folder.optional_text(RESULTS)? {
-            Some(text) => text,
-            None => judged(&folder, request.seed)?,
-        };
         let area = read.protocol.response.core_area_m2;
-        past.push(read_results(&folder.shown(RESULTS), &text, Some(area))?);
+        past.push(match folder.optional_text(RESULTS)? {
+            Some(text) => {
+                let (kept, lacking) = read_results(&folder.shown(RESULTS), &text, Some(area))?;
+                warnings.extend(lacking);
+                kept
+            }
+            None => judged(&folder, area, request.seed)?,
+        });
         planned = Some(read.protocol);
     }
     let planned = planned.as_ref();
     let core_area = planned.map(|p| p.response.core_area_m2);
     for path in &request.past {
         let name = path.display().to_string();
-        past.push(read_results(&name, &sources.text(path)?, core_area)?);
+        let (kept, lacking) = read_results(&name, &sources.text(path)?, core_area)?;
+        warnings.extend(lacking);
+        past.push(kept);
     }
     Ok(Question {
-        wish: wish(request, planned)?,
+        wanted: wanted(request, planned)?,
         past,
         warnings,
     })
@@ -73,8 +79,8 @@ fn sized_by_counts(
     Ok(())
 }
 
-/// The wish: what the request says, else the protocol of the trial that is learned from.
-fn wish(request: &Request, planned: Option<&Protocol>) -> Result<Wish, Error> {
+/// The size asked for: what the request says, else the protocol of the trial that is learned from.
+fn wanted(request: &Request, planned: Option<&Protocol>) -> Result<SampleSizeRequest, Error> {
     let reduction = request.reduction;
     let reduction = reduction.or(planned.map(|p| p.decision.worthwhile_percent));
     let reduction = reduction.ok_or_else(|| {
@@ -83,13 +89,13 @@ fn wish(request: &Request, planned: Option<&Protocol>) -> Result<Wish, Error> {
     })?;
     let methods = planned.map(|p| p.treatments.len().saturating_sub(1));
     let alpha = request.alpha.or(planned.map(|p| p.decision.alpha));
-    Ok(Wish {
+    Ok(SampleSizeRequest {
         reduction: reduction / 100.0,
         methods: request.methods.or(methods).unwrap_or(1),
         alpha: alpha.unwrap_or(ALPHA),
         power: request.power,
         blocks: request.blocks.clone(),
-        cores: cores(request, planned),
+        cores_per_plot: cores(request, planned),
         looks: request.looks.clone(),
         spending: if request.even_looks {
             Spending::Pocock
@@ -113,17 +119,13 @@ fn cores(request: &Request, planned: Option<&Protocol>) -> Vec<usize> {
     }
 }
 
-/// The results of a trial that has been counted but whose results were not kept: judged now.
-fn judged(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<String, Refusal> {
+/// A trial that has been counted but whose results were not kept: judged now.
+fn judged(
+    folder: &TrialFolder<'_>,
+    core_area_m2: f64,
+    seed: Option<u64>,
+) -> Result<PastTrial, Refusal> {
     let trial = trial::trial(folder, seed)?;
     let (judgement, _) = judge(&trial.data, trial.seed)?;
-    let text = serde_json::to_string(&judgement).map_err(|e| {
-        let what = format!("the judgement cannot be written as JSON ({e})");
-        Error::new(
-            folder.shown(RESULTS),
-            what,
-            "Please report this fault of the program.",
-        )
-    })?;
-    Ok(text)
+    Ok(PastTrial::of(&judgement, core_area_m2)?)
 }

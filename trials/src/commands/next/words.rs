@@ -11,7 +11,7 @@ pub(super) fn words(answer: &NextTrial) -> Words {
     words.line(&found.sentence);
     words.table(table(answer));
     words.paragraph(plan(found));
-    words.paragraph(found.truths.iter().map(|told| &told.sentence));
+    words.paragraph(found.scenarios.iter().map(|told| &told.sentence));
     words
 }
 
@@ -39,7 +39,7 @@ fn plan(found: &Suggestion) -> Vec<String> {
         ));
     }
     if let Some(found) = &found.looks {
-        for (look, ends) in found.looks.iter().zip(&found.ends) {
+        for (look, ends) in found.looks.iter().zip(&found.stop_probability) {
             lines.push(format!(
                 "Look at {:.0} % of the counting: stop when p is at or below {:.4}; the wished reduction ends it here in \
                  {:.0} of 100 trials.",
@@ -58,7 +58,7 @@ fn plan(found: &Suggestion) -> Vec<String> {
 
 /// Blocks down, cores across; each power with twice its Monte-Carlo error.
 fn table(answer: &NextTrial) -> Table {
-    let cores = &answer.assumptions.wish.cores;
+    let cores = &answer.assumptions.request.cores_per_plot;
     let rows = (answer.table.len() / cores.len().max(1)).max(1);
     let mut table = Table::new([("power, %", Side::Right)]);
     for n in cores {

@@ -79,7 +79,7 @@ pub(super) fn tell(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Told, 
     let (judgement, warnings) = judged(&trial.data, trial.seed)?;
     let judged = judge::answer(&trial.data, &judgement, warnings, trial.seed)?;
     let results = judge::kept(folder, &judged)?;
-    let next = next_season::next_season(&trial.protocol, &results.text);
+    let next = next_season::next_season(&trial.protocol, &judgement);
     let pages = pages(&Findings {
         protocol: &trial.protocol,
         layout: &trial.layout,

@@ -1,14 +1,16 @@
-//! From this trial's results to the size of the next, for the report.
+//! From this trial's judgement to the size of the next, for the report.
 
 use crate::Error;
 use crate::design::{Better, Protocol};
-use crate::next_season::carry::{from_past, read_results};
-use crate::next_season::headline::{NAME, headline};
+use crate::judgement::Judgement;
 use crate::next_season::looks;
-use crate::next_season::next_trial::{Method, NextTrial, next_trial};
+use crate::next_season::next_trial::{NextTrial, Simulation, next_trial};
+use crate::next_season::parameter_uncertainty::from_past;
+use crate::next_season::past_trial::PastTrial;
 use crate::next_season::pictures::power_curves;
 use crate::next_season::prices::Prices;
-use crate::next_season::wish::Wish;
+use crate::next_season::primary_test::{NAME, primary_test};
+use crate::next_season::sample_size_request::SampleSizeRequest;
 use crate::report::NextSeason;
 use crate::text::rounding::{NONE, percent};
 
@@ -22,7 +24,7 @@ const SEED: u64 = 1;
 const BLOCKS: [usize; 7] = [4, 6, 8, 10, 12, 16, 20];
 
 /// What next season needs, or why that cannot be said.
-pub(super) fn next_season(protocol: &Protocol, results: &str) -> NextSeason {
+pub(super) fn next_season(protocol: &Protocol, judgement: &Judgement) -> NextSeason {
     let told = |why: String| NextSeason {
         sentence: why,
         notes: Vec::new(),
@@ -36,7 +38,7 @@ pub(super) fn next_season(protocol: &Protocol, results: &str) -> NextSeason {
             "This trial looked for an increase. Plans are sized for a reduction, so none is suggested here".to_owned(),
         );
     }
-    match sized(protocol, results) {
+    match sized(protocol, judgement) {
         Ok(next) => next,
         Err(e) => told(format!(
             "No size can be suggested from these counts: {}. {}",
@@ -45,33 +47,29 @@ pub(super) fn next_season(protocol: &Protocol, results: &str) -> NextSeason {
     }
 }
 
-fn sized(protocol: &Protocol, results: &str) -> Result<NextSeason, Error> {
-    let past = read_results(
-        "results.json",
-        results,
-        Some(protocol.response.core_area_m2),
-    )?;
+fn sized(protocol: &Protocol, judgement: &Judgement) -> Result<NextSeason, Error> {
+    let past = PastTrial::of(judgement, protocol.response.core_area_m2)?;
     let known = from_past(&[past], 0.0)?;
     let own = protocol.response.cores_per_plot;
-    let wish = Wish {
+    let request = SampleSizeRequest {
         reduction: protocol.decision.worthwhile_percent / 100.0,
         methods: protocol.treatments.len().saturating_sub(1),
         alpha: protocol.decision.alpha,
         power: POWER,
         blocks: BLOCKS.to_vec(),
-        cores: vec![own],
+        cores_per_plot: vec![own],
         looks: Vec::new(),
         spending: looks::USUAL,
     };
-    let method = Method {
-        test: headline(wish.alpha, Some(wish.reduction)),
-        beats: headline(wish.alpha, None),
+    let method = Simulation {
+        test: primary_test(request.alpha, Some(request.reduction)),
+        beats: primary_test(request.alpha, None),
         name: NAME.to_owned(),
         trials: TRIALS,
         seed: SEED,
         brief: true,
     };
-    let answer = next_trial(&wish, &known, &Prices::default(), &method, &|_, _| ())?;
+    let answer = next_trial(&request, &known, &Prices::default(), &method, &|_, _| ())?;
     Ok(NextSeason {
         sentence: answer.suggestion.sentence.clone(),
         notes: notes(&answer),
@@ -113,15 +111,15 @@ fn plain(answer: &NextTrial) -> String {
     format!(
         "a trial of {} plots with {} cores of turf from each would see a reduction of {} in at least {:.0} of 100 such \
          trials.",
-        found.plan.blocks * (answer.assumptions.wish.methods + 1),
+        found.plan.blocks * (answer.assumptions.request.methods + 1),
         found.plan.cores_per_plot,
-        percent(answer.assumptions.wish.reduction),
-        100.0 * answer.assumptions.wish.power
+        percent(answer.assumptions.request.reduction),
+        100.0 * answer.assumptions.request.power
     )
 }
 
 fn heads(answer: &NextTrial) -> Vec<String> {
-    let cores = answer.assumptions.wish.cores.iter();
+    let cores = answer.assumptions.request.cores_per_plot.iter();
     let heads = cores.map(|n| format!("{n} cores in each plot"));
     std::iter::once("blocks".to_owned()).chain(heads).collect()
 }
@@ -139,7 +137,12 @@ fn plans(answer: &NextTrial) -> Vec<Vec<String>> {
     blocks
         .into_iter()
         .map(|b| {
-            let cells = answer.assumptions.wish.cores.iter().map(|&c| power(b, c));
+            let cells = answer
+                .assumptions
+                .request
+                .cores_per_plot
+                .iter()
+                .map(|&c| power(b, c));
             std::iter::once(b.to_string()).chain(cells).collect()
         })
         .collect()

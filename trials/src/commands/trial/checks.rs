@@ -81,5 +81,5 @@ pub(crate) fn before(
 
 /// A doubtful line of the counts as a warning.
 pub(crate) fn caution(problem: &Problem) -> Warning {
-    Warning::at("counts", problem.message.clone(), problem.place())
+    Warning::at("counts", problem.complaint.to_string(), problem.place())
 }

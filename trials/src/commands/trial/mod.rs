@@ -31,7 +31,7 @@ pub(crate) fn layout(folder: &TrialFolder<'_>, protocol: &Protocol) -> Result<La
         "Lay the trial out first: `halfgreen layout`.",
     )?;
     let shown = folder.shown(LAYOUT);
-    let layout = read_layout(&shown, &text)?;
+    let layout = read_layout(&shown, &text, &protocol.design.arrangement.greens)?;
     let unknown = unknown_treatments(&shown, &text, protocol);
     if unknown.is_empty() {
         Ok(layout)

@@ -6,9 +6,9 @@ use super::{
     caution, check, check_turf, early_counts, early_readings, greens, layout, protocol, repairs,
     seal,
 };
-use crate::design::{DesignKind, Green, Layout, Protocol, ReadProtocol, Role, Seal, headline_of};
+use crate::design::{Green, Layout, Protocol, ReadProtocol, Role, Seal, headline_of};
 use crate::intake::{CheckedCounts, Reading, read_events};
-use crate::judgement::{LEAST_COVERED, as_happened};
+use crate::judgement::{LEAST_COVERED, as_treated};
 use crate::store::{COUNTS, EVENTS, TRIAL, TrialFolder};
 use crate::table::{Problem, Rule};
 use crate::trial_data::{TrialData, data_from_trial};
@@ -73,14 +73,14 @@ pub(crate) fn trial(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Trial
     let mut data = data_from_trial(&read.protocol, &layout, &counts, seed)?;
     if let Some(text) = folder.optional_text(EVENTS)? {
         let events = read_events(&folder.shown(EVENTS), &text, &read.protocol, &layout)?;
-        if read.protocol.design.kind == DesignKind::Crossover && !events.is_empty() {
+        if read.protocol.design.kind.facts().over_nights() && !events.is_empty() {
             let what = "an event names a plot but not its night, so that a crossover is judged as laid out only";
             let place = folder.shown(EVENTS);
             data.warnings
                 .push(Warning::at("events-not-judged", what, place));
         } else {
-            data.beside.happened =
-                as_happened(&data, &read.protocol, &events, LEAST_COVERED).map(Box::new);
+            data.secondary.as_treated =
+                as_treated(&data, &read.protocol, &events, LEAST_COVERED).map(Box::new);
         }
     }
     data.warnings.extend(read.cautions);
@@ -95,7 +95,7 @@ pub(crate) fn trial(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Trial
     data.warnings.extend(unlike);
     data.warnings.extend(early);
     // The design decides, whatever the seal says.
-    data.lead = Some(headline_of(&read.protocol, &layout)?);
+    data.primary_test = Some(headline_of(&read.protocol, &layout)?);
     Ok(Trial {
         protocol: read.protocol,
         layout,
@@ -129,7 +129,7 @@ pub(crate) fn turf_trial(
     // A plot without a reading is told of when it is left out.
     let problems = check.result.problems.iter();
     let told = problems.filter(|p| p.rule != Rule::PlotNotCounted);
-    warnings.extend(told.map(|p| Warning::at("readings", p.message.clone(), p.place())));
+    warnings.extend(told.map(|p| Warning::at("readings", p.complaint.to_string(), p.place())));
     warnings.extend(unlike_seal(
         folder,
         seal.as_ref(),

@@ -218,7 +218,7 @@ pub(super) fn surface(surface: &Surface, outline: &Outline, per: &str) -> String
         outline,
         &format!("Larvae {per}, predicted"),
         per,
-        &|x, y| surface.at((x, y)).0,
+        &|x, y| surface.at((x, y)).mean,
     )
 }
 
@@ -228,7 +228,7 @@ pub(super) fn uncertainty(surface: &Surface, outline: &Outline) -> String {
         outline,
         "How far out the prediction may be",
         "times too high or low (95 %)",
-        &|x, y| (1.96 * surface.at((x, y)).1).exp(),
+        &|x, y| (1.96 * surface.at((x, y)).log_se).exp(),
     )
 }
 

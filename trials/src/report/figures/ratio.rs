@@ -141,10 +141,10 @@ fn interval(
     let name = two_lines(findings.name(&row.treatment), 56).join(" ");
     canvas.text(&name, (LEFT + 2, top + 8), (HPos::Left, VPos::Top), 15)?;
     let low = row
-        .told_low()
+        .stated_low()
         .filter(|r| *r > 0.0)
         .map_or(f64::NEG_INFINITY, f64::ln);
-    let high = row.told_high().map_or(f64::INFINITY, f64::ln);
+    let high = row.stated_high().map_or(f64::INFINITY, f64::ln);
     let (from, to) = (across.at(low), across.at(high));
     canvas.line((from, y), (to, y), INK, 3)?;
     for (value, x, back) in [(low, from, 9), (high, to, -9)] {
@@ -173,7 +173,11 @@ fn scale(findings: &Findings<'_>) -> Scale {
     let ends = found
         .contrasts
         .iter()
-        .flat_map(|c| [c.told_low(), c.ratio, c.told_high()].into_iter().flatten())
+        .flat_map(|c| {
+            [c.stated_low(), c.ratio, c.stated_high()]
+                .into_iter()
+                .flatten()
+        })
         .filter(|r| *r > 0.0)
         .chain([0.5, 1.0, 1.25, found.worthwhile_ratio]);
     let (low, high) = ends.fold((1.0_f64, 1.0_f64), |(a, b), r| (a.min(r), b.max(r)));
@@ -190,7 +194,7 @@ fn told(findings: &Findings<'_>) -> String {
         format!(
             "{}: {found}, likely between {}.",
             findings.name(&c.treatment),
-            between(c.told_low(), c.told_high())
+            between(c.stated_low(), c.stated_high())
         )
     });
     let all: Vec<String> = rows.collect();

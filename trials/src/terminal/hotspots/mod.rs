@@ -14,9 +14,9 @@ use crate::area::Outline;
 use crate::commands::Refusal;
 use crate::commands::trial as files;
 use crate::mapping::{
-    CountedGreen, CoverStep, Direction, GroundFinding, Hotspots, PictureFile, Sheet, Strip,
-    Surface, Survey, SurveyColumns, Weights, best_strips, ground, ground_from_table, hotspots,
-    pictures, surface, survey_from_table, survey_from_trial,
+    CountedGreen, CovariateFinding, CoverStep, Direction, Hotspots, PictureFile, Sheet, Strip,
+    Surface, Survey, SurveyColumns, Weights, best_strips, covariates_from_table, hotspots,
+    pictures, site_covariates, surface, survey_from_table, survey_from_trial,
 };
 use crate::store::{NewFile, Replace, TrialFolder, read_text, write_all};
 use crate::{Error, Warning};
@@ -170,7 +170,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     text.push_str(&listed(&written));
     let answer = Answer {
         found: &found,
-        ground: &link,
+        site_covariates: &link,
         surface: surface.as_ref(),
         cover_plan: cover.as_ref().map_or(&[], |c| &c.strips),
         cover_curve: cover.as_ref().map_or(&[], |c| &c.curve),
@@ -199,7 +199,7 @@ fn of_positions(args: &Args, seed: u64) -> Option<positions::Question<'_>> {
 struct Answer<'a> {
     #[serde(flatten)]
     found: &'a Hotspots,
-    ground: &'a [GroundFinding],
+    site_covariates: &'a [CovariateFinding],
     surface: Option<&'a Surface>,
     cover_plan: &'a [Strip],
     cover_curve: &'a [CoverStep],
@@ -267,14 +267,14 @@ fn covariate_regression(
     args: &Args,
     survey: &Survey,
     warnings: &mut Vec<Warning>,
-) -> Result<Vec<GroundFinding>, Refusal> {
+) -> Result<Vec<CovariateFinding>, Refusal> {
     let (Some(file), false) = (&args.counts, args.ground.is_empty()) else {
         return Ok(Vec::new());
     };
     let count = args.count.as_deref().unwrap_or_default();
     let shown = file.display().to_string();
-    let columns = ground_from_table(&shown, &read_text(file)?, count, &args.ground)?;
-    let (found, told) = ground(survey, &columns)?;
+    let columns = covariates_from_table(&shown, &read_text(file)?, count, &args.ground)?;
+    let (found, told) = site_covariates(survey, &columns)?;
     warnings.extend(told);
     Ok(found)
 }

@@ -3,12 +3,12 @@
 use std::fmt::Write;
 
 use super::super::typeset::GOOD;
-use crate::mapping::{CoverPlan, CoverStep, GroundFinding, Hotspots, Strip};
+use crate::mapping::{CovariateFinding, CoverPlan, CoverStep, Hotspots, Strip};
 
 /// Everything that was found.
 pub(super) fn words(
     found: &Hotspots,
-    ground: &[GroundFinding],
+    ground: &[CovariateFinding],
     cover: Option<&CoverPlan>,
 ) -> String {
     let mut text = String::new();

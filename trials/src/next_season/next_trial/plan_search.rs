@@ -12,33 +12,44 @@ use halfgreen_analysis::random::Generator;
 
 use super::super::looks::looks;
 use super::super::prices::Prices;
-use super::super::truths::truths;
-use super::super::wish::Wish;
-use super::Method;
+use super::super::sample_size_request::{PlanSize, SampleSizeRequest};
+use super::super::scenarios::scenarios;
+use super::Simulation;
 use super::answer::{Cell, Suggestion};
 use crate::Error;
 use crate::text::spelling::number;
 
 /// Everything that stays the same from cell to cell.
-pub(super) struct Desk<'a, V> {
-    pub(super) wish: &'a Wish,
-    pub(super) known: &'a ParameterUncertainty,
-    pub(super) ground: SiteParameters,
+pub(super) struct PlanSearch<'a, V> {
+    pub(super) request: &'a SampleSizeRequest,
+    pub(super) parameter_uncertainty: &'a ParameterUncertainty,
+    pub(super) site: SiteParameters,
     pub(super) prices: &'a Prices,
-    pub(super) method: &'a Method<V>,
+    pub(super) simulation: &'a Simulation<V>,
 }
 
-impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
-    /// Ten numbers of blocks: from 3 up, or wider apart when the preview asks for many.
+impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
+    /// Ten numbers of blocks: from 3 up, or wider apart when the formula asks for many.
     pub(super) fn blocks(&self) -> Result<Vec<usize>, Error> {
-        if !self.wish.blocks.is_empty() {
-            return Ok(self.wish.blocks.clone());
+        if !self.request.blocks.is_empty() {
+            return Ok(self.request.blocks.clone());
         }
-        let cores = self.wish.cores.iter().copied().max().unwrap_or(1);
-        let plan = self.wish.plan(2, cores);
-        // Beyond 100 blocks no green has room; the table then shows how far off the wish is.
-        let needed =
-            blocked::blocks_for(&plan, &self.ground, self.wish.alpha, self.wish.power, 100)?;
+        let cores = self
+            .request
+            .cores_per_plot
+            .iter()
+            .copied()
+            .max()
+            .unwrap_or(1);
+        let plan = self.request.plan(two_blocks(cores));
+        // Beyond 100 blocks no green has room; the table then shows how far off that is.
+        let needed = blocked::blocks_for(
+            &plan,
+            &self.site,
+            self.request.alpha,
+            self.request.power,
+            100,
+        )?;
         let needed = needed.unwrap_or(100);
         if needed <= 9 {
             return Ok((3..=12).collect());
@@ -49,43 +60,49 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
 
     fn simulate(
         &self,
-        plan: (usize, usize),
+        size: PlanSize,
         cell: usize,
         clear: Option<f64>,
     ) -> Result<OperatingCharacteristics, Error> {
-        let plan = self.wish.plan(plan.0, plan.1);
+        let plan = self.request.plan(size);
         let effort = SimulationBudget {
-            trials: self.method.trials,
+            trials: self.simulation.trials,
             until_clear_of: clear,
         };
-        let stream = (self.method.seed, u32::try_from(cell).unwrap_or(u32::MAX));
-        let fixed = |_: &mut Generator| self.ground;
+        let stream = (
+            self.simulation.seed,
+            u32::try_from(cell).unwrap_or(u32::MAX),
+        );
+        let fixed = |_: &mut Generator| self.site;
         Ok(operating_characteristics(
             &plan,
             fixed,
             (effort, 2),
             stream,
-            &self.method.beats,
+            &self.simulation.beats,
         )?)
     }
 
     pub(super) fn cell(
         &self,
-        blocks: usize,
-        cores: usize,
+        size: PlanSize,
         cell: usize,
         clear: Option<f64>,
     ) -> Result<Cell, Error> {
-        let plan = self.wish.plan(blocks, cores);
-        let found = self.simulate((blocks, cores), cell, clear)?;
-        let treated = blocks * self.wish.methods;
+        let PlanSize {
+            blocks,
+            cores_per_plot: cores,
+        } = size;
+        let plan = self.request.plan(size);
+        let found = self.simulate(size, cell, clear)?;
+        let treated = blocks * self.request.methods;
         Ok(Cell {
             blocks,
             cores_per_plot: cores,
             power: found.share(0),
             power_se: found.se(0),
             trials: found.trials,
-            preview: blocked::power(&plan, &self.ground, self.wish.alpha)?,
+            power_by_formula: blocked::power(&plan, &self.site, self.request.alpha)?,
             cost: self.prices.cost(plan.plots(), treated, cores),
             hours: self.prices.hours(plan.plots(), cores),
         })
@@ -93,20 +110,20 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
 
     /// Fresh streams, numbered from here, so that a cell which passed by luck is found out.
     const FRESH: usize = 1 << 20;
-    /// Fresh stream of the plan that is named when none reaches the wish: no plan was tried on it.
+    /// Fresh stream of the plan that is named when none reaches the request: no plan was tried on it.
     const FRESH_BEST: usize = 1 << 22;
 
-    /// Takes the cheapest plan that also reaches the wish with fresh trials. What those trials give stands in
+    /// Takes the cheapest plan that also reaches the wished power with fresh trials. What those trials give stands in
     /// the table from then on, so that the table never shows as good enough a plan that was passed over.
     pub(super) fn suggest(&self, table: &mut [Cell]) -> Result<Suggestion, Error> {
         for (i, cell) in by_cost(table)
             .iter()
-            .filter(|c| c.power >= self.wish.power)
+            .filter(|c| c.power >= self.request.power)
             .enumerate()
         {
-            let again = self.cell(cell.blocks, cell.cores_per_plot, Self::FRESH + i, None)?;
+            let again = self.cell(cell.size(), Self::FRESH + i, None)?;
             replace(table, again);
-            if again.power >= self.wish.power {
+            if again.power >= self.request.power {
                 let order = if again.cost.is_some() {
                     "cheapest"
                 } else {
@@ -115,8 +132,8 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
                 let sentence = format!(
                     "{}: the {order} plan in the table that finds a reduction of {:.0} % in at least {} of 100 trials.",
                     again.words(),
-                    100.0 * self.wish.reduction,
-                    of_100(self.wish.power)
+                    100.0 * self.request.reduction,
+                    of_100(self.request.power)
                 );
                 return self.in_full(again, true, sentence, table);
             }
@@ -132,11 +149,16 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
                 "Give some.",
             ));
         };
-        let best = self.cell(best.blocks, best.cores_per_plot, Self::FRESH_BEST, None)?;
+        let best = self.cell(best.size(), Self::FRESH_BEST, None)?;
         replace(table, best);
-        let plan = self.wish.plan(2, best.cores_per_plot);
-        let needed =
-            blocked::blocks_for(&plan, &self.ground, self.wish.alpha, self.wish.power, 1000)?;
+        let plan = self.request.plan(two_blocks(best.cores_per_plot));
+        let needed = blocked::blocks_for(
+            &plan,
+            &self.site,
+            self.request.alpha,
+            self.request.power,
+            1000,
+        )?;
         let beyond = match needed {
             Some(blocks) if blocks > best.blocks => {
                 let blocks = number(blocks, "block");
@@ -148,8 +170,8 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
         let sentence = format!(
             "No plan in the table finds a reduction of {:.0} % in {} of 100 trials; the nearest, {}, finds it in \
              about {}; {beyond}.",
-            100.0 * self.wish.reduction,
-            of_100(self.wish.power),
+            100.0 * self.request.reduction,
+            of_100(self.request.power),
             best.words(),
             of_100(best.power)
         );
@@ -163,35 +185,35 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
         sentence: String,
         table: &mut [Cell],
     ) -> Result<Suggestion, Error> {
-        let (blocks, cores) = (plan.blocks, plan.cores_per_plot);
+        let size = plan.size();
         let next = Self::FRESH << 1;
         let effort = SimulationBudget {
-            trials: self.method.trials,
+            trials: self.simulation.trials,
             until_clear_of: None,
         };
-        let wished = self.wish.plan(blocks, cores);
-        let seed = self.method.seed;
-        let draw = |g: &mut Generator| self.known.draw(g);
+        let wished = self.request.plan(size);
+        let seed = self.simulation.seed;
+        let draw = |g: &mut Generator| self.parameter_uncertainty.draw(g);
         let cell = u32::try_from(next).unwrap_or(u32::MAX);
         let averaged = operating_characteristics(
             &wished,
             draw,
             (effort, 2),
             (seed, cell),
-            &self.method.beats,
+            &self.simulation.beats,
         )?;
-        let beats = |trial: &SimulatedTrial| (self.method.beats)(trial) == 0;
+        let beats = |trial: &SimulatedTrial| (self.simulation.beats)(trial) == 0;
         // Seven halvings: a quarter of the trials each keeps the search as cheap as two cells.
-        let aim = (self.wish.power, (self.method.trials / 4).max(200));
+        let aim = (self.request.power, (self.simulation.trials / 4).max(200));
         let smallest_reduction =
-            smallest_reduction(&wished, &self.ground, aim, (seed, cell + 1), beats)?;
+            smallest_reduction(&wished, &self.site, aim, (seed, cell + 1), beats)?;
         let optimum_cores = match (self.prices.plot, self.prices.core) {
             (Some(plot), Some(core))
-                if plot > 0.0 && core > 0.0 && self.ground.k_plot.is_finite() =>
+                if plot > 0.0 && core > 0.0 && self.site.k_plot.is_finite() =>
             {
                 // More than 50 cores would leave a plot in holes.
                 Some(whole_optimum(
-                    VarianceComponents::of(&self.ground),
+                    VarianceComponents::of(&self.site),
                     plot,
                     core,
                     50,
@@ -199,28 +221,40 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> Desk<'_, V> {
             }
             _ => None,
         };
-        let (extra_block, truths) = if self.method.brief {
+        let (extra_block, scenarios) = if self.simulation.brief {
             (None, Vec::new())
         } else {
-            let more = self.cell(blocks + 1, cores, next + 2, None)?;
+            let larger = PlanSize {
+                blocks: size.blocks + 1,
+                ..size
+            };
+            let more = self.cell(larger, next + 2, None)?;
             replace(table, more);
-            let trials = self.method.trials;
-            let (at, test) = ((blocks, cores), &self.method.test);
-            let under = truths(self.wish, at, &self.ground, trials, seed, test)?;
+            let trials = self.simulation.trials;
+            let test = &self.simulation.test;
+            let under = scenarios(self.request, size, &self.site, trials, seed, test)?;
             (Some(more), under)
         };
         Ok(Suggestion {
             reached,
             plan,
-            looks: looks(self.wish, plan.power)?,
+            looks: looks(self.request, plan.power)?,
             sentence,
             assurance: averaged.share(0),
             assurance_se: averaged.se(0),
             extra_block,
             smallest_reduction,
             optimum_cores,
-            truths,
+            scenarios,
         })
+    }
+}
+
+/// A plan of which only the cores matter: how many blocks it takes is asked of the formula.
+fn two_blocks(cores_per_plot: usize) -> PlanSize {
+    PlanSize {
+        blocks: 2,
+        cores_per_plot,
     }
 }
 
@@ -232,8 +266,7 @@ fn of_100(share: f64) -> String {
 
 /// Puts a plan worked out anew in the place of the same plan in the table, where it is there.
 fn replace(table: &mut [Cell], anew: Cell) {
-    let plan = |c: &Cell| (c.blocks, c.cores_per_plot);
-    for old in table.iter_mut().filter(|c| plan(c) == plan(&anew)) {
+    for old in table.iter_mut().filter(|c| c.size() == anew.size()) {
         *old = anew;
     }
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, PoisonError, RwLock};
 
 use halfgreen_analysis::comparison::{
-    Better, BlockStructure, Call, PlotTable, PreparedTest, Question, Settings, primary_test,
+    self, Better, BlockStructure, Call, PlotTable, PreparedTest, Question, Settings,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::power::simulated::SimulatedTrial;
@@ -23,17 +23,20 @@ const REALLOCATION: RandomisationSettings = RandomisationSettings {
 };
 
 /// A function that judges the first method of a trial and returns the number of its verdict in
-/// [`CALLS`](super::truths::CALLS).
+/// [`CALLS`](super::scenarios::CALLS).
 ///
 /// `alpha` is the error rate over all methods, `worthwhile` the smallest reduction worth having, as a share;
 /// without one no reduction is called too small to matter, and that part of the work is spared: the other
 /// verdicts stay what they are. A trial that has lost all plots of a treatment cannot tell.
-pub fn headline(alpha: f64, worthwhile: Option<f64>) -> impl Fn(&SimulatedTrial) -> usize + Sync {
+pub fn primary_test(
+    alpha: f64,
+    worthwhile: Option<f64>,
+) -> impl Fn(&SimulatedTrial) -> usize + Sync {
     let question = Question {
         alpha,
         better: Better::Fewer,
         // Every ratio lies below infinity and so reaches what is worth having.
-        worthwhile_ratio: worthwhile.map_or(f64::INFINITY, |share| 1.0 - share),
+        worthwhile_ratio: worthwhile.map_or(f64::INFINITY, |share| Better::Fewer.ratio_by(share)),
     };
     let prepared = Prepared::default();
     move |trial| {
@@ -89,7 +92,10 @@ fn prepare(trial: &SimulatedTrial, methods: usize, question: Question) -> Option
     let smallest_p = 0.5_f64.powf(trial.planned_blocks as f64 - 1.0);
     let settings = Settings {
         scheme: Some(Scheme::blocks(&trial.blocks)),
-        primary_test: Some(primary_test(smallest_p.min(1.0), question.alpha)),
+        primary_test: Some(comparison::primary_test(
+            smallest_p.min(1.0),
+            question.alpha,
+        )),
         randomisation: REALLOCATION,
     };
     PreparedTest::new(table, question, settings).ok()
@@ -133,7 +139,7 @@ mod tests {
     fn clear_cases_are_called() {
         let blocks: Vec<usize> = (0..16).map(|i| i / 2).collect();
         let treatments: Vec<usize> = (0..16).map(|i| i % 2).collect();
-        let test = headline(0.05, Some(0.5));
+        let test = primary_test(0.05, Some(0.5));
         let fewer: Vec<u64> = (0..16)
             .map(|i| if i % 2 == 0 { 40 + i } else { 4 })
             .collect();
@@ -144,7 +150,7 @@ mod tests {
         assert_eq!(test(&trial(&more, &treatments, &blocks)), 1);
         let alike: Vec<u64> = (0..16).map(|i| 60 + i % 3).collect();
         assert_eq!(test(&trial(&alike, &treatments, &blocks)), 2);
-        let beats = headline(0.05, None);
+        let beats = primary_test(0.05, None);
         let told =
             [&fewer, &more, &alike].map(|counts| beats(&trial(counts, &treatments, &blocks)));
         assert_eq!(told, [0, 1, 3]);
@@ -152,7 +158,7 @@ mod tests {
 
     #[test]
     fn a_treatment_without_plots_cannot_be_told() {
-        let test = headline(0.05, Some(0.5));
+        let test = primary_test(0.05, Some(0.5));
         assert_eq!(test(&trial(&[3, 4], &[0, 0], &[0, 1])), 3);
         assert_eq!(test(&trial(&[], &[], &[])), 3);
         assert_eq!(test(&trial(&[9, 0, 9], &[0, 1, 0], &[0, 0, 5])), 3);

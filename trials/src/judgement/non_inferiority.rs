@@ -44,7 +44,7 @@ pub struct NonInferiorityRow {
 /// A reference that is not a treatment, or is the control; a margin that is not above 0 (and below 100 where
 /// more is better).
 pub(super) fn non_inferiority(data: &TrialData) -> Result<Option<NonInferiority>, Error> {
-    let Some(asked) = &data.beside.reference else {
+    let Some(asked) = &data.secondary.reference else {
         return Ok(None);
     };
     let at = data.treatments.iter().position(|t| *t == asked.treatment);

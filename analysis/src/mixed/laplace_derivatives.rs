@@ -3,46 +3,17 @@
 //! With h(theta, u) the joint log density of counts and standardised effects u, and H minus its second derivative
 //! in u, the approximation is F = h - log|H| / 2 at the mode u(theta). Along T = (I; du/dtheta) its second
 //! derivative is T' (F'' + c.g'') T, with g = dh/du, du/dtheta = H^-1 dg/dtheta and c = H^-1 dF/du: the last
-//! part stands for the mode's own bend (implicit differentiation of g = 0, twice).
+//! part stands for the mode's own second derivative (implicit differentiation of g = 0, twice).
 
+use super::conditional_mode::{ConditionalMode, Parameters, Plot, clear};
 use super::laplace::RandomEffects;
 use super::newton::{LogLikelihood, Point};
-use crate::counts::kernel::{self, Curvature, Terms};
 use crate::numerics::cholesky;
-
-/// Standard errors that the last step towards a mode may still be long, squared: Newton's error
-/// is then about the square of that step, 1e-10 standard errors.
-const LAST_STEP: f64 = 1e-10;
-
-/// One plot of the present component.
-#[derive(Debug, Clone, Copy, Default)]
-struct Plot {
-    row: usize,
-    y: f64,
-    /// Linear predictor and mean without the random effects.
-    eta: f64,
-    mean: f64,
-    /// At the mode.
-    terms: Terms,
-    curvature: Curvature,
-    /// Variance of the random part of its linear predictor, given the counts.
-    variance: f64,
-}
 
 /// Buffers of one search; those of a component have one line for each of its effects.
 pub(super) struct Laplace<'m, 'a> {
-    model: &'m RandomEffects<'a>,
-    /// Standardised effects of all components, at their mode.
-    u: Vec<f64>,
-    plots: Vec<Plot>,
-    /// exp of each effect on the log scale.
-    lifts: Vec<f64>,
-    step: Vec<f64>,
-    /// Curvature of the effects, then its factor; its inverse.
-    curvature: Vec<f64>,
-    inverse: Vec<f64>,
-    /// dg/dtheta, and du/dtheta: a line over parameters for each effect.
-    cross: Vec<f64>,
+    mode: ConditionalMode<'m, 'a>,
+    /// du/dtheta: a line over parameters for each effect.
     moved: Vec<f64>,
     /// dH/dtheta, and H^-1 times it: a line over parameters for each pair of effects.
     turned: Vec<f64>,
@@ -55,32 +26,10 @@ pub(super) struct Laplace<'m, 'a> {
     beside: Vec<f64>,
 }
 
-/// Where the parameters lie.
-#[derive(Clone, Copy)]
-struct Parameters<'p> {
-    beta: &'p [f64],
-    sigma: &'p [f64],
-    /// 1/k.
-    a: f64,
-}
-
-/// Makes `buffer` hold `length` zeros.
-fn clear(buffer: &mut Vec<f64>, length: usize) {
-    buffer.clear();
-    buffer.resize(length, 0.0);
-}
-
 impl<'m, 'a> Laplace<'m, 'a> {
     pub(super) fn new(model: &'m RandomEffects<'a>) -> Self {
         Self {
-            model,
-            u: vec![0.0; model.components.term().len()],
-            plots: Vec::new(),
-            lifts: Vec::new(),
-            step: Vec::new(),
-            curvature: Vec::new(),
-            inverse: Vec::new(),
-            cross: Vec::new(),
+            mode: ConditionalMode::new(model),
             moved: Vec::new(),
             turned: Vec::new(),
             levelled: Vec::new(),
@@ -90,169 +39,37 @@ impl<'m, 'a> Laplace<'m, 'a> {
         }
     }
 
-    fn split<'p>(&self, at: &'p [f64]) -> Parameters<'p> {
-        let (beta, rest) = at.split_at(self.model.matrix.width());
-        let (sigma, alpha) = rest.split_at(self.model.components.terms());
-        Parameters {
-            beta,
-            sigma,
-            a: alpha[0] * alpha[0],
-        }
-    }
-
-    /// The mode of a component's effects and the inverse of their curvature, at the parameters `at`.
-    pub(super) fn law(&mut self, component: usize, at: &[f64]) -> (&[f64], &[f64]) {
-        let with = self.split(at);
-        self.find_mode(component, with);
-        self.stand(component, with);
-        (
-            &self.u[self.model.components.effects(component)],
-            &self.inverse,
-        )
-    }
-
-    /// Moves a component's effects to their joint mode.
-    fn find_mode(&mut self, component: usize, with: Parameters<'_>) {
-        let components = &self.model.components;
-        self.plots.clear();
-        for &row in components.rows(component) {
-            let eta = self.model.offset[row] + self.model.matrix.predict(row, with.beta);
-            self.plots.push(Plot {
-                row,
-                y: self.model.counts[row],
-                eta,
-                mean: eta.exp(),
-                ..Plot::default()
-            });
-        }
-        let effects = components.effects(component);
-        let terms = &components.term()[effects.clone()];
-        let u = &mut self.u[effects];
-        let all = u.len();
-        // Concave with curvature at least 1 in every direction: Newton with fixed steps.
-        for _ in 0..60 {
-            clear(&mut self.curvature, all * all);
-            self.step.clear();
-            self.lifts.clear();
-            for (j, (u, &term)) in u.iter().zip(terms).enumerate() {
-                self.curvature[j * all + j] = 1.0;
-                self.step.push(-u);
-                self.lifts.push((with.sigma[term] * u).exp());
-            }
-            for plot in &self.plots {
-                let places = components.places(plot.row);
-                let mean = places.iter().fold(plot.mean, |m, &e| m * self.lifts[e]);
-                let share = 1.0 / (1.0 + with.a * mean);
-                let slope = (plot.y - mean) * share;
-                let weight = mean * (1.0 + with.a * plot.y) * share * share;
-                for (&e, s) in places.iter().zip(with.sigma) {
-                    self.step[e] += s * slope;
-                    for (&f, r) in places.iter().zip(with.sigma) {
-                        self.curvature[e * all + f] += s * r * weight;
-                    }
-                }
-            }
-            // Cannot fail: the matrix is the identity plus a positive semidefinite one.
-            if cholesky::factor(&mut self.curvature, all, 0.0).is_err() {
-                return;
-            }
-            cholesky::forward(&self.curvature, all, &mut self.step);
-            let length: f64 = self.step.iter().map(|s| s * s).sum();
-            // A mean beyond all numbers: the value will not be one either, and the climb turns back.
-            if !length.is_finite() {
-                return;
-            }
-            cholesky::backward(&self.curvature, all, &mut self.step);
-            let largest = self.step.iter().fold(0.0_f64, |m, s| m.max(s.abs()));
-            let share = if largest > 2.0 { 2.0 / largest } else { 1.0 };
-            for (u, s) in u.iter_mut().zip(&self.step) {
-                *u += share * s;
-            }
-            if length < LAST_STEP {
-                return;
-            }
-        }
-    }
-
-    /// Takes terms, curvature and the motion of the mode where the effects now stand; returns the
-    /// component's value.
-    fn stand(&mut self, component: usize, with: Parameters<'_>) -> f64 {
-        let (model, components) = (self.model, &self.model.components);
-        let (width, terms) = (with.beta.len(), with.sigma.len());
-        let line = width + terms + 1;
-        let u = &self.u[components.effects(component)];
-        let all = u.len();
-        clear(&mut self.curvature, all * all);
-        clear(&mut self.cross, all * line);
-        let term_of = &components.term()[components.effects(component)];
-        self.lifts.clear();
-        for (j, (u, &term)) in u.iter().zip(term_of).enumerate() {
-            self.curvature[j * all + j] = 1.0;
-            self.lifts.push((with.sigma[term] * u).exp());
-        }
-        let mut value = -0.5 * u.iter().map(|u| u * u).sum::<f64>();
-        for plot in &mut self.plots {
-            let places = components.places(plot.row);
-            let (mut eta, mut mean) = (plot.eta, plot.mean);
-            for (&e, s) in places.iter().zip(with.sigma) {
-                eta += s * u[e];
-                mean *= self.lifts[e];
-            }
-            let t = kernel::terms(plot.y, eta, mean, with.a);
-            plot.terms = t;
-            plot.curvature = kernel::curvature(plot.y, mean, t.weight, with.a);
-            value += t.value;
-            for (m, (&e, s)) in places.iter().zip(with.sigma).enumerate() {
-                let cross = &mut self.cross[e * line..(e + 1) * line];
-                model.matrix.add_row(plot.row, -t.weight * s, cross);
-                for (n, (&f, r)) in places.iter().zip(with.sigma).enumerate() {
-                    self.curvature[e * all + f] += s * r * t.weight;
-                    cross[width + n] -= t.weight * s * u[f];
-                }
-                cross[width + m] += t.eta;
-                cross[width + terms] += t.eta_a * s;
-            }
-        }
-        // Cannot fail, as above.
-        if cholesky::factor(&mut self.curvature, all, 0.0).is_err() {
-            return f64::NAN;
-        }
-        clear(&mut self.inverse, all * all);
-        cholesky::invert(&self.curvature, all, &mut self.inverse);
-        value - 0.5 * cholesky::ln_determinant(&self.curvature, all)
-    }
-
     /// Adds one component's value and gradient, and to the information a matrix that gives it once its transpose
     /// is added; all in a for the last parameter.
-    fn add_piece(&mut self, component: usize, with: Parameters<'_>, out: &mut Point) {
-        self.find_mode(component, with);
-        out.value += self.stand(component, with);
-        let all = self.model.components.effects(component).len();
+    fn add_component(&mut self, component: usize, with: Parameters<'_>, out: &mut Point) {
+        out.value += self.mode.integrate(component, with);
+        let mode = &mut self.mode;
+        let all = mode.effects(component).len();
         let line = out.at.len();
-        spread(&self.inverse, &self.cross, all, line, &mut self.moved);
+        spread(&mode.inverse, &mode.cross, all, line, &mut self.moved);
         clear(&mut self.pull, all);
-        for plot in &mut self.plots {
-            let places = self.model.components.places(plot.row);
+        for plot in &mut mode.plots {
+            let places = mode.model.components.places(plot.row);
             for (&e, s) in places.iter().zip(with.sigma) {
                 for (&f, r) in places.iter().zip(with.sigma) {
-                    plot.variance += s * r * self.inverse[e * all + f];
+                    plot.variance += s * r * mode.inverse[e * all + f];
                 }
             }
             for (&e, s) in places.iter().zip(with.sigma) {
                 self.pull[e] += s * plot.variance * plot.curvature.eta;
             }
         }
-        cholesky::solve(&self.curvature, all, &mut self.pull);
+        cholesky::solve(&mode.curvature, all, &mut self.pull);
         clear(&mut self.turned, all * all * line);
-        for at in 0..self.plots.len() {
-            self.add_plot(self.plots[at], component, with, out);
+        for at in 0..self.mode.plots.len() {
+            self.add_plot(self.mode.plots[at], component, with, out);
         }
         // The rest of h'' and of log|H|''.
         for moved in self.moved.chunks_exact(line) {
             add_product(&mut out.information, 0.5, moved, moved);
         }
         spread(
-            &self.inverse,
+            &self.mode.inverse,
             &self.turned,
             all,
             all * line,
@@ -273,13 +90,13 @@ impl<'m, 'a> Laplace<'m, 'a> {
 
     /// Adds one plot's share of the same, and of the motion of the curvature.
     fn add_plot(&mut self, plot: Plot, component: usize, with: Parameters<'_>, out: &mut Point) {
-        let (model, components) = (self.model, &self.model.components);
+        let model = self.mode.model;
         let (t, b, variance) = (plot.terms, plot.curvature, plot.variance);
-        let u = &self.u[components.effects(component)];
+        let u = self.mode.effects(component);
         let (all, width) = (u.len(), with.beta.len());
         let last = width + with.sigma.len();
         let line = last + 1;
-        let places = components.places(plot.row);
+        let places = model.components.places(plot.row);
 
         let mut carried = 0.0;
         clear(&mut self.motion, line);
@@ -310,7 +127,7 @@ impl<'m, 'a> Laplace<'m, 'a> {
             let pull = 0.5 * self.pull[e];
             let root = (width + m) * line;
             for (n, (&f, r)) in places.iter().zip(with.sigma).enumerate() {
-                let inverse = self.inverse[e * all + f];
+                let inverse = self.mode.inverse[e * all + f];
                 own += r * inverse;
                 out.information[root + width + n] += 0.5 * t.weight * inverse;
                 let turned = &mut self.turned[(e * all + f) * line..(e * all + f + 1) * line];
@@ -360,11 +177,11 @@ fn add_product(matrix: &mut [f64], by: f64, x: &[f64], y: &[f64]) {
 impl LogLikelihood for Laplace<'_, '_> {
     fn evaluate(&mut self, at: &[f64], out: &mut Point) {
         out.reset(at);
-        let with = self.split(at);
-        for component in 0..self.model.components.len() {
-            self.add_piece(component, with, out);
+        let with = self.mode.split(at);
+        for component in 0..self.mode.model.components.len() {
+            self.add_component(component, with, out);
         }
-        let (value, first, second) = self.model.kernel.sums(with.a);
+        let (value, first, second) = self.mode.model.kernel.sums(with.a);
         out.value += value;
         let (line, last) = (at.len(), at.len() - 1);
         out.gradient[last] += first;

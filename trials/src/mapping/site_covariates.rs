@@ -12,7 +12,7 @@ use crate::{Error, Warning};
 
 /// A column that says what the ground is like at each place.
 #[derive(Debug, Clone, PartialEq)]
-pub struct GroundColumn {
+pub struct CovariateColumn {
     /// Its heading.
     pub name: String,
     /// What it holds.
@@ -30,7 +30,7 @@ pub enum GroundValues {
 
 /// What larvae do along one column of the ground, the other columns held.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct GroundFinding {
+pub struct CovariateFinding {
     /// Heading of the column.
     pub term: String,
     /// Kind of ground, where the column holds kinds.
@@ -52,7 +52,7 @@ pub struct GroundFinding {
     /// p if places were independent.
     pub p_independent: Option<f64>,
     /// How many independent places the maps are worth.
-    pub effective_places: Option<f64>,
+    pub effective_sample_size: Option<f64>,
     /// One plain sentence.
     pub sentence: String,
 }
@@ -62,12 +62,12 @@ pub struct GroundFinding {
 ///
 /// # Errors
 /// Every missing column and blank cell at once.
-pub fn ground_from_table(
+pub fn covariates_from_table(
     file: &str,
     text: &str,
     count: &str,
     names: &[String],
-) -> Result<Vec<GroundColumn>, Vec<Problem>> {
+) -> Result<Vec<CovariateColumn>, Vec<Problem>> {
     let mut table = RawTable::read(file, text)?;
     let at = table.required(count).map_err(|p| vec![p])?;
     table.take_blank(at);
@@ -87,7 +87,7 @@ pub fn ground_from_table(
             table.labels(name).map(GroundValues::Kinds)
         };
         match read {
-            Ok(values) => columns.push(GroundColumn {
+            Ok(values) => columns.push(CovariateColumn {
                 name: name.clone(),
                 values,
             }),
@@ -113,10 +113,10 @@ struct Meaning {
 ///
 /// # Errors
 /// A column that is flat or that the others determine; more columns than places.
-pub fn ground(
+pub fn site_covariates(
     survey: &Survey,
-    columns: &[GroundColumn],
-) -> Result<(Vec<GroundFinding>, Vec<Warning>), Error> {
+    columns: &[CovariateColumn],
+) -> Result<(Vec<CovariateFinding>, Vec<Warning>), Error> {
     let (mut terms, mut meanings) = (Vec::new(), Vec::new());
     for (at, column) in columns.iter().enumerate() {
         match &column.values {
@@ -144,7 +144,7 @@ pub fn ground(
     let counts: Vec<u64> = survey.counts.iter().map(|&c| u64::from(c)).collect();
     let offset: Vec<f64> = survey.cores.iter().map(|c| c.ln()).collect();
     let found = covariate_regression(&survey.places, &counts, &offset, &terms)?;
-    let mut findings: Vec<GroundFinding> = found
+    let mut findings: Vec<CovariateFinding> = found
         .terms
         .iter()
         .zip(&meanings)
@@ -204,10 +204,10 @@ fn kinds(name: &str, labels: &Labels) -> Result<Vec<(String, Vec<f64>, (String, 
     Ok(rest.iter().map(column).collect())
 }
 
-fn finding(term: &CovariateTerm, meaning: &Meaning, name: &str) -> GroundFinding {
+fn finding(term: &CovariateTerm, meaning: &Meaning, name: &str) -> CovariateFinding {
     let by = meaning.step.unwrap_or(1.0);
     let ratio = |log: Option<f64>| log.map(|b| (b * by).exp());
-    GroundFinding {
+    CovariateFinding {
         term: name.to_owned(),
         level: meaning.kinds.as_ref().map(|k| k.0.clone()),
         against: meaning.kinds.as_ref().map(|k| k.1.clone()),
@@ -221,13 +221,13 @@ fn finding(term: &CovariateTerm, meaning: &Meaning, name: &str) -> GroundFinding
             .map(f64::exp),
         p: term.p,
         p_independent: term.p_independent,
-        effective_places: term.effective_sample_size,
+        effective_sample_size: term.effective_sample_size,
         sentence: String::new(),
     }
 }
 
 /// Holm's method over the kinds of one column.
-fn adjust(findings: &mut [GroundFinding], meanings: &[Meaning], column: usize) {
+fn adjust(findings: &mut [CovariateFinding], meanings: &[Meaning], column: usize) {
     let own: Vec<usize> = (0..findings.len())
         .filter(|&i| meanings[i].column == column && findings[i].p.is_some())
         .collect();
@@ -237,13 +237,13 @@ fn adjust(findings: &mut [GroundFinding], meanings: &[Meaning], column: usize) {
     }
 }
 
-fn sentence(found: &GroundFinding, places: usize) -> String {
+fn sentence(found: &CovariateFinding, places: usize) -> String {
     let (name, unit) = words(&found.term);
     let place = match (&found.level, &found.against, found.step) {
         (Some(level), Some(against), _) => format!("where {name} is {level} rather than {against}"),
         (_, _, step) => format!("for each {}{unit} more {name}", step.unwrap_or(1.0)),
     };
-    let Some((p, worth)) = found.p.zip(found.effective_places) else {
+    let Some((p, worth)) = found.p.zip(found.effective_sample_size) else {
         return format!(
             "The maps are too even, or worth too few independent places, to tell of {name}."
         );

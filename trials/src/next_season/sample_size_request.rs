@@ -1,4 +1,4 @@
-//! What is wished of the next trial, and what to say to an impossible wish.
+//! What is wished of the next trial, and what to say to an impossible request.
 
 use halfgreen_analysis::power::assurance::ParameterUncertainty;
 use halfgreen_analysis::power::blocked;
@@ -9,9 +9,9 @@ use serde::Serialize;
 use crate::Error;
 use crate::text::spelling::number;
 
-/// A wish, in shares (0.75 for 75 per cent).
+/// What is asked of the next trial, in shares (0.75 for 75 per cent).
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Wish {
+pub struct SampleSizeRequest {
     /// Reduction that the trial must be able to find: the smallest worth having.
     pub reduction: f64,
     /// Methods compared with the control.
@@ -20,10 +20,10 @@ pub struct Wish {
     pub alpha: f64,
     /// Chance with which that reduction must be found.
     pub power: f64,
-    /// Numbers of blocks to try; empty to let the preview choose ten.
+    /// Numbers of blocks to try; empty to let the formula choose ten.
     pub blocks: Vec<usize>,
     /// Numbers of cores per plot to try.
-    pub cores: Vec<usize>,
+    pub cores_per_plot: Vec<usize>,
     /// Shares of the information at which the trial may be judged, the last one 1; empty for one judgement
     /// at the end.
     pub looks: Vec<f64>,
@@ -31,8 +31,20 @@ pub struct Wish {
     pub spending: Spending,
 }
 
-/// A plan to name when the wish itself cannot be met: eight blocks of four cores.
-const USUAL: (usize, usize) = (8, 4);
+/// Size of a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PlanSize {
+    /// Complete blocks.
+    pub blocks: usize,
+    /// Cores in each plot.
+    pub cores_per_plot: usize,
+}
+
+/// A plan to name when the request itself cannot be met.
+const USUAL: PlanSize = PlanSize {
+    blocks: 8,
+    cores_per_plot: 4,
+};
 /// Smallest alpha, and largest power, that a nearest possible plan is worked out for.
 const SMALL: f64 = 0.001;
 /// More blocks, or cores in a plot, than any green has room for.
@@ -40,15 +52,15 @@ pub const MOST: usize = 1000;
 /// Clumping beyond any that counts on a green have shown; used only to name a nearest plan.
 const CLUMPED: f64 = 0.1;
 
-impl Wish {
-    /// Refuses a wish that no trial can meet, with the reason and the nearest that one can.
+impl SampleSizeRequest {
+    /// Refuses a request that no trial can meet, with the reason and the nearest that one can.
     ///
     /// # Errors
     /// A reduction, alpha or power outside (0, 1), no method, no blocks or cores, or ground that no
     /// green has.
-    pub fn check(&self, known: &ParameterUncertainty) -> Result<(), Error> {
-        let ground = known.centre();
-        if ground.k_plot <= 0.0 || ground.k_sample <= 0.0 {
+    pub fn check(&self, parameter_uncertainty: &ParameterUncertainty) -> Result<(), Error> {
+        let site = parameter_uncertainty.centre();
+        if site.k_plot <= 0.0 || site.k_sample <= 0.0 {
             return Err(Error::in_field(
                 "k",
                 "k is 0 or less, which means clumps without bound: no number of plots would do",
@@ -57,12 +69,12 @@ impl Wish {
                     self.nearest(&SiteParameters {
                         k_sample: CLUMPED,
                         k_plot: f64::INFINITY,
-                        ..ground
+                        ..site
                     })
                 ),
             ));
         }
-        known.check()?;
+        parameter_uncertainty.check()?;
         if !(self.reduction > 0.0 && self.reduction <= 1.0) {
             return Err(Error::in_field(
                 "reduction",
@@ -72,7 +84,7 @@ impl Wish {
                 ),
                 format!(
                     "Ask for the smallest reduction worth having. {}",
-                    self.seen(&ground)
+                    self.seen(&site)
                 ),
             ));
         }
@@ -87,7 +99,7 @@ impl Wish {
                     "an error rate of {} never lets a trial find anything, or always",
                     self.alpha
                 ),
-                format!("0.05 is usual. At {SMALL}: {}", strict.nearest(&ground)),
+                format!("0.05 is usual. At {SMALL}: {}", strict.nearest(&site)),
             ));
         }
         if !(self.power > 0.0 && self.power < 1.0) {
@@ -101,11 +113,11 @@ impl Wish {
                 format!(
                     "0.8 is usual. At {}: {}",
                     1.0 - SMALL,
-                    strict.nearest(&ground)
+                    strict.nearest(&site)
                 ),
             ));
         }
-        if self.methods == 0 || self.cores.is_empty() {
+        if self.methods == 0 || self.cores_per_plot.is_empty() {
             return Err(Error::in_field(
                 "cores",
                 "there is nothing to compare or nothing to count",
@@ -113,7 +125,7 @@ impl Wish {
             ));
         }
         Self::sizes("blocks", &self.blocks)?;
-        Self::sizes("cores", &self.cores)
+        Self::sizes("cores", &self.cores_per_plot)
     }
 
     /// Refuses numbers of blocks or cores that no trial has.
@@ -128,18 +140,18 @@ impl Wish {
         }
     }
 
-    /// The plan with these numbers and the wished reduction by every method.
+    /// The plan of this size with the wished reduction by every method.
     #[must_use]
-    pub fn plan(&self, blocks: usize, cores: usize) -> Plan {
+    pub fn plan(&self, size: PlanSize) -> Plan {
         Plan {
-            blocks,
-            samples: cores,
+            blocks: size.blocks,
+            samples: size.cores_per_plot,
             ratios: vec![1.0 - self.reduction; self.methods.max(1)],
         }
     }
 
-    /// The nearest possible plan, by the preview.
-    fn nearest(&self, ground: &SiteParameters) -> String {
+    /// The nearest possible plan, by formula.
+    fn nearest(&self, site: &SiteParameters) -> String {
         let power = if self.power > 0.0 && self.power < 1.0 {
             self.power
         } else {
@@ -155,38 +167,41 @@ impl Wish {
         } else {
             0.05
         };
-        let wish = Self {
+        let request = Self {
             reduction,
             ..self.clone()
         };
-        let plan = wish.plan(USUAL.0, USUAL.1);
-        match blocked::blocks_for(&plan, ground, alpha, power, 1000) {
+        let plan = request.plan(USUAL);
+        match blocked::blocks_for(&plan, site, alpha, power, 1000) {
             Ok(Some(blocks)) => {
                 let blocks = number(blocks, "block");
-                format!("about {blocks} with {} cores in each plot.", USUAL.1)
+                format!(
+                    "about {blocks} with {} cores in each plot.",
+                    USUAL.cores_per_plot
+                )
             }
             _ => "more than 1 000 blocks: beyond any green.".to_owned(),
         }
     }
 
-    /// The smallest reduction that a usual plan can see, by the preview.
-    fn seen(&self, ground: &SiteParameters) -> String {
-        let plan = self.plan(USUAL.0, USUAL.1);
+    /// The smallest reduction that a usual plan can see, by formula.
+    fn seen(&self, site: &SiteParameters) -> String {
+        let plan = self.plan(USUAL);
         let alpha = if self.alpha > 0.0 && self.alpha < 1.0 {
             self.alpha
         } else {
             0.05
         };
-        match blocked::smallest_reduction(&plan, ground, alpha, 0.8) {
+        match blocked::smallest_reduction(&plan, site, alpha, 0.8) {
             Ok(Some(share)) => format!(
                 "With {} blocks and {} cores a plot, about {:.0} per cent is the smallest that could be seen.",
-                USUAL.0,
-                USUAL.1,
+                USUAL.blocks,
+                USUAL.cores_per_plot,
                 (100.0 * share).ceil()
             ),
             _ => format!(
                 "With {} blocks and {} cores a plot, not even 100 per cent could be seen.",
-                USUAL.0, USUAL.1
+                USUAL.blocks, USUAL.cores_per_plot
             ),
         }
     }

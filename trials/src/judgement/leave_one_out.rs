@@ -4,53 +4,53 @@ use halfgreen_analysis::comparison::{Call, Contrast, EvaluatedContrast};
 use halfgreen_analysis::diagnostics::CaseDeletion;
 use serde::Serialize;
 
-use super::doubts;
+use super::diagnostic_words;
 use super::tested_ratio::finite;
 use crate::trial_data::TrialData;
 
 /// The verdict on a method without each plot in turn.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct OnePlotOut {
+pub struct LeaveOneOut {
     /// Method.
     pub treatment: String,
     /// Smallest ratio.
     pub ratio_low: Option<f64>,
     /// Largest ratio.
     pub ratio_high: Option<f64>,
-    /// Smallest p of the leading test.
+    /// Smallest p of the primary_p test.
     pub p_low: Option<f64>,
-    /// Largest p of the leading test.
+    /// Largest p of the primary_p test.
     pub p_high: Option<f64>,
     /// Plots without which the call is another one.
-    pub turned_by: Vec<TurnedBy>,
+    pub influential_plots: Vec<InfluentialPlot>,
     /// Plots left out, one at a time; in large tables those that lie farthest from what was expected.
-    pub tried: usize,
+    pub deletions: usize,
     /// What that means.
     pub sentence: String,
 }
 
 /// A plot without which the call is another one.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct TurnedBy {
+pub struct InfluentialPlot {
     /// The plot.
     pub plot: String,
     /// Plots left out with it.
-    pub with: Vec<String>,
+    pub deleted_with: Vec<String>,
     /// The call without it.
     pub call: Call,
     /// The ratio without it.
     pub ratio: Option<f64>,
-    /// p of the leading test without it.
+    /// p of the primary_p test without it.
     pub p: f64,
 }
 
 /// The verdict on method `at`, whose comparison with every plot is `whole`, without each plot.
-pub(super) fn one_plot_out(
+pub(super) fn of_method(
     data: &TrialData,
     at: usize,
     whole: &Contrast,
     left_out: &[CaseDeletion],
-) -> OnePlotOut {
+) -> LeaveOneOut {
     let name = |plot: usize| data.plots[plot].plot.clone();
     let rest: Vec<(&CaseDeletion, &EvaluatedContrast)> = left_out
         .iter()
@@ -63,12 +63,12 @@ pub(super) fn one_plot_out(
     };
     let (ratio_low, ratio_high) = range(rest.iter().filter_map(|(_, c)| c.ratio).collect());
     let (p_low, p_high) = range(rest.iter().map(|(_, c)| c.p).collect());
-    let turned_by = rest
+    let influential_plots = rest
         .iter()
         .filter(|(_, c)| c.call != whole.call)
-        .map(|(l, c)| TurnedBy {
+        .map(|(l, c)| InfluentialPlot {
             plot: name(l.plot),
-            with: l
+            deleted_with: l
                 .without
                 .iter()
                 .filter(|p| **p != l.plot)
@@ -79,16 +79,17 @@ pub(super) fn one_plot_out(
             p: c.p,
         })
         .collect();
-    let mut out = OnePlotOut {
+    let mut out = LeaveOneOut {
         treatment: whole.treatment.clone(),
         ratio_low,
         ratio_high,
         p_low,
         p_high,
-        turned_by,
-        tried: left_out.len(),
+        influential_plots,
+        deletions: left_out.len(),
         sentence: String::new(),
     };
-    out.sentence = doubts::one_plot_out(&out, data.plots.len(), left_out.len() - rest.len());
+    out.sentence =
+        diagnostic_words::leave_one_out(&out, data.plots.len(), left_out.len() - rest.len());
     out
 }

@@ -2,7 +2,7 @@
 
 use halfgreen_analysis::diagnostics::{SimulatedStatistic, ZeroInflation};
 
-use super::one_plot_out::OnePlotOut;
+use super::leave_one_out::LeaveOneOut;
 use super::wording::headline;
 use crate::text::spelling::number;
 
@@ -25,8 +25,8 @@ pub(super) fn chance(p: f64) -> String {
     }
 }
 
-pub(super) fn residuals(straightness: Option<&SimulatedStatistic>) -> String {
-    match straightness {
+pub(super) fn residuals(normality: Option<&SimulatedStatistic>) -> String {
+    match normality {
         None => "There are too few plots to say whether residuals look normal.".to_owned(),
         Some(s) if s.p.value > NOTABLE || s.observed > s.expected => format!(
             "The counts lie where the model puts them: its residuals look normal ({}).",
@@ -126,7 +126,7 @@ pub(super) fn leverage(most: Option<(&str, f64)>, mean: f64) -> String {
 }
 
 /// `undecided` is the number of plots without which nothing can be compared.
-pub(super) fn one_plot_out(found: &OnePlotOut, plots: usize, undecided: usize) -> String {
+pub(super) fn leave_one_out(found: &LeaveOneOut, plots: usize, undecided: usize) -> String {
     let (Some(p_low), Some(p_high)) = (found.p_low, found.p_high) else {
         return "There are too few plots to leave one out.".to_owned();
     };
@@ -148,15 +148,15 @@ pub(super) fn one_plot_out(found: &OnePlotOut, plots: usize, undecided: usize) -
     } else {
         String::new()
     };
-    let rest = if found.tried < plots {
+    let rest = if found.deletions < plots {
         format!(
             "{rest} Of {plots} plots the {} farthest from what was expected were tried.",
-            found.tried
+            found.deletions
         )
     } else {
         rest
     };
-    match found.turned_by.as_slice() {
+    match found.influential_plots.as_slice() {
         [] => format!("No single plot carries the verdict: whichever is left out, {limits}.{rest}"),
         [one] => format!(
             "The verdict hangs on plot {}: without it, it would read \"{}\" (left out one at a time, {limits}).{rest}",
@@ -165,7 +165,7 @@ pub(super) fn one_plot_out(found: &OnePlotOut, plots: usize, undecided: usize) -
         ),
         [first, .., last] => format!(
             "The verdict hangs on single plots: without any one of {}, such as {} or {}, it would be another ({limits}).{rest}",
-            number(found.turned_by.len(), "plot"),
+            number(found.influential_plots.len(), "plot"),
             first.plot,
             last.plot
         ),

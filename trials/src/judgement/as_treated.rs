@@ -1,4 +1,4 @@
-//! A second analysis by what happened to the plots: no longer protected by the draw.
+//! The trial as treated: a second analysis by what happened to the plots, no longer protected by randomisation.
 
 use std::collections::BTreeMap;
 
@@ -12,20 +12,20 @@ use crate::design::{Protocol, TreatmentKind};
 use crate::intake::Event;
 use crate::text::spelling::number;
 use crate::trial_data::plot_table::table;
-use crate::trial_data::{Happened, TrialData, Turned};
+use crate::trial_data::{AsTreatedData, Deviation, TrialData};
 use crate::{Error, Warning};
 
 /// A plot covered over less than half of its ground counts as uncovered (no source: the greater part of
 /// the plot decides what its count is of).
 pub const LEAST_COVERED: f64 = 0.5;
 
-/// The comparison by what happened.
+/// The comparison as treated.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct AsHappened {
+pub struct AsTreated {
     /// The rule by which plots were counted anew.
     pub rule: String,
     /// Plots counted anew or left out.
-    pub plots: Vec<Turned>,
+    pub plots: Vec<Deviation>,
     /// Each method against the control; empty where nothing is left to compare.
     pub contrasts: Vec<ContrastRow>,
     /// Verdicts of this analysis.
@@ -34,17 +34,17 @@ pub struct AsHappened {
     pub sentence: String,
 }
 
-/// The trial with plots under what happened to them; `None` where nothing changes.
+/// The trial as treated; `None` where nothing changes.
 ///
 /// The last event of a plot that tells a covered share decides. A covering below `least_covered` is
 /// counted as the control; a control plot covered that far or further is left out.
 #[must_use]
-pub fn as_happened(
+pub fn as_treated(
     data: &TrialData,
     protocol: &Protocol,
     events: &[Event],
     least_covered: f64,
-) -> Option<Happened> {
+) -> Option<AsTreatedData> {
     let last: BTreeMap<&str, (&Event, f64)> = events
         .iter()
         .filter_map(|e| Some((e.plot.as_str(), (e, e.covered_fraction?))))
@@ -56,7 +56,7 @@ pub fn as_happened(
             .any(|t| t.code == code && t.kind == TreatmentKind::Covering)
     };
     let control = &data.treatments[0];
-    let mut turned = Vec::new();
+    let mut deviations = Vec::new();
     let mut plots = Vec::with_capacity(data.plots.len());
     for plot in &data.plots {
         let mut plot = plot.clone();
@@ -67,12 +67,12 @@ pub fn as_happened(
         let bare = covering(&plot.treatment) && *share < least_covered;
         let wrongly = plot.treatment == *control && !covering(control) && *share >= least_covered;
         if bare || wrongly {
-            turned.push(Turned {
+            deviations.push(Deviation {
                 plot: plot.plot.clone(),
                 event: event.event.clone(),
                 covered_fraction: *share,
-                drawn: plot.treatment.clone(),
-                counted_as: bare.then(|| control.clone()),
+                randomised_to: plot.treatment.clone(),
+                analysed_as: bare.then(|| control.clone()),
             });
         }
         if bare {
@@ -82,15 +82,14 @@ pub fn as_happened(
             plots.push(plot);
         }
     }
-    if turned.is_empty() {
+    if deviations.is_empty() {
         return None;
     }
     let mut second = data.clone();
-    second.beside = crate::trial_data::Beside::default();
+    second.secondary = crate::trial_data::Secondary::default();
     second.plots = plots;
-    second.scheme = None;
-    second.allocations = None;
-    second.lead = Some(PrimaryTest::Model);
+    second.reference_set = None;
+    second.primary_test = Some(PrimaryTest::Model);
     // A treatment that no plot kept has nothing to be compared.
     let kept: Vec<bool> = second
         .treatments
@@ -105,16 +104,16 @@ pub fn as_happened(
     second
         .names
         .retain(|_| keep.next().copied().unwrap_or(false));
-    Some(Happened {
+    Some(AsTreatedData {
         least_covered,
-        turned,
+        deviations,
         data: second,
     })
 }
 
 /// Judges the second data by the model.
-pub(super) fn judged(happened: &Happened, warnings: &mut Vec<Warning>) -> AsHappened {
-    let data = &happened.data;
+pub(super) fn judged(treated: &AsTreatedData, warnings: &mut Vec<Warning>) -> AsTreated {
+    let data = &treated.data;
     let settings = Settings {
         scheme: None,
         primary_test: Some(PrimaryTest::Model),
@@ -127,15 +126,15 @@ pub(super) fn judged(happened: &Happened, warnings: &mut Vec<Warning>) -> AsHapp
             .map_err(|refused| {
                 let refused: Error = refused.into();
                 warnings.push(Warning {
-                    code: "as-happened-not-judged",
+                    code: "as-treated-not-judged",
                     message: format!("{}; {}", refused.what, refused.cure),
                     place: None,
                 });
             })
             .ok()
     };
-    let least = happened.least_covered;
-    let plots = number(happened.turned.len(), "plot");
+    let least = treated.least_covered;
+    let plots = number(treated.deviations.len(), "plot");
     let sentence = if found.is_some() {
         format!(
             "By what happened, {plots} changed sides. This second analysis is no longer protected by the draw: the \
@@ -147,12 +146,12 @@ pub(super) fn judged(happened: &Happened, warnings: &mut Vec<Warning>) -> AsHapp
              the trial as laid out."
         )
     };
-    AsHappened {
+    AsTreated {
         rule: format!(
             "A plot to be covered whose last recorded covered share is below {least} is counted as the control; a control \
              plot covered over {least} or more of its ground is left out."
         ),
-        plots: happened.turned.clone(),
+        plots: treated.deviations.clone(),
         contrasts: found
             .iter()
             .flat_map(|f| f.contrasts.iter().map(|c| contrast_row(data, c)))

@@ -1,4 +1,4 @@
-//! How often a plan would end in each verdict, under several truths.
+//! How often a plan would end in each verdict, under several scenarios.
 
 use halfgreen_analysis::power::simulated::{
     OperatingCharacteristics, Plan, SimulatedTrial, SimulationBudget, SiteParameters,
@@ -7,7 +7,7 @@ use halfgreen_analysis::power::simulated::{
 use halfgreen_analysis::random::Generator;
 use serde::Serialize;
 
-use super::wish::Wish;
+use super::sample_size_request::{PlanSize, SampleSizeRequest};
 use crate::Error;
 
 /// The verdicts in the order in which a test numbers them.
@@ -20,9 +20,9 @@ pub const CALLS: [&str; 4] = [
 
 /// What may be true, and how often each verdict would then be given.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Truth {
-    /// Short name of the truth.
-    pub truth: &'static str,
+pub struct Scenario {
+    /// Short name.
+    pub scenario: &'static str,
     /// True reduction by the method, per cent.
     pub reduction_percent: f64,
     /// Share of each verdict, in the order of [`CALLS`].
@@ -37,22 +37,22 @@ pub struct Truth {
 /// leaves half of what the wished one leaves (left out where the wished one leaves nothing).
 ///
 /// # Errors
-/// A plan or ground that cannot be simulated.
-pub fn truths<V>(
-    wish: &Wish,
-    (blocks, cores): (usize, usize),
-    ground: &SiteParameters,
+/// A plan or site that cannot be simulated.
+pub fn scenarios<V>(
+    request: &SampleSizeRequest,
+    plan: PlanSize,
+    site: &SiteParameters,
     trials: usize,
     seed: u64,
     test: &V,
-) -> Result<Vec<Truth>, Error>
+) -> Result<Vec<Scenario>, Error>
 where
     V: Fn(&SimulatedTrial) -> usize + Sync,
 {
-    let worthwhile = wish.reduction;
+    let worthwhile = request.reduction;
     let large = 1.0 - 0.5 * (1.0 - worthwhile);
     let mut told = Vec::with_capacity(4);
-    for ((truth, reduction), cell) in [
+    for ((scenario, reduction), cell) in [
         ("no effect at all", 0.0),
         ("half of what is worth having", 0.5 * worthwhile),
         ("just what is worth having", worthwhile),
@@ -63,11 +63,11 @@ where
     .filter(|((_, reduction), cell)| *cell < 3 || *reduction > worthwhile)
     {
         // Only the first method has the truth in question; the others do nothing.
-        let mut ratios = vec![1.0; wish.methods];
+        let mut ratios = vec![1.0; request.methods];
         ratios[0] = 1.0 - reduction;
         let plan = Plan {
-            blocks,
-            samples: cores,
+            blocks: plan.blocks,
+            samples: plan.cores_per_plot,
             ratios,
         };
         let effort = SimulationBudget {
@@ -76,18 +76,13 @@ where
         };
         // Cells of the table are numbered from 0; these lie beyond any table.
         let stream = (seed, u32::MAX - cell);
-        let found = operating_characteristics(
-            &plan,
-            |_: &mut Generator| *ground,
-            (effort, 4),
-            stream,
-            test,
-        )?;
+        let found =
+            operating_characteristics(&plan, |_: &mut Generator| *site, (effort, 4), stream, test)?;
         let reduction_percent = 100.0 * reduction;
-        let sentence = sentence(truth, reduction_percent, &found);
+        let sentence = sentence(scenario, reduction_percent, &found);
         let shares = std::array::from_fn(|i| found.share(i));
-        told.push(Truth {
-            truth,
+        told.push(Scenario {
+            scenario,
             reduction_percent,
             shares,
             share_se: found.se(0),

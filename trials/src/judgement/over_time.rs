@@ -1,19 +1,18 @@
-//! How a method's ratio to the control moved between two occasions, and whether the effect lasted.
+//! Repeated measures: change from baseline (BACI ratio) and treatment by occasion interaction.
 
 use halfgreen_analysis::comparison::PrimaryTest;
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::randomisation::{Randomisation, RandomisationSettings, against_control};
-use halfgreen_analysis::repeated_measures::{
-    RepeatedCounts, baci_ratios, change_scores, treatment_by_occasion,
-};
+use halfgreen_analysis::repeated_measures::{self, RepeatedCounts, baci_ratios, change_scores};
 use serde::Serialize;
 
-use super::doubts::chance;
-use super::tested_ratio::{TestedRatio, finite, leading};
+use super::sentence::Sentence;
+use super::tested_ratio::{TestedRatio, finite, primary_p};
 use super::wording::{change, range};
 use crate::Error;
+use crate::design::BlockStructure;
 use crate::trial_data::plot_table::table;
-use crate::trial_data::{Ground, PlotCount, TrialData, Visit};
+use crate::trial_data::{OccasionCounts, PlotCount, TrialData};
 
 /// Change of a method's ratio between two occasions: later over earlier, treated over control.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -25,30 +24,30 @@ pub struct ChangeRow {
     /// Later occasion.
     pub to: String,
     /// Ratio of baci_ratios, p and interval adjusted for several methods: the model has plots as random units,
-    /// re-allocation is scored by the change of each plot's log count.
+    /// the randomisation test is scored by the change of each plot's log count.
     #[serde(flatten)]
     pub tested: TestedRatio,
     /// In plain words.
-    pub sentence: String,
+    pub sentence: Sentence,
 }
 
-/// Did it last?
+/// Treatment by occasion interaction: did it last?
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct LastedRow {
+pub struct TreatmentByOccasionRow {
     /// Likelihood ratio of treatment by occasion, over all occasions from the main one.
     pub statistic: f64,
     /// Its degrees of freedom.
     pub df: usize,
     /// p of the model: F of stabilised counts, and no smaller than that of the likelihood ratio.
     pub p_model: f64,
-    /// Smallest adjusted p of re-allocation, of the change from the main to the last occasion.
+    /// Smallest adjusted p of the randomisation test, of the change from the main to the last occasion.
     pub p_randomisation: Option<f64>,
-    /// p of the test that leads.
+    /// p of the primary test.
     pub p: f64,
     /// Changes from the main occasion to every later one.
     pub changes: Vec<ChangeRow>,
     /// In plain words.
-    pub sentence: String,
+    pub sentence: Sentence,
 }
 
 /// How answers over time stand to the verdict.
@@ -60,86 +59,101 @@ pub const SECOND_ANSWER: &str = "The verdict is the answer of this trial. What f
 ///
 /// # Errors
 /// What the model refuses.
-pub(super) fn since_before(
+pub(super) fn change_from_baseline(
     data: &TrialData,
-    lead: PrimaryTest,
+    primary_test: PrimaryTest,
     seed: u64,
 ) -> Result<Option<Vec<ChangeRow>>, Error> {
-    let Some(before) = &data.beside.before else {
+    let Some(before) = &data.secondary.before else {
         return Ok(None);
     };
-    let visit = Visit {
+    let visit = OccasionCounts {
         occasion: data.main_occasion().to_owned(),
         data: data.clone(),
     };
-    change_rows(&before.occasion, &before.data, &visit, lead, seed).map(Some)
+    change_rows(&before.occasion, &before.data, &visit, primary_test, seed).map(Some)
 }
 
 /// Whether the ratio to the control stayed what it was on the main occasion.
 ///
 /// # Errors
 /// What the model refuses.
-pub(super) fn did_it_last(
+pub(super) fn treatment_by_occasion(
     data: &TrialData,
-    lead: PrimaryTest,
+    primary_test: PrimaryTest,
     seed: u64,
-) -> Result<Option<LastedRow>, Error> {
-    let Some(last) = data.beside.follow_ups.last() else {
+) -> Result<Option<TreatmentByOccasionRow>, Error> {
+    let Some(last) = data.secondary.follow_ups.last() else {
         return Ok(None);
     };
     let mut on = vec![(data.main_occasion(), data)];
     on.extend(
-        data.beside
+        data.secondary
             .follow_ups
             .iter()
             .map(|v| (v.occasion.as_str(), &v.data)),
     );
-    let tested = treatment_by_occasion(&visits(&on))?;
+    let tested = repeated_measures::treatment_by_occasion(&repeated_counts(&on))?;
     let mut found = Vec::new();
-    for visit in &data.beside.follow_ups {
-        found.extend(change_rows(data.main_occasion(), data, visit, lead, seed)?);
+    for visit in &data.secondary.follow_ups {
+        found.extend(change_rows(
+            data.main_occasion(),
+            data,
+            visit,
+            primary_test,
+            seed,
+        )?);
     }
     let p_randomisation = reallocated(data, &last.data, seed)
         .map(|r| r.p_adjusted.iter().copied().fold(1.0, f64::min));
-    let p = leading(lead, tested.p, p_randomisation);
-    Ok(Some(LastedRow {
+    let p = primary_p(primary_test, tested.p, p_randomisation);
+    Ok(Some(TreatmentByOccasionRow {
         statistic: tested.statistic,
         df: tested.df,
         p_model: tested.p,
         p_randomisation,
         p,
-        sentence: lasted_sentence(data, p, &last.occasion, &found),
+        sentence: treatment_by_occasion_sentence(data, p, &last.occasion, &found),
         changes: found,
     }))
 }
 
-fn lasted_sentence(data: &TrialData, p: f64, last: &str, found: &[ChangeRow]) -> String {
+fn treatment_by_occasion_sentence(
+    data: &TrialData,
+    p: f64,
+    last: &str,
+    found: &[ChangeRow],
+) -> Sentence {
     let main = data.main_occasion();
     if p > data.question.alpha {
-        return format!(
-            "From {main} to {last} no change of the effect can be shown ({}); that is no proof that it lasted: see how far \
-             each ratio may have moved.",
-            chance(p)
-        );
+        return Sentence::resting_on(p, "", |aside| {
+            format!(
+                "From {main} to {last} no change of the effect can be shown{aside}; that is no proof that it lasted: see \
+                 how far each ratio may have moved."
+            )
+        });
     }
     let sharpest = found
         .iter()
         .filter(|c| c.to == last)
         .min_by(|a, b| a.tested.p.total_cmp(&b.tested.p));
     match sharpest.and_then(|c| Some((c, c.tested.ratio?))) {
-        None => format!(
-            "The effect did not stay the same from {main} to {last} ({}).",
-            chance(p)
-        ),
+        None => Sentence::resting_on(p, "", |aside| {
+            format!("The effect did not stay the same from {main} to {last}{aside}.")
+        }),
         Some((c, ratio)) => {
-            let gained = data.question.is_good(ratio);
-            format!(
-                "The effect did not stay the same ({}): by {last}, {} had {} on the control, its ratio {ratio:.2} times that \
-                 on {main}.",
-                chance(p),
-                data.name_of(&c.treatment),
-                if gained { "gained" } else { "lost ground" },
-            )
+            let name = data.name_of(&c.treatment);
+            let moved = if data.question.is_good(ratio) {
+                "gained"
+            } else {
+                "lost ground"
+            };
+            Sentence::resting_on(p, "", |aside| {
+                format!(
+                    "The effect did not stay the same{aside}: by {last}, {name} had {moved} on the control, its ratio \
+                     {ratio:.2} times that on {main}."
+                )
+            })
         }
     }
 }
@@ -147,12 +161,12 @@ fn lasted_sentence(data: &TrialData, p: f64, last: &str, found: &[ChangeRow]) ->
 fn change_rows(
     from: &str,
     earlier: &TrialData,
-    later: &Visit,
-    lead: PrimaryTest,
+    later: &OccasionCounts,
+    primary_test: PrimaryTest,
     seed: u64,
 ) -> Result<Vec<ChangeRow>, Error> {
     let level = 1.0 - earlier.question.alpha;
-    let both = visits(&[(from, earlier), (&later.occasion, &later.data)]);
+    let both = repeated_counts(&[(from, earlier), (&later.occasion, &later.data)]);
     let drawn = reallocated(earlier, &later.data, seed);
     let found = baci_ratios(&both, level)?;
     Ok(found
@@ -160,7 +174,7 @@ fn change_rows(
         .enumerate()
         .map(|(at, c)| {
             let p_randomisation = drawn.as_ref().and_then(|r| r.p_adjusted.get(at).copied());
-            let p = leading(lead, c.p_adjusted, p_randomisation);
+            let p = primary_p(primary_test, c.p_adjusted, p_randomisation);
             let interval = match c.ratio {
                 Some(ratio) => c
                     .interval
@@ -192,31 +206,35 @@ fn change_sentence(
     to: &str,
     treatment: &str,
     tested: &TestedRatio,
-) -> String {
+) -> Sentence {
     let (method, control) = (data.name_of(treatment), &data.names[0]);
     let Some(ratio) = tested.ratio else {
-        return format!(
+        return Sentence::without_p(format!(
             "From {from} to {to} nothing was found on one side of {method} or {control}: their changes cannot be compared."
-        );
+        ));
     };
-    let range = range(tested.low.unwrap_or(0.0), tested.high);
+    let likely = format!(
+        "likely between {}",
+        range(tested.low.unwrap_or(0.0), tested.high)
+    );
     let told = if tested.p <= data.question.alpha {
         "a difference in change that chance hardly explains"
     } else {
         "no difference in change can be shown"
     };
-    format!(
-        "From {from} to {to}, {method} against {control}: {} in {to} than if {method} had changed from {from} as {control} \
-         did (likely between {range}, {}): {told}.",
-        change(Some(ratio)),
-        chance(tested.p)
-    )
+    Sentence::resting_on(tested.p, &likely, |aside| {
+        format!(
+            "From {from} to {to}, {method} against {control}: {} in {to} than if {method} had changed from {from} as \
+             {control} did{aside}: {told}.",
+            change(Some(ratio))
+        )
+    })
 }
 
-/// Re-allocation of treatments over the plots counted later, scored by each plot's change; `None`
+/// Randomisation test over the plots counted later, scored by each plot's change; `None`
 /// where treatments were not drawn or a plot has no earlier count.
 fn reallocated(earlier: &TrialData, later: &TrialData, seed: u64) -> Option<Randomisation> {
-    let scheme = later.scheme.as_ref()?;
+    let scheme = &later.reference_set.as_ref()?.scheme;
     let pairs: Option<Vec<(&PlotCount, &PlotCount)>> = later
         .plots
         .iter()
@@ -239,16 +257,19 @@ fn reallocated(earlier: &TrialData, later: &TrialData, seed: u64) -> Option<Rand
 }
 
 /// The rows of several occasions under one another.
-fn visits(on: &[(&str, &TrialData)]) -> RepeatedCounts {
+fn repeated_counts(on: &[(&str, &TrialData)]) -> RepeatedCounts {
     let rows: Vec<(usize, &PlotCount)> = on
         .iter()
         .enumerate()
         .flat_map(|(at, (_, data))| data.plots.iter().map(move |p| (at, p)))
         .collect();
     let data = on.first().map_or(&[][..], |(_, c)| c.treatments.as_slice());
-    let blocked = on
-        .first()
-        .is_some_and(|(_, c)| matches!(c.ground, Ground::Blocks | Ground::WholePlots));
+    let blocked = on.first().is_some_and(|(_, c)| {
+        matches!(
+            c.blocking,
+            BlockStructure::Blocks | BlockStructure::SplitPlot
+        )
+    });
     let labels = |of: &dyn Fn(&PlotCount) -> String| -> Vec<String> {
         rows.iter().map(|(_, p)| of(p)).collect()
     };

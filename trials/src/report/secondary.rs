@@ -3,9 +3,9 @@
 use maud::{Markup, html};
 
 use super::Findings;
-use super::main_part::{capital, sentence, without_chance};
+use super::main_part::{capital, sentence};
 use super::page::{heads, table};
-use crate::judgement::{AsHappened, ChangeRow, ContrastRow, SECOND_ANSWER, Stages, headline};
+use crate::judgement::{AsTreated, ChangeRow, ContrastRow, SECOND_ANSWER, Stages, headline};
 use crate::text::rounding::{NONE, between, chance, change, figure, percent};
 
 /// From before to after, and whether the effect lasted.
@@ -26,12 +26,12 @@ pub(super) fn occasions(findings: &Findings<'_>) -> Markup {
         .collect();
     let names = ["occasion", "method", "change", "likely between", "verdict"];
     html! {
-        @if !found.occasions.is_empty() || found.change.is_some() {
+        @if !found.occasions.is_empty() || found.change_from_baseline.is_some() {
             section id="occasions" {
-                h2 { @if found.lasted.is_some() { "Did it last?" } @else { "From before to after" } }
+                h2 { @if found.treatment_by_occasion.is_some() { "Did it last?" } @else { "From before to after" } }
                 @if over_time(findings) { p { (SECOND_ANSWER) } }
-                @for c in found.change.iter().flatten() { p { (sentence(&without_chance(&c.sentence))) } }
-                @if let Some(lasted) = &found.lasted { p { (sentence(&without_chance(&lasted.sentence))) } }
+                @for c in found.change_from_baseline.iter().flatten() { p { (sentence(c.sentence.plain())) } }
+                @if let Some(lasted) = &found.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
                 @if !rows.is_empty() { (table("Each occasion against the control", &heads(&names), &rows)) }
             }
         }
@@ -40,14 +40,15 @@ pub(super) fn occasions(findings: &Findings<'_>) -> Markup {
 
 /// Whether anything is told of changes.
 fn over_time(findings: &Findings<'_>) -> bool {
-    findings.judgement.change.is_some() || findings.judgement.lasted.is_some()
+    findings.judgement.change_from_baseline.is_some()
+        || findings.judgement.treatment_by_occasion.is_some()
 }
 
 /// The tests over time, for the appendix.
 pub(super) fn tests_over_time(findings: &Findings<'_>) -> Markup {
     let found = findings.judgement;
-    let before = found.change.iter().flatten();
-    let later = found.lasted.iter().flat_map(|l| &l.changes);
+    let before = found.change_from_baseline.iter().flatten();
+    let later = found.treatment_by_occasion.iter().flat_map(|l| &l.changes);
     let moved: Vec<Vec<String>> = before.chain(later).map(|c| moved(findings, c)).collect();
     let on: Vec<Vec<String>> = found
         .occasions
@@ -57,24 +58,17 @@ pub(super) fn tests_over_time(findings: &Findings<'_>) -> Markup {
             vec![o.occasion.clone(), name, chance(o.tested.p)]
         })
         .collect();
-    let heads_moved = [
-        "from",
-        "to",
-        "method",
-        "ratio of changes",
-        "likely between",
-        "p",
-    ];
+    let heads_moved = ["from", "to", "method", "BACI ratio", "interval", "p"];
     html! {
         @if !moved.is_empty() {
             section {
                 h3 { "Over time" }
-                @if let Some(lasted) = &found.lasted { p { (sentence(&lasted.sentence)) } }
-                @if !on.is_empty() { (table("Leading test on each occasion", &heads(&["occasion", "method", "p"]), &on)) }
-                (table("Change of the ratio between two occasions", &heads(&heads_moved), &moved))
+                @if let Some(lasted) = &found.treatment_by_occasion { p { (sentence(lasted.sentence.with_p())) } }
+                @if !on.is_empty() { (table("Primary test on each occasion", &heads(&["occasion", "method", "p"]), &on)) }
+                (table("Change from baseline and between occasions (BACI ratio)", &heads(&heads_moved), &moved))
                 p { "A second answer beside the verdict. Ratio: what the method's plots held later, over what they would have \
                     held had they changed as the control's did." @if found.contrasts.len() > 1 { " p and limits are adjusted for \
-                    the number of methods alike (Dunnett's law; closed testing for re-allocation)." } }
+                    the number of methods alike (Dunnett's law; closed testing for the randomisation test)." } }
             }
         }
     }
@@ -98,10 +92,10 @@ fn moved(findings: &Findings<'_>, c: &ChangeRow) -> Vec<String> {
 }
 
 /// The second analysis beside the first, where plots did not keep what they were drawn to get.
-pub(super) fn as_happened(findings: &Findings<'_>) -> Markup {
+pub(super) fn as_treated(findings: &Findings<'_>) -> Markup {
     let found = findings.judgement;
     html! {
-        @if let Some(second) = &found.as_happened {
+        @if let Some(second) = &found.as_treated {
             section id="happened" {
                 h2 { "Plots that did not stay as laid out" }
                 p { (sentence(&second.sentence)) }
@@ -117,17 +111,17 @@ pub(super) fn as_happened(findings: &Findings<'_>) -> Markup {
 }
 
 /// The plots that changed.
-fn turned(findings: &Findings<'_>, second: &AsHappened) -> Markup {
+fn turned(findings: &Findings<'_>, second: &AsTreated) -> Markup {
     let rows: Vec<Vec<String>> = second
         .plots
         .iter()
         .map(|t| {
-            let counted = t.counted_as.as_deref();
+            let counted = t.analysed_as.as_deref();
             vec![
                 t.plot.clone(),
                 t.event.clone(),
                 percent(t.covered_fraction),
-                findings.name(&t.drawn).to_owned(),
+                findings.name(&t.randomised_to).to_owned(),
                 counted.map_or("left out", |c| findings.name(c)).to_owned(),
             ]
         })
@@ -143,11 +137,11 @@ fn turned(findings: &Findings<'_>, second: &AsHappened) -> Markup {
 }
 
 /// Both analyses of every method, in the order of the first.
-fn beside(findings: &Findings<'_>, second: &AsHappened) -> Vec<Vec<String>> {
+fn beside(findings: &Findings<'_>, second: &AsTreated) -> Vec<Vec<String>> {
     let told = |row: Option<&ContrastRow>| match row {
         Some(c) => [
             c.ratio.map_or(NONE.to_owned(), change),
-            between(c.told_low(), c.told_high()),
+            between(c.stated_low(), c.stated_high()),
         ],
         None => ["no plots left".to_owned(), NONE.to_owned()],
     };
@@ -176,7 +170,7 @@ pub(super) fn stages_and_reference(findings: &Findings<'_>) -> Markup {
         }
         @if let Some(reference) = &found.non_inferiority {
             section id="reference" {
-                h2 { "Beside " (findings.name(&reference.reference)) }
+                h2 { "Secondary " (findings.name(&reference.reference)) }
                 @for row in &reference.rows { p { (sentence(&row.sentence)) } }
             }
         }
