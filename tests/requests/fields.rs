@@ -29,15 +29,19 @@ fn requests_are_read_back_as_they_were_written() {
     );
 }
 
+/// The fields that the faults of a request lie in.
+fn fields(name: &str, request: Value) -> Vec<Option<String>> {
+    let refusal = asked(name, request, &Texts::default()).unwrap_err();
+    refusal.errors.into_iter().map(|e| e.field).collect()
+}
+
+fn named(field: &str) -> Option<String> {
+    Some(field.to_owned())
+}
+
 /// A page can mark the box that is at fault.
 #[test]
 fn faults_of_a_request_name_the_field() {
-    let texts = Texts::default();
-    let fields = |name: &str, request: Value| -> Vec<Option<String>> {
-        let refusal = asked(name, request, &texts).unwrap_err();
-        refusal.errors.into_iter().map(|e| e.field).collect()
-    };
-    let named = |field: &str| Some(field.to_owned());
     assert_eq!(fields("check", json!({})), [named("dir")]);
     assert_eq!(
         fields("describe", json!({})),
@@ -79,6 +83,38 @@ fn faults_of_a_request_name_the_field() {
         [named("replace")]
     );
     assert_eq!(fields("dance", json!({})), [None]);
+}
+
+/// The same of the commands that need no trial folder.
+#[test]
+fn faults_of_a_request_about_a_green_name_the_field() {
+    assert_eq!(fields("stopline", json!({})), [named("lower")]);
+    let poor = json!({ "lower": 2.0, "upper": 1.0, "alpha": 1.0, "cores": 0 });
+    assert_eq!(
+        fields("stopline", poor),
+        [named("alpha"), named("cores")],
+        "all numbers outside their limits at once"
+    );
+    let swapped = json!({ "lower": 2.0, "upper": 1.0 });
+    assert_eq!(fields("stopline", swapped), [named("upper")]);
+    let law = json!({ "lower": 1.0, "upper": 2.0, "law": { "k": 0.0 } });
+    assert_eq!(fields("stopline", law), [named("law.k")]);
+    let twice = json!({ "lower": 1.0, "upper": 2.0, "law": { "k": 1.0, "taylor": { "a": 1.0, "b": 1.0 } } });
+    assert_eq!(fields("stopline", twice), [named("law")]);
+    assert_eq!(fields("new", json!({})), [named("dir")]);
+    assert_eq!(fields("grid", json!({})), [named("outline")]);
+    let both = json!({ "outline": "o.csv", "points": 3, "spacing": 2.0 });
+    assert_eq!(fields("grid", both), [named("points")]);
+    let precise = json!({ "outline": "o.csv", "precision": 0.2 });
+    assert_eq!(fields("grid", precise), [named("mean")]);
+    assert_eq!(fields("hotspots", json!({})), [named("dir")]);
+    let nowhere = json!({ "counts": "t.csv", "x": "x", "y": "y" });
+    assert_eq!(fields("hotspots", nowhere), [named("count")]);
+    let thin = json!({ "counts": "t.csv", "roll_width": 0.0, "lap": -1.0 });
+    assert_eq!(
+        fields("hotspots", thin),
+        [named("roll_width"), named("lap")]
+    );
 }
 
 /// The terminal shows the field as what was typed.

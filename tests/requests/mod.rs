@@ -1,22 +1,24 @@
 //! Every command from a JSON request and texts held in memory, without disk or terminal, against the built program.
 
 mod fields;
+mod folders;
 
 use std::path::Path;
 
 use halfgreen::commands::{self, Answer, NAMES, Refusal, Surroundings};
-use halfgreen::store::{NewFile, Texts};
+use halfgreen::store::Texts;
 use serde_json::{Value, json};
 
-use crate::scratch::{LAYOUT, PROTOCOL, Scratch, example};
+use crate::scratch::{LAYOUT, PROTOCOL, Scratch};
 
 /// Time and fresh seed of the tests.
 const NOW: &str = "2026-09-08T16:30:00Z";
 const FRESH: u64 = 7;
 
-/// Commands that are tried here.
-const TRIED: [&str; 7] = [
-    "demo", "layout", "check", "judge", "describe", "report", "next",
+/// Commands that are tried here and in `folders`.
+const TRIED: [&str; 11] = [
+    "demo", "new", "grid", "layout", "check", "judge", "describe", "report", "hotspots", "next",
+    "stopline",
 ];
 
 #[test]
@@ -86,137 +88,94 @@ fn describe() {
     same("describe", request, &texts, &typed, &scratch);
 }
 
-/// The invented club's trial as it stands after its counting, in memory and in a folder.
-fn club() -> (Scratch, Texts) {
-    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
-    let demo = asked("demo", json!({ "dir": "club" }), &texts).unwrap();
-    std::fs::create_dir_all(scratch.path("club")).unwrap();
-    let tables = demo
-        .files
-        .iter()
-        .filter(|f| !f.path.starts_with("club/report"));
-    for file in tables {
-        both(&scratch, &mut texts, &file.shown(), &file.text);
-    }
-    (scratch, texts)
-}
-
-/// Asserts that every file of the answer is what the typed command wrote, the mark of its pictures and pages aside.
-fn written(files: &[NewFile], scratch: &Scratch) {
-    assert!(!files.is_empty());
-    for file in files {
-        let found = scratch.read(&file.shown());
-        assert_eq!(
-            found.replace("<!-- written by halfgreen -->", ""),
-            file.text
-        );
-    }
-}
-
 #[test]
-fn demo() {
-    let (scratch, texts) = (Scratch::empty(), Texts::default());
-    let request = json!({ "dir": "club" });
-    same("demo", request.clone(), &texts, &["demo", "club"], &scratch);
-    written(&asked("demo", request, &texts).unwrap().files, &scratch);
-    // The name is taken now.
-    let taken = Texts::default().with("club/trial.toml", scratch.read("club/trial.toml"));
-    let second = asked("demo", json!({ "dir": "club" }), &taken).unwrap();
-    assert_eq!(second.result["dir"], "club-2");
-}
-
-#[test]
-fn layout() {
-    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
-    std::fs::create_dir_all(scratch.path("club")).unwrap();
-    let demo = asked("demo", json!({ "dir": "club" }), &texts).unwrap();
-    for file in &demo.files[..2] {
-        both(&scratch, &mut texts, &file.shown(), &file.text);
-    }
-    let request = json!({ "dir": "club", "seed": 3 });
-    let typed = ["layout", "club", "--seed", "3"];
-    let answer = asked("layout", request.clone(), &texts).unwrap();
-    same("layout", request, &texts, &typed, &scratch);
-    let seal = answer.files.iter().find(|f| f.path.ends_with("seal.toml"));
-    assert!(seal.unwrap().text.contains(NOW));
-    let drawn: Vec<NewFile> = answer
-        .files
-        .into_iter()
-        .filter(|f| !f.path.ends_with("seal.toml"))
-        .collect();
-    written(&drawn, &scratch);
-    let fresh = asked("layout", json!({ "dir": "club" }), &texts);
-    assert!(fresh.unwrap().seed.is_some());
-    for file in drawn {
-        texts.put(&file.path, file.text);
-    }
-    texts.put("club/seal.toml", scratch.read("club/seal.toml"));
-    let typed = ["layout", "club", "--verify"];
-    same(
-        "layout",
-        json!({ "dir": "club", "verify": true }),
-        &texts,
-        &typed,
-        &scratch,
-    );
-}
-
-#[test]
-fn judge() {
-    let (scratch, mut texts) = club();
-    let request = json!({ "dir": "club", "seed": 5 });
-    let typed = ["judge", "club", "--seed", "5"];
-    same("judge", request.clone(), &texts, &typed, &scratch);
-    let answer = asked("judge", request, &texts).unwrap();
-    written(&answer.files, &scratch);
-    assert_eq!(answer.files[0].text, answer.document("judge").unwrap());
-    both(
-        &scratch,
-        &mut texts,
-        "sprays.csv",
-        &example("published/insect_sprays_beall1942.csv"),
-    );
-    let request = json!({
-        "counts": "sprays.csv", "count": "count", "treatment": "spray", "control": "C",
-        "better": "more", "worthwhile": 100,
-    });
-    let typed = "judge --counts sprays.csv --count count --treatment spray --control C --better more --worthwhile 100";
-    let typed: Vec<&str> = typed.split(' ').collect();
-    same("judge", request, &texts, &typed, &scratch);
-}
-
-#[test]
-fn report() {
-    let (scratch, texts) = club();
-    let request = json!({ "dir": "club" });
-    same(
-        "report",
-        request.clone(),
-        &texts,
-        &["report", "club"],
-        &scratch,
-    );
-    written(&asked("report", request, &texts).unwrap().files, &scratch);
-}
-
-#[test]
-fn next() {
-    let texts = Texts::default();
-    let request = json!({
-        "k": 0.8, "mean": 3, "reduction": 60, "cores": [2, 4], "blocks": [6, 7], "trials": 100,
-        "looks": [0.5, 1], "cost_plot": 10, "out": "plans",
-    });
-    let typed = "next --k 0.8 --mean 3 --reduction 60 --cores 2,4 --blocks 6-7 --trials 100 --looks 0.5,1 --cost-plot 10 \
-                 --out plans";
-    let typed: Vec<&str> = typed.split_whitespace().collect();
+fn stopline() {
     let scratch = Scratch::empty();
-    same("next", request.clone(), &texts, &typed, &scratch);
-    written(&asked("next", request, &texts).unwrap().files, &scratch);
-    // From a trial that was counted and not judged.
-    let (scratch, texts) = club();
-    let request = json!({ "dir": "club", "blocks": [8], "trials": 50 });
-    let typed = ["next", "club", "--blocks", "8", "--trials", "50"];
-    same("next", request, &texts, &typed, &scratch);
+    let request =
+        json!({ "lower": 1.0, "upper": 2.0, "law": { "taylor": { "a": 1.5, "b": 1.2 } } });
+    let typed = [
+        "stopline", "--lower", "1", "--upper", "2", "--taylor", "1.5,1.2",
+    ];
+    same("stopline", request, &Texts::default(), &typed, &scratch);
+}
+
+#[test]
+fn grid() {
+    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
+    let outline = "x_m,y_m\n0,0\n20,0\n20,12\n0,12\n";
+    both(&scratch, &mut texts, "outline.csv", outline);
+    let request = json!({ "outline": "outline.csv", "points": 6, "pattern": "zigzag", "margin": 1.0, "seed": 5 });
+    let typed = [
+        "grid",
+        "outline.csv",
+        "--points",
+        "6",
+        "--pattern",
+        "zigzag",
+        "--margin",
+        "1",
+        "--seed",
+        "5",
+    ];
+    same("grid", request, &texts, &typed, &scratch);
+}
+
+#[test]
+fn hotspots() {
+    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
+    let mut counts = "x;y;larvae;wet\n".to_owned();
+    for i in 0..36 {
+        counts.push_str(&format!(
+            "{};{};{};{}\n",
+            i % 6,
+            i / 6,
+            (i * 7) % 11,
+            i / 12
+        ));
+    }
+    both(&scratch, &mut texts, "counts.csv", &counts);
+    let request = json!({
+        "counts": "counts.csv", "x": "x", "y": "y", "count": "larvae", "ground": ["wet"],
+        "weights": { "distance": 1.5 }, "permutations": 99,
+    });
+    let typed = [
+        "hotspots",
+        "--counts",
+        "counts.csv",
+        "--x",
+        "x",
+        "--y",
+        "y",
+        "--count",
+        "larvae",
+        "--ground",
+        "wet",
+        "--weights",
+        "distance:1.5",
+        "--permutations",
+        "99",
+    ];
+    same("hotspots", request, &texts, &typed, &scratch);
+}
+
+/// The starter is the same in memory, and a folder that holds a map gets no second outline.
+#[test]
+fn new() {
+    let request = || json!({ "dir": "green" });
+    let scratch = Scratch::empty();
+    same(
+        "new",
+        request(),
+        &Texts::default(),
+        &["new", "green"],
+        &scratch,
+    );
+    let mapped = Texts::default().with("green/outline.geojson", "{}");
+    let answer = asked("new", request(), &mapped).unwrap();
+    let [file] = answer.files.as_slice() else {
+        panic!("{:?}", answer.files);
+    };
+    assert_eq!(file.path, Path::new("green/trial.toml"));
 }
 
 /// Files are values until somebody writes them.
