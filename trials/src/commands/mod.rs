@@ -16,13 +16,18 @@
 
 mod answer;
 pub mod check;
+pub mod demo;
 pub mod describe;
 pub mod grid;
 pub mod hotspots;
+pub mod judge;
 pub mod law;
+pub mod layout;
 pub mod new;
+pub mod next;
 pub mod numbers;
 mod refusal;
+pub mod report;
 mod request;
 pub mod stopline;
 mod surroundings;
@@ -64,10 +69,15 @@ macro_rules! commands {
 }
 
 commands! {
-    check,
-    describe,
-    grid,
-    hotspots,
+    demo,
     new,
+    grid,
+    layout,
+    check,
+    judge,
+    describe,
+    report,
+    hotspots,
+    next,
     stopline,
 }
