@@ -117,6 +117,31 @@ fn faults_of_a_request_about_a_green_name_the_field() {
     );
 }
 
+/// A column that the table does not have is a fault of the field that names it, and all such are told at once.
+#[test]
+fn missing_columns_name_their_fields() {
+    let texts = Texts::default().with("t.csv", "worms,trt,x\n3,a,1\n4,b,2\n");
+    let fields = |name: &str, request: Value| -> Vec<Option<String>> {
+        let refusal = asked(name, request, &texts).unwrap_err();
+        refusal.errors.into_iter().map(|e| e.field).collect()
+    };
+    let request = json!({ "file": "t.csv", "count": "worm", "group": ["trt", "green"] });
+    assert_eq!(
+        fields("describe", request),
+        [named("count"), named("group")]
+    );
+    let mut request = json!({
+        "counts": "t.csv", "count": "worms", "treatment": "treat", "control": "a", "block": "pair",
+    });
+    let both = [named("treatment"), named("block")];
+    assert_eq!(fields("judge", request.clone()), both);
+    request["response"] = json!("length");
+    assert_eq!(fields("judge", request), both);
+    let request =
+        json!({ "counts": "t.csv", "x": "x", "y": "y", "count": "worms", "ground": ["wet"] });
+    assert_eq!(fields("hotspots", request), [named("y"), named("ground")]);
+}
+
 /// The terminal shows the field as what was typed.
 #[test]
 fn faults_of_a_request_are_told_by_their_flag() {

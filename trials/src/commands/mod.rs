@@ -16,6 +16,7 @@
 
 mod answer;
 pub mod check;
+mod columns;
 pub mod demo;
 pub mod describe;
 pub mod grid;
@@ -31,7 +32,7 @@ pub mod report;
 mod request;
 pub mod stopline;
 mod surroundings;
-pub(crate) mod trial;
+mod trial;
 mod words;
 
 use serde_json::Value;

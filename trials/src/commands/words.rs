@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::store::NewFile;
+
 /// Everything a command tells people, part after part.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Words {
@@ -133,6 +135,11 @@ impl Words {
     /// Adds a text that is shown letter by letter.
     pub fn as_written(&mut self, text: impl Into<String>) {
         self.parts.push(Part::AsWritten(text.into()));
+    }
+
+    /// Adds the names of the files that the answer holds; nothing where it holds none.
+    pub fn written(&mut self, files: &[NewFile]) {
+        self.section("Written:", files.iter().map(NewFile::shown));
     }
 
     /// Adds what other words say.

@@ -2,11 +2,10 @@
 
 use std::path::PathBuf;
 
-use clap::builder::{PossibleValuesParser, TypedValueParser};
 use halfgreen_analysis::comparison::Better;
 
 use super::commands::Context;
-use super::typed::named;
+use super::typed::one_of;
 use crate::commands::judge::Request;
 use crate::design::ResponseKind;
 
@@ -47,14 +46,14 @@ pub(super) struct Args {
     area: Option<String>,
     /// What the column of the counts holds
     #[arg(long, value_name = "KIND", default_value = "count", requires = "counts",
-          value_parser = PossibleValuesParser::new(["count", "score", "cover", "length", "edge"]).try_map(|kind| named::<ResponseKind>(&kind)))]
+          value_parser = one_of::<ResponseKind>(&["count", "score", "cover", "length", "edge"]))]
     response: ResponseKind,
     /// Column of the readings outside the plot's edge, for `--response edge`
     #[arg(long, value_name = "COL", requires = "counts")]
     outside: Option<String>,
     /// Which direction is good: by default fewer for counts, more for all else
     #[arg(long, value_name = "fewer|more", requires = "counts",
-          value_parser = PossibleValuesParser::new(["fewer", "more"]).try_map(|better| named::<Better>(&better)))]
+          value_parser = one_of::<Better>(&["fewer", "more"]))]
     better: Option<Better>,
     /// Smallest change worth having: per cent for counts (50 if not given), else in the unit of the reading
     #[arg(long, value_name = "SIZE", requires = "counts")]

@@ -32,7 +32,6 @@ mod law;
 mod layout;
 mod new;
 mod next;
-mod pair;
 mod report;
 mod show;
 mod stopline;

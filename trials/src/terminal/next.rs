@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
 use super::commands::Context;
-use super::pair::{pair, range};
+use super::typed::{pair, range};
 use crate::commands::next::Request;
 
 #[derive(Debug, clap::Args)]

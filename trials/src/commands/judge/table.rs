@@ -5,6 +5,7 @@ use std::path::Path;
 use halfgreen_analysis::comparison::{Better, Question};
 
 use super::super::Refusal;
+use super::super::columns::refused;
 use super::super::request::required;
 use super::Request;
 use crate::intake::{Columns, TableInput, read_columns};
@@ -28,7 +29,9 @@ pub(super) fn data(
         randomised: !request.not_randomised,
         seed,
     };
-    let input = read_columns(&file.display().to_string(), &sources.table(file)?, &columns)?;
+    let (shown, text) = (file.display().to_string(), sources.table(file)?);
+    let input = read_columns(&shown, &text, &columns)
+        .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;
     let placed = |refused: Error| of_file(file, refused.into());
     tied(request, &input).map_err(placed)?;
     let mut data = data_from_table(&input, &asked).map_err(placed)?;
@@ -92,6 +95,21 @@ fn tied(request: &Request, input: &TableInput) -> Result<(), Error> {
         }
     }
     Ok(())
+}
+
+/// The columns that the request names.
+pub(super) fn named(request: &Request) -> [(&'static str, Option<&str>); 9] {
+    [
+        ("count", Some(request.count.as_str())),
+        ("treatment", Some(request.treatment.as_str())),
+        ("block", request.block.as_deref()),
+        ("row", request.row.as_deref()),
+        ("column", request.column.as_deref()),
+        ("plot", request.plot.as_deref()),
+        ("before", request.before.as_deref()),
+        ("area", request.area.as_deref()),
+        ("outside", request.outside.as_deref()),
+    ]
 }
 
 /// The names of a table's columns.

@@ -4,8 +4,9 @@ use std::path::Path;
 
 use halfgreen_analysis::comparison::Better;
 
+use super::super::columns::refused;
 use super::super::{Answer, Refusal, Side, Table, Words};
-use super::table::columns;
+use super::table::{columns, named};
 use super::{Request, trial};
 use crate::design::{ReadProtocol, ResponseKind};
 use crate::judgement::{
@@ -26,7 +27,8 @@ pub(super) fn of_table(
     let asked = question(request, seed)?;
     let text = sources.table(file)?;
     let shown = file.display().to_string();
-    let (found, warnings) = judge_turf(&shown, &text, &columns, &asked)?;
+    let (found, warnings) = judge_turf(&shown, &text, &columns, &asked)
+        .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;
     answer(&found, warnings, seed)
 }
 

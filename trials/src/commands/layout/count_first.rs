@@ -61,7 +61,7 @@ pub(super) fn place_only(
         ),
     );
     words.paragraph([&next]);
-    words.section("Written:", &names);
+    words.written(&files);
     let placed = Placed {
         to_count: parts,
         occasion,

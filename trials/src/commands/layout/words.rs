@@ -39,7 +39,7 @@ pub(super) fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) ->
     for advice in &laid.advice {
         words.told(Status::Doubtful, "look", format!(": {}", advice.message));
     }
-    words.section("Written:", written.iter().map(NewFile::shown));
+    words.written(written);
     words
 }
 

@@ -135,7 +135,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<NextTrial>
             text: power_curves(&answer)?,
             replace: Replace::Own,
         });
-        words.section("Written:", files.iter().map(NewFile::shown));
+        words.written(&files);
     }
     warnings.extend(answer.cautions.iter().cloned().map(Warning::from));
     Ok(Answer::new(answer, words)

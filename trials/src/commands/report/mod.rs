@@ -50,7 +50,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Written>, 
 /// What `report` gives back: the verdicts in words, the files, and what the judgement warns of.
 fn answer(mut words: Words, files: Vec<NewFile>, judged: Answer) -> Answer<Written> {
     let names: Vec<String> = files.iter().map(NewFile::shown).collect();
-    words.section("Written:", &names);
+    words.written(&files);
     let mut answer = Answer::new(Written { files: names }, words)
         .with_warnings(judged.warnings)
         .with_files(files);
