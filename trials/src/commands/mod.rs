@@ -16,10 +16,20 @@
 
 mod answer;
 pub mod check;
+pub mod demo;
 pub mod describe;
+pub mod grid;
+pub mod hotspots;
+pub mod judge;
+pub mod law;
+pub mod layout;
+pub mod new;
+pub mod next;
 pub mod numbers;
 mod refusal;
+pub mod report;
 mod request;
+pub mod stopline;
 mod surroundings;
 pub(crate) mod trial;
 mod words;
@@ -59,6 +69,15 @@ macro_rules! commands {
 }
 
 commands! {
+    demo,
+    new,
+    grid,
+    layout,
     check,
+    judge,
     describe,
+    report,
+    hotspots,
+    next,
+    stopline,
 }

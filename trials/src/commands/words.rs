@@ -180,6 +180,24 @@ impl Table {
         self
     }
 
+    /// Adds a column on the right.
+    pub fn column(&mut self, head: impl Into<String>, side: Side) {
+        let head = head.into();
+        self.columns.push(Column { head, side });
+    }
+
+    /// The same without the column of this head.
+    #[must_use]
+    pub fn without(mut self, head: &str) -> Self {
+        if let Some(at) = self.columns.iter().position(|c| c.head == head) {
+            self.columns.remove(at);
+            for row in self.rows.iter_mut().filter(|row| row.len() > at) {
+                row.remove(at);
+            }
+        }
+        self
+    }
+
     /// Adds a row.
     pub fn row<S: Into<Span>>(&mut self, cells: impl IntoIterator<Item = S>) {
         self.rows.push(cells.into_iter().map(Into::into).collect());

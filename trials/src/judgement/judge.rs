@@ -33,7 +33,8 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     let table = table(data);
     let settings = settings(data, seed);
     let found = compare(&table, &data.question, &settings)?;
-    let (model, poisson, mut warnings) = fits(&table)?;
+    let plain = fits(&table)?;
+    let mut warnings = plain.warnings.clone();
     warnings.extend(data.warnings.iter().cloned());
     let tied = tied_before(data, &table);
     let with_before = if tied.is_some() && repeats_treatments(data) {
@@ -44,7 +45,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     warnings.extend(tied);
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     warnings.extend(bounds::of(data, &found));
-    let diagnostic_words = diagnostics(data, &table, &found, &settings, seed)?;
+    let checks = diagnostics(data, &table, &found, &plain, &settings, seed)?;
     let primary_test = found.primary_test;
     let occasions = occasions(data, primary_test, &found.contrasts, seed, &mut warnings);
     let baseline = said(
@@ -82,11 +83,11 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
                 found.k.map_or(0.0, |k| 1.0 / k),
                 total as f64 / plots as f64,
             ),
-            poisson_pearson_per_df: (poisson.residual_df > 0)
-                .then(|| poisson.pearson_chi2 / poisson.residual_df as f64),
+            poisson_pearson_per_df: (plain.poisson.residual_df > 0)
+                .then(|| plain.poisson.pearson_chi2 / plain.poisson.residual_df as f64),
         },
-        model,
-        poisson,
+        model: plain.model,
+        poisson: plain.poisson,
         means: bounds::means(data, &found),
         contrasts: found
             .contrasts
@@ -103,7 +104,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         counted: data.counted.clone(),
         per: data.per,
         plots: data.plots.clone(),
-        diagnostics: diagnostic_words,
+        diagnostics: checks,
         occasions,
         change_from_baseline: baseline,
         treatment_by_occasion: by_occasion,
