@@ -123,16 +123,10 @@ fn grid() {
 #[test]
 fn hotspots() {
     let (scratch, mut texts) = (Scratch::empty(), Texts::default());
-    let mut counts = "x;y;larvae;wet\n".to_owned();
-    for i in 0..36 {
-        counts.push_str(&format!(
-            "{};{};{};{}\n",
-            i % 6,
-            i / 6,
-            (i * 7) % 11,
-            i / 12
-        ));
-    }
+    let rows = (0..36).map(|i| format!("{};{};{};{}\n", i % 6, i / 6, (i * 7) % 11, i / 12));
+    let counts = std::iter::once("x;y;larvae;wet\n".to_owned())
+        .chain(rows)
+        .collect::<String>();
     both(&scratch, &mut texts, "counts.csv", &counts);
     let request = json!({
         "counts": "counts.csv", "x": "x", "y": "y", "count": "larvae", "ground": ["wet"],

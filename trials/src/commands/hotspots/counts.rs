@@ -67,9 +67,9 @@ pub(super) fn of_table(
     at: &Surroundings<'_>,
 ) -> Result<Answer<Found>, Refusal> {
     let columns = SurveyColumns {
-        x: needed("x", &request.x)?.to_owned(),
-        y: needed("y", &request.y)?.to_owned(),
-        count: needed("count", &request.count)?.to_owned(),
+        x: needed("x", request.x.as_ref())?.to_owned(),
+        y: needed("y", request.y.as_ref())?.to_owned(),
+        count: needed("count", request.count.as_ref())?.to_owned(),
         with: request.with.clone(),
     };
     let (shown, text) = (table.display().to_string(), at.sources.text(table)?);

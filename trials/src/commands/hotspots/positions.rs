@@ -23,7 +23,10 @@ pub(super) fn run(
     table: &Path,
     at: &Surroundings<'_>,
 ) -> Result<Answer<Found>, Refusal> {
-    let (x, y) = (needed("x", &request.x)?, needed("y", &request.y)?);
+    let (x, y) = (
+        needed("x", request.x.as_ref())?,
+        needed("y", request.y.as_ref())?,
+    );
     let given = request.outline.as_ref().filter(|o| **o != PathBuf::new());
     let outline = given.ok_or_else(|| {
         let what =
