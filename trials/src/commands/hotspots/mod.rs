@@ -148,8 +148,8 @@ fn of_trial(request: &Request, trial: Trial) -> Result<Answer<Found>, Refusal> {
 }
 
 /// A text that a way of asking needs.
-fn needed<'r>(field: &str, given: &'r Option<String>) -> Result<&'r str, Error> {
-    let given = given.as_deref().filter(|text| !text.is_empty());
+fn needed<'r>(field: &str, given: Option<&'r String>) -> Result<&'r str, Error> {
+    let given = given.map(String::as_str).filter(|text| !text.is_empty());
     given.ok_or_else(|| Error::in_field(field, "it is not given", "Give it."))
 }
 

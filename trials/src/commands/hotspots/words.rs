@@ -2,7 +2,9 @@
 
 use super::super::{Side, Span, Status, Table, Words};
 use super::greens::SurveyedGreenRow;
-use crate::mapping::{CovariateFinding, CoverPlan, CoverStep, Hotspots, Strip};
+use crate::mapping::{
+    CovariateFinding, CoverPlan, CoverStep, Direction, GreenRank, Hotspots, Strip,
+};
 use crate::store::NewFile;
 
 /// Strips shown to people; programs get all.
@@ -20,10 +22,10 @@ pub(super) fn words(
     words.paragraph(found.meaning.iter().chain(along).cloned());
     words.table(figures(found));
     if let Some(cover) = cover {
-        words.paragraph(cover.directions.iter().map(|d| d.sentence()));
+        words.paragraph(cover.directions.iter().map(Direction::sentence));
         words.table(strips(cover).captioned("Strips, best first"));
     }
-    written(&mut words, files);
+    words.written(files);
     words
 }
 
@@ -37,18 +39,12 @@ pub(super) fn words_of_greens(
     for green in greens {
         words.section(green.green.as_str(), green.found.meaning.iter().cloned());
     }
-    let ranks = cover.ranking.iter().map(|rank| rank.sentence());
-    let directions = cover.directions.iter().map(|d| d.sentence());
+    let ranks = cover.ranking.iter().map(GreenRank::sentence);
+    let directions = cover.directions.iter().map(Direction::sentence);
     words.section("Which green earns the sheet most", ranks.chain(directions));
     words.table(strips_of_greens(cover).captioned("Strips of all greens, best first"));
-    written(&mut words, files);
+    words.written(files);
     words
-}
-
-/// The files that were written.
-pub(super) fn written(words: &mut Words, files: &[NewFile]) {
-    let names = files.iter().map(|f| f.path.display().to_string());
-    words.section("Written:", names);
 }
 
 /// The statistics with their p-values; those that do not exist are left out.
