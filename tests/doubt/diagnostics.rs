@@ -1,7 +1,7 @@
 //! Residuals, checks by simulation, zero inflation, leverage, plots left out.
 
 use halfgreen_analysis::comparison::{
-    Better, BlockStructure, Call, PlotTable, PreparedTest, PrimaryTest, Question, Settings, compare,
+    Better, Call, PlotTable, PreparedTest, PrimaryTest, Question, Settings, compare,
 };
 use halfgreen_analysis::counts::{Factor, Family, ModelMatrix, fit, score_test};
 use halfgreen_analysis::diagnostics::{
@@ -9,11 +9,11 @@ use halfgreen_analysis::diagnostics::{
     simulated_checks, zero_inflation,
 };
 use halfgreen_analysis::random::Generator;
-use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 
 use crate::closeness::close;
 use crate::closeness::rows::Rows;
 use crate::reference::Table;
+use crate::verdicts::pairs;
 
 /// Fails unless our answer is as close to the one of other software as its row asks.
 #[track_caller]
@@ -22,7 +22,7 @@ fn meet(case: &str, quantity: &str, ours: f64) {
 }
 
 fn sprays() -> (Vec<u64>, ModelMatrix) {
-    let table = Table::read("tests/published/insect_sprays_beall1942.csv");
+    let table = Table::read("data-examples/published/insect_sprays_beall1942.csv");
     let spray = Factor::from_labels("treatment", &table.text("spray"), Some("C"));
     let counts = table.counts("count");
     let matrix = ModelMatrix::with_intercept(counts.len()).factor(&spray);
@@ -170,23 +170,13 @@ fn nothing_found_and_nothing_left_over() {
     assert!(simulated_checks(&[4, 1], &[0.0; 2], &pair, &found, 99, 1).is_err());
 }
 
-fn pairs(counts: &[(u64, u64)]) -> (PlotTable, Settings) {
-    let labels: Vec<&str> = counts.iter().flat_map(|_| ["C", "S"]).collect();
-    let blocks: Vec<String> = (0..counts.len())
-        .flat_map(|b| [b.to_string(), b.to_string()])
-        .collect();
-    let block = Factor::from_labels("block", &blocks, None);
+/// Pairs of (control, treated) counts, whatever their number judged by the model.
+fn modelled(counts: &[(u64, u64)]) -> (PlotTable, Settings) {
+    let (table, settings) = pairs(counts);
+    let primary_test = Some(PrimaryTest::Model);
     let settings = Settings {
-        scheme: Some(Scheme::blocks(&block.codes)),
-        primary_test: Some(PrimaryTest::Model),
-        randomisation: RandomisationSettings::default(),
-    };
-    let table = PlotTable {
-        counts: counts.iter().flat_map(|&(c, s)| [c, s]).collect(),
-        exposure: vec![1.0; labels.len()],
-        treatment: Factor::from_labels("treatment", &labels, Some("C")),
-        block_structure: BlockStructure::Blocks(block),
-        before: None,
+        primary_test,
+        ..settings
     };
     (table, settings)
 }
@@ -230,11 +220,11 @@ fn the_farthest_plots_of_a_large_table_are_left_out() {
 #[test]
 fn a_plot_takes_its_partner_along() {
     let counts = [(20, 9), (14, 8), (31, 12), (9, 6), (17, 40)];
-    let (table, settings) = pairs(&counts);
+    let (table, settings) = modelled(&counts);
     let all = leave_one_out(&table, &HALF, &settings, &every(&table)).unwrap();
     assert_eq!(all.len(), 10);
     assert_eq!(all[8].without, vec![8, 9]);
-    let (rest, rest_settings) = pairs(&counts[..4]);
+    let (rest, rest_settings) = modelled(&counts[..4]);
     let direct = compare(&rest, &HALF, &rest_settings).unwrap();
     let without = all[9].contrasts.as_ref().unwrap();
     close(
@@ -247,7 +237,7 @@ fn a_plot_takes_its_partner_along() {
     assert_eq!(without[0].call, Call::BeatTheControl);
     let whole = compare(&table, &HALF, &settings).unwrap();
     assert_eq!(whole.contrasts[0].call, Call::CannotTell);
-    let (one, settings) = pairs(&[(3, 1)]);
+    let (one, settings) = modelled(&[(3, 1)]);
     assert!(
         leave_one_out(&one, &HALF, &settings, &every(&one))
             .unwrap()
@@ -269,7 +259,7 @@ fn calls_alone_are_those_of_the_comparison() {
         let counts: Vec<(u64, u64)> = (0..4 + trial % 5)
             .map(|_| (draw(mean), draw(mean * ratio)))
             .collect();
-        let (table, mut settings) = pairs(&counts);
+        let (table, mut settings) = modelled(&counts);
         if trial % 2 == 0 && counts.len() > 6 {
             settings.primary_test = Some(PrimaryTest::Randomisation);
         }

@@ -60,7 +60,7 @@ fn case(name: &str) -> Case {
             build(after, base, &treatment)
         }
         "beall_webworms" => {
-            let table = Table::read("tests/reference/data/beall_webworms_plot.csv");
+            let table = Table::read("tests/published/beall_webworms.csv");
             let base = ModelMatrix::with_intercept(1300).factor(&factor(
                 &table,
                 "block",

@@ -18,7 +18,7 @@ w <- cor(sort(x), qnorm(ppoints(n, a=3/8)))^2; u <- log(n); v <- log(u)
 add("darwin_maize", "n", n, "0", "a whole number"); add("darwin_maize", "w", w, "1e-8", "a correlation, from twelve printed digits")
 add("darwin_maize","p", pnorm((log(1-w)-(-1.2725+1.0521*(v-u)))/(1.0308-0.26758*(v+2/u)), lower.tail=FALSE), "1e-6", "a tail area: ten times the error of its point")
 # Leverage.
-s <- read.csv("../published/insect_sprays_beall1942.csv"); s$spray <- factor(s$spray, levels=c("C","A","B","D","E","F"))
+s <- read.csv("../../data-examples/published/insect_sprays_beall1942.csv"); s$spray <- factor(s$spray, levels=c("C","A","B","D","E","F"))
 m <- glm.nb(count~spray, s, control=glm.control(epsilon=1e-12,maxit=200))
 for (i in c(1,20,30,72)) add("insect_sprays", paste0("leverage.",i), hatvalues(m)[i], "1e-6", "hangs on k, whose search stops at about 1e-6")
 # Score tests; for the negative binomial at the k of the smaller model.

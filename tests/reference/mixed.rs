@@ -30,12 +30,15 @@ fn case(name: &str) -> Case {
             terms: vec![block.codes],
         };
     }
-    let table = Table::read("tests/reference/data/beall_webworms_plot.csv");
+    let table = Table::read("tests/published/beall_webworms.csv");
     let base = ModelMatrix::with_intercept(1300);
     let treatment = Factor::from_labels("treatment", &table.text("trt"), Some("T1"));
     let mut terms = vec![Factor::from_labels("block", &table.text("block"), None).codes];
     if name == "beall_webworms_plot_glmm" {
-        terms.push(Factor::from_labels("plot", &table.text("plot"), None).codes);
+        // A plot is a treatment's place in a block.
+        let places = table.text("block").into_iter().zip(table.text("trt"));
+        let plots: Vec<String> = places.map(|(b, t)| format!("{b} {t}")).collect();
+        terms.push(Factor::from_labels("plot", &plots, None).codes);
     }
     Case {
         counts: table.counts("y"),
