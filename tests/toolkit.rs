@@ -12,6 +12,7 @@ mod ground;
 mod hotspots;
 mod intake;
 mod judging;
+mod mutation;
 mod notebooks;
 mod pages;
 mod planning;

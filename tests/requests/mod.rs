@@ -1,8 +1,11 @@
 //! Every command from a JSON request and texts held in memory, without disk or terminal, against the built program.
 
+mod fields;
+mod folders;
+
 use std::path::Path;
 
-use halfgreen::commands::{self, Answer, Refusal, Surroundings};
+use halfgreen::commands::{self, Answer, NAMES, Refusal, Surroundings};
 use halfgreen::store::Texts;
 use serde_json::{Value, json};
 
@@ -11,6 +14,17 @@ use crate::scratch::{LAYOUT, PROTOCOL, Scratch};
 /// Time and fresh seed of the tests.
 const NOW: &str = "2026-09-08T16:30:00Z";
 const FRESH: u64 = 7;
+
+/// Commands that are tried here and in `folders`.
+const TRIED: [&str; 11] = [
+    "demo", "new", "grid", "layout", "check", "judge", "describe", "report", "hotspots", "next",
+    "stopline",
+];
+
+#[test]
+fn no_command_is_left_out() {
+    assert_eq!(NAMES, TRIED);
+}
 
 /// Runs a command on texts held in memory.
 fn asked(name: &str, request: Value, texts: &Texts) -> Result<Answer, Refusal> {
@@ -169,56 +183,4 @@ fn a_picture_is_given_back_and_not_written() {
     };
     assert_eq!(file.path, Path::new("t.svg"));
     assert!(file.text.contains("</svg>") && !Path::new("t.svg").exists());
-}
-
-/// A page can mark the box that is at fault.
-#[test]
-fn faults_of_a_request_name_the_field() {
-    let texts = Texts::default();
-    let fields = |name: &str, request: Value| -> Vec<Option<String>> {
-        let refusal = asked(name, request, &texts).unwrap_err();
-        refusal.errors.into_iter().map(|e| e.field).collect()
-    };
-    let named = |field: &str| Some(field.to_owned());
-    assert_eq!(fields("check", json!({})), [named("dir")]);
-    assert_eq!(
-        fields("describe", json!({})),
-        [named("file"), named("count")]
-    );
-    assert_eq!(
-        fields("describe", json!({ "group": ["a", 3] })),
-        [named("group[1]")]
-    );
-    assert_eq!(
-        fields("describe", json!({ "colour": "red" })),
-        [named("colour")]
-    );
-    assert_eq!(fields("stopline", json!({})), [named("lower")]);
-    let poor = json!({ "lower": 2.0, "upper": 1.0, "alpha": 1.0, "cores": 0 });
-    assert_eq!(
-        fields("stopline", poor),
-        [named("alpha"), named("cores")],
-        "all numbers outside their limits at once"
-    );
-    let swapped = json!({ "lower": 2.0, "upper": 1.0 });
-    assert_eq!(fields("stopline", swapped), [named("upper")]);
-    let law = json!({ "lower": 1.0, "upper": 2.0, "law": { "k": 0.0 } });
-    assert_eq!(fields("stopline", law), [named("law.k")]);
-    let twice = json!({ "lower": 1.0, "upper": 2.0, "law": { "k": 1.0, "taylor": { "a": 1.0, "b": 1.0 } } });
-    assert_eq!(fields("stopline", twice), [named("law")]);
-    assert_eq!(fields("new", json!({})), [named("dir")]);
-    assert_eq!(fields("grid", json!({})), [named("outline")]);
-    let both = json!({ "outline": "o.csv", "points": 3, "spacing": 2.0 });
-    assert_eq!(fields("grid", both), [named("points")]);
-    let precise = json!({ "outline": "o.csv", "precision": 0.2 });
-    assert_eq!(fields("grid", precise), [named("mean")]);
-    assert_eq!(fields("hotspots", json!({})), [named("dir")]);
-    let nowhere = json!({ "counts": "t.csv", "x": "x", "y": "y" });
-    assert_eq!(fields("hotspots", nowhere), [named("count")]);
-    let thin = json!({ "counts": "t.csv", "roll_width": 0.0, "lap": -1.0 });
-    assert_eq!(
-        fields("hotspots", thin),
-        [named("roll_width"), named("lap")]
-    );
-    assert_eq!(fields("dance", json!({})), [None]);
 }

@@ -153,8 +153,9 @@ impl Region {
         let bound = self.t * scale;
         let mut ln_inside = 0.0_f64;
         for i in 0..k {
-            let (row, diagonal) = (&self.factor.row(i)[..i], self.factor.row(i)[i]);
-            let mean: f64 = row.iter().zip(&*y).map(|(l, y)| l * y).sum();
+            let row = self.factor.row(i);
+            let diagonal = row[i];
+            let mean: f64 = row[..i].iter().zip(&*y).map(|(l, y)| l * y).sum();
             let above = normal_tail((bound - mean) / diagonal);
             let below = if self.two_sided {
                 normal_tail((bound + mean) / diagonal)

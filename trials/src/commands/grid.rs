@@ -201,9 +201,6 @@ fn words(found: &Grid, survey: Option<&SurveySize>, files: &[NewFile]) -> Words 
         ]);
     }
     words.table(table);
-    words.section(
-        "Written:",
-        files.iter().map(|f| f.path.display().to_string()),
-    );
+    words.written(files);
     words
 }

@@ -40,7 +40,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Started>, 
     if at.sources.entry(&request.dir.join(OUTLINE_GEOJSON)) == Entry::Nothing {
         files.push(file(OUTLINE_CSV, starter::OUTLINE));
     }
-    let shown: Vec<String> = files.iter().map(|f| f.path.display().to_string()).collect();
+    let shown: Vec<String> = files.iter().map(NewFile::shown).collect();
     let cautions = read_protocol(&shown[0], starter::TRIAL)?.cautions;
     let words = words(&request.dir.display().to_string());
     Ok(Answer::new(Started { files: shown }, words)

@@ -169,9 +169,6 @@ fn words(answer: &StopLines, files: &[NewFile]) -> Words {
         ]);
     }
     words.table(table);
-    words.section(
-        "Written:",
-        files.iter().map(|f| f.path.display().to_string()),
-    );
+    words.written(files);
     words
 }

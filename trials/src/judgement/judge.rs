@@ -35,7 +35,8 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     let table = table(data);
     let settings = settings(data, seed);
     let found = compare(&table, &data.question, &settings)?;
-    let (model, poisson, mut warnings) = fits(&table)?;
+    let plain = fits(&table)?;
+    let mut warnings = plain.warnings.clone();
     warnings.extend(data.warnings.iter().cloned());
     let tied = tied_before(data, &table);
     let with_before = if tied.is_some() && repeats_treatments(data) {
@@ -46,7 +47,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     warnings.extend(tied);
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     warnings.extend(bounds::of(data, &found));
-    let checks = diagnostics(data, &table, &found, &settings, seed)?;
+    let checks = diagnostics(data, &table, &found, &plain, &settings, seed)?;
     let primary_test = found.primary_test;
     let occasions = occasions(data, primary_test, &found.contrasts, seed, &mut warnings);
     let baseline = said(
@@ -67,9 +68,9 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     warnings.dedup_by(|a, b| a.code == b.code && a.message == b.message);
     let judgement = Judgement {
         units: units(data, &table),
-        dispersion: dispersion(&table, &found, &poisson),
-        model,
-        poisson,
+        dispersion: dispersion(&table, &found, &plain.poisson),
+        model: plain.model,
+        poisson: plain.poisson,
         means: bounds::means(data, &found),
         contrasts: found
             .contrasts

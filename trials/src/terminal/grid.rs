@@ -2,10 +2,9 @@
 
 use std::path::PathBuf;
 
-use clap::ValueEnum;
-
 use super::commands::Context;
 use super::law::LawArgs;
+use super::typed::one_of;
 use crate::commands::grid::Request;
 use crate::scouting::grid::Pattern;
 
@@ -35,24 +34,14 @@ pub(super) struct Args {
     #[command(flatten)]
     law: LawArgs,
     /// How the points lie
-    #[arg(long, value_enum, default_value = "square")]
-    pattern: PatternName,
+    #[arg(long, default_value = "square", value_parser = one_of::<Pattern>(&["square", "triangular", "random", "stratified", "zigzag"]))]
+    pattern: Pattern,
     /// Distance kept from the edge, metres
     #[arg(long, value_name = "M", default_value_t = Request::default().margin)]
     margin: f64,
     /// Folder for the map, the points (CSV, GeoJSON) and the tape instructions
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
-}
-
-/// Names of the patterns on the command line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum PatternName {
-    Square,
-    Triangular,
-    Random,
-    Stratified,
-    Zigzag,
 }
 
 impl Args {
@@ -66,13 +55,7 @@ impl Args {
             mean: self.mean,
             core_area: self.core_area,
             law: self.law.request(),
-            pattern: match self.pattern {
-                PatternName::Square => Pattern::Square,
-                PatternName::Triangular => Pattern::Triangular,
-                PatternName::Random => Pattern::Random,
-                PatternName::Stratified => Pattern::Stratified,
-                PatternName::Zigzag => Pattern::Zigzag,
-            },
+            pattern: self.pattern,
             margin: self.margin,
             seed: context.seed,
             out: self.out.clone(),

@@ -46,7 +46,7 @@ pub(super) struct Args {
     )]
     weights: Option<Weights>,
     /// Arrangements drawn for each test
-    #[arg(long, value_name = "N", default_value_t = Request::default().permutations, value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
+    #[arg(long, value_name = "N", default_value_t = Request::default().permutations)]
     permutations: u32,
     /// Outline of the green, for pictures and the cover plan; the ground that was searched for positions
     #[arg(long, value_name = "FILE", conflicts_with = "dir")]

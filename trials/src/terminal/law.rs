@@ -1,6 +1,6 @@
 //! How the variance of a core's count follows its mean, as typed.
 
-use super::pair::pair;
+use super::typed::pair;
 use crate::commands::law::{Iwao, Law, Taylor};
 
 /// How clumped cores are; without any of these, Poisson.

@@ -2,10 +2,9 @@
 
 use std::path::PathBuf;
 
-use clap::ValueEnum;
-
 use super::commands::Context;
 use super::law::LawArgs;
+use super::typed::one_of;
 use crate::commands::stopline::Request;
 use crate::scouting::stop_line::Kind;
 
@@ -14,8 +13,8 @@ use crate::scouting::stop_line::Kind;
 #[command(allow_negative_numbers = true)]
 pub(super) struct Args {
     /// Wald's test between two levels, Iwao's of one level (half-way), or Green's of a precise mean
-    #[arg(long, value_enum, default_value = "sprt")]
-    kind: KindName,
+    #[arg(long, default_value = "sprt", value_parser = one_of::<Kind>(&["sprt", "iwao", "green"]))]
+    kind: Kind,
     /// Mean that is surely fine (for green: lowest mean to show)
     #[arg(long, value_name = "M", required_if_eq_any([("kind", "sprt"), ("kind", "iwao")]))]
     lower: Option<f64>,
@@ -44,22 +43,10 @@ pub(super) struct Args {
     out: Option<PathBuf>,
 }
 
-/// Names of the plans on the command line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum KindName {
-    Sprt,
-    Iwao,
-    Green,
-}
-
 impl Args {
     pub(super) fn request(&self, _context: &Context) -> Request {
         Request {
-            kind: match self.kind {
-                KindName::Sprt => Kind::Sprt,
-                KindName::Iwao => Kind::Iwao,
-                KindName::Green => Kind::Green,
-            },
+            kind: self.kind,
             lower: self.lower,
             upper: self.upper,
             law: self.law.request(),

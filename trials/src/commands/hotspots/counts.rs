@@ -4,6 +4,7 @@ use std::path::Path;
 
 use serde::Serialize;
 
+use super::super::columns::refused;
 use super::super::trial::{Trial, outline_file};
 use super::super::{Answer, Refusal, Surroundings};
 use super::words::words;
@@ -72,7 +73,8 @@ pub(super) fn of_table(
         with: request.with.clone(),
     };
     let (shown, text) = (table.display().to_string(), at.sources.text(table)?);
-    let (survey, mut warnings) = survey_from_table(&shown, &text, &columns)?;
+    let (survey, mut warnings) = survey_from_table(&shown, &text, &columns)
+        .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;
     let outline = request.outline.as_deref();
     let outline = outline
         .map(|file| outline_file(at.sources, file))
@@ -82,7 +84,8 @@ pub(super) fn of_table(
     let site_covariates = if request.ground.is_empty() {
         Vec::new()
     } else {
-        let columns = covariates_from_table(&shown, &text, &columns.count, &request.ground)?;
+        let columns = covariates_from_table(&shown, &text, &columns.count, &request.ground)
+            .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;
         let (found, told) = site_covariates(&survey, &columns)?;
         warnings.extend(told);
         found
@@ -97,6 +100,23 @@ pub(super) fn of_table(
             warnings,
         },
     )
+}
+
+/// The columns that the request names.
+fn named(request: &Request) -> Vec<(&str, Option<&str>)> {
+    let covariates = request
+        .ground
+        .iter()
+        .map(|name| ("ground", Some(name.as_str())));
+    [
+        ("x", request.x.as_deref()),
+        ("y", request.y.as_deref()),
+        ("count", request.count.as_deref()),
+        ("with", request.with.as_deref()),
+    ]
+    .into_iter()
+    .chain(covariates)
+    .collect()
 }
 
 fn look(request: &Request, counted: Counted) -> Result<Answer<Found>, Refusal> {

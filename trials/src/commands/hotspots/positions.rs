@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
+use super::super::columns::refused;
 use super::super::trial::outline_file;
 use super::super::{Answer, Refusal, Surroundings, Words};
-use super::words::written;
 use super::{Found, Request, files_in, needed};
 use crate::mapping::{Pattern, pattern, pattern_pictures, positions_from_table};
 use crate::{Error, Warning};
@@ -36,7 +36,10 @@ pub(super) fn run(
     let outline = outline_file(at.sources, outline)?;
     let shown = table.display().to_string();
     let text = at.sources.text(table)?;
-    let places = positions_from_table(&shown, &text, (x, y), &outline)?;
+    let places = positions_from_table(&shown, &text, (x, y), &outline).map_err(|faults| {
+        let named = [("x", Some(x)), ("y", Some(y))];
+        refused(faults, (&shown, &text), &named)
+    })?;
     let found = pattern(
         &places,
         &outline,
@@ -50,7 +53,7 @@ pub(super) fn run(
     });
     let mut words = Words::default();
     words.paragraph(found.meaning.iter().cloned());
-    written(&mut words, &files);
+    words.written(&files);
     let result = Found::Positions(Positions { pattern: found });
     Ok(Answer::new(result, words)
         .with_warnings(warnings)

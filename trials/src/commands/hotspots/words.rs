@@ -25,7 +25,7 @@ pub(super) fn words(
         words.paragraph(cover.directions.iter().map(Direction::sentence));
         words.table(strips(cover).captioned("Strips, best first"));
     }
-    written(&mut words, files);
+    words.written(files);
     words
 }
 
@@ -43,14 +43,8 @@ pub(super) fn words_of_greens(
     let directions = cover.directions.iter().map(Direction::sentence);
     words.section("Which green earns the sheet most", ranks.chain(directions));
     words.table(strips_of_greens(cover).captioned("Strips of all greens, best first"));
-    written(&mut words, files);
+    words.written(files);
     words
-}
-
-/// The files that were written.
-pub(super) fn written(words: &mut Words, files: &[NewFile]) {
-    let names = files.iter().map(|f| f.path.display().to_string());
-    words.section("Written:", names);
 }
 
 /// The statistics with their p-values; those that do not exist are left out.

@@ -89,7 +89,7 @@ pub struct Grid {
 /// points.
 pub fn grid(outline: &Outline, plan: &GridPlan) -> Result<Grid, Error> {
     sane(outline, plan)?;
-    let ground = Ground::new(outline, plan.margin_m, plan.seed);
+    let ground = Ground::new(outline, plan.margin_m, plan.seed)?;
     let (places, spacing_m) = match (plan.pattern, plan.density) {
         (Pattern::Random, density) => {
             let number = match density {

@@ -1,16 +1,25 @@
-//! The next trial's answer as text for people.
+//! `next` for people: the suggestion, the table of powers, what the plan would tell.
 
-use super::next_trial::NextTrial;
+use super::super::{Side, Table, Words};
+use crate::next_season::next_trial::{NextTrial, Suggestion};
 use crate::text::spelling::number;
 
 /// The answer in words and a table.
-#[must_use]
-pub fn text(answer: &NextTrial) -> String {
+pub(super) fn words(answer: &NextTrial) -> Words {
     let found = &answer.suggestion;
-    let mut text = format!("{}\n\n{}", found.sentence, table(answer));
+    let mut words = Words::default();
+    words.line(&found.sentence);
+    words.table(table(answer));
+    words.paragraph(plan(found));
+    words.paragraph(found.scenarios.iter().map(|told| &told.sentence));
+    words
+}
+
+/// What the suggested plan would do.
+fn plan(found: &Suggestion) -> Vec<String> {
     let percent = |share: f64| 100.0 * share;
     let mut lines = vec![format!(
-        "\nThe suggested plan: power {:.1} % (give or take {:.1}), averaged over what is not known of the ground {:.1} %.",
+        "The suggested plan: power {:.1} % (give or take {:.1}), averaged over what is not known of the ground {:.1} %.",
         percent(found.plan.power),
         2.0 * percent(found.plan.power_se),
         percent(found.assurance)
@@ -44,28 +53,24 @@ pub fn text(answer: &NextTrial) -> String {
             percent(found.power)
         ));
     }
-    lines.push(String::new());
-    lines.extend(found.scenarios.iter().map(|told| told.sentence.clone()));
-    text.push_str(&lines.join("\n"));
-    text.push('\n');
-    text
+    lines
 }
 
 /// Blocks down, cores across; each power with twice its Monte-Carlo error.
-fn table(answer: &NextTrial) -> String {
+fn table(answer: &NextTrial) -> Table {
     let cores = &answer.assumptions.request.cores_per_plot;
     let rows = (answer.table.len() / cores.len().max(1)).max(1);
-    let heads = cores
-        .iter()
-        .map(|n| format!("{} a plot", number(*n, "core")));
-    let mut text = row("power, %", heads);
+    let mut table = Table::new([("power, %", Side::Right)]);
+    for n in cores {
+        table.column(format!("{} a plot", number(*n, "core")), Side::Right);
+    }
     for start in 0..rows {
         let cells = || answer.table.iter().skip(start).step_by(rows);
         let blocks = cells().next().map_or(0, |c| c.blocks);
         let powers = cells().map(|c| power(c.power, c.power_se));
-        text.push_str(&row(&number(blocks, "block"), powers));
+        table.row(std::iter::once(number(blocks, "block")).chain(powers));
     }
-    text
+    table
 }
 
 /// A power in per cent with twice its Monte-Carlo error, as far as 0 and 100.
@@ -76,11 +81,6 @@ fn power(share: f64, se: f64) -> String {
         return format!("{low:.1} to {high:.1}");
     }
     format!("{share:.1} +-{twice:.1}")
-}
-
-fn row(name: &str, cells: impl Iterator<Item = String>) -> String {
-    let cells: Vec<String> = cells.map(|cell| format!("{cell:>18}")).collect();
-    format!("{name:>10}{}\n", cells.concat())
 }
 
 #[cfg(test)]

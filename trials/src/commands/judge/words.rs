@@ -1,98 +1,84 @@
 //! `judge` for people: the verdicts, then the numbers behind them.
 
-use std::fmt::Write;
-
 use halfgreen_analysis::comparison::{Call, PrimaryTest, largest_attainable_p, primary_test};
 
-use super::super::typeset::{BAD, DOUBTFUL, GOOD};
-use super::second;
+use super::super::{Line, Side, Status, Table, Words};
+use super::beside;
 use crate::judgement::{Judgement, headline};
 use crate::text::rounding::{chance, figure, maybe, maybe_chance, step};
 use crate::text::spelling::number;
 use crate::trial_data::TrialData;
 
 /// The verdicts and what they rest on.
-pub(in crate::terminal) fn told(found: &Judgement) -> String {
-    let mut text = String::new();
+pub(in crate::commands) fn told(found: &Judgement) -> Words {
+    let mut words = Words::default();
     for verdict in &found.verdicts {
-        let style = match verdict.call {
-            Call::BeatTheControl => GOOD,
-            Call::DidWorse => BAD,
-            Call::TooSmallToMatter | Call::CannotTell => DOUBTFUL,
+        let status = match verdict.call {
+            Call::BeatTheControl => Status::Good,
+            Call::DidWorse => Status::Bad,
+            Call::TooSmallToMatter | Call::CannotTell => Status::Doubtful,
         };
-        let head = headline(verdict.call);
-        push(
-            &mut text,
-            format_args!(
-                "{style}{}: {head}{style:#}\n{}\n\n",
-                verdict.treatment, verdict.sentence
-            ),
-        );
+        let head = format!("{}: {}", verdict.treatment, headline(verdict.call));
+        words.paragraph([Line::told(status, head, ""), (&verdict.sentence).into()]);
     }
-    push(&mut text, format_args!("{}\n", basis(found)));
-    text
+    words.paragraph([basis(found)]);
+    words
 }
 
 /// The verdicts, then the numbers behind them.
-pub(super) fn words(data: &TrialData, found: &Judgement) -> String {
-    let mut text = told(found);
-    text.push('\n');
-    let per = if data.per == "m2" { "per m2" } else { data.per };
-    push(
-        &mut text,
-        format_args!(
-            "{:<16}{:>12}   likely between ({per})\n",
-            "treatment", "mean"
-        ),
-    );
-    for m in &found.means {
-        push(
-            &mut text,
-            format_args!(
-                "{:<16}{:>12}   {} and {}\n",
-                m.treatment,
-                figure(m.mean),
-                maybe(m.low),
-                maybe(m.high)
-            ),
-        );
-    }
-    push(
-        &mut text,
-        format_args!(
-            "\n{:<16}{:>8}{:>18}{:>12}{:>12}\n",
-            "method", "ratio", "likely between", "p model", "p draw"
-        ),
-    );
-    for c in &found.contrasts {
-        let between = format!("{} - {}", maybe(c.low), maybe(c.high));
-        push(
-            &mut text,
-            format_args!(
-                "{:<16}{:>8}{:>18}{:>12}{:>12}\n",
-                c.treatment,
-                maybe(c.ratio),
-                between,
-                chance(c.p_model_adjusted),
-                maybe_chance(c.p_randomisation_adjusted)
-            ),
-        );
-    }
+pub(super) fn words(data: &TrialData, found: &Judgement) -> Words {
+    let mut words = told(found);
+    words.table(means(data, found));
+    words.table(contrasts(found));
     let k = found
         .dispersion
         .k
         .map_or("infinite (Poisson)".to_owned(), |k| format!("{k:.2}"));
-    push(
-        &mut text,
-        format_args!(
-            "\n{}, {}, {} counted; k of a plot's count {k}\n",
-            plots(found),
-            number(found.units.subsamples, "core"),
-            found.units.total
-        ),
-    );
-    text.push_str(&second::words(found));
-    text
+    words.paragraph([format!(
+        "{}, {}, {} counted; k of a plot's count {k}",
+        plots(found),
+        number(found.units.subsamples, "core"),
+        found.units.total
+    )]);
+    words.append(beside::words(found));
+    words
+}
+
+fn means(data: &TrialData, found: &Judgement) -> Table {
+    let per = if data.per == "m2" { "per m2" } else { data.per };
+    let mut table = Table::new([
+        ("treatment", Side::Left),
+        ("mean", Side::Right),
+        (&format!("likely between ({per})"), Side::Left),
+    ]);
+    for m in &found.means {
+        table.row([
+            m.treatment.clone(),
+            figure(m.mean),
+            format!("{} and {}", maybe(m.low), maybe(m.high)),
+        ]);
+    }
+    table
+}
+
+fn contrasts(found: &Judgement) -> Table {
+    let mut table = Table::new([
+        ("method", Side::Left),
+        ("ratio", Side::Right),
+        ("likely between", Side::Right),
+        ("p model", Side::Right),
+        ("p draw", Side::Right),
+    ]);
+    for c in &found.contrasts {
+        table.row([
+            c.treatment.clone(),
+            maybe(c.ratio),
+            format!("{} - {}", maybe(c.low), maybe(c.high)),
+            chance(c.p_model_adjusted),
+            maybe_chance(c.p_randomisation_adjusted),
+        ]);
+    }
+    table
 }
 
 /// How many plots were compared; in a crossover over how many nights.
@@ -135,9 +121,4 @@ fn basis(found: &Judgement) -> String {
                       difference may come from where they lie."
             .to_owned(),
     }
-}
-
-/// Writing into a text cannot fail.
-fn push(text: &mut String, what: std::fmt::Arguments<'_>) {
-    text.write_fmt(what).unwrap_or_default();
 }

@@ -1,26 +1,12 @@
-//! `next`: how large the next trial must be.
+//! Arguments of `next`.
 
-mod question;
-
-use std::fmt::Write;
 use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
-use indicatif::{ProgressBar, ProgressStyle};
-
 use super::commands::Context;
-use super::output::Output;
-use super::pair::{pair, range};
-use crate::Warning;
-use crate::commands::Refusal;
-use crate::next_season::next_trial::{Simulation, next_trial};
-use crate::next_season::pictures::power_curves;
-use crate::next_season::prices::Prices;
-use crate::next_season::primary_test::{NAME, primary_test};
-use crate::next_season::telling;
-use crate::store::{NewFile, Replace, write_all};
+use super::typed::{pair, range};
+use crate::commands::next::Request;
 
-/// Arguments of `next`.
 #[derive(Debug, clap::Args)]
 #[command(allow_negative_numbers = true)]
 pub(super) struct Args {
@@ -60,10 +46,10 @@ pub(super) struct Args {
     #[arg(long, value_name = "A")]
     alpha: Option<f64>,
     /// Chance with which the reduction must be found
-    #[arg(long, value_name = "P", default_value_t = 0.8)]
+    #[arg(long, value_name = "P", default_value_t = Request::default().power)]
     power: f64,
     /// Share of plots that will be lost
-    #[arg(long, value_name = "SHARE", default_value_t = 0.0)]
+    #[arg(long, value_name = "SHARE", default_value_t = Request::default().missing)]
     missing: f64,
     /// Shares of the counting at which the trial may be judged before its end, such as 0.5,1
     #[arg(long, value_name = "SHARE", value_delimiter = ',')]
@@ -74,7 +60,7 @@ pub(super) struct Args {
     #[command(flatten)]
     costs: Costs,
     /// Simulated trials for each plan, at most
-    #[arg(long, value_name = "N", default_value_t = 2000)]
+    #[arg(long, value_name = "N", default_value_t = Request::default().trials)]
     trials: usize,
     /// Folder for the power curves
     #[arg(long, value_name = "DIR")]
@@ -94,7 +80,7 @@ struct Costs {
     #[arg(long, value_name = "C")]
     cost_sheet_night: Option<f64>,
     /// Nights under the sheet
-    #[arg(long, value_name = "N", default_value_t = 1.0)]
+    #[arg(long, value_name = "N", default_value_t = Request::default().nights)]
     nights: f64,
     /// People's minutes for a plot
     #[arg(long, value_name = "MIN")]
@@ -104,60 +90,39 @@ struct Costs {
     minutes_core: Option<f64>,
 }
 
-/// Seed when none is given: the answer is the same each time it is asked.
-const SEED: u64 = 1;
-
-pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
-    let (knowledge, request, mut warnings) = question::question(args, context.seed)?;
-    let costs = &args.costs;
-    let prices = Prices {
-        plot: costs.cost_plot,
-        core: costs.cost_core,
-        sheet_night: costs.cost_sheet_night,
-        nights: costs.nights,
-        plot_minutes: costs.minutes_plot,
-        core_minutes: costs.minutes_core,
-    };
-    let method = Simulation {
-        test: primary_test(request.alpha, Some(request.reduction)),
-        beats: primary_test(request.alpha, None),
-        name: NAME.to_owned(),
-        trials: args.trials,
-        seed: context.seed.unwrap_or(SEED),
-        brief: false,
-    };
-    let bar = progress(context);
-    let done = |ready: usize, of: usize| {
-        bar.set_length(of as u64);
-        bar.set_position(ready as u64);
-    };
-    let answer = next_trial(&request, &knowledge, &prices, &method, &done)?;
-    bar.finish_and_clear();
-    let mut text = telling::text(&answer);
-    if let Some(dir) = &args.out {
-        let path = dir.join("power-curves.svg");
-        // Writing into a text cannot fail.
-        writeln!(text, "\nwritten: {}", path.display()).unwrap_or_default();
-        let text = power_curves(&answer)?;
-        write_all(&[NewFile {
-            path,
-            text,
-            replace: Replace::Own,
-        }])?;
-    }
-    warnings.extend(answer.cautions.iter().cloned().map(Warning::from));
-    let mut output = Output::new(&answer, text)?.with_warnings(warnings);
-    output.seed = Some(method.seed);
-    Ok(output)
+/// Every number of the ranges, in the order in which they were given.
+fn each(ranges: &[RangeInclusive<usize>]) -> Vec<usize> {
+    ranges.iter().cloned().flatten().collect()
 }
 
-fn progress(context: &Context) -> ProgressBar {
-    if context.quiet || context.json {
-        return ProgressBar::hidden();
-    }
-    let bar = ProgressBar::new(0);
-    match ProgressStyle::with_template("{bar:40} {pos} of {len} plans simulated") {
-        Ok(style) => bar.with_style(style),
-        Err(_) => bar,
+impl Args {
+    pub(super) fn request(&self, context: &Context) -> Request {
+        Request {
+            dir: self.dir.clone(),
+            past: self.past.clone(),
+            k: self.k,
+            k_range: self.k_range,
+            k_plot: self.k_plot,
+            mean: self.mean,
+            reduction: self.reduction,
+            block_sd: self.block_sd,
+            cores: each(&self.cores),
+            blocks: each(&self.blocks),
+            methods: self.methods,
+            alpha: self.alpha,
+            power: self.power,
+            missing: self.missing,
+            looks: self.looks.clone(),
+            even_looks: self.even_looks,
+            cost_plot: self.costs.cost_plot,
+            cost_core: self.costs.cost_core,
+            cost_sheet_night: self.costs.cost_sheet_night,
+            nights: self.costs.nights,
+            minutes_plot: self.costs.minutes_plot,
+            minutes_core: self.costs.minutes_core,
+            trials: self.trials,
+            out: self.out.clone(),
+            seed: context.seed,
+        }
     }
 }

@@ -1,11 +1,25 @@
-//! Several numbers typed as one value: a pair such as `1.5,1.2`, a range such as `6-12`.
+//! Words typed on the command line into values of a request; a complaint is shown with the flag's name.
 
 use std::ops::RangeInclusive;
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use serde::de::value::{Error, StringDeserializer};
+use serde::de::{DeserializeOwned, IntoDeserializer};
+
 use crate::next_season::sample_size_request::MOST;
 
-/// Reads `N` or `LOW-HIGH`: whole numbers of which a plan may have so many. The complaint is shown by the
-/// command line with the flag's name.
+/// Reads one of these names: the value that has it in a request.
+pub(super) fn one_of<T>(names: &[&'static str]) -> impl TypedValueParser<Value = T> + use<T>
+where
+    T: DeserializeOwned + Clone + Send + Sync + 'static,
+{
+    PossibleValuesParser::new(names.to_vec()).try_map(|name| {
+        let name: StringDeserializer<Error> = name.into_deserializer();
+        T::deserialize(name)
+    })
+}
+
+/// Reads `N` or `LOW-HIGH`: whole numbers of which a plan may have so many.
 pub(super) fn range(text: &str) -> Result<RangeInclusive<usize>, String> {
     let number = |part: &str| part.trim().parse::<usize>().ok();
     let (low, high) = text.split_once('-').unwrap_or((text, text));
@@ -17,7 +31,7 @@ pub(super) fn range(text: &str) -> Result<RangeInclusive<usize>, String> {
     }
 }
 
-/// Reads `A,B`. The complaint is shown by the command line with the flag's name.
+/// Reads `A,B`.
 pub(super) fn pair(text: &str) -> Result<(f64, f64), String> {
     let number = |part: &str| part.trim().parse::<f64>().ok();
     match text.split_once(',') {
