@@ -8,6 +8,7 @@
 mod archive;
 mod commands;
 mod description;
+mod drawing;
 mod ground;
 mod hotspots;
 mod intake;
