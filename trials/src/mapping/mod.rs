@@ -35,7 +35,7 @@ pub use findings::{
 pub use green_ranking::GreenRank;
 pub use ground::{GroundColumn, GroundFinding, ground, ground_from_table};
 pub use hotspots::hotspots;
-pub use pictures::{PictureFile, pattern_pictures, pictures, share_picture};
+pub use pictures::{PictureFile, pattern_pictures, pictures, pictures_of_green, share_picture};
 pub use positions::{ClarkEvans, Pattern, Spot, pattern, positions_from_table};
 pub use surface::{FEWEST, Surface, surface};
 pub use survey::{Survey, SurveyColumns, survey_from_table, survey_from_trial};

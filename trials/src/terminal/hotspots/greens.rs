@@ -10,11 +10,12 @@ use super::super::files::Trial;
 use super::super::output::{Output, Refusal};
 use super::words::{ROWS, reached};
 use super::{files_in, listed};
+use crate::Error;
 use crate::Warning;
 use crate::design::Green;
 use crate::mapping::{
     CountedGreen, CoverPlan, CoverStep, Direction, GreenRank, Hotspots, PictureFile, Sheet, Strip,
-    Surface, Survey, Weights, best_strips, hotspots, pictures, share_picture, surface,
+    Surface, Survey, Weights, best_strips, hotspots, pictures_of_green, share_picture, surface,
     survey_from_trial,
 };
 use crate::store::{NewFile, write_all};
@@ -77,7 +78,7 @@ pub(super) fn run(trial: &Trial, asked: &Question<'_>) -> Result<Output, Refusal
         })
         .collect();
     let cover = best_strips(&counted, &asked.sheet, asked.seed)?;
-    let written = files_in(asked.out, || drawn(&looked, &cover));
+    let written = files_in(asked.out, || drawn(&looked, &cover))?;
     write_all(&written)?;
     let answer = Answer {
         greens: looked
@@ -140,13 +141,13 @@ fn look<'a>(
 }
 
 /// The pictures of every green, and one of all.
-fn drawn(looked: &[Looked<'_>], cover: &CoverPlan) -> Vec<PictureFile> {
+fn drawn(looked: &[Looked<'_>], cover: &CoverPlan) -> Result<Vec<PictureFile>, Error> {
     let mut all = Vec::new();
     for (at, l) in looked.iter().enumerate() {
         let own = cover.on_green(l.name);
-        let outline = Some(&l.green.outline);
-        for picture in pictures(&l.found, l.surface.as_ref(), Some(&own), outline) {
-            let picture = picture.of_green(l.name);
+        let outline = &l.green.outline;
+        for picture in pictures_of_green(l.name, &l.found, l.surface.as_ref(), Some(&own), outline)?
+        {
             all.push(PictureFile {
                 // A green's name may hold what no file name can.
                 name: format!("green-{}-{}", at + 1, picture.name),
@@ -154,8 +155,8 @@ fn drawn(looked: &[Looked<'_>], cover: &CoverPlan) -> Vec<PictureFile> {
             });
         }
     }
-    all.push(share_picture(cover));
-    all
+    all.push(share_picture(cover)?);
+    Ok(all)
 }
 
 fn words(looked: &[Looked<'_>], cover: &CoverPlan, written: &[NewFile]) -> String {

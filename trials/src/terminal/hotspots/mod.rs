@@ -163,7 +163,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     }
     let link = ground_link(args, &survey, &mut warnings)?;
     let drawn = || pictures(&found, surface.as_ref(), cover.as_ref(), outline.as_ref());
-    let written = files_in(args.out.as_deref(), drawn);
+    let written = files_in(args.out.as_deref(), drawn)?;
     write_all(&written)?;
     let mut text = words(&found, &link, cover.as_ref());
     text.push_str(&listed(&written));
@@ -278,18 +278,19 @@ fn ground_link(
 }
 
 /// The pictures as files of a folder; none without a folder.
-fn files_in(dir: Option<&Path>, pictures: impl FnOnce() -> Vec<PictureFile>) -> Vec<NewFile> {
+fn files_in(
+    dir: Option<&Path>,
+    pictures: impl FnOnce() -> Result<Vec<PictureFile>, Error>,
+) -> Result<Vec<NewFile>, Error> {
     let Some(dir) = dir else {
-        return Vec::new();
+        return Ok(Vec::new());
     };
-    let drawn = pictures().into_iter();
-    drawn
-        .map(|p| NewFile {
-            path: dir.join(p.name),
-            text: p.svg,
-            replace: Replace::Own,
-        })
-        .collect()
+    let file = |p: PictureFile| NewFile {
+        path: dir.join(p.name),
+        text: p.svg,
+        replace: Replace::Own,
+    };
+    Ok(pictures()?.into_iter().map(file).collect())
 }
 
 /// A line for each file written.

@@ -39,7 +39,7 @@ pub(super) fn run(asked: &Question<'_>) -> Result<Output, Refusal> {
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     let mut text = found.meaning.join("\n");
     text.push('\n');
-    let written = files_in(asked.out, || pattern_pictures(&found, &outline));
+    let written = files_in(asked.out, || pattern_pictures(&found, &outline))?;
     write_all(&written)?;
     text.push_str(&listed(&written));
     let mut output = Output::new(&Answer { pattern: &found }, text)?.with_warnings(warnings);
