@@ -166,3 +166,16 @@ pub(crate) fn lettering_is_inside(name: &str, svg: &str) {
         );
     }
 }
+
+/// No line lies on another.
+pub(crate) fn lettering_is_apart(name: &str, svg: &str) {
+    const SLACK: f64 = 0.02;
+    let (lines, _) = lines(svg);
+    for (i, a) in lines.iter().enumerate() {
+        for b in lines[..i].iter().filter(|b| !a.turned && !b.turned) {
+            let ([al, at, ar, ab], [bl, bt, br, bb]) = (a.ground, b.ground);
+            let meet = al + SLACK < br && bl + SLACK < ar && at + SLACK < bb && bt + SLACK < ab;
+            assert!(!meet, "{name}: {a:?} and {b:?}");
+        }
+    }
+}

@@ -10,5 +10,5 @@ mod maps;
 mod outlines;
 mod places;
 mod seals;
-mod trial;
+pub(crate) mod trial;
 mod under_rules;
