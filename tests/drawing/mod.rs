@@ -3,8 +3,10 @@
 mod lettering;
 
 use halfgreen::area::{Outline, read_csv, rectangle};
+use halfgreen::description::Bar;
 use halfgreen::design::{DesignKind, lay_out};
 use halfgreen::fieldwork::map::{field_map, grid_map, report_map};
+use halfgreen::report::{frequencies, frequency_data};
 use halfgreen::scouting::grid::{Density, GridPlan, Pattern, grid};
 use proptest::prelude::*;
 
@@ -76,6 +78,28 @@ proptest! {
         };
         let found = grid(&outline, &ask).unwrap();
         lettering_is_inside("grid map", &grid_map(&outline, &found, &title).unwrap());
+    }
+
+    #[test]
+    fn bars_keep_their_names_apart(
+        counts in proptest::collection::vec(0_u64..100_000, 1..=30),
+        span in prop_oneof![Just(1_u64), Just(7), Just(12_345)],
+        animals in names(),
+        units in names(),
+    ) {
+        let bars: Vec<Bar> = (0..).zip(&counts).map(|(i, n)| Bar {
+            from: i * span,
+            to: (i + 1) * span - 1,
+            observed: *n,
+            poisson: *n as f64 * 0.7,
+            negative_binomial: (span > 1).then_some(*n as f64 * 1.1),
+        }).collect();
+        let svg = frequencies(&bars, &animals, &units).unwrap();
+        lettering_is_inside("frequencies", &svg);
+        lettering_is_apart("frequencies", &svg);
+        let data = frequency_data(&bars, &units);
+        prop_assert_eq!(data.rows.len(), bars.len());
+        prop_assert!(data.csv().is_ok());
     }
 }
 

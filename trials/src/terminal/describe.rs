@@ -46,7 +46,7 @@ pub(super) fn run(args: &Args, _context: &Context) -> Result<Output, Refusal> {
         let units = args.frequency.as_deref().unwrap_or("units");
         let picture = [NewFile {
             path: path.clone(),
-            text: frequencies(&histogram(&rows)?, &args.count, units),
+            text: frequencies(&histogram(&rows)?, &args.count, units)?,
             replace: Replace::Own,
         }];
         spare_inputs(&picture, &[&args.file])?;
