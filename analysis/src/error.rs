@@ -1,7 +1,7 @@
 //! Unusable input: what it was, what was found, what would be accepted, what to do next.
 
 /// An input that a method cannot use. Findings about usable data are never errors: they come back
-/// as [`Caution`](crate::answers::Caution)s inside the result.
+/// as [`Caution`](crate::results::Caution)s inside the result.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{what}: found {found}, but {accepted}; {next}")]
 pub struct Error {
@@ -30,4 +30,30 @@ impl Error {
             next: next.into(),
         }
     }
+}
+
+/// Refuses anything but a number above 0 (infinity allowed where `infinite` says so).
+pub(crate) fn above_zero(what: &str, value: f64, infinite: bool) -> Result<(), Error> {
+    if value > 0.0 && (infinite || value.is_finite()) {
+        return Ok(());
+    }
+    Err(Error::new(
+        what,
+        format!("{value}"),
+        format!("{what} must be a number above 0"),
+        "give a value above 0",
+    ))
+}
+
+/// Refuses anything but a number strictly between 0 and 1.
+pub(crate) fn open_share(what: &str, value: f64) -> Result<(), Error> {
+    if value > 0.0 && value < 1.0 {
+        return Ok(());
+    }
+    Err(Error::new(
+        what,
+        format!("{value}"),
+        format!("{what} must lie strictly between 0 and 1"),
+        "give a share such as 0.05 or 0.8",
+    ))
 }

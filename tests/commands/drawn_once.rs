@@ -94,7 +94,7 @@ fn the_design_and_not_the_seal_says_which_test_leads() {
     );
     assert_eq!(scratch.run(&["layout", "club", "--verify"]).code(), Some(1));
     let judged = scratch.run(&["judge", "club", "--json"]).json();
-    assert_eq!(judged["result"]["lead"], "model");
+    assert_eq!(judged["result"]["primary_test"], "model");
     for command in ["check", "judge"] {
         let said = warned(&scratch, command);
         assert!(

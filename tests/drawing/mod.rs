@@ -4,7 +4,8 @@ mod lettering;
 
 use halfgreen::area::{Outline, read_csv, rectangle};
 use halfgreen::description::Bar;
-use halfgreen::design::{DesignKind, lay_out};
+use halfgreen::design::kinds::{Paired, RandomisedBlocks};
+use halfgreen::design::lay_out;
 use halfgreen::fieldwork::map::{field_map, grid_map, report_map};
 use halfgreen::report::{frequencies, frequency_data};
 use halfgreen::scouting::grid::{Density, GridPlan, Pattern, grid};
@@ -52,7 +53,7 @@ proptest! {
         let code = |i: usize| if short { format!("T{i}") } else { format!("treatment-{i}") };
         let codes: Vec<String> = (0..treatments.len()).map(code).collect();
         let codes: Vec<&str> = codes.iter().map(String::as_str).collect();
-        let mut plan = protocol(DesignKind::RandomisedBlocks, &codes, blocks);
+        let mut plan = protocol(&RandomisedBlocks, &codes, blocks);
         (plan.plot.length_m, plan.plot.width_m) = (1.2, 1.2);
         plan.design.arrangement.angle_deg = Some(angle);
         for (treatment, name) in plan.treatments.iter_mut().zip(treatments) {
@@ -107,7 +108,7 @@ proptest! {
 #[test]
 fn what_does_not_fit_is_marked_as_cut() {
     let outline = green(&rectangle(30.0, 20.0));
-    let mut plan = protocol(DesignKind::Paired, &["open", "sheet"], 4);
+    let mut plan = protocol(&Paired, &["open", "sheet"], 4);
     let laid = lay_out(&plan, &outline, 3).unwrap();
     plan.treatments[1].name = "covered overnight with woven black sheeting".to_owned();
     let map = field_map(&outline, &laid.layout, &plan.treatments, 0.5, "Court").unwrap();

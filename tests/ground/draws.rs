@@ -1,13 +1,15 @@
 //! Draws: how many there are, and that each is equally likely.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use halfgreen::area::rectangle;
 use halfgreen::design::allocation::{
-    Kind, Lots, Scheme, allocations, allowed, draw, resolution, squares,
+    Sampler, Scheme, Shuffled, Split, Square, allocations, allowed, attainable_p, draw, squares,
 };
-use halfgreen::design::{Balance, DesignKind, Protocol, Rule, lay_out, scheme_of};
-use halfgreen_analysis::chance::Generator;
+use halfgreen::design::kinds::{Crossover, RandomisedBlocks, SplitPlot};
+use halfgreen::design::{Balance, Protocol, Rule, lay_out, scheme_of};
+use halfgreen_analysis::random::Generator;
 
 use super::trial::{green, protocol};
 
@@ -23,9 +25,9 @@ fn upper_chi2(df: usize) -> f64 {
 pub(super) fn shuffled(blocks: usize, list: &[usize], treatments: usize) -> Scheme {
     let size = list.len();
     Scheme {
-        kind: Kind::Shuffled {
+        randomisation: Arc::new(Shuffled {
             list: list.to_vec(),
-        },
+        }),
         lines: vec![(0..blocks * size).collect()],
         blocks: (0..blocks)
             .map(|b| (b * size..(b + 1) * size).collect())
@@ -37,16 +39,16 @@ pub(super) fn shuffled(blocks: usize, list: &[usize], treatments: usize) -> Sche
 
 pub(super) fn square(order: usize, blocks: usize) -> Scheme {
     Scheme {
-        kind: Kind::Square,
+        randomisation: Arc::new(Square { order }),
         ..shuffled(blocks, &vec![0; order * order], order)
     }
 }
 
 pub(super) fn split(blocks: usize) -> Scheme {
     Scheme {
-        kind: Kind::Split {
+        randomisation: Arc::new(Split {
             groups: vec![vec![0, 1], vec![2, 3]],
-        },
+        }),
         ..shuffled(blocks, &[0; 4], 4)
     }
 }
@@ -86,10 +88,12 @@ fn numbers_of_allocations_are_exact() {
 fn even(scheme: &Scheme, rules: &[Rule], draws: usize, seed: u64) {
     let cells: usize = count(scheme, rules).parse().unwrap();
     let mut generator = Generator::new(seed, 0);
-    let lots = Lots::new(scheme, rules).unwrap();
+    let sampler = Sampler::new(scheme, rules).unwrap();
     let mut seen: BTreeMap<Vec<usize>, usize> = BTreeMap::new();
     for _ in 0..draws {
-        *seen.entry(lots.draw(&mut generator).unwrap()).or_default() += 1;
+        *seen
+            .entry(sampler.draw(&mut generator).unwrap())
+            .or_default() += 1;
     }
     assert_eq!(
         seen.len(),
@@ -130,20 +134,20 @@ fn of_protocol(plan: &Protocol) -> Scheme {
 fn every_allocation_of_factorials_and_crossovers_is_equally_likely() {
     let draws = 1_000_000;
     let combined = ["none", "air", "sheet", "both"];
-    let mut plan = protocol(DesignKind::RandomisedBlocks, &combined, 2);
+    let mut plan = protocol(&RandomisedBlocks, &combined, 2);
     even(&of_protocol(&plan), &[], draws, 21);
-    plan.design.kind = DesignKind::SplitPlot;
+    plan.design.kind = &SplitPlot;
     let whole = combined
         .chunks(2)
         .map(|w| w.iter().map(|c| (*c).into()).collect());
     plan.design.arrangement.whole_plots = whole.collect();
     even(&of_protocol(&plan), &[], draws, 22);
-    let mut turns = protocol(DesignKind::Crossover, &combined[..3], 2);
+    let mut turns = protocol(&Crossover, &combined[..3], 2);
     even(&of_protocol(&turns), &[], draws, 23);
     turns.design.arrangement.balance = Some(Balance::CarryOver);
     turns.design.blocks = 1;
     even(&of_protocol(&turns), &[], draws, 24);
-    let mut four = protocol(DesignKind::Crossover, &combined, 1);
+    let mut four = protocol(&Crossover, &combined, 1);
     even(&of_protocol(&four), &[], draws, 25);
     four.design.arrangement.balance = Some(Balance::CarryOver);
     even(&of_protocol(&four), &[], draws, 26);
@@ -189,7 +193,7 @@ fn squares_are_latin() {
 /// share of allocations whose difference of means is at least as large.
 #[test]
 fn smallest_p_is_what_listing_finds() {
-    let p = |s: &Scheme| resolution(s).unwrap().smallest_p;
+    let p = |s: &Scheme| attainable_p(s).unwrap().smallest_p;
     assert_eq!(p(&shuffled(4, &[0, 1], 2)), 0.125);
     assert_eq!(p(&shuffled(6, &[0, 1], 2)), 0.03125);
     // 8 plots, 4 and 4: 70 allocations, two extreme.
@@ -198,10 +202,10 @@ fn smallest_p_is_what_listing_finds() {
     assert_eq!(p(&square(3, 1)), 2.0 / 12.0);
     // Order 4: two letters with one common cycle leave 2 of 576 squares.
     assert_eq!(p(&square(4, 1)), 4.0 / 576.0);
-    let two = resolution(&shuffled(4, &[0, 1, 2], 3)).unwrap();
+    let two = attainable_p(&shuffled(4, &[0, 1, 2], 3)).unwrap();
     assert_eq!(two.smallest_p_exchanging_two, Some(0.125));
-    assert_eq!(two.residual_df, 6);
-    assert_eq!(resolution(&square(5, 1)).unwrap().residual_df, 12);
+    assert_eq!(shuffled(4, &[0, 1, 2], 3).residual_df(), 6);
+    assert_eq!(square(5, 1).residual_df(), 12);
 }
 
 /// Order 4 by brute force over all 576 squares.
@@ -218,7 +222,7 @@ fn smallest_p_of_a_square_agrees_with_all_576() {
         *together.entry(key(a)).or_default() += 1;
     }
     let fewest = together.values().min().copied().unwrap();
-    let p = resolution(&square(4, 1)).unwrap().smallest_p;
+    let p = attainable_p(&square(4, 1)).unwrap().smallest_p;
     assert_eq!(p, 2.0 * fewest as f64 / 576.0);
 }
 

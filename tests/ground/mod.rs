@@ -4,8 +4,11 @@
 
 mod designs;
 mod draws;
+mod formats;
 mod greens;
 mod grids;
+mod holes_and_zones;
+mod kinds;
 mod maps;
 mod outlines;
 mod places;

@@ -106,7 +106,7 @@ fn the_agreed_keys_are_there() {
     numbers(&result["association"], &["r", "p"]);
     numbers(&result["cover_plan"][0], &["strip", "expected_share"]);
     assert_eq!(result["local"][0]["class"], "hot");
-    assert_eq!(result["local"][0]["moran_class"], "crowded-among-crowded");
+    assert_eq!(result["local"][0]["moran_class"], "high-high");
     assert_eq!(result["local"].as_array().unwrap().len(), 36);
 }
 
@@ -279,7 +279,7 @@ fn pictures_carry_title_words_and_the_edge() {
     let run = scratch.run(&arguments);
     assert_eq!(run.code(), Some(0), "{}", run.err());
     assert!(
-        run.out().contains("written: maps/cover-plan.svg"),
+        run.out().contains("Written:\n") && run.out().contains("  maps/cover-plan.svg\n"),
         "{}",
         run.out()
     );

@@ -45,7 +45,7 @@ fn next_season_is_planned_from_counts_per_core() {
     scratch.run(&["demo"]);
     let next = scratch.run(&["next", "halfgreen-demo", "--trials", "50", "--json"]);
     assert_eq!(next.code(), Some(0), "{}", next.err());
-    let mean = next.json()["result"]["assumptions"]["ground"]["mean"]
+    let mean = next.json()["result"]["assumptions"]["site"]["mean"]
         .as_f64()
         .unwrap();
     // 123 larvae in the 40 cores of the eight uncovered plots.

@@ -1,10 +1,12 @@
 //! Counts against the ground when both lie in patches: how often a true null is rejected, and how often the
 //! interval holds the truth.
 
-use halfgreen_analysis::arithmetic::cholesky;
-use halfgreen_analysis::chance::{Generator, laws::normal_quantile, negative_binomial};
-use halfgreen_analysis::spatial::ground_link::{GroundTerm, ground_link};
+use halfgreen_analysis::distributions::{negative_binomial, normal_quantile};
+use halfgreen_analysis::numerics::cholesky::Cholesky;
+use halfgreen_analysis::random::Generator;
+use halfgreen_analysis::spatial::site_covariates::{CovariateTerm, covariate_regression};
 use halfgreen_analysis::spatial::{Place, distance};
+use ndarray::Array2;
 
 /// How the covariate lies: in patches of its own, in patches of two kinds, or rising from west to east.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,21 +19,21 @@ enum Ground {
 /// A Gaussian map whose correlation falls to 1/e at `range` spacings.
 fn map(g: &mut Generator, places: &[Place], range: f64) -> Vec<f64> {
     let n = places.len();
-    let mut c: Vec<f64> = (0..n * n)
-        .map(|k| (-distance(places[k / n], places[k % n]) / range).exp())
-        .collect();
-    cholesky::factor(&mut c, n, 1e-14).unwrap();
+    let correlation = Array2::from_shape_fn((n, n), |(i, j)| {
+        (-distance(places[i], places[j]) / range).exp()
+    });
+    let factor = Cholesky::new(correlation, 1e-14).unwrap();
     // The middle of a cell of 2^53 on (0, 1): never an end.
     let z: Vec<f64> = (0..n)
         .map(|_| normal_quantile(g.unit() + 0.5 / 2_f64.powi(53)))
         .collect();
     (0..n)
-        .map(|i| (0..=i).map(|j| c[i * n + j] * z[j]).sum())
+        .map(|i| factor.row(i).iter().zip(&z).map(|(l, z)| l * z).sum())
         .collect()
 }
 
 /// One survey: counts of mean 3 in patches (sd 0.7 of the log) with k round them, and the ground.
-fn survey(trial: u64, side: u32, range: f64, k: f64, kind: Ground, truth: f64) -> GroundTerm {
+fn survey(trial: u64, side: u32, range: f64, k: f64, kind: Ground, truth: f64) -> CovariateTerm {
     let places = super::grid(side, side);
     let mut g = Generator::new(5, trial);
     let own = map(&mut g, &places, range);
@@ -53,7 +55,7 @@ fn survey(trial: u64, side: u32, range: f64, k: f64, kind: Ground, truth: f64) -
         .collect();
     let columns = [("ground".to_owned(), column)];
     let offset = vec![0.0; counts.len()];
-    let mut found = ground_link(&places, &counts, &offset, &columns).unwrap();
+    let mut found = covariate_regression(&places, &counts, &offset, &columns).unwrap();
     found.terms.remove(0)
 }
 
@@ -132,16 +134,16 @@ fn flat_and_tied_ground_is_named_and_empty_counts_have_no_answer() {
     let counts: Vec<u64> = (0..9).collect();
     let zeros = vec![0.0; 9];
     let flat = [column("height", |_| 7.5)];
-    let error = ground_link(&places, &counts, &zeros, &flat).unwrap_err();
+    let error = covariate_regression(&places, &counts, &zeros, &flat).unwrap_err();
     assert!(error.to_string().contains("height"), "{error}");
     let tied = [
         column("wet", |i| i as f64),
         column("dry", |i| -2.0 * i as f64),
     ];
-    let error = ground_link(&places, &counts, &zeros, &tied).unwrap_err();
+    let error = covariate_regression(&places, &counts, &zeros, &tied).unwrap_err();
     assert!(error.to_string().contains("dry"), "{error}");
     let one = [column("wet", |i| i as f64)];
-    let none = ground_link(&places, &[0; 9], &zeros, &one).unwrap();
+    let none = covariate_regression(&places, &[0; 9], &zeros, &one).unwrap();
     assert_eq!((none.terms[0].estimate, none.terms[0].p), (None, None));
 }
 
@@ -154,7 +156,7 @@ fn units_and_origins_do_not_matter() {
     let moved: Vec<f64> = column.iter().map(|v| 1e-3 * v + 400.0).collect();
     let told = |column: Vec<f64>| {
         let columns = [("x".to_owned(), column)];
-        ground_link(&places, &counts, &[0.0; 25], &columns)
+        covariate_regression(&places, &counts, &[0.0; 25], &columns)
             .unwrap()
             .terms
             .remove(0)
@@ -175,7 +177,7 @@ fn a_kind_without_larvae_has_no_ratio() {
         .map(|i| if i % 3 == 0 { 0 } else { 1 + i % 4 })
         .collect();
     let columns = [("shade".to_owned(), shade)];
-    let found = ground_link(&places, &counts, &[0.0; 25], &columns).unwrap();
+    let found = covariate_regression(&places, &counts, &[0.0; 25], &columns).unwrap();
     assert_eq!((found.terms[0].estimate, found.terms[0].high), (None, None));
     assert!(found.terms[0].p.unwrap() < 0.01);
 }

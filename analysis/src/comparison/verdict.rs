@@ -1,17 +1,28 @@
-//! Four calls, and whether a difference is enough to matter.
+//! Four calls, and the practical relevance of a difference.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-use crate::answers::Interval;
+use crate::results::Interval;
 
 /// Which direction is good.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Better {
     /// Fewer is better.
     Fewer,
     /// More is better.
     More,
+}
+
+impl Better {
+    /// Ratio of treatment to control that is better by a share: 0.5 for half as many, 1.5 for half as many again.
+    #[must_use]
+    pub fn ratio_by(self, share: f64) -> f64 {
+        match self {
+            Self::Fewer => 1.0 - share,
+            Self::More => 1.0 + share,
+        }
+    }
 }
 
 /// What is asked, fixed before counting.
@@ -30,9 +41,9 @@ pub struct Question {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Call {
-    /// The leading test finds a difference in the good direction.
+    /// The primary test finds a difference in the good direction.
     BeatTheControl,
-    /// The leading test finds a difference in the bad direction.
+    /// The primary test finds a difference in the bad direction.
     DidWorse,
     /// No difference found, and the interval rules out one worth having.
     TooSmallToMatter,
@@ -40,16 +51,16 @@ pub enum Call {
     CannotTell,
 }
 
-/// Whether a difference that was found is worth having.
+/// Practical relevance: where the confidence interval lies beside the worthwhile ratio.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Matters {
+pub enum Relevance {
     /// The whole interval lies beyond the worthwhile ratio.
-    Surely,
+    Established,
     /// The worthwhile ratio lies inside the interval.
-    Perhaps,
+    Undecided,
     /// The whole interval falls short of the worthwhile ratio.
-    No,
+    Excluded,
 }
 
 impl Question {
@@ -62,9 +73,9 @@ impl Question {
         }
     }
 
-    /// Whether an interval of the ratio reaches as far as the worthwhile ratio.
+    /// Practical relevance by the confidence interval of the ratio.
     #[must_use]
-    pub fn matters(&self, interval: &Interval) -> Matters {
+    pub fn relevance(&self, interval: &Interval) -> Relevance {
         let (nearest, farthest) = match self.better {
             Better::Fewer => (
                 self.worthwhile_ratio - interval.high,
@@ -76,23 +87,23 @@ impl Question {
             ),
         };
         if nearest >= 0.0 {
-            Matters::Surely
+            Relevance::Established
         } else if farthest >= 0.0 {
-            Matters::Perhaps
+            Relevance::Undecided
         } else {
-            Matters::No
+            Relevance::Excluded
         }
     }
 
-    /// The call: whether the leading test found a difference, the estimate, and what the interval
+    /// The call: whether the primary test found a difference, the estimate, and what the interval
     /// says of the worthwhile ratio.
     #[must_use]
-    pub fn call(&self, found: bool, ratio: f64, matters: Matters) -> Call {
-        match (found, matters) {
+    pub fn call(&self, found: bool, ratio: f64, relevance: Relevance) -> Call {
+        match (found, relevance) {
             (true, _) if self.is_good(ratio) => Call::BeatTheControl,
             (true, _) => Call::DidWorse,
-            (false, Matters::No) => Call::TooSmallToMatter,
-            (false, Matters::Surely | Matters::Perhaps) => Call::CannotTell,
+            (false, Relevance::Excluded) => Call::TooSmallToMatter,
+            (false, Relevance::Established | Relevance::Undecided) => Call::CannotTell,
         }
     }
 }

@@ -4,7 +4,7 @@
 //! before treatment are allowed for?
 //!
 //! **In.** One count for each plot; factors and covariates as a [`ModelMatrix`]; the log of the
-//! sampled area or number of cores as offset. **Out.** A [`Fit`]: coefficients on the log scale with
+//! sampled area or number of samples as offset. **Out.** A [`Fit`]: coefficients on the log scale with
 //! standard errors, log-likelihood, deviance, k, and how the iteration ended.
 //!
 //! **Model.** log(mean of plot i) = offset + the sum of its terms; variance = mean + mean^2 / k
@@ -26,5 +26,5 @@ mod score;
 pub use fit::{Coefficient, Family, Fit, LikelihoodRatio, fit, likelihood_ratio, means_at};
 pub(crate) use kernel::Kernel;
 pub use model_matrix::{Factor, ModelMatrix, ModelMatrixBuilder};
-pub(crate) use newton::first_guess;
+pub(crate) use newton::starting_values;
 pub use score::score_test;

@@ -1,29 +1,31 @@
-//! Does one plot carry the verdict?
+//! Leverage and case deletion: does one plot carry the verdict?
 
 use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::Error;
-use crate::comparison::{Layout, PlotTable, Question, Screen, Settings, Told};
+use crate::comparison::{
+    BlockStructure, EvaluatedContrast, PlotTable, PreparedTest, Question, Settings,
+};
 use crate::counts::{Factor, Fit, ModelMatrix};
 use crate::randomisation::Scheme;
 
-/// Most re-allocations counted or drawn for each plot left out: enough to place a p-value within half a
+/// Most allocations enumerated or drawn for each plot left out: enough to place a p-value within half a
 /// per cent of 0.05.
-const RE_ALLOCATIONS: u64 = 2_000;
+const MOST_ALLOCATIONS: u64 = 2_000;
 
 /// Plots compared again, all comparisons without one plot together.
-const RE_COMPARED: usize = 20_000;
+const MOST_COMPARED: usize = 20_000;
 
 /// The comparison without one plot.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct LeftOut {
+pub struct CaseDeletion {
     /// The plot, by its place in the table.
     pub plot: usize,
     /// Every plot that had to go with it: its partner where a pair was left with one plot.
     pub without: Vec<usize>,
-    /// What is then said of each treatment; `None` where one of them has no plot left.
-    pub told: Option<Vec<Told>>,
+    /// The primary test of each treatment without them; `None` where one of them has no plot left.
+    pub contrasts: Option<Vec<EvaluatedContrast>>,
 }
 
 /// Share of each plot's own count in its fitted mean, on the scale of the linear predictor, between 0
@@ -32,7 +34,7 @@ pub struct LeftOut {
 /// that run to infinity.
 #[must_use]
 pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
-    let (width, a) = (matrix.width(), fit.inverse_k());
+    let a = fit.inverse_k();
     (0..matrix.rows())
         .map(|row| {
             let mean = fit.means.get(row).copied().unwrap_or(0.0);
@@ -40,7 +42,7 @@ pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
             let mut form = 0.0;
             for (i, x) in matrix.row(row) {
                 for (j, y) in matrix.row(row) {
-                    form += x * y * fit.covariance[i * width + j];
+                    form += x * y * fit.covariance[[i, j]];
                 }
             }
             let share = weight * form;
@@ -57,9 +59,9 @@ pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
 /// standard deviations. No more than twenty thousand plots are compared again in all, and ten plots are
 /// always left out: among thousands no other one can carry a verdict.
 #[must_use]
-pub fn worth_leaving_out(counts: &[u64], fit: &Fit) -> Vec<usize> {
+pub fn deletion_candidates(counts: &[u64], fit: &Fit) -> Vec<usize> {
     let plots = counts.len();
-    let tried = (RE_COMPARED / plots.max(1)).max(10);
+    let tried = (MOST_COMPARED / plots.max(1)).max(10);
     let a = fit.inverse_k();
     let off = |p: usize| {
         let mean = fit.means[p];
@@ -80,8 +82,8 @@ pub fn worth_leaving_out(counts: &[u64], fit: &Fit) -> Vec<usize> {
     order
 }
 
-/// Repeats the comparison without each of `plots` in turn, with the leading test that `settings` states; a block in
-/// which a single plot is left is left out whole. Re-allocation is counted or drawn 2 000 times at most.
+/// Repeats the comparison without each of `plots` in turn, with the primary test that `settings` states; a block in
+/// which a single plot is left is left out whole. At most 2 000 allocations are enumerated or drawn.
 ///
 /// # Errors
 /// As [`compare`](crate::comparison::compare), except that a treatment without plots gives `None`.
@@ -90,7 +92,7 @@ pub fn leave_one_out(
     question: &Question,
     settings: &Settings,
     plots: &[usize],
-) -> Result<Vec<LeftOut>, Error> {
+) -> Result<Vec<CaseDeletion>, Error> {
     plots
         .par_iter()
         .map(|&plot| {
@@ -102,18 +104,18 @@ pub fn leave_one_out(
             }
             let without = (0..stays.len()).filter(|&p| !stays[p]).collect();
             let enough = rest.replication().iter().all(|&n| n > 0) && rest.counts.len() > 2;
-            let told = if enough {
-                // Too few plots left to separate ground from treatments is no failure of the trial.
-                Screen::new(rest, *question, reduced(settings, &kept))
-                    .and_then(|screen| screen.tell())
+            let contrasts = if enough {
+                // Too few plots left to separate blocks from treatments is no failure of the trial.
+                PreparedTest::new(rest, *question, reduced(settings, &kept))
+                    .and_then(|test| test.evaluate())
                     .ok()
             } else {
                 None
             };
-            Ok(LeftOut {
+            Ok(CaseDeletion {
                 plot,
                 without,
-                told,
+                contrasts,
             })
         })
         .collect()
@@ -121,13 +123,15 @@ pub fn leave_one_out(
 
 /// Plots that stay when one goes.
 fn kept(table: &PlotTable, plot: usize) -> Vec<usize> {
-    let alone = |p: usize| match &table.layout {
-        Layout::Blocks(block) => {
+    let alone = |p: usize| match &table.block_structure {
+        BlockStructure::Blocks(block) => {
             let code = block.codes[plot];
             let mates = block.codes.iter().filter(|&&c| c == code).count();
             block.codes[p] == code && mates == 2
         }
-        Layout::Open | Layout::RowsAndColumns(_) | Layout::WholePlots(_) => false,
+        BlockStructure::Unblocked | BlockStructure::RowColumn(_) | BlockStructure::SplitPlot(_) => {
+            false
+        }
     };
     (0..table.counts.len())
         .filter(|&p| p != plot && !alone(p))
@@ -150,11 +154,11 @@ fn subset(table: &PlotTable, kept: &[usize]) -> PlotTable {
             codes: kept.iter().map(|&p| table.treatment.codes[p]).collect(),
             ..table.treatment.clone()
         },
-        layout: match &table.layout {
-            Layout::Open => Layout::Open,
-            Layout::Blocks(block) => Layout::Blocks(pick(block)),
-            Layout::RowsAndColumns([r, c]) => Layout::RowsAndColumns([pick(r), pick(c)]),
-            Layout::WholePlots([b, w]) => Layout::WholePlots([pick(b), pick(w)]),
+        block_structure: match &table.block_structure {
+            BlockStructure::Unblocked => BlockStructure::Unblocked,
+            BlockStructure::Blocks(block) => BlockStructure::Blocks(pick(block)),
+            BlockStructure::RowColumn([r, c]) => BlockStructure::RowColumn([pick(r), pick(c)]),
+            BlockStructure::SplitPlot([b, w]) => BlockStructure::SplitPlot([pick(b), pick(w)]),
         },
         before: table.before.as_ref().map(|before| {
             let picked: Vec<f64> = kept.iter().map(|&p| before[p]).collect();
@@ -167,15 +171,15 @@ fn subset(table: &PlotTable, kept: &[usize]) -> PlotTable {
 /// The same settings for fewer plots.
 fn reduced(settings: &Settings, kept: &[usize]) -> Settings {
     let mut out = settings.clone();
-    let few = usize::try_from(RE_ALLOCATIONS).unwrap_or(usize::MAX);
+    let few = usize::try_from(MOST_ALLOCATIONS).unwrap_or(usize::MAX);
     let pick = |all: &[Vec<usize>]| -> Vec<Vec<usize>> {
         all.iter()
             .take(few)
             .map(|a| kept.iter().map(|&p| a[p]).collect())
             .collect()
     };
-    out.randomisation.draws = out.randomisation.draws.min(RE_ALLOCATIONS - 1);
-    out.randomisation.limit = out.randomisation.limit.min(RE_ALLOCATIONS);
+    out.randomisation.draws = out.randomisation.draws.min(MOST_ALLOCATIONS - 1);
+    out.randomisation.limit = out.randomisation.limit.min(MOST_ALLOCATIONS);
     out.scheme = match &settings.scheme {
         Some(Scheme::Within(groups)) => Some(Scheme::Within(
             groups

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use super::Tally;
-use crate::chance::laws::{chi_squared_quantile, chi_squared_upper};
+use super::FrequencyTable;
+use crate::distributions::{chi_squared_quantile, chi_squared_sf};
 
 /// Fisher's index of dispersion and its relatives.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -25,12 +25,27 @@ pub struct IndexOfDispersion {
 
 /// Index of dispersion (Fisher, Thornton & Mackenzie 1922, Ann. Appl. Biol. 9, 325-359), Green's coefficient
 /// (R. H. Green 1966, Res. Popul. Ecol. 8, 1-7). None when all counts are 0 or there is one unit.
+/// # Example
+/// Deaths by horse kick in 200 corps-years (L. von Bortkiewicz 1898): as near to Poisson as any counts.
+/// ```
+/// use halfgreen_analysis::dispersion::negative_binomial_k::by_likelihood;
+/// use halfgreen_analysis::dispersion::{FrequencyTable, index_of_dispersion};
+///
+/// let deaths = FrequencyTable::of_frequencies([(0, 109), (1, 65), (2, 22), (3, 3), (4, 1)])?;
+/// let index = index_of_dispersion(&deaths).ok_or("no deaths")?;
+/// assert!((index.value - 199.3115).abs() < 1e-4);
+///
+/// let k = by_likelihood(&[deaths], 0.95).ok_or("no deaths")?;
+/// assert!(k.interval.high.is_infinite());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
 #[must_use]
-pub fn index_of_dispersion(tally: &Tally) -> Option<IndexOfDispersion> {
+pub fn index_of_dispersion(tally: &FrequencyTable) -> Option<IndexOfDispersion> {
     let variance = tally.variance.filter(|_| tally.total > 0)?;
     let df = (tally.n - 1) as f64;
     let ratio = variance / tally.mean;
-    let upper = chi_squared_upper(df * ratio, df);
+    let upper = chi_squared_sf(df * ratio, df);
     Some(IndexOfDispersion {
         value: df * ratio,
         df,
@@ -56,7 +71,7 @@ pub struct Crowding {
 /// Mean crowding and patchiness (M. Lloyd 1967, J. Anim. Ecol. 36, 1-30). None when all counts are 0 or
 /// there is one unit.
 #[must_use]
-pub fn crowding(tally: &Tally) -> Option<Crowding> {
+pub fn crowding(tally: &FrequencyTable) -> Option<Crowding> {
     let variance = tally.variance.filter(|_| tally.total > 0)?;
     let crowding = tally.mean + variance / tally.mean - 1.0;
     Some(Crowding {
@@ -84,7 +99,7 @@ pub struct Morisita {
 /// Morisita's index of dispersion (M. Morisita 1962, Res. Popul. Ecol. 4, 1-7), standardised after S. J.
 /// Smith-Gill 1975, Ecology 56, 1-22. None for a total below 2 or one unit.
 #[must_use]
-pub fn morisita(tally: &Tally) -> Option<Morisita> {
+pub fn morisita(tally: &FrequencyTable) -> Option<Morisita> {
     if tally.total < 2 || tally.n < 2 {
         return None;
     }
@@ -92,11 +107,11 @@ pub fn morisita(tally: &Tally) -> Option<Morisita> {
     let index = n * tally.pairs() / (total * (total - 1.0));
     let chi2 = index * (total - 1.0) + n - total;
     let limit = |p: f64| (chi_squared_quantile(p, n - 1.0) - n + total) / (total - 1.0);
-    let (even, clumped) = (limit(0.025), limit(0.975));
-    let standardised = if index >= clumped && n > clumped {
-        0.5 + 0.5 * (index - clumped) / (n - clumped)
+    let (even, aggregated) = (limit(0.025), limit(0.975));
+    let standardised = if index >= aggregated && n > aggregated {
+        0.5 + 0.5 * (index - aggregated) / (n - aggregated)
     } else if index >= 1.0 {
-        0.5 * (index - 1.0) / (clumped - 1.0)
+        0.5 * (index - 1.0) / (aggregated - 1.0)
     } else if index > even {
         0.5 * (index - 1.0) / (1.0 - even)
     } else {
@@ -105,7 +120,7 @@ pub fn morisita(tally: &Tally) -> Option<Morisita> {
     Some(Morisita {
         index,
         chi2,
-        p: chi_squared_upper(chi2, n - 1.0),
+        p: chi_squared_sf(chi2, n - 1.0),
         standardised: standardised.clamp(-1.0, 1.0),
     })
 }

@@ -1,9 +1,11 @@
 //! What every mixed fit hands back.
 
-use super::climb::Point;
-use crate::answers::{Convergence, Stop};
+use ndarray::Array2;
 
-/// Where a search ended: the maximum, or the maximum with one coefficient held.
+use super::newton::Point;
+use crate::results::{Convergence, Stop};
+
+/// Where a search ended: the maximum, or the maximum with one coefficient fixed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MarginalFit {
     /// Coefficients in the order of the columns, log scale.
@@ -14,32 +16,32 @@ pub struct MarginalFit {
     pub inverse_k: f64,
     /// Marginal log-likelihood with every constant.
     pub log_likelihood: f64,
-    /// Observed information of (coefficients, sigmas, square root of 1/k), row-major, lower triangle.
-    pub information: Vec<f64>,
+    /// Observed information of (coefficients, sigmas, square root of 1/k), in the lower triangle.
+    pub information: Array2<f64>,
     /// How the search ended.
     pub convergence: Convergence,
 }
 
-/// What the counts say of the ground's random effects, once a model is fitted: a few values with their
-/// posterior weights.
+/// Posterior of the random effects given the counts, once a model is fitted: a few nodes with their weights.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Ground {
-    /// Log effect and weight of each node, for every piece of ground; the weights of one add up to 1.
+pub struct EffectPosterior {
+    /// Log effect and weight of each node, for every block or plot; the weights of one add up to 1.
     pub nodes: Vec<Vec<(f64, f64)>>,
     /// For each plot, its place in `nodes`.
-    pub of: Vec<usize>,
+    pub group: Vec<usize>,
 }
 
 impl MarginalFit {
-    /// From the end of a climb over (coefficients, sigmas, square root of 1/k).
-    pub(super) fn from_climb(top: &Point, width: usize, convergence: Convergence) -> Self {
-        let last = top.at.len() - 1;
+    /// From the end of a search over (coefficients, sigmas, square root of 1/k).
+    pub(super) fn from_maximum(top: &Point, width: usize, convergence: Convergence) -> Self {
+        let all = top.at.len();
+        let last = all - 1;
         Self {
             beta: top.at[..width].to_vec(),
             sigma: top.at[width..last].iter().map(|s| s.abs()).collect(),
             inverse_k: top.at[last].powi(2),
             log_likelihood: top.value,
-            information: top.information.clone(),
+            information: Array2::from_shape_fn((all, all), |(i, j)| top.information[i * all + j]),
             convergence,
         }
     }
@@ -54,10 +56,10 @@ impl MarginalFit {
     }
 
     /// The defined answer for counts that are all zero: nothing is known but that the mean is 0.
-    pub(super) fn all_zero(width: usize, terms: usize, held: Option<(usize, f64)>) -> Self {
+    pub(super) fn all_zero(width: usize, terms: usize, fixed: Option<(usize, f64)>) -> Self {
         let mut beta = vec![0.0; width];
         beta[0] = f64::NEG_INFINITY;
-        if let Some((column, value)) = held {
+        if let Some((column, value)) = fixed {
             beta[column] = value;
         }
         let all = width + terms + 1;
@@ -66,7 +68,7 @@ impl MarginalFit {
             sigma: vec![0.0; terms],
             inverse_k: 0.0,
             log_likelihood: 0.0,
-            information: vec![0.0; all * all],
+            information: Array2::zeros((all, all)),
             convergence: Convergence {
                 stop: Stop::Boundary,
                 steps: 0,

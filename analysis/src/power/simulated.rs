@@ -1,9 +1,9 @@
 //! The power of any analysis: draw trials like the planned one, analyse each, count the verdicts.
 //!
 //! A trial has complete blocks of one control and one or more methods. A block multiplies the mean by
-//! a log-normal factor of mean 1, a plot by a gamma factor of mean 1 and shape `k_plot`, and a core's
-//! count is negative binomial with `k_core` about that mean, so that a plot of c cores holds a count of
-//! mean c m and, given its plot factor, clumping c `k_core`. Plots are lost independently.
+//! a log-normal factor of mean 1, a plot by a gamma factor of mean 1 and shape `k_plot`, and a sample's
+//! count is negative binomial with `k_sample` about that mean, so that a plot of c samples holds a count of
+//! mean c m and, given its plot factor, k of c `k_sample`. Plots are lost independently.
 //!
 //! Trial i draws from stream i of its cell, and verdicts are added in order: the same seed gives the
 //! same table on any number of threads. The analysis is an argument. When not to use it: for an
@@ -13,29 +13,30 @@ use rand_distr::{Distribution as _, Gamma, StandardNormal};
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::above_zero;
 use crate::Error;
-use crate::chance::{Generator, negative_binomial};
+use crate::distributions::negative_binomial;
+use crate::error::above_zero;
+use crate::random::Generator;
 
 /// A planned trial.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Plan {
     /// Complete blocks.
     pub blocks: usize,
-    /// Cores counted in each plot.
-    pub cores: usize,
+    /// Samples counted in each plot.
+    pub samples: usize,
     /// True mean of each method over that of the control; one plot of each in every block.
     pub ratios: Vec<f64>,
 }
 
-/// The ground on which it is laid.
+/// True parameters of the site on which it is laid.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Ground {
-    /// Mean count of a core in untreated ground.
+pub struct SiteParameters {
+    /// Mean count of a sample without treatment.
     pub mean: f64,
-    /// Clumping of cores within a plot; infinite for Poisson.
-    pub k_core: f64,
-    /// Clumping between plots of a block; infinite where plots differ by chance alone.
+    /// Negative binomial k of samples within a plot; infinite for Poisson.
+    pub k_sample: f64,
+    /// Negative binomial k between plots of a block; infinite where plots differ by chance alone.
     pub k_plot: f64,
     /// Standard deviation of the log mean between blocks.
     pub block_sd: f64,
@@ -46,14 +47,14 @@ pub struct Ground {
 /// One drawn trial: only the plots that were not lost, block by block, control first.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct SimulatedTrial {
-    /// Total count of each plot over its cores.
+    /// Total count of each plot over its samples.
     pub counts: Vec<u64>,
     /// Treatment of each plot: 0 for the control, then the methods in order.
     pub treatments: Vec<usize>,
     /// Block of each plot, from 0.
     pub blocks: Vec<usize>,
-    /// Cores in every plot.
-    pub cores: usize,
+    /// Samples in every plot.
+    pub samples: usize,
     /// Blocks of the plan, whatever was lost.
     pub planned_blocks: usize,
 }
@@ -62,10 +63,10 @@ impl Plan {
     /// Refuses a plan that is not a trial.
     ///
     /// # Errors
-    /// No blocks, no cores, no method, or a ratio that is negative or not finite.
+    /// No blocks, no samples, no method, or a ratio that is negative or not finite.
     pub fn check(&self) -> Result<(), Error> {
         above_zero("blocks", self.blocks as f64, false)?;
-        above_zero("cores per plot", self.cores as f64, false)?;
+        above_zero("samples per plot", self.samples as f64, false)?;
         above_zero("methods", self.ratios.len() as f64, false)?;
         match self.ratios.iter().find(|r| !(r.is_finite() && **r >= 0.0)) {
             None => Ok(()),
@@ -85,21 +86,21 @@ impl Plan {
     }
 }
 
-impl Ground {
-    /// Refuses ground that no green has.
+impl SiteParameters {
+    /// Refuses parameters that no site has.
     ///
     /// # Errors
     /// A mean or k not above 0, a negative block spread, a chance of loss outside [0, 1).
     pub fn check(&self) -> Result<(), Error> {
-        above_zero("mean per core", self.mean, false)?;
-        above_zero("k between cores", self.k_core, true)?;
+        above_zero("mean per sample", self.mean, false)?;
+        above_zero("k between samples", self.k_sample, true)?;
         above_zero("k between plots", self.k_plot, true)?;
         if !(self.block_sd.is_finite() && self.block_sd >= 0.0) {
             return Err(Error::new(
                 "block spread",
                 format!("{}", self.block_sd),
                 "the standard deviation of log block means is a finite number from 0",
-                "give 0 for even ground, about 0.4 for ground that differs by half",
+                "give 0 for a uniform site, about 0.4 for blocks that differ by half",
             ));
         }
         if !(0.0..1.0).contains(&self.missing) {
@@ -115,27 +116,31 @@ impl Ground {
 }
 
 /// Draws one trial into `trial`, whose buffers are reused.
-pub fn draw(plan: &Plan, ground: &Ground, generator: &mut Generator, trial: &mut SimulatedTrial) {
+pub fn draw(
+    plan: &Plan,
+    site: &SiteParameters,
+    generator: &mut Generator,
+    trial: &mut SimulatedTrial,
+) {
     trial.counts.clear();
     trial.treatments.clear();
     trial.blocks.clear();
-    trial.cores = plan.cores;
+    trial.samples = plan.samples;
     trial.planned_blocks = plan.blocks;
-    let cores = plan.cores as f64;
+    let samples = plan.samples as f64;
     for block in 0..plan.blocks {
         let z: f64 = StandardNormal.sample(generator);
-        let sd = ground.block_sd;
-        let level = ground.mean * cores * (sd * z - 0.5 * sd * sd).exp();
+        let sd = site.block_sd;
+        let level = site.mean * samples * (sd * z - 0.5 * sd * sd).exp();
         for (treatment, ratio) in std::iter::once(&1.0).chain(&plan.ratios).enumerate() {
-            let spot = if ground.k_plot.is_infinite() {
+            let spot = if site.k_plot.is_infinite() {
                 1.0
             } else {
-                Gamma::new(ground.k_plot, 1.0 / ground.k_plot)
-                    .map_or(1.0, |law| law.sample(generator))
+                Gamma::new(site.k_plot, 1.0 / site.k_plot).map_or(1.0, |law| law.sample(generator))
             };
             let mean = level * ratio * spot;
-            let count = negative_binomial::draw(generator, mean, cores * ground.k_core);
-            if generator.unit() < ground.missing {
+            let count = negative_binomial::draw(generator, mean, samples * site.k_sample);
+            if generator.unit() < site.missing {
                 continue;
             }
             trial.counts.push(count);
@@ -147,7 +152,7 @@ pub fn draw(plan: &Plan, ground: &Ground, generator: &mut Generator, trial: &mut
 
 /// How much to simulate.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Effort {
+pub struct SimulationBudget {
     /// Trials at most.
     pub trials: usize,
     /// Stop early once it is clear on which side of this share the first verdict lies.
@@ -161,9 +166,9 @@ pub const BATCH: usize = 250;
 /// about 1 in 1 000 looks is then wrong even when the truth sits on the line.
 const CLEAR: f64 = 3.29;
 
-/// Shares of verdicts among simulated trials.
+/// OperatingCharacteristics of verdicts among simulated trials.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Shares {
+pub struct OperatingCharacteristics {
     /// Trials that ended in each verdict, in the order the analysis numbers them.
     pub verdicts: Vec<usize>,
     /// Trials drawn.
@@ -172,7 +177,7 @@ pub struct Shares {
     pub clear: bool,
 }
 
-impl Shares {
+impl OperatingCharacteristics {
     /// Share of verdict `which`; 0 for one that the analysis does not have.
     #[must_use]
     pub fn share(&self, which: usize) -> f64 {
@@ -199,27 +204,27 @@ impl Shares {
 
 /// Simulates trials and shares out their verdicts.
 ///
-/// `ground` gives each trial its ground (fixed, or drawn anew when it is uncertain); `verdict` analyses
+/// `site` gives each trial its parameters (fixed, or drawn anew when they are uncertain); `verdict` analyses
 /// a trial and returns the number of its verdict, below `kinds`: number 0 is the one whose share is the
 /// power. `cell` separates the streams of different plans under one seed.
 ///
 /// # Errors
 /// A plan that is not a trial, no trials, or no verdicts.
-pub fn shares<G, V>(
+pub fn operating_characteristics<G, V>(
     plan: &Plan,
-    ground: G,
-    (effort, kinds): (Effort, usize),
+    site: G,
+    (effort, kinds): (SimulationBudget, usize),
     (seed, cell): (u64, u32),
     verdict: V,
-) -> Result<Shares, Error>
+) -> Result<OperatingCharacteristics, Error>
 where
-    G: Fn(&mut Generator) -> Ground + Sync,
+    G: Fn(&mut Generator) -> SiteParameters + Sync,
     V: Fn(&SimulatedTrial) -> usize + Sync,
 {
     plan.check()?;
     above_zero("trials to simulate", effort.trials as f64, false)?;
     above_zero("kinds of verdict", kinds as f64, false)?;
-    let mut all = Shares {
+    let mut all = OperatingCharacteristics {
         verdicts: vec![0; kinds],
         trials: 0,
         clear: false,
@@ -232,8 +237,8 @@ where
             .map_init(SimulatedTrial::default, |trial, replicate| {
                 let stream = u64::from(cell) << 32 | replicate as u64;
                 let mut generator = Generator::new(seed, stream);
-                let ground = ground(&mut generator);
-                draw(plan, &ground, &mut generator, trial);
+                let site = site(&mut generator);
+                draw(plan, &site, &mut generator, trial);
                 verdict(trial)
             })
             .collect();
@@ -249,23 +254,40 @@ where
     Ok(all)
 }
 
-/// Power of a yes-or-no test on fixed ground: the share of `true`.
+/// Power of a yes-or-no test at fixed parameters: the share of `true`.
+///
+/// # Example
+/// How often eight pairs show fewer under treatment than beside it in at least seven, when the treatment halves counts.
+/// ```
+/// use halfgreen_analysis::power::simulated::{Plan, SimulatedTrial, SimulationBudget, SiteParameters, power};
+///
+/// let plan = Plan { blocks: 8, samples: 4, ratios: vec![0.5] };
+/// let site = SiteParameters { mean: 5.0, k_sample: 0.8, k_plot: f64::INFINITY, block_sd: 0.4, missing: 0.0 };
+/// let budget = SimulationBudget { trials: 400, until_clear_of: None };
+/// let sign_test = |trial: &SimulatedTrial| {
+///     trial.counts.chunks(2).filter(|pair| pair[1] < pair[0]).count() >= 7
+/// };
+///
+/// let found = power(&plan, &site, budget, (1, 0), sign_test)?;
+/// assert!(found.share(0) > 0.3 && found.se(0) < 0.03);
+/// # Ok::<(), halfgreen_analysis::Error>(())
+/// ```
 ///
 /// # Errors
-/// As [`shares`], and ground that no green has.
+/// As [`operating_characteristics`], and parameters that no site has.
 pub fn power<V>(
     plan: &Plan,
-    ground: &Ground,
-    effort: Effort,
+    site: &SiteParameters,
+    effort: SimulationBudget,
     (seed, cell): (u64, u32),
     test: V,
-) -> Result<Shares, Error>
+) -> Result<OperatingCharacteristics, Error>
 where
     V: Fn(&SimulatedTrial) -> bool + Sync,
 {
-    ground.check()?;
-    let fixed = |_: &mut Generator| *ground;
-    shares(plan, fixed, (effort, 2), (seed, cell), |trial| {
+    site.check()?;
+    let fixed = |_: &mut Generator| *site;
+    operating_characteristics(plan, fixed, (effort, 2), (seed, cell), |trial| {
         usize::from(!test(trial))
     })
 }

@@ -2,13 +2,13 @@
 
 use serde::Serialize;
 
-use super::count_beyond::beyond;
+use super::contributions::Weights;
 use super::scheme::Scheme;
-use super::table::Weights;
-use super::whole;
+use super::step_down;
+use super::tail_count::beyond;
 use crate::Error;
-use crate::answers::{Origin, PValue};
 use crate::multiplicity::holm;
+use crate::results::{Origin, PValue};
 
 /// Most treatments (without the control) for which every group of them is tested.
 pub const CLOSED: usize = 4;
@@ -47,10 +47,10 @@ pub struct Randomisation {
     pub p: Vec<PValue>,
     /// For each, adjusted for there being several.
     pub p_adjusted: Vec<f64>,
-    /// For each, allocations among which its p-value was counted.
+    /// For each, size of the reference set.
     pub allocations: Vec<f64>,
-    /// For each, the smallest p-value those allocations could give.
-    pub smallest_p: Vec<f64>,
+    /// For each, the smallest attainable p-value.
+    pub smallest_attainable_p: Vec<f64>,
 }
 
 /// Tests every treatment 1, 2, ... of `labels` against the control 0.
@@ -60,6 +60,24 @@ pub struct Randomisation {
 /// Where allocations are listed or sampled whole (squares, split plots, constrained draws), all
 /// labels are re-drawn and adjustment is by the step-down maximum (Westfall & Young 1993,
 /// "Resampling-Based Multiple Testing", section 2.6).
+///
+/// # Example
+/// Heights of Darwin's 15 pairs of maize plants (1876, "The Effects of Cross and Self Fertilisation in the Vegetable
+/// Kingdom", p. 16), as crossed less self-fertilised in eighths of an inch; of the 2^15 allocations 1 726 differ as much
+/// (R. A. Fisher 1935, "The Design of Experiments", section 21).
+/// ```
+/// use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme, against_control};
+///
+/// let differences = [49, -67, 8, 16, 6, 23, 28, 41, 14, 29, 56, 24, 75, 60, -48];
+/// let scores: Vec<f64> = differences.iter().flat_map(|&d| [0.0, f64::from(d)]).collect();
+/// let labels = [0, 1].repeat(15);
+/// let pairs: Vec<usize> = (0..30).map(|plot| plot / 2).collect();
+///
+/// let test = against_control(&scores, &labels, &Scheme::blocks(&pairs), &RandomisationSettings::default())?;
+/// assert!((test.p[0].value - 1726.0 / 32768.0).abs() < 1e-12);
+/// assert_eq!(test.smallest_attainable_p[0], 2.0 / 32768.0);
+/// # Ok::<(), halfgreen_analysis::Error>(())
+/// ```
 ///
 /// # Errors
 /// Lengths that differ, a score that is not finite, a label without plots.
@@ -74,8 +92,8 @@ pub fn against_control(
     check(scores, labels, &all)?;
     match scheme {
         Scheme::Within(groups) => exchange(scores, labels, groups, settings),
-        Scheme::Listed(allocations) => whole::test(scores, labels, allocations, None),
-        Scheme::Sampled { drawn, total } => whole::test(scores, labels, drawn, Some(*total)),
+        Scheme::Listed(allocations) => step_down::test(scores, labels, allocations, None),
+        Scheme::Sampled { drawn, total } => step_down::test(scores, labels, drawn, Some(*total)),
     }
 }
 
@@ -93,14 +111,15 @@ fn exchange(
         p: Vec::with_capacity(top),
         p_adjusted: vec![0.0; top],
         allocations: Vec::with_capacity(top),
-        smallest_p: Vec::with_capacity(top),
+        smallest_attainable_p: Vec::with_capacity(top),
     };
     for treatment in 1..=top {
-        let p = max_contrast(scores, labels, &[treatment], &scheme, settings)?;
+        let p = max_t(scores, labels, &[treatment], &scheme, settings)?;
         let chosen: Vec<bool> = (0..=top).map(|l| l == 0 || l == treatment).collect();
         let pair = Scheme::restricted(groups, labels, &chosen);
         out.allocations.push(pair.allocations(labels));
-        out.smallest_p.push(smallest_p(&pair, labels, treatment));
+        out.smallest_attainable_p
+            .push(smallest_attainable_p(&pair, labels, treatment));
         out.p.push(p);
     }
     if top <= CLOSED {
@@ -108,7 +127,7 @@ fn exchange(
             let members: Vec<usize> = (1..=top).filter(|t| group >> (t - 1) & 1 == 1).collect();
             let p = match members.as_slice() {
                 [one] => out.p[one - 1].value,
-                _ => max_contrast(scores, labels, &members, &scheme, settings)?.value,
+                _ => max_t(scores, labels, &members, &scheme, settings)?.value,
             };
             for t in members {
                 out.p_adjusted[t - 1] = out.p_adjusted[t - 1].max(p);
@@ -121,9 +140,9 @@ fn exchange(
     Ok(out)
 }
 
-/// Smallest two-sided p-value that a scheme can give for a treatment: the allocation that lies
+/// Smallest attainable two-sided p-value of a scheme for a treatment: the allocation that lies
 /// furthest out and, where each group has as many treated as control plots, its mirror image.
-fn smallest_p(scheme: &Scheme, labels: &[usize], treatment: usize) -> f64 {
+fn smallest_attainable_p(scheme: &Scheme, labels: &[usize], treatment: usize) -> f64 {
     let even = |group: &Vec<usize>| {
         let count = |wanted| group.iter().filter(|&&p| labels[p] == wanted).count();
         count(treatment) == count(0)
@@ -136,13 +155,13 @@ fn smallest_p(scheme: &Scheme, labels: &[usize], treatment: usize) -> f64 {
     (out / scheme.allocations(labels)).min(1.0)
 }
 
-/// p-value of the largest standardised difference from the control among the treatments `group`,
+/// Max-t: p-value of the largest standardised difference from the control among the treatments `group`,
 /// whose plots, with the control's, change places within `scheme`; listed and sampled allocations
 /// re-draw all labels.
 ///
 /// # Errors
 /// As [`against_control`].
-pub fn max_contrast(
+pub fn max_t(
     scores: &[f64],
     labels: &[usize],
     group: &[usize],

@@ -1,8 +1,8 @@
 //! The additive effect of one treatment: estimate, test, and the interval by inverting it.
 
 use crate::Error;
-use crate::answers::{Caution, Interval, PValue};
-use crate::randomisation::{RandomisationSettings, Scheme, max_contrast};
+use crate::randomisation::{RandomisationSettings, Scheme, max_t};
+use crate::results::{Caution, Interval, PValue};
 
 use super::Effect;
 
@@ -44,7 +44,7 @@ impl Pair<'_> {
             interval,
             p,
             p_adjusted: p.value,
-            smallest_p,
+            smallest_attainable_p: smallest_p,
             superiority: higher / pairs as f64,
             cautions,
         })
@@ -64,7 +64,7 @@ impl Pair<'_> {
         }
     }
 
-    /// Numbers less their mean within each group, which no re-allocation changes.
+    /// Numbers less their mean within each group, which no allocation changes.
     fn aligned(&self, numbers: &[f64]) -> Vec<f64> {
         let mut out = vec![0.0; numbers.len()];
         for group in self.groups() {
@@ -100,7 +100,7 @@ impl Pair<'_> {
     /// The shift at which the statistic is zero.
     fn estimate(&self) -> f64 {
         let own = self.contrast(&self.aligned(&self.treated()));
-        // Zero when no group holds both: the treatments cannot be told from the groups.
+        // Zero when no group holds both: the treatments are confounded with the groups.
         if own == 0.0 {
             return 0.0;
         }
@@ -115,7 +115,7 @@ impl Pair<'_> {
             .zip(self.treated())
             .map(|(v, t)| v - shift * t)
             .collect();
-        max_contrast(
+        max_t(
             &self.aligned(&without),
             self.labels,
             &[self.treatment],

@@ -1,10 +1,10 @@
-//! Where are they: clustering, hot spots, surfaces.
+//! Spatial statistics: autocorrelation, local clusters, hot spots, surfaces.
 //!
 //! *Question.* Do high counts lie together, where, and how far would counts have to move to be even?
 //!
-//! *In.* Places as `(x, y)` in metres and one value a place (counts, or counts per core).
+//! *In.* Places as `(x, y)` in metres and one value a place (counts, or counts per sample).
 //!
-//! *Out.* Small structs; what a map cannot tell (all values equal, too few points, no neighbours) is
+//! *Out.* Small structs; what a map cannot answer (all values equal, too few points, no neighbours) is
 //! `None` with a reason in a caution, never a number that is not one.
 //!
 //! *Assumes* that under "no pattern" every arrangement of the values over the places is equally
@@ -19,32 +19,41 @@
 //! *Not for* fewer than about 36 points where distance to regularity decides anything.
 
 pub mod autocorrelation;
-mod conditional;
-pub mod ground_link;
+mod conditional_permutation;
+pub mod site_covariates;
 pub mod hot_spots;
 pub mod kriging;
-mod links;
+mod cross_products;
 pub mod local_moran;
 pub mod map_association;
-pub mod neighbours;
+pub mod weights;
 mod patches;
 mod permutation;
 pub mod point_pattern;
 pub mod regularity;
 pub mod residuals;
 pub mod scan;
+pub mod spacing;
 mod transport;
 pub mod variogram;
 
-pub use neighbours::Neighbours;
+pub use weights::SpatialWeights;
 
-/// A place on the ground: east and north of the origin, metres.
+use ndarray::Array2;
+
+/// A place: east and north of the origin, metres.
 pub type Place = (f64, f64);
 
 /// Distance between two places, metres.
 #[must_use]
 pub fn distance(a: Place, b: Place) -> f64 {
     (a.0 - b.0).hypot(a.1 - b.1)
+}
+
+/// Distance between every two places, metres.
+fn distances(places: &[Place]) -> Array2<f64> {
+    let n = places.len();
+    Array2::from_shape_fn((n, n), |(i, j)| distance(places[i], places[j]))
 }
 
 /// Refuses values and places that do not pair up or are not finite numbers.
@@ -82,7 +91,7 @@ pub fn check(places: &[Place], values: &[f64]) -> Result<(), crate::Error> {
 ///
 /// # Errors
 /// When the numbers differ, when there are none, or when one of the values is not finite.
-pub fn check_links(values: &[f64], neighbours: &Neighbours) -> Result<(), crate::Error> {
+pub fn check_links(values: &[f64], neighbours: &SpatialWeights) -> Result<(), crate::Error> {
     let found = if values.is_empty() || values.len() != neighbours.places() {
         format!("{} values for {} places", values.len(), neighbours.places())
     } else if let Some(i) = values.iter().position(|v| !v.is_finite()) {

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use halfgreen_analysis::answers::Caution;
 use halfgreen_analysis::dispersion::{
-    Clumping, Goodness, Pooling, Relation, Tally, clumping, common_k, crowding, goodness,
-    index_of_dispersion, iwao, k_of_bliss_and_owen, morisita, taylor,
+    FrequencyTable, Goodness, KEstimate, Pooling, VarianceMeanRelation, common_k, crowding,
+    goodness, index_of_dispersion, iwao, k_of_bliss_and_owen, morisita, negative_binomial_k,
+    taylor,
 };
+use halfgreen_analysis::results::Caution;
 use serde::Serialize;
 
 use crate::Error;
@@ -124,12 +125,12 @@ pub struct Description {
 /// # Errors
 /// When there is no counted unit, or the counts are too large to add up.
 pub fn describe(rows: &[Row]) -> Result<Description, Error> {
-    let all = Tally::of_frequencies(rows.iter().map(|r| (r.count, r.frequency)))?;
+    let all = FrequencyTable::of_frequencies(rows.iter().map(|r| (r.count, r.frequency)))?;
     let (names, places) = places(rows)?;
     let index = index_of_dispersion(&all);
     let crowded = crowding(&all);
     let pairs = morisita(&all);
-    let fit = clumping::by_likelihood(std::slice::from_ref(&all), LEVEL);
+    let fit = negative_binomial_k::by_likelihood(std::slice::from_ref(&all), LEVEL);
     let k = fit.as_ref().and_then(|f| f.k);
     let grouped = (!places.is_empty()).then_some(places.as_slice());
     let (power, patchy) = (grouped.and_then(taylor), grouped.and_then(iwao));
@@ -150,7 +151,7 @@ pub fn describe(rows: &[Row]) -> Result<Description, Error> {
         index_of_dispersion: index.as_ref().map(|i| i.value),
         index_df: index.as_ref().map(|i| i.df),
         index_p: index.as_ref().map(|i| i.p),
-        k_moment: clumping::by_moments(&all),
+        k_moment: negative_binomial_k::by_moments(&all),
         k,
         k_se: fit.as_ref().and_then(|f| f.se),
         k_low: fit.as_ref().map(|f| f.interval.low),
@@ -188,7 +189,7 @@ pub fn describe(rows: &[Row]) -> Result<Description, Error> {
                 total: tally.total,
                 mean: tally.mean,
                 variance: tally.variance,
-                k_moment: clumping::by_moments(tally),
+                k_moment: negative_binomial_k::by_moments(tally),
             })
             .collect(),
         meanings: BTreeMap::new(),
@@ -199,7 +200,7 @@ pub fn describe(rows: &[Row]) -> Result<Description, Error> {
 }
 
 /// One tally for each group, in the order of the groups' names; none without grouping.
-fn places(rows: &[Row]) -> Result<(Vec<Vec<String>>, Vec<Tally>), Error> {
+fn places(rows: &[Row]) -> Result<(Vec<Vec<String>>, Vec<FrequencyTable>), Error> {
     let mut groups: BTreeMap<&[String], Vec<(u64, u64)>> = BTreeMap::new();
     for row in rows
         .iter()
@@ -214,13 +215,13 @@ fn places(rows: &[Row]) -> Result<(Vec<Vec<String>>, Vec<Tally>), Error> {
     let mut tallies = Vec::with_capacity(groups.len());
     for (name, pairs) in groups {
         names.push(name.to_vec());
-        tallies.push(Tally::of_frequencies(pairs)?);
+        tallies.push(FrequencyTable::of_frequencies(pairs)?);
     }
     Ok((names, tallies))
 }
 
 /// Why values of one sample are missing or weak.
-fn sample_cautions(all: &Tally, fit: Option<&Clumping>, fits: &Fits) -> Vec<Caution> {
+fn sample_cautions(all: &FrequencyTable, fit: Option<&KEstimate>, fits: &Fits) -> Vec<Caution> {
     let mut cautions = Vec::new();
     if all.total == 0 {
         cautions.push(Caution::new(
@@ -249,7 +250,7 @@ fn sample_cautions(all: &Tally, fit: Option<&Clumping>, fits: &Fits) -> Vec<Caut
 }
 
 /// Why values that compare places are missing or weak.
-fn place_cautions(places: &[Tally], power: Option<&Relation>) -> Vec<Caution> {
+fn place_cautions(places: &[FrequencyTable], power: Option<&VarianceMeanRelation>) -> Vec<Caution> {
     let caution = match places.len() {
         0 => Caution::new(
             "no-groups",

@@ -1,6 +1,8 @@
 //! Units observed and expected at each count, for a picture.
 
-use halfgreen_analysis::dispersion::{Class, Pooling, Tally, clumping, goodness};
+use halfgreen_analysis::dispersion::{
+    Class, FrequencyTable, Pooling, goodness, negative_binomial_k,
+};
 
 use super::describe::Row;
 use crate::Error;
@@ -29,7 +31,7 @@ pub struct Bar {
 /// # Errors
 /// When there is no counted unit, or the counts are too large to add up.
 pub fn histogram(rows: &[Row]) -> Result<Vec<Bar>, Error> {
-    let all = Tally::of_frequencies(rows.iter().map(|r| (r.count, r.frequency)))?;
+    let all = FrequencyTable::of_frequencies(rows.iter().map(|r| (r.count, r.frequency)))?;
     let span = (all.largest() + 1).div_ceil(MOST_BARS);
     // Every count its own class, and none for larger counts: this is no test.
     let each = |k: f64| {
@@ -40,7 +42,7 @@ pub fn histogram(rows: &[Row]) -> Result<Vec<Bar>, Error> {
     let Some(poisson) = each(f64::INFINITY) else {
         return Ok(Vec::new());
     };
-    let k = clumping::by_likelihood(std::slice::from_ref(&all), 0.95).and_then(|f| f.k);
+    let k = negative_binomial_k::by_likelihood(std::slice::from_ref(&all), 0.95).and_then(|f| f.k);
     let clumped = k.and_then(each);
     let width = usize::try_from(span).unwrap_or(usize::MAX);
     let expected = |classes: &[Class]| classes.iter().map(|c| c.expected).sum::<f64>();

@@ -1,10 +1,9 @@
 //! How likely a trial of this size is to find the change worth having, before anything is known.
 
 use halfgreen_analysis::power::blocked::{blocks_for, power};
-use halfgreen_analysis::power::simulated::{Ground, Plan};
+use halfgreen_analysis::power::simulated::{Plan, SiteParameters};
 
-use super::allocation::carry_over;
-use super::{Balance, Better, DesignKind, Protocol};
+use super::{Better, Protocol};
 
 /// Larvae in an untreated core where the protocol names no threshold: an assumption, no source.
 const ASSUMED_MEAN: f64 = 1.0;
@@ -34,9 +33,9 @@ pub(super) fn chance_of_finding(protocol: &Protocol) -> Option<String> {
     } else {
         format!("{mean} in an untreated core")
     };
-    let ground = |k_plot: f64| Ground {
+    let ground = |k_plot: f64| SiteParameters {
         mean,
-        k_core: f64::INFINITY,
+        k_sample: f64::INFINITY,
         k_plot,
         block_sd: 0.0,
         missing: 0.0,
@@ -77,24 +76,14 @@ pub(super) fn chance_of_finding(protocol: &Protocol) -> Option<String> {
 
 /// The design as complete blocks with as many plots of each method.
 fn plan(protocol: &Protocol) -> Option<Plan> {
-    let t = protocol.treatments.len();
-    let methods = t.checked_sub(1).filter(|m| *m > 0)?;
-    let times = match protocol.design.kind {
-        DesignKind::LatinSquare => t,
-        DesignKind::Crossover => match protocol.design.arrangement.balance {
-            Some(Balance::CarryOver) => carry_over::plots(t),
-            None => t,
-        },
-        _ => 1,
-    };
-    let share = protocol.decision.worthwhile_percent / 100.0;
-    let ratio = match protocol.response.better {
-        Better::Fewer => 1.0 - share,
-        Better::More => 1.0 + share,
-    };
+    let methods = protocol
+        .treatments
+        .len()
+        .checked_sub(1)
+        .filter(|m| *m > 0)?;
     Some(Plan {
-        blocks: protocol.design.blocks * times,
-        cores: protocol.response.cores_per_plot,
-        ratios: vec![ratio; methods],
+        blocks: protocol.design.blocks * protocol.design.kind.plots_of_each(&protocol.asked()),
+        samples: protocol.response.cores_per_plot,
+        ratios: vec![protocol.worthwhile_ratio(); methods],
     })
 }

@@ -1,10 +1,10 @@
 //! Every occasion from the main one, each judged like it.
 
-use halfgreen_analysis::comparison::{Call, Contrast, Lead, Settings, compare};
+use halfgreen_analysis::comparison::{Call, Contrast, PrimaryTest, Settings, compare};
 use serde::Serialize;
 
-use super::judge::{settings, told};
-use super::tested_ratio::{TestedRatio, finite, leading};
+use super::judge::{settings, verdict_sentence};
+use super::tested_ratio::{TestedRatio, finite, primary_p};
 use crate::trial_data::TrialData;
 use crate::trial_data::plot_table::table;
 use crate::{Error, Warning};
@@ -28,25 +28,25 @@ pub struct OccasionRow {
 /// Every occasion from the main one, judged alike.
 pub(super) fn occasions(
     data: &TrialData,
-    lead: Lead,
+    primary_test: PrimaryTest,
     whole: &[Contrast],
     seed: u64,
     warnings: &mut Vec<Warning>,
 ) -> Vec<OccasionRow> {
-    if data.beside.follow_ups.is_empty() {
+    if data.secondary.follow_ups.is_empty() {
         return Vec::new();
     }
-    let mut rows = rows(data, data.main_occasion(), lead, whole);
-    for visit in &data.beside.follow_ups {
+    let mut rows = rows(data, data.main_occasion(), primary_test, whole);
+    for visit in &data.secondary.follow_ups {
         let settings = Settings {
-            lead: Some(lead),
+            primary_test: Some(primary_test),
             ..settings(&visit.data, seed)
         };
         match compare(&table(&visit.data), &data.question, &settings) {
             Ok(found) => rows.extend(self::rows(
                 &visit.data,
                 &visit.occasion,
-                found.lead,
+                found.primary_test,
                 &found.contrasts,
             )),
             Err(refused) => warnings.push(not_judged(&visit.occasion, &refused.into())),
@@ -63,7 +63,12 @@ fn not_judged(occasion: &str, refused: &Error) -> Warning {
     )
 }
 
-fn rows(data: &TrialData, occasion: &str, lead: Lead, contrasts: &[Contrast]) -> Vec<OccasionRow> {
+fn rows(
+    data: &TrialData,
+    occasion: &str,
+    primary_test: PrimaryTest,
+    contrasts: &[Contrast],
+) -> Vec<OccasionRow> {
     contrasts
         .iter()
         .map(|c| OccasionRow {
@@ -73,12 +78,12 @@ fn rows(data: &TrialData, occasion: &str, lead: Lead, contrasts: &[Contrast]) ->
                 ratio: c.ratio.and_then(finite),
                 low: finite(c.interval.low),
                 high: finite(c.interval.high),
-                p: leading(lead, c.p_model_adjusted, c.p_randomisation_adjusted),
+                p: primary_p(primary_test, c.p_model_adjusted, c.p_randomisation_adjusted),
                 p_model: c.p_model_adjusted,
                 p_randomisation: c.p_randomisation_adjusted,
             },
             call: c.call,
-            sentence: told(data, lead, c),
+            sentence: verdict_sentence(data, primary_test, c),
         })
         .collect()
 }

@@ -1,6 +1,6 @@
 //! A ratio to the control with its limits, and its p by both tests.
 
-use halfgreen_analysis::comparison::Lead;
+use halfgreen_analysis::comparison::PrimaryTest;
 use serde::Serialize;
 
 /// A ratio to the control, or of two such ratios, with its tests.
@@ -12,18 +12,18 @@ pub struct TestedRatio {
     pub low: Option<f64>,
     /// Upper limit; null where there is none.
     pub high: Option<f64>,
-    /// p of the test that leads.
+    /// p of the primary test.
     pub p: f64,
     /// p of the model.
     pub p_model: f64,
-    /// p of re-allocation; null where treatments were not drawn at random.
+    /// p of the randomisation test; null where treatments were not drawn at random.
     pub p_randomisation: Option<f64>,
 }
 
-/// p of the test that leads.
-pub(super) fn leading(lead: Lead, model: f64, randomisation: Option<f64>) -> f64 {
-    match (lead, randomisation) {
-        (Lead::Randomisation, Some(p)) => p,
+/// p of the primary test.
+pub(super) fn primary_p(primary_test: PrimaryTest, model: f64, randomisation: Option<f64>) -> f64 {
+    match (primary_test, randomisation) {
+        (PrimaryTest::Randomisation, Some(p)) => p,
         _ => model,
     }
 }

@@ -1,9 +1,9 @@
 //! What a map of counts shows, as it is written out.
 
-use halfgreen_analysis::answers::{Caution, PValue};
-use halfgreen_analysis::spatial::autocorrelation::Likeness;
+use halfgreen_analysis::results::{Caution, PValue};
+use halfgreen_analysis::spatial::autocorrelation::AutocorrelationStatistic;
 use halfgreen_analysis::spatial::hot_spots::Class;
-use halfgreen_analysis::spatial::local_moran::Company;
+use halfgreen_analysis::spatial::local_moran::Quadrant;
 use serde::Serialize;
 
 /// Moran's I of the map.
@@ -23,8 +23,8 @@ pub struct Moran {
     pub p_permutation: Option<f64>,
 }
 
-impl From<Likeness> for Moran {
-    fn from(found: Likeness) -> Self {
+impl From<AutocorrelationStatistic> for Moran {
+    fn from(found: AutocorrelationStatistic) -> Self {
         Self {
             i: found.value,
             expected: found.expected,
@@ -53,8 +53,8 @@ pub struct Geary {
     pub p_permutation: Option<f64>,
 }
 
-impl From<Likeness> for Geary {
-    fn from(found: Likeness) -> Self {
+impl From<AutocorrelationStatistic> for Geary {
+    fn from(found: AutocorrelationStatistic) -> Self {
         Self {
             c: found.value,
             expected: found.expected,
@@ -95,7 +95,7 @@ pub struct Local {
     /// `moran_p` adjusted for the number of places.
     pub moran_q: Option<f64>,
     /// How the place compares with its neighbours at 5 % false discoveries.
-    pub moran_class: Company,
+    pub moran_class: Quadrant,
     /// Index of the place in distance to regularity, 1 at random; none for an average count.
     pub patchiness: Option<f64>,
     /// Share of arrangements in which the same count has at least as large an index.
@@ -106,7 +106,7 @@ pub struct Local {
 
 /// Distance to regularity of the whole map.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Evenness {
+pub struct RegularityRow {
     /// Least movement that makes counts equal, larvae per core times metres; none on a map too large.
     pub distance: Option<f64>,
     /// Index of aggregation, 1 for a random arrangement.
@@ -152,7 +152,7 @@ pub struct Association {
     /// Pearson's correlation; none when a map is flat.
     pub r: Option<f64>,
     /// How many independent places the maps are worth.
-    pub effective_places: Option<f64>,
+    pub effective_sample_size: Option<f64>,
     /// Two-sided p that allows for the clustering of both maps.
     pub p: Option<f64>,
 }
@@ -191,7 +191,7 @@ pub struct Hotspots {
     /// The hot-spot map, in the order of the counts.
     pub local: Vec<Local>,
     /// Distance to regularity.
-    pub regularity: Evenness,
+    pub regularity: RegularityRow,
     /// Circular clusters, best first.
     pub scan: Vec<Cluster>,
     /// Correlation with a second map, where one was given.

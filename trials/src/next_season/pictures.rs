@@ -22,7 +22,7 @@ pub fn power_data(answer: &NextTrial) -> FigureData {
 }
 
 fn chart(answer: &NextTrial) -> Chart {
-    let wish = &answer.assumptions.wish;
+    let request = &answer.assumptions.request;
     let mut cores: Vec<usize> = answer.table.iter().map(|c| c.cores_per_plot).collect();
     cores.sort_unstable();
     cores.dedup();
@@ -34,7 +34,7 @@ fn chart(answer: &NextTrial) -> Chart {
     );
     let title = format!(
         "Chance of finding a reduction of {:.0} %",
-        100.0 * wish.reduction
+        100.0 * request.reduction
     );
     let told = format!(
         "Power against number of blocks for {} cores in each plot. {}",
@@ -64,7 +64,10 @@ fn chart(answer: &NextTrial) -> Chart {
         number(plan.cores_per_plot, "core")
     );
     chart.notes = vec![
-        Note::Level(wish.power, format!("wished: {:.0} %", 100.0 * wish.power)),
+        Note::Level(
+            request.power,
+            format!("wished: {:.0} %", 100.0 * request.power),
+        ),
         Note::Ring((plan.blocks as f64, height), ring),
     ];
     chart

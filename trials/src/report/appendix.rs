@@ -1,11 +1,11 @@
 //! For the statistician: method, tests, model, efficacy, record, counts.
 
-use halfgreen_analysis::comparison::Lead;
+use halfgreen_analysis::comparison::PrimaryTest;
 use maud::{Markup, html};
 
 use super::members::list;
 use super::page::{heads, table};
-use super::{Findings, beside, method, plot_table, record};
+use super::{Findings, method, plot_table, record, secondary};
 use crate::judgement::Formula;
 use crate::text::rounding::{NONE, figure, maybe, maybe_chance, span};
 
@@ -16,9 +16,9 @@ pub(super) fn appendix(findings: &Findings<'_>) -> Markup {
             h2 { "Appendix: for the statistician" }
             (method::section(findings))
             (tests(findings))
-            (beside::tests_over_time(findings))
+            (secondary::tests_over_time(findings))
             (model(findings))
-            (beside::doubts(findings))
+            (secondary::doubts(findings))
             (efficacy(findings))
             (record::section(findings))
             (plot_table::plots(findings))
@@ -47,22 +47,26 @@ fn tests(findings: &Findings<'_>) -> Markup {
     let names = [
         "method",
         "ratio",
-        "p, re-allocation",
+        "p, randomisation test",
         "adjusted",
-        "p, model",
+        "p, model test",
         "adjusted",
     ];
-    let lead = match findings.judgement.lead {
-        Lead::Randomisation => "The verdict follows the adjusted p of re-allocation.",
-        Lead::Model => "The verdict follows the adjusted p of the model.",
+    let primary = match findings.judgement.primary_test {
+        PrimaryTest::Randomisation => {
+            "The primary test is the randomisation test: the verdict follows its adjusted p."
+        }
+        PrimaryTest::Model => {
+            "The primary test is the model test: the verdict follows its adjusted p."
+        }
     };
-    html! { section { h3 { "Tests" } (table("Both tests, two-sided", &heads(&names), &rows)) p { (lead) } } }
+    html! { section { h3 { "Tests" } (table("Both tests, two-sided", &heads(&names), &rows)) p { (primary) } } }
 }
 
-/// Scatter, and the plain maximum-likelihood fits for others to check.
+/// Overdispersion, and the plain maximum-likelihood fits for others to check.
 fn model(findings: &Findings<'_>) -> Markup {
     let found = findings.judgement;
-    let k = |k: Option<f64>| k.map_or("no clumping beyond chance".to_owned(), figure);
+    let k = |k: Option<f64>| k.map_or("infinite (no overdispersion)".to_owned(), figure);
     let spread: Vec<String> = found
         .dispersion
         .block_sd
@@ -75,7 +79,7 @@ fn model(findings: &Findings<'_>) -> Markup {
             k(found.dispersion.k),
         ],
         vec![
-            "spread of the ground between blocks (standard deviation, log scale)".to_owned(),
+            "standard deviation of the random block effect (log scale)".to_owned(),
             if spread.is_empty() {
                 NONE.to_owned()
             } else {
@@ -83,11 +87,11 @@ fn model(findings: &Findings<'_>) -> Markup {
             },
         ],
         vec![
-            "Pearson chi-squared of the Poisson fit over its degrees of freedom".to_owned(),
+            "Pearson chi-squared over its degrees of freedom (Poisson fit)".to_owned(),
             maybe(found.dispersion.poisson_pearson_per_df),
         ],
         vec![
-            "k by plain maximum likelihood, blocks as constants (standard error)".to_owned(),
+            "k by maximum likelihood, blocks as fixed effects (standard error)".to_owned(),
             format!("{} ({})", k(found.model.k), maybe(found.model.k_se)),
         ],
         vec![
@@ -118,8 +122,8 @@ fn model(findings: &Findings<'_>) -> Markup {
     html! {
         section {
             h3 { "Model" }
-            (table("Scatter and fit", &heads(&["quantity", "value"]), &rows))
-            (table("Terms of the plain negative binomial fit, log scale", &heads(&["term", "estimate", "standard error"]), &terms))
+            (table("Overdispersion and fit", &heads(&["quantity", "value"]), &rows))
+            (table("Coefficients of the negative binomial regression, log scale", &heads(&["term", "estimate", "standard error"]), &terms))
         }
     }
 }

@@ -15,7 +15,7 @@
 //! [`rounding`](crate::text::rounding) only. Pages hold no clock: the same findings give the same bytes.
 
 mod appendix;
-mod beside;
+mod secondary;
 mod cautions;
 mod figures;
 mod findings;

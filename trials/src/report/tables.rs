@@ -61,7 +61,7 @@ pub(super) fn changes(findings: &Findings<'_>) -> Markup {
                 ),
                 c.ratio_as_counted.map_or(NONE.to_owned(), change),
                 c.ratio.map_or(NONE.to_owned(), change),
-                between(c.told_low(), c.told_high()),
+                between(c.stated_low(), c.stated_high()),
                 maybe(c.ratio),
                 format!(
                     "{} to {}",

@@ -3,14 +3,14 @@
 use maud::{Markup, html};
 
 use super::figures::{self, Figure};
-use super::main_part::{capital, footer, heading, notes, sentence, without_chance};
+use super::main_part::{capital, footer, heading, notes, sentence};
 use super::members::list;
 use super::page::{figure, heads, page, table};
 use super::pages::Pages;
 use super::{cautions, record};
 use crate::design::{Green, Layout, Protocol, Seal};
 use crate::judgement::{EffectRow, TurfJudgement, headline};
-use crate::text::rounding::{NONE, chance, figure as digits, maybe, plain, span};
+use crate::text::rounding::{NONE, chance, figure as digits, plain, span};
 use crate::{Error, Warning};
 
 /// A judged trial of readings with everything round it.
@@ -88,7 +88,7 @@ fn told(findings: &TurfFindings<'_>, row: &EffectRow) -> Markup {
                 @if findings.judgement.effect.len() > 1 { (capital(findings.name(&row.treatment))) ": " }
                 (headline(row.call))
             }
-            p { (sentence(&without_chance(&row.sentence))) }
+            p { (sentence(row.sentence.plain())) }
             dl.facts {
                 div { dt { "difference (" (unit) ")" } dd { (signed(row.difference)) } }
                 div { dt { "likely between" } dd { (limits(row)) } }
@@ -140,7 +140,7 @@ fn effects(findings: &TurfFindings<'_>) -> Markup {
         .iter()
         .map(|e| {
             let ratio = e.ratio.map_or(NONE.to_owned(), |r| {
-                format!("{} ({})", maybe(r[0]), span(r[1], r[2]))
+                format!("{} ({})", digits(r.estimate), span(r.low, r.high))
             });
             vec![
                 format!(
@@ -161,10 +161,10 @@ fn effects(findings: &TurfFindings<'_>) -> Markup {
     let names = [
         "comparison",
         "difference of means",
-        "likely between",
-        "middle difference",
+        "interval",
+        "Hodges-Lehmann estimate",
         "ratio",
-        "higher reading",
+        "probability of superiority",
         "p",
         "adjusted",
     ];
@@ -182,10 +182,10 @@ fn method(findings: &TurfFindings<'_>) -> Markup {
         section id="method" {
             h3 { "How it was analysed" }
             p { "The plot is the unit: readings of a plot are averaged before anything is compared, and a plot without a "
-                "reading is a missing plot. No law of chance is assumed. p-values come from drawing the treatments anew as the design allowed ("
-                (found.allocations) " allocations); the smallest this could reach is " (chance(smallest)) ". The interval "
-                "holds every difference that the same test would not reject; the middle difference is Hodges and "
-                "Lehmann's, which one odd plot cannot move far. Higher reading: how often a plot of the method reads higher than one of the control." }
+                "reading is a missing plot. No law of chance is assumed. p-values are those of the randomisation test ("
+                (found.allocations) " allocations that the design allowed); the smallest attainable p is " (chance(smallest)) ". The interval "
+                "holds every difference that the same test would not reject; one odd plot "
+                "cannot move the Hodges-Lehmann estimate far. Probability of superiority: how often a plot of the method reads higher than one of the control." }
             p { "Error rate accepted over all methods together: " (plain(found.alpha)) "." }
         }
     }
@@ -228,7 +228,7 @@ fn members(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
             section.verdict aria-label="What we found" {
                 @for row in &found.effect {
                     h2 { @if several { (capital(findings.name(&row.treatment))) ": " } (headline(row.call)) }
-                    p { (sentence(&without_chance(&row.sentence))) }
+                    p { (sentence(row.sentence.plain())) }
                 }
             }
             (figure(figures, "counts"))

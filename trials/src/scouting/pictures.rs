@@ -24,7 +24,7 @@ pub fn stop_line_data(answer: &StopLines) -> FigureData {
 }
 
 fn lines(answer: &StopLines) -> Chart {
-    let precise = answer.wish.kind == Kind::Green;
+    let precise = answer.request.kind == Kind::Green;
     let top = top(answer, precise);
     let side = |value: fn(&StopLine) -> Option<u64>| -> Vec<(f64, f64)> {
         let each = answer.lines.iter();
@@ -49,7 +49,7 @@ fn lines(answer: &StopLines) -> Chart {
         Words::new("stop-lines", "When to stop counting", &told, &[]),
         Axis::whole("cores counted", (0.0, answer.lines.len() as f64 + 1.0), 8),
         Axis::whole(
-            if answer.wish.tally.is_some() {
+            if answer.request.tally.is_some() {
                 "occupied cores"
             } else {
                 "total counted"
@@ -127,7 +127,7 @@ pub fn operating_characteristic_data(answer: &StopLines) -> FigureData {
 }
 
 fn chances(answer: &StopLines) -> Chart {
-    let precise = answer.wish.kind == Kind::Green;
+    let precise = answer.request.kind == Kind::Green;
     let (title, name) = if precise {
         ("Chance of ending precise enough", "precise")
     } else {
@@ -184,10 +184,10 @@ fn against_mean(
     let across = Axis::numbers("true mean per core", (0.0, end), 8);
     let mut chart = Chart::new(words, across, up);
     chart.layers = vec![Layer::Curve(Curve::series(0, name, points).unmarked())];
-    if answer.wish.kind != Kind::Green {
+    if answer.request.kind != Kind::Green {
         chart.notes = [
-            (answer.wish.low, "lower level"),
-            (answer.wish.high, "upper level"),
+            (answer.request.low, "lower level"),
+            (answer.request.high, "upper level"),
         ]
         .map(|(at, name)| Note::Upright(at, name.to_owned(), UPRIGHT))
         .into();

@@ -172,7 +172,7 @@ pub(super) fn surface(surface: &Surface, ground: &Ground<'_>, per: &str) -> Opti
         foot: vec![format!("Larvae {per}.")],
         data,
     };
-    raster(ground, told, per, &|x, y| surface.at((x, y)).0)
+    raster(ground, told, per, &|x, y| surface.at((x, y)).mean)
 }
 
 /// How far out the surface may be.
@@ -188,7 +188,7 @@ pub(super) fn uncertainty(surface: &Surface, ground: &Ground<'_>) -> Option<Pict
         data,
     };
     raster(ground, told, UNIT, &|x, y| {
-        (1.96 * surface.at((x, y)).1).exp()
+        (1.96 * surface.at((x, y)).log_se).exp()
     })
 }
 

@@ -139,10 +139,10 @@ fn per_cent(ratio: f64) -> String {
 /// One method at a height: its line and its mark; an arrow where the line has no end on the figure.
 fn interval(row: &ContrastRow, i: usize, (ends, step): ((f64, f64), f64), y: f64) -> Vec<Layer> {
     let low = row
-        .told_low()
+        .stated_low()
         .filter(|r| *r > 0.0)
         .map_or(f64::NEG_INFINITY, f64::ln);
-    let high = row.told_high().map_or(f64::INFINITY, f64::ln);
+    let high = row.stated_high().map_or(f64::INFINITY, f64::ln);
     let (from, to) = (low.clamp(ends.0, ends.1), high.clamp(ends.0, ends.1));
     let line = |points: &[(f64, f64)]| Layer::Line(points.to_vec(), INTERVAL);
     let mut layers = vec![line(&[(from, y), (to, y)])];
@@ -164,7 +164,7 @@ fn interval(row: &ContrastRow, i: usize, (ends, step): ((f64, f64), f64), y: f64
 fn data(findings: &Findings<'_>) -> FigureData {
     let mut data = FigureData::new(&["treatment", "ratio", "low", "high"]);
     let row = |c: &ContrastRow| {
-        let numbers = [c.ratio, c.told_low(), c.told_high()];
+        let numbers = [c.ratio, c.stated_low(), c.stated_high()];
         let mut row = vec![Cell::from(findings.name(&c.treatment))];
         row.extend(numbers.map(Cell::from));
         row
@@ -180,7 +180,11 @@ fn ends(findings: &Findings<'_>) -> (f64, f64) {
     let ends = found
         .contrasts
         .iter()
-        .flat_map(|c| [c.told_low(), c.ratio, c.told_high()].into_iter().flatten())
+        .flat_map(|c| {
+            [c.stated_low(), c.ratio, c.stated_high()]
+                .into_iter()
+                .flatten()
+        })
         .filter(|r| *r > 0.0)
         .chain([0.5, 1.0, 1.25, found.worthwhile_ratio]);
     let (low, high) = ends.fold((1.0_f64, 1.0_f64), |(a, b), r| (a.min(r), b.max(r)));
@@ -194,7 +198,7 @@ fn told(findings: &Findings<'_>) -> String {
         format!(
             "{}: {found}, likely between {}.",
             findings.name(&c.treatment),
-            between(c.told_low(), c.told_high())
+            between(c.stated_low(), c.stated_high())
         )
     });
     let all: Vec<String> = rows.collect();

@@ -1,7 +1,0 @@
-//! Numerical tools that the kept libraries lack, each with the accuracy it promises.
-
-pub mod cholesky;
-pub mod minimise;
-pub mod quadrature;
-pub mod roots;
-pub mod special;
