@@ -6,6 +6,8 @@
 
 #[cfg(feature = "archive")]
 mod archive;
+#[expect(dead_code, reason = "the checks of the statistics ask for more of it")]
+mod closeness;
 mod commands;
 mod description;
 mod drawing;

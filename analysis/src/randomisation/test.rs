@@ -1,5 +1,6 @@
 //! Treatments against the control, alone and adjusted.
 
+use ndarray::{Array2, ArrayView1};
 use serde::Serialize;
 
 use super::contributions::Weights;
@@ -172,7 +173,8 @@ pub fn max_t(
     let top = labels.iter().copied().max().unwrap_or(0);
     let weights = weights(labels, group);
     let observed = weights
-        .iter()
+        .rows()
+        .into_iter()
         .map(|w| contrast(scores, labels, w).abs())
         .fold(0.0, f64::max);
     if observed == 0.0 {
@@ -197,28 +199,22 @@ pub fn max_t(
     ))
 }
 
-/// Weight of each label in the difference of each treatment of `group` from the control,
+/// Contrast coefficients of each label in the difference of each treatment of `group` from the control,
 /// standardised by the replication, which alone differs between treatments.
 pub(super) fn weights(labels: &[usize], group: &[usize]) -> Weights {
     let top = labels.iter().copied().max().unwrap_or(0);
     let count = |wanted: usize| labels.iter().filter(|&&l| l == wanted).count() as f64;
-    group
-        .iter()
-        .map(|&t| {
-            let scale = (1.0 / count(t) + 1.0 / count(0)).sqrt();
-            (0..=top)
-                .map(|l| match l {
-                    0 => -1.0 / count(0) / scale,
-                    l if l == t => 1.0 / count(t) / scale,
-                    _ => 0.0,
-                })
-                .collect()
-        })
-        .collect()
+    let mut weights = Array2::zeros((group.len(), top + 1));
+    for (mut row, &t) in weights.rows_mut().into_iter().zip(group) {
+        let scale = (1.0 / count(t) + 1.0 / count(0)).sqrt();
+        row[0] = -1.0 / count(0) / scale;
+        row[t] = 1.0 / count(t) / scale;
+    }
+    weights
 }
 
 /// A weighted sum of scores.
-pub(super) fn contrast(scores: &[f64], labels: &[usize], weights: &[f64]) -> f64 {
+pub(super) fn contrast(scores: &[f64], labels: &[usize], weights: ArrayView1<'_, f64>) -> f64 {
     labels
         .iter()
         .zip(scores)
