@@ -10,6 +10,7 @@ mod archive;
 mod closeness;
 mod commands;
 mod description;
+mod drawing;
 mod ground;
 mod hotspots;
 mod intake;
