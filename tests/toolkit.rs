@@ -6,12 +6,15 @@
 
 #[cfg(feature = "archive")]
 mod archive;
+#[expect(dead_code, reason = "the checks of the statistics ask for more of it")]
+mod closeness;
 mod commands;
 mod description;
 mod ground;
 mod hotspots;
 mod intake;
 mod judging;
+mod mutation;
 mod notebooks;
 mod pages;
 mod planning;

@@ -19,7 +19,10 @@ fn describe(arguments: &[&str]) -> std::process::Output {
 }
 
 fn published(name: &str) -> String {
-    format!("{}/../tests/published/{name}", env!("CARGO_MANIFEST_DIR"))
+    format!(
+        "{}/../data-examples/published/{name}",
+        env!("CARGO_MANIFEST_DIR")
+    )
 }
 
 fn result(arguments: &[&str]) -> Value {

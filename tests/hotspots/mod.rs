@@ -278,7 +278,7 @@ fn pictures_carry_title_words_and_the_edge() {
     let run = scratch.run(&arguments);
     assert_eq!(run.code(), Some(0), "{}", run.err());
     assert!(
-        run.out().contains("written: maps/cover-plan.svg"),
+        run.out().contains("Written:\n") && run.out().contains("  maps/cover-plan.svg\n"),
         "{}",
         run.out()
     );

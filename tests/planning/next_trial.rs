@@ -180,14 +180,14 @@ fn out_of_reach_names_the_nearest_plan() {
 
 #[test]
 fn impossible_requests_get_a_reason_and_a_way_out() {
-    for (request, ground, place) in [
+    for (request, ground, field) in [
         (
             SampleSizeRequest {
                 reduction: 0.0,
                 ..request()
             },
             GROUND,
-            "--reduction",
+            "reduction",
         ),
         (
             SampleSizeRequest {
@@ -195,7 +195,7 @@ fn impossible_requests_get_a_reason_and_a_way_out() {
                 ..request()
             },
             GROUND,
-            "--alpha",
+            "alpha",
         ),
         (
             SampleSizeRequest {
@@ -203,7 +203,7 @@ fn impossible_requests_get_a_reason_and_a_way_out() {
                 ..request()
             },
             GROUND,
-            "--power",
+            "power",
         ),
         (
             request(),
@@ -211,11 +211,11 @@ fn impossible_requests_get_a_reason_and_a_way_out() {
                 k_sample: 0.0,
                 ..GROUND
             },
-            "--k",
+            "k",
         ),
     ] {
         let error = run(&request, &ground, 100).unwrap_err();
-        assert_eq!(error.place, place, "{error}");
+        assert_eq!(error.field.as_deref(), Some(field), "{error}");
         assert!(error.cure.contains("blocks"), "{error}");
     }
 }

@@ -66,7 +66,7 @@ pub(super) fn figure(
             words.holds
         ),
     )?;
-    let missing = if labels.iter().any(|l| l.ends_with('?')) {
+    let missing = if layout.plots.iter().any(|p| of(&p.plot).is_none()) {
         format!(" (?: {})", words.without)
     } else {
         String::new()
