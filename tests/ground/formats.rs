@@ -307,3 +307,41 @@ fn many_faults_are_counted() {
     );
     assert_eq!(read_geojson("o.geojson", &json).unwrap_err().len(), 21);
 }
+
+/// Corners in no order are refused at once, whatever their number: by the length of the edge, the first
+/// crossings and how many more there are.
+#[test]
+fn a_scribble_is_refused_at_once() {
+    // Halton points in bases 2 and 3: spread evenly, in no walking order.
+    let digits = |mut i: usize, base: usize| {
+        let (mut value, mut place) = (0.0, 1.0);
+        while i > 0 {
+            place /= base as f64;
+            value += place * (i % base) as f64;
+            i /= base;
+        }
+        value
+    };
+    for corners in [500, 16_000] {
+        let rows: String = (1..=corners)
+            .map(|i| format!("{},{}\n", 30.0 * digits(i, 2), 20.0 * digits(i, 3)))
+            .collect();
+        let faults = read_csv("o.csv", &format!("x_m,y_m\n{rows}")).unwrap_err();
+        assert!(faults.len() <= 22, "{} faults", faults.len());
+        let said = |what: &str| faults.iter().any(|f| f.what.contains(what));
+        assert!(said("crosses the edge") && said("crosses itself at least"));
+        assert_eq!(
+            said("the length of an edge is at most 10000 m"),
+            corners > 1000
+        );
+    }
+    let many: String = (0..252_000).map(|i| format!("{i},0\n")).collect();
+    let faults = read_csv("o.csv", &format!("x_m,y_m\n{many}")).unwrap_err();
+    assert!(
+        faults[0]
+            .what
+            .contains("the number of corners is 3 to 250000"),
+        "{}",
+        faults[0]
+    );
+}

@@ -7,7 +7,7 @@ use crate::Error;
 /// Squares laid over the box round the green, along each axis.
 const SQUARES: usize = 128;
 /// Places looked at in a square of which nothing is certain, along each axis.
-const PLACES: usize = 8;
+const PLACES: usize = 4;
 /// Least share of the green that a margin must leave: a sample from less says nothing about the green.
 const LEAST_LEFT: f64 = 0.01;
 
@@ -40,8 +40,7 @@ impl Clearance {
             squares: Vec::new(),
         };
         index.squares = (0..SQUARES * SQUARES).map(|i| index.square(i)).collect();
-        let left = index.left_m2() / outline.area_m2();
-        if margin_m > 0.0 && left < LEAST_LEFT {
+        if margin_m > 0.0 && index.left_m2() < LEAST_LEFT * outline.area_m2() {
             return Err(Error::new(
                 "margin",
                 format!(
@@ -69,7 +68,7 @@ impl Clearance {
     }
 
     fn clear(&self, p: [f64; 2]) -> bool {
-        self.edges.surround(p) && self.edges.nearest_squared(p) >= self.margin_m.powi(2)
+        self.edges.nearest_squared(p) >= self.margin_m.powi(2) && self.edges.surround(p)
     }
 
     /// Sides of a square.
@@ -88,12 +87,12 @@ impl Clearance {
         let middle = self.place(i, [0.5; 2]);
         let half = self.side()[0].hypot(self.side()[1]) / 2.0;
         let nearest = self.edges.nearest_squared(middle).sqrt();
+        // Every point of the square is nearer than the margin to the same edge.
+        if nearest + half < self.margin_m {
+            return Some(false);
+        }
         if self.edges.surround(middle) {
-            if nearest > self.margin_m + half {
-                return Some(true);
-            }
-            // Every point of the square is nearer than the margin to the same edge.
-            (nearest + half < self.margin_m).then_some(false)
+            (nearest > self.margin_m + half).then_some(true)
         } else {
             (nearest > half).then_some(false)
         }
