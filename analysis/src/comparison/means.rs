@@ -53,10 +53,10 @@ pub(super) fn of(
             let profile = Profile::new(&model, &full, 0, calibration);
             let from = full.beta[0];
             if totals[code] == 0 {
-                interval.high = profile.limit(from, 1.0, bound).exp();
+                interval.high = profile.limit(1.0, bound).exp();
             } else {
-                interval.low = mean * (profile.limit(from, -1.0, bound) - from).exp();
-                interval.high = mean * (profile.limit(from, 1.0, bound) - from).exp();
+                interval.low = mean * (profile.limit(-1.0, bound) - from).exp();
+                interval.high = mean * (profile.limit(1.0, bound) - from).exp();
             }
         }
         out.push(TreatmentMean {

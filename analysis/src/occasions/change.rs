@@ -153,12 +153,14 @@ pub fn changes(visits: &Visits, level: f64) -> Result<Vec<Change>, Error> {
             change.p_adjusted = none.p_adjusted(along.lambda)?;
             let bound = Bound::new(1.0 - level, along.lambda, scale.rest)?;
             let beyond = |value: f64| bound.beyond(&along.against(&scale, column, value));
-            let from = full.beta[column];
+            // At the estimate it is below 0, the likelihood ratio being 0.
+            let from = (full.beta[column], beyond(full.beta[column]));
+            let limit = |side| roots::outward(beyond, from, side, 1e-7).exp();
             if up {
-                change.interval.low = limit(beyond, from, -1.0).exp();
+                change.interval.low = limit(-1.0);
             }
             if down {
-                change.interval.high = limit(beyond, from, 1.0).exp();
+                change.interval.high = limit(1.0);
             }
         }
         out.push(change);
@@ -280,26 +282,5 @@ impl Bound {
     fn beyond(&self, told: &Told) -> f64 {
         // Infinite where nothing scatters: held to what a search can work with.
         (told.t.min(1e9) - self.t).min(told.z.min(1e9) - self.z)
-    }
-}
-
-/// Logs of ratios beyond this are as good as none: e^40 is 10^17.
-const FARTHEST: f64 = 40.0;
-
-/// Where `beyond` rises above 0, going down (`side` = -1) or up (+1) from an estimate; infinite where it
-/// never does. At the estimate it is below 0, its likelihood ratio being 0.
-fn limit(beyond: impl Fn(f64) -> f64, from: f64, side: f64) -> f64 {
-    let (mut near, mut reach) = (from, 0.25);
-    loop {
-        let far = from + side * reach;
-        if beyond(far) > 0.0 {
-            let root = roots::brent(&beyond, near, far, 1e-7);
-            return root.map_or(far, |r| r.x);
-        }
-        near = far;
-        reach *= 2.0;
-        if reach > FARTHEST + from.abs() {
-            return side * f64::INFINITY;
-        }
     }
 }
