@@ -6,8 +6,8 @@
 use divan::Bencher;
 use halfgreen_analysis::counts::{Factor, Family, ModelMatrix, fit};
 use halfgreen_analysis::mixed::block::{POINTS, RandomBlock};
-use halfgreen_analysis::mixed::laplace::RandomTerms;
-use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme, max_contrast};
+use halfgreen_analysis::mixed::laplace::RandomEffects;
+use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme, max_t};
 
 fn main() {
     divan::main();
@@ -81,7 +81,7 @@ fn random_block_by_laplace(bencher: Bencher<'_, '_>, file: &str) {
     let offset = vec![0.0; rows];
     let terms = [data.block.codes.clone()];
     bencher.bench(|| {
-        RandomTerms::new(&data.counts, &offset, &matrix, &terms)
+        RandomEffects::new(&data.counts, &offset, &matrix, &terms)
             .map(|model| model.fit(None, None, false))
     });
 }
@@ -107,7 +107,7 @@ fn hundred_thousand_reallocations(bencher: Bencher<'_, '_>) {
         draws: 100_000,
         seed: 1,
     };
-    bencher.bench(|| max_contrast(&scores, &labels, &[1, 2], &scheme, &settings));
+    bencher.bench(|| max_t(&scores, &labels, &[1, 2], &scheme, &settings));
 }
 
 #[divan::bench]
@@ -118,5 +118,5 @@ fn all_1679616_reallocations(bencher: Bencher<'_, '_>) {
         draws: 0,
         seed: 1,
     };
-    bencher.bench(|| max_contrast(&scores, &labels, &[1, 2], &scheme, &settings));
+    bencher.bench(|| max_t(&scores, &labels, &[1, 2], &scheme, &settings));
 }

@@ -1,7 +1,9 @@
 //! How long adjusted p-values and critical values take.
 
 use divan::{Bencher, black_box};
-use halfgreen_analysis::multiplicity::{Sided, dunnett, lambda_from_replication, multivariate_t};
+use halfgreen_analysis::multiplicity::{
+    Alternative, dunnett, lambda_from_replication, multivariate_t,
+};
 
 fn main() {
     divan::main();
@@ -13,7 +15,7 @@ const T: [f64; 7] = [-2.9, 2.2, 1.4, 3.1, 0.6, -1.8, 2.5];
 #[divan::bench(args = [3, 7])]
 fn p_values_balanced(bencher: Bencher<'_, '_>, k: usize) {
     let lambda = vec![0.5_f64.sqrt(); k];
-    bencher.bench(|| dunnett::p_values(black_box(&T[..k]), &lambda, 14.0, Sided::Two));
+    bencher.bench(|| dunnett::p_values(black_box(&T[..k]), &lambda, 14.0, Alternative::TwoSided));
 }
 
 /// Every treatment with its own replication.
@@ -21,13 +23,14 @@ fn p_values_balanced(bencher: Bencher<'_, '_>, k: usize) {
 fn p_values_unbalanced(bencher: Bencher<'_, '_>, k: usize) {
     let replicates: Vec<f64> = (0..k).map(|i| 4.0 + i as f64).collect();
     let lambda = lambda_from_replication(&replicates, 6.0).unwrap_or_default();
-    bencher.bench(|| dunnett::p_values(black_box(&T[..k]), &lambda, 14.0, Sided::Two));
+    bencher.bench(|| dunnett::p_values(black_box(&T[..k]), &lambda, 14.0, Alternative::TwoSided));
 }
 
 #[divan::bench(args = [3, 7])]
 fn critical(bencher: Bencher<'_, '_>, k: usize) {
     let lambda = vec![0.5_f64.sqrt(); k];
-    bencher.bench(|| dunnett::critical(black_box(0.05), &lambda, 14.0, Sided::Two));
+    bencher
+        .bench(|| dunnett::critical_value(black_box(0.05), &lambda, 14.0, Alternative::TwoSided));
 }
 
 #[divan::bench(args = [3, 7])]
@@ -35,6 +38,14 @@ fn lattice(bencher: Bencher<'_, '_>, k: usize) {
     let correlation: Vec<f64> = (0..k * k)
         .map(|e| if e / k == e % k { 1.0 } else { 0.5 })
         .collect();
-    bencher
-        .bench(|| multivariate_t::upper(black_box(2.5), &correlation, 14.0, Sided::Two, 1e-4, 1));
+    bencher.bench(|| {
+        multivariate_t::sf(
+            black_box(2.5),
+            &correlation,
+            14.0,
+            Alternative::TwoSided,
+            1e-4,
+            1,
+        )
+    });
 }

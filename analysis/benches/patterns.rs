@@ -1,10 +1,10 @@
 //! How long point patterns and the link to the ground take.
 
 use divan::Bencher;
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::spatial::Place;
-use halfgreen_analysis::spatial::ground_link::ground_link;
 use halfgreen_analysis::spatial::point_pattern::{Window, envelope};
+use halfgreen_analysis::spatial::site_covariates::covariate_regression;
 
 fn main() {
     divan::main();
@@ -43,5 +43,5 @@ fn two_columns_of_ground(bencher: Bencher<'_, '_>, side: u32) {
         ("high".to_owned(), column(3)),
     ];
     let offset = vec![0.0; counts.len()];
-    bencher.bench(|| ground_link(&places, &counts, &offset, &columns));
+    bencher.bench(|| covariate_regression(&places, &counts, &offset, &columns));
 }

@@ -1,20 +1,24 @@
 //! Speed of the simulation engine: a trial drawn, a full table without a test, trials judged.
 
-use halfgreen_analysis::chance::Generator;
-use halfgreen_analysis::comparison::{Better, Call, Layout, PlotTable, Question, Screen, Settings};
+use halfgreen_analysis::comparison::{
+    Better, BlockStructure, Call, PlotTable, PreparedTest, Question, Settings,
+};
 use halfgreen_analysis::counts::Factor;
-use halfgreen_analysis::power::simulated::{Effort, Ground, Plan, SimulatedTrial, draw, power};
+use halfgreen_analysis::power::simulated::{
+    Plan, SimulatedTrial, SimulationBudget, SiteParameters, draw, power,
+};
+use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
-use halfgreen_analysis::sequential::performance::{Noted, Truth, exact};
+use halfgreen_analysis::sequential::performance::{Recorded, TruePopulation, exact};
 use halfgreen_analysis::sequential::probability_ratio::{Levels, counts};
 
 fn main() {
     divan::main();
 }
 
-const GROUND: Ground = Ground {
+const GROUND: SiteParameters = SiteParameters {
     mean: 5.0,
-    k_core: 0.8,
+    k_sample: 0.8,
     k_plot: 6.0,
     block_sd: 0.4,
     missing: 0.0,
@@ -23,7 +27,7 @@ const GROUND: Ground = Ground {
 fn plan(blocks: usize) -> Plan {
     Plan {
         blocks,
-        cores: 4,
+        samples: 4,
         ratios: vec![0.25],
     }
 }
@@ -40,7 +44,7 @@ fn draw_a_trial(bencher: divan::Bencher<'_, '_>, blocks: usize) {
 #[divan::bench]
 fn table_of_forty_plans() -> usize {
     let test = |trial: &SimulatedTrial| trial.counts[0] > trial.counts[1];
-    let effort = Effort {
+    let effort = SimulationBudget {
         trials: 2000,
         until_clear_of: None,
     };
@@ -74,15 +78,15 @@ fn headline_test_of_a_hundred_trials() -> usize {
             counts: trial.counts.clone(),
             exposure: vec![4.0; 16],
             treatment: factor("treatment", &trial.treatments, 2),
-            layout: Layout::Blocks(factor("block", &trial.blocks, 8)),
+            block_structure: BlockStructure::Blocks(factor("block", &trial.blocks, 8)),
             before: None,
         };
         let settings = Settings {
             scheme: Some(Scheme::blocks(&trial.blocks)),
-            lead: None,
+            primary_test: None,
             randomisation: RandomisationSettings::default(),
         };
-        Screen::new(table, question, settings)
+        PreparedTest::new(table, question, settings)
             .and_then(|screen| screen.call(&trial.counts))
             .is_ok_and(|called| called.calls[0] == Call::BeatTheControl)
     };
@@ -100,5 +104,10 @@ fn stop_lines_at_one_mean() -> f64 {
     let bounds = counts(levels, 2.0)
         .map(|plan| plan.bounds(60))
         .unwrap_or_default();
-    exact(&bounds, Truth { mean: 7.0, k: 2.0 }, Noted::Count).map_or(0.0, |found| found.cores)
+    exact(
+        &bounds,
+        TruePopulation { mean: 7.0, k: 2.0 },
+        Recorded::Count,
+    )
+    .map_or(0.0, |found| found.expected_samples)
 }

@@ -1,11 +1,11 @@
 //! Permutation tests on maps of counts, on the grids of `tests/reference/spatial`.
 
 use divan::Bencher;
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::spatial::autocorrelation::{autocorrelation, correlogram};
 use halfgreen_analysis::spatial::hot_spots::hot_spots;
 use halfgreen_analysis::spatial::regularity::regularity;
-use halfgreen_analysis::spatial::{Neighbours, Place};
+use halfgreen_analysis::spatial::{Place, SpatialWeights};
 
 fn main() {
     divan::main();
@@ -25,14 +25,14 @@ fn map(side: u32) -> (Vec<Place>, Vec<f64>) {
 #[divan::bench(args = [10, 50])]
 fn moran_9999_permutations(bencher: Bencher<'_, '_>, side: u32) {
     let (places, y) = map(side);
-    let queen = Neighbours::queen(&places).row_standardised();
+    let queen = SpatialWeights::queen(&places).row_standardised();
     bencher.bench(|| autocorrelation(&y, &queen, 9999, 1));
 }
 
 #[divan::bench(args = [10, 50])]
 fn hot_spots_counted(bencher: Bencher<'_, '_>, side: u32) {
     let (places, y) = map(side);
-    let queen = Neighbours::queen(&places);
+    let queen = SpatialWeights::queen(&places);
     bencher.bench(|| hot_spots(&y, &queen, 0.05, 9999, 1));
 }
 
@@ -40,7 +40,7 @@ fn hot_spots_counted(bencher: Bencher<'_, '_>, side: u32) {
 fn hot_spots_drawn(bencher: Bencher<'_, '_>, side: u32) {
     let (places, y) = map(side);
     let y: Vec<f64> = y.iter().map(|v| v + 0.5).collect();
-    let queen = Neighbours::queen(&places);
+    let queen = SpatialWeights::queen(&places);
     bencher.bench(|| hot_spots(&y, &queen, 0.05, 9999, 1));
 }
 

@@ -1,7 +1,7 @@
 //! Unusable input: what it was, what was found, what would be accepted, what to do next.
 
 /// An input that a method cannot use. Findings about usable data are never errors: they come back
-/// as [`Caution`](crate::answers::Caution)s inside the result.
+/// as [`Caution`](crate::results::Caution)s inside the result.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{what}: found {found}, but {accepted}; {next}")]
 pub struct Error {

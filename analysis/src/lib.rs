@@ -5,29 +5,31 @@
 //!
 //! | question | folder |
 //! |---|---|
-//! | what does every method hand back? | [`answers`] |
-//! | which numerical tools do the methods share? | [`arithmetic`] |
-//! | where do random numbers come from? | [`chance`] |
-//! | how do counts depend on treatment and block? | [`counts`] |
-//! | and if blocks are a sample of ground? | [`mixed`] |
-//! | what if several methods share one control? | [`multiplicity`] |
-//! | what could the draw of the layout alone have done? | [`randomisation`] |
-//! | what can be said exactly about two counts? | [`exact`] |
-//! | how clumped are the counts? | [`dispersion`] |
+//! | what does every method hand back? | [`results`] |
+//! | which numerical tools do the methods share? | [`numerics`] |
+//! | where do random numbers come from? | [`random`] |
+//! | which distributions are tests and models referred to? | [`distributions`] |
+//! | how do counts depend on treatment and block (generalised linear models)? | [`counts`] |
+//! | and if blocks are random effects (generalised linear mixed models)? | [`mixed`] |
+//! | what if several treatments share one control (multiple comparisons)? | [`multiplicity`] |
+//! | what could the randomisation alone have done (randomisation tests)? | [`randomisation`] |
+//! | what can be said exactly about two counts (exact conditional tests)? | [`exact`] |
+//! | how overdispersed are the counts? | [`dispersion`] |
 //! | what does the trade call efficacy? | [`efficacy`] |
 //! | and for scores, cover and lengths? | [`responses`] |
-//! | did the method beat the control? | [`comparison`] |
-//! | did it last, and did treated plots change more? | [`occasions`] |
-//! | can the answer be believed? | [`diagnostics`] |
-//! | how large must the next trial be? | [`power`] |
-//! | when may the counting stop? | [`sequential`] |
-//! | where are they? | [`spatial`] |
+//! | does a treatment differ from the control (primary test, confidence interval)? | [`comparison`] |
+//! | does the effect change between occasions (repeated measures, BACI)? | [`repeated_measures`] |
+//! | can the answer be believed (residuals, case deletion)? | [`diagnostics`] |
+//! | how large must the next trial be (power, assurance, sample size)? | [`power`] |
+//! | when may the counting stop (sequential plans)? | [`sequential`] |
+//! | where are they (spatial autocorrelation, clusters, kriging)? | [`spatial`] |
 
 pub mod error;
 
-pub mod answers;
-pub mod arithmetic;
-pub mod chance;
+pub mod results;
+pub mod numerics;
+pub mod random;
+pub mod distributions;
 pub mod counts;
 pub mod mixed;
 pub mod multiplicity;
@@ -37,7 +39,7 @@ pub mod dispersion;
 pub mod efficacy;
 pub mod responses;
 pub mod comparison;
-pub mod occasions;
+pub mod repeated_measures;
 pub mod diagnostics;
 pub mod power;
 pub mod sequential;

@@ -2,19 +2,19 @@
 
 use std::collections::BTreeMap;
 
-use halfgreen_analysis::chance::Generator;
-use halfgreen_analysis::chance::negative_binomial::draw;
 use halfgreen_analysis::dispersion::{
-    Pooling, Tally, clumping, common_k, crowding, goodness, index_of_dispersion, iwao,
-    k_of_bliss_and_owen, morisita, taylor,
+    FrequencyTable, Pooling, common_k, crowding, goodness, index_of_dispersion, iwao,
+    k_of_bliss_and_owen, morisita, negative_binomial_k, taylor,
 };
+use halfgreen_analysis::distributions::negative_binomial::draw;
+use halfgreen_analysis::random::Generator;
 
-fn frequencies(list: &[u64]) -> Tally {
-    Tally::of_frequencies(list.iter().enumerate().map(|(x, &f)| (x as u64, f))).unwrap()
+fn frequencies(list: &[u64]) -> FrequencyTable {
+    FrequencyTable::of_frequencies(list.iter().enumerate().map(|(x, &f)| (x as u64, f))).unwrap()
 }
 
 /// European red mites on apple leaves (Bliss & Fisher 1953, Biometrics 9, 176-200, table 1).
-fn mites() -> Tally {
+fn mites() -> FrequencyTable {
     frequencies(&[70, 38, 17, 10, 9, 3, 2, 1, 0])
 }
 
@@ -33,14 +33,14 @@ fn rows(name: &str) -> Vec<csv::StringRecord> {
 }
 
 /// Counts gathered by a key, in the order of the keys.
-fn places(counts: impl Iterator<Item = (String, u64)>) -> Vec<Tally> {
+fn places(counts: impl Iterator<Item = (String, u64)>) -> Vec<FrequencyTable> {
     let mut groups: BTreeMap<String, Vec<u64>> = BTreeMap::new();
     for (key, count) in counts {
         groups.entry(key).or_default().push(count);
     }
     groups
         .values()
-        .map(|counts| Tally::of(counts).unwrap())
+        .map(|counts| FrequencyTable::of(counts).unwrap())
         .collect()
 }
 
@@ -50,8 +50,12 @@ fn red_mites_by_every_measure() {
     let mites = mites();
     close(mites.mean, 1.146_667, 5e-7);
     close(mites.variance.unwrap(), 2.273_646_5, 5e-8);
-    close(clumping::by_moments(&mites).unwrap(), 1.166_697_37, 5e-9);
-    let fit = clumping::by_likelihood(std::slice::from_ref(&mites), 0.95).unwrap();
+    close(
+        negative_binomial_k::by_moments(&mites).unwrap(),
+        1.166_697_37,
+        5e-9,
+    );
+    let fit = negative_binomial_k::by_likelihood(std::slice::from_ref(&mites), 0.95).unwrap();
     // Published: 1.02459.
     close(fit.k.unwrap(), 1.024_592_39, 5e-9);
     close(fit.se.unwrap(), 0.275_907, 5e-7);
@@ -108,7 +112,7 @@ fn counts_that_are_poisson() {
         assert_eq!(fit.df, df);
         close(fit.p.unwrap(), p, 1e-6);
     }
-    let none = clumping::by_likelihood(&[yeast], 0.95).unwrap();
+    let none = negative_binomial_k::by_likelihood(&[yeast], 0.95).unwrap();
     assert_eq!(
         (none.k, none.se, none.interval.high),
         (None, None, f64::INFINITY)
@@ -119,7 +123,7 @@ fn counts_that_are_poisson() {
     let fit = goodness(&kicks, f64::INFINITY, 1, Pooling::From(3)).unwrap();
     close(fit.chi2, 0.323_524, 1e-6);
     close(fit.p.unwrap(), 0.850_644, 1e-6);
-    let grid = Tally::of_frequencies(
+    let grid = FrequencyTable::of_frequencies(
         rows("student_yeast.csv")
             .iter()
             .filter(|r| &r[0] == "D")
@@ -140,9 +144,9 @@ fn corn_borers() {
             .or_default()
             .push((row[0].parse().unwrap(), row[2].parse().unwrap()));
     }
-    let groups: Vec<Tally> = groups
+    let groups: Vec<FrequencyTable> = groups
         .into_values()
-        .map(|g| Tally::of_frequencies(g).unwrap())
+        .map(|g| FrequencyTable::of_frequencies(g).unwrap())
         .collect();
     // (mean, k as published, k and its standard error by R's MASS).
     let want = [
@@ -153,7 +157,7 @@ fn corn_borers() {
     ];
     for (group, (mean, published, k, se)) in groups.iter().zip(want) {
         close(group.mean, mean, 5e-7);
-        let fit = clumping::by_likelihood(std::slice::from_ref(group), 0.95).unwrap();
+        let fit = negative_binomial_k::by_likelihood(std::slice::from_ref(group), 0.95).unwrap();
         close(fit.k.unwrap(), k, 1e-5);
         close(fit.se.unwrap(), se, 1e-5);
         close(fit.k.unwrap() / published, 1.0, 0.04);
@@ -203,30 +207,35 @@ fn variance_and_mean_over_places() {
 
 #[test]
 fn extremes_are_defined() {
-    assert!(Tally::of(&[]).is_err());
-    assert!(Tally::of(&[u64::MAX]).is_err());
-    let zeros = Tally::of(&[0; 30]).unwrap();
+    assert!(FrequencyTable::of(&[]).is_err());
+    assert!(FrequencyTable::of(&[u64::MAX]).is_err());
+    let zeros = FrequencyTable::of(&[0; 30]).unwrap();
     assert!(index_of_dispersion(&zeros).is_none() && crowding(&zeros).is_none());
     assert!(morisita(&zeros).is_none());
     assert!(goodness(&zeros, 1.0, 2, Pooling::Expected(5.0)).is_none());
-    assert!(clumping::by_likelihood(std::slice::from_ref(&zeros), 0.95).is_none());
-    let single = Tally::of(&[7]).unwrap();
+    assert!(negative_binomial_k::by_likelihood(std::slice::from_ref(&zeros), 0.95).is_none());
+    let single = FrequencyTable::of(&[7]).unwrap();
     assert_eq!(single.variance, None);
     assert!(index_of_dispersion(&single).is_none());
-    assert_eq!(clumping::by_likelihood(&[single], 0.95).unwrap().k, None);
+    assert_eq!(
+        negative_binomial_k::by_likelihood(&[single], 0.95)
+            .unwrap()
+            .k,
+        None
+    );
     assert!(taylor(&[zeros.clone(), zeros]).is_none());
     // All the same: less variable than chance.
-    let even = Tally::of(&[4; 20]).unwrap();
+    let even = FrequencyTable::of(&[4; 20]).unwrap();
     assert_eq!(index_of_dispersion(&even).unwrap().p_regular, 0.0);
     let pairs = morisita(&even).unwrap();
     assert!(pairs.standardised < 0.0 && pairs.standardised >= -1.0);
     // One unit holds everything, a million of them.
     let mut heap = vec![0; 99];
     heap.push(1_000_000);
-    let heap = Tally::of(&heap).unwrap();
+    let heap = FrequencyTable::of(&heap).unwrap();
     assert_eq!(morisita(&heap).unwrap().index, 100.0);
     close(morisita(&heap).unwrap().standardised, 1.0, 1e-12);
-    let fit = clumping::by_likelihood(std::slice::from_ref(&heap), 0.95).unwrap();
+    let fit = negative_binomial_k::by_likelihood(std::slice::from_ref(&heap), 0.95).unwrap();
     let k = fit.k.unwrap();
     assert!(
         k > 1e-4 && k < 0.01 && fit.interval.low < k && fit.interval.high > k,
@@ -251,7 +260,9 @@ fn k_is_found_again_over_its_whole_range() {
     ] {
         let mut g = Generator::new(5, 0);
         let counts: Vec<u64> = (0..4000).map(|_| draw(&mut g, mean, k)).collect();
-        let fit = clumping::by_likelihood(&[Tally::of(&counts).unwrap()], 0.999).unwrap();
+        let fit =
+            negative_binomial_k::by_likelihood(&[FrequencyTable::of(&counts).unwrap()], 0.999)
+                .unwrap();
         assert!(fit.interval.contains(k), "{mean} {k}: {fit:?}");
         // The interval and the standard error tell the same story for a large sample.
         let width = (fit.interval.high - fit.interval.low) / (2.0 * 3.2905 * fit.se.unwrap());

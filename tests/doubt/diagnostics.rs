@@ -1,14 +1,14 @@
 //! Residuals, checks by simulation, zero inflation, leverage, plots left out.
 
-use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::comparison::{
-    Better, Call, Layout, Lead, PlotTable, Question, Screen, Settings, compare,
+    Better, BlockStructure, Call, PlotTable, PreparedTest, PrimaryTest, Question, Settings, compare,
 };
 use halfgreen_analysis::counts::{Factor, Family, ModelMatrix, fit, score_test};
 use halfgreen_analysis::diagnostics::{
-    leave_one_out, leverage, normality, quantile_limits, quantile_residuals, simulated_checks,
-    worth_leaving_out, zero_inflation,
+    deletion_candidates, leave_one_out, leverage, normality, quantile_limits, quantile_residuals,
+    simulated_checks, zero_inflation,
 };
+use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 
 use crate::closeness::close;
@@ -55,7 +55,7 @@ fn residuals_lie_between_their_limits() {
     );
     for ((&y, &m), r) in counts.iter().zip(&found.means).zip(&residuals) {
         let (low, high) = quantile_limits(y, m, found.inverse_k());
-        let place = 1.0 - halfgreen_analysis::chance::laws::normal_upper(*r);
+        let place = 1.0 - halfgreen_analysis::distributions::normal_sf(*r);
         assert!(low - 1e-12 <= place && place <= high + 1e-12);
     }
 }
@@ -122,7 +122,7 @@ fn a_model_passes_its_own_checks_and_fails_those_of_another() {
     let clumped: Vec<u64> = (0..60)
         .map(|i| {
             let mean = if i % 2 == 0 { 8.0 } else { 3.0 };
-            halfgreen_analysis::chance::negative_binomial::draw(&mut random, mean, 0.7)
+            halfgreen_analysis::distributions::negative_binomial::draw(&mut random, mean, 0.7)
         })
         .collect();
     let labels: Vec<&str> = (0..60).map(|i| ["C", "S"][i % 2]).collect();
@@ -183,14 +183,14 @@ fn pairs(counts: &[(u64, u64)]) -> (PlotTable, Settings) {
     let block = Factor::from_labels("block", &blocks, None);
     let settings = Settings {
         scheme: Some(Scheme::blocks(&block.codes)),
-        lead: Some(Lead::Model),
+        primary_test: Some(PrimaryTest::Model),
         randomisation: RandomisationSettings::default(),
     };
     let table = PlotTable {
         counts: counts.iter().flat_map(|&(c, s)| [c, s]).collect(),
         exposure: vec![1.0; labels.len()],
         treatment: Factor::from_labels("treatment", &labels, Some("C")),
-        layout: Layout::Blocks(block),
+        block_structure: BlockStructure::Blocks(block),
         before: None,
     };
     (table, settings)
@@ -219,13 +219,16 @@ fn the_farthest_plots_of_a_large_table_are_left_out() {
         Family::NegativeBinomial,
     )
     .unwrap();
-    let out = worth_leaving_out(&counts, &plain);
+    let out = deletion_candidates(&counts, &plain);
     assert_eq!(out.len(), 10);
     assert!(out.contains(&1_234));
     // Small tables lose every plot once.
     let (few, matrix) = sprays();
     let plain = fit(&few, &[0.0; 72], &matrix, Family::NegativeBinomial).unwrap();
-    assert_eq!(worth_leaving_out(&few, &plain), (0..72).collect::<Vec<_>>());
+    assert_eq!(
+        deletion_candidates(&few, &plain),
+        (0..72).collect::<Vec<_>>()
+    );
 }
 
 /// Leaving a plot of a pair out must give what the trial without that pair gives.
@@ -238,7 +241,7 @@ fn a_plot_takes_its_partner_along() {
     assert_eq!(all[8].without, vec![8, 9]);
     let (rest, rest_settings) = pairs(&counts[..4]);
     let direct = compare(&rest, &HALF, &rest_settings).unwrap();
-    let without = all[9].told.as_ref().unwrap();
+    let without = all[9].contrasts.as_ref().unwrap();
     close(
         "ratio",
         without[0].ratio.unwrap(),
@@ -254,7 +257,7 @@ fn a_plot_takes_its_partner_along() {
         leave_one_out(&one, &HALF, &settings, &every(&one))
             .unwrap()
             .iter()
-            .all(|l| l.told.is_none())
+            .all(|l| l.contrasts.is_none())
     );
 }
 
@@ -266,20 +269,21 @@ fn calls_alone_are_those_of_the_comparison() {
     for trial in 0..120_u32 {
         let ratio = [1.0, 0.5, 0.2, 2.5][(trial % 4) as usize];
         let mean = [3.0, 15.0, 60.0][(trial % 3) as usize];
-        let mut draw = |m| halfgreen_analysis::chance::negative_binomial::draw(&mut random, m, 4.0);
+        let mut draw =
+            |m| halfgreen_analysis::distributions::negative_binomial::draw(&mut random, m, 4.0);
         let counts: Vec<(u64, u64)> = (0..4 + trial % 5)
             .map(|_| (draw(mean), draw(mean * ratio)))
             .collect();
         let (table, mut settings) = pairs(&counts);
         if trial % 2 == 0 && counts.len() > 6 {
-            settings.lead = Some(Lead::Randomisation);
+            settings.primary_test = Some(PrimaryTest::Randomisation);
         }
         let whole = compare(&table, &HALF, &settings)
             .unwrap()
             .contrasts
             .remove(0);
-        let screen = Screen::new(table.clone(), HALF, settings).unwrap();
-        let alone = screen.tell().unwrap().remove(0);
+        let screen = PreparedTest::new(table.clone(), HALF, settings).unwrap();
+        let alone = screen.evaluate().unwrap().remove(0);
         assert_eq!(
             (alone.ratio, alone.call),
             (whole.ratio, whole.call),

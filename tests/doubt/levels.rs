@@ -2,9 +2,10 @@
 //! binomial counts of plots with levels of their own, two treatments whose ratio stays the same. Figures of the whole run
 //! stand in `levels.md`.
 
-use halfgreen_analysis::chance::{Generator, laws, negative_binomial};
 use halfgreen_analysis::counts::Factor;
-use halfgreen_analysis::occasions::{Visits, changes, lasted};
+use halfgreen_analysis::distributions::{self, negative_binomial};
+use halfgreen_analysis::random::Generator;
+use halfgreen_analysis::repeated_measures::{RepeatedCounts, baci_ratios, treatment_by_occasion};
 use rand_distr::{Distribution as _, StandardNormal};
 use rayon::prelude::*;
 
@@ -23,7 +24,7 @@ struct Cell {
 }
 
 /// Treated plots hold half of what the control does on the first occasion; later occasions hold less.
-fn visits(cell: &Cell, generator: &mut Generator) -> Visits {
+fn visits(cell: &Cell, generator: &mut Generator) -> RepeatedCounts {
     let (mut counts, mut codes) = (Vec::new(), [vec![], vec![], vec![], vec![]]);
     let mut level = || -> f64 {
         let z: f64 = StandardNormal.sample(generator);
@@ -52,7 +53,7 @@ fn visits(cell: &Cell, generator: &mut Generator) -> Visits {
         codes,
         levels: (0..levels).map(|l| l.to_string()).collect(),
     };
-    Visits {
+    RepeatedCounts {
         exposure: vec![1.0; counts.len()],
         counts,
         treatment: factor("treatment", treatment, 2),
@@ -71,9 +72,9 @@ fn shares(cell: &Cell, trials: usize, seed: u64) -> [f64; 5] {
         .map(|trial| {
             let mut generator = Generator::new(seed, trial as u64);
             let visits = visits(cell, &mut generator);
-            let whole = lasted(&visits).unwrap();
+            let whole = treatment_by_occasion(&visits).unwrap();
             let (change, holds) = if cell.occasions == 2 {
-                let change = changes(&visits, 0.95).unwrap().remove(0);
+                let change = baci_ratios(&visits, 0.95).unwrap().remove(0);
                 (change.p, change.interval.contains(cell.change))
             } else {
                 (1.0, true)
@@ -81,7 +82,7 @@ fn shares(cell: &Cell, trials: usize, seed: u64) -> [f64; 5] {
             let rival = cell.occasions == 2 && paired_claim(cell.blocks, &visits.counts);
             [
                 whole.p <= 0.05,
-                whole.p_plain <= 0.05,
+                whole.p_likelihood_ratio <= 0.05,
                 change <= 0.05,
                 holds,
                 rival,
@@ -103,7 +104,7 @@ fn paired_claim(blocks: usize, counts: &[u64]) -> bool {
     let mean = pairs.iter().sum::<f64>() / n;
     let squares: f64 = pairs.iter().map(|d| (d - mean).powi(2)).sum();
     let t = mean.abs() / (squares / (n - 1.0) / n).sqrt();
-    squares > 0.0 && laws::t_upper(t, n - 1.0) <= 0.025
+    squares > 0.0 && distributions::t_sf(t, n - 1.0) <= 0.025
 }
 
 /// Every cell asked about: `cargo test -p halfgreen-analysis --test statistics every_level -- --ignored

@@ -1,8 +1,10 @@
 //! Counts on several occasions.
 
 use halfgreen_analysis::counts::{Factor, ModelMatrix};
-use halfgreen_analysis::mixed::laplace::RandomTerms;
-use halfgreen_analysis::occasions::{Visits, change_scores, changes, lasted};
+use halfgreen_analysis::mixed::laplace::RandomEffects;
+use halfgreen_analysis::repeated_measures::{
+    RepeatedCounts, baci_ratios, change_scores, treatment_by_occasion,
+};
 
 use crate::closeness::close;
 use crate::reference::{Table, expected};
@@ -12,7 +14,7 @@ fn want(quantity: &str) -> f64 {
 }
 
 /// Eelworm cysts before and after fumigation (Cochran & Cox 1957, "Experimental Designs", section 3.2).
-fn eelworms() -> Visits {
+fn eelworms() -> RepeatedCounts {
     let table = Table::read("data-examples/published/cochran_eelworms.csv");
     let mut counts = table.counts("initial");
     counts.extend(table.counts("final"));
@@ -24,7 +26,7 @@ fn eelworms() -> Visits {
     let blocks = table.text("block").into_iter().map(str::to_owned).collect();
     let plots = (0..48).map(|i| i.to_string()).collect();
     let occasions = [vec!["initial"; 48], vec!["final"; 48]].concat();
-    Visits {
+    RepeatedCounts {
         exposure: vec![1.0; 96],
         treatment: Factor::from_labels("treatment", &twice(fumigants.collect()), Some("Con")),
         occasion: Factor::from_labels("occasion", &occasions, None),
@@ -34,7 +36,7 @@ fn eelworms() -> Visits {
     }
 }
 
-fn columns(visits: &Visits, crossed: bool) -> ModelMatrix {
+fn columns(visits: &RepeatedCounts, crossed: bool) -> ModelMatrix {
     let mut base = ModelMatrix::with_intercept(96).factor(&visits.treatment);
     if crossed {
         let both: Vec<f64> = visits
@@ -60,7 +62,7 @@ fn treatment_by_occasion_by_laplace() {
     let run = |crossed| {
         let matrix = columns(&visits, crossed);
         let plots = [visits.plot.codes.clone()];
-        RandomTerms::new(&visits.counts, &offset, &matrix, &plots)
+        RandomEffects::new(&visits.counts, &offset, &matrix, &plots)
             .unwrap()
             .fit(None, None, false)
     };
@@ -84,7 +86,7 @@ fn treatment_by_occasion_by_laplace() {
 #[test]
 fn change_against_control() {
     let visits = eelworms();
-    let change = changes(&visits, 0.95).unwrap().remove(0);
+    let change = baci_ratios(&visits, 0.95).unwrap().remove(0);
     // Quadrature here, Laplace there: they agree to about the third digit.
     close(
         "ratio",
@@ -93,7 +95,7 @@ fn change_against_control() {
         1e-3,
     );
     assert!(change.interval.contains(change.ratio.unwrap()));
-    let tested = lasted(&visits).unwrap();
+    let tested = treatment_by_occasion(&visits).unwrap();
     let by_hand = 2.0 * (want("full.log_likelihood") - want("null.log_likelihood"));
     close("likelihood ratio", tested.statistic, by_hand, 1e-2);
     // With two treatments and two occasions both are the same test.
@@ -109,13 +111,13 @@ fn empty_cells_leave_one_side_open() {
             visits.counts[row] = 0;
         }
     }
-    let change = changes(&visits, 0.95).unwrap().remove(0);
+    let change = baci_ratios(&visits, 0.95).unwrap().remove(0);
     assert_eq!((change.ratio, change.interval.low), (None, 0.0));
     assert!(change.interval.high < 0.5);
     visits.counts = vec![0; 96];
-    let change = changes(&visits, 0.95).unwrap().remove(0);
+    let change = baci_ratios(&visits, 0.95).unwrap().remove(0);
     assert_eq!((change.p, change.interval.high), (1.0, f64::INFINITY));
-    assert_eq!(lasted(&visits).unwrap().p, 1.0);
+    assert_eq!(treatment_by_occasion(&visits).unwrap().p, 1.0);
 }
 
 /// A plot missed on one occasion stays in for the other.
@@ -132,7 +134,7 @@ fn a_plot_missed_once() {
     ] {
         factor.codes.pop();
     }
-    assert!(lasted(&visits).unwrap().p > 0.0);
+    assert!(treatment_by_occasion(&visits).unwrap().p > 0.0);
 }
 
 #[test]
@@ -143,7 +145,7 @@ fn scores_are_logs_of_growth() {
 }
 
 /// Five blocks of three treatments before and after, the control first.
-fn three_treatments() -> Visits {
+fn three_treatments() -> RepeatedCounts {
     let before = [
         [9, 14, 11],
         [3, 6, 5],
@@ -170,7 +172,7 @@ fn three_treatments() -> Visits {
             .collect(),
         codes,
     };
-    Visits {
+    RepeatedCounts {
         counts: rows.iter().map(|r| r.3).collect(),
         exposure: vec![1.0; rows.len()],
         occasion: factor("occasion", rows.iter().map(|r| r.0).collect()),
@@ -185,21 +187,23 @@ fn three_treatments() -> Visits {
 #[test]
 fn changes_of_two_methods_are_adjusted() {
     let visits = three_treatments();
-    let found = changes(&visits, 0.95).unwrap();
+    let found = baci_ratios(&visits, 0.95).unwrap();
     let want = [(0.127_038_54, 0.219_658_9), (0.085_726_61, 0.151_743_2)];
     for (c, (alone, adjusted)) in found.iter().zip(want) {
         close("p", c.p, alone, 1e-4);
         close("adjusted p", c.p_adjusted, adjusted, 2e-4);
     }
     for level in [0.9, 0.95, 0.99, 0.999] {
-        for c in changes(&visits, level).unwrap() {
+        for c in baci_ratios(&visits, level).unwrap() {
             let ruled_out = c.p_adjusted < 1.0 - level;
             assert_eq!(ruled_out, !c.interval.contains(1.0), "{level} {c:?}");
         }
     }
     // At the level that is one less the adjusted p, the interval ends at no effect.
     for (at, whole) in found.iter().enumerate() {
-        let edge = changes(&visits, 1.0 - whole.p_adjusted).unwrap().remove(at);
+        let edge = baci_ratios(&visits, 1.0 - whole.p_adjusted)
+            .unwrap()
+            .remove(at);
         close("limit", edge.interval.high, 1.0, 1e-3);
     }
 }

@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use halfgreen_analysis::chance::Generator;
-use halfgreen_analysis::chance::negative_binomial::draw;
+use halfgreen_analysis::distributions::negative_binomial::draw;
 use halfgreen_analysis::efficacy::{
     Pairing, Plot, abbott, henderson_tilton, schneider_orelli, schneider_orelli_percent,
     sun_shepard, sun_shepard_percent,
 };
+use halfgreen_analysis::random::Generator;
 use proptest::prelude::*;
 
 fn close(got: f64, want: f64, tolerance: f64) {

@@ -2,7 +2,9 @@
 
 mod shares;
 
-use halfgreen_analysis::exact::{compare_clumped, compare_poisson, e_test, poisson_limits};
+use halfgreen_analysis::exact::{
+    compare_negative_binomial, compare_poisson, e_test, poisson_limits,
+};
 use proptest::prelude::*;
 
 fn close(got: f64, want: f64, tolerance: f64) {
@@ -77,22 +79,22 @@ fn two_rates_with_unequal_exposure() {
 #[test]
 fn clumped_groups_by_counting_by_hand() {
     // One animal a group on average, k = 1: every split of the sum is equally likely.
-    let even = compare_clumped([0, 4], [1, 1], 1.0, false).unwrap();
+    let even = compare_negative_binomial([0, 4], [1, 1], 1.0, false).unwrap();
     close(even.p_less, 0.2, 1e-12);
     close(even.p, 1.0, 1e-12);
     // k = 2, sum 2: splits weigh 3, 4, 3.
-    let split = compare_clumped([0, 2], [1, 1], 2.0, false).unwrap();
+    let split = compare_negative_binomial([0, 2], [1, 1], 2.0, false).unwrap();
     close(split.p_less, 0.3, 1e-12);
     close(split.p, 0.6, 1e-12);
     // The Poisson limit is the binomial test with the units as areas.
     let poisson = compare_poisson([41, 15], [3.0, 2.0], 1.0, 0.95).unwrap();
     for k in [f64::INFINITY, 1e9] {
-        let limit = compare_clumped([41, 15], [3, 2], k, false).unwrap();
+        let limit = compare_negative_binomial([41, 15], [3, 2], k, false).unwrap();
         close(limit.p, poisson.p, 1e-7);
         close(limit.p_mid, poisson.p_mid, 1e-7);
     }
     // The same counts say less when they come in clumps.
-    let clumped = compare_clumped([41, 15], [3, 2], 0.8, true).unwrap();
+    let clumped = compare_negative_binomial([41, 15], [3, 2], 0.8, true).unwrap();
     assert!(clumped.p > 5.0 * poisson.p && clumped.cautions.len() == 1);
 }
 
@@ -106,7 +108,12 @@ fn extremes_are_defined() {
     );
     assert_eq!(e_test([0, 0], [1.0, 1.0]).unwrap(), 1.0);
     assert_eq!(e_test([5, 5], [1.0, 1.0]).unwrap(), 1.0);
-    assert_eq!(compare_clumped([0, 0], [4, 4], 0.5, false).unwrap().p, 1.0);
+    assert_eq!(
+        compare_negative_binomial([0, 0], [4, 4], 0.5, false)
+            .unwrap()
+            .p,
+        1.0
+    );
     // Counts of a million: the exact and the score test agree.
     let many = compare_poisson([1_001_000, 998_000], [1.0, 1.0], 1.0, 0.95).unwrap();
     close(many.p / many.p_score, 1.0, 2e-3);
@@ -115,12 +122,12 @@ fn extremes_are_defined() {
         1.0,
         2e-3,
     );
-    let clumped = compare_clumped([1_000_000, 10], [8, 8], 0.5, false).unwrap();
+    let clumped = compare_negative_binomial([1_000_000, 10], [8, 8], 0.5, false).unwrap();
     assert!(clumped.p > 0.0 && clumped.p < 1e-9);
     assert!(compare_poisson([1, 1], [0.0, 1.0], 1.0, 0.95).is_err());
     assert!(compare_poisson([u64::MAX, 1], [1.0, 1.0], 1.0, 0.95).is_err());
-    assert!(compare_clumped([1, 1], [0, 1], 1.0, false).is_err());
-    assert!(compare_clumped([1, 1], [1, 1], 0.0, false).is_err());
+    assert!(compare_negative_binomial([1, 1], [0, 1], 1.0, false).is_err());
+    assert!(compare_negative_binomial([1, 1], [1, 1], 0.0, false).is_err());
 }
 
 proptest! {
@@ -136,8 +143,8 @@ proptest! {
         prop_assert!((here.p - there.p).abs() < 1e-9);
         prop_assert!((here.p_less - there.p_greater).abs() < 1e-9);
         prop_assert!((e_test(counts, area).unwrap() - e_test(swapped.0, swapped.1).unwrap()).abs() < 1e-9);
-        let here = compare_clumped(counts, [3, 5], k, false).unwrap();
-        let there = compare_clumped(swapped.0, [5, 3], k, false).unwrap();
+        let here = compare_negative_binomial(counts, [3, 5], k, false).unwrap();
+        let there = compare_negative_binomial(swapped.0, [5, 3], k, false).unwrap();
         prop_assert!((here.p - there.p).abs() < 1e-9);
         prop_assert!(here.p_mid <= here.p && here.p <= 1.0);
     }

@@ -1,7 +1,7 @@
 //! Shares of animals that lie together in plots: how often the limits hold the truth.
 
-use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::exact::{binomial_limits, clustered_limits};
+use halfgreen_analysis::random::Generator;
 use rand::RngExt;
 use rand_distr::{Beta, Distribution};
 
@@ -32,7 +32,7 @@ fn limits_by_plots_hold_the_truth() {
 
 #[test]
 fn the_ends_of_the_scale_and_single_plots() {
-    let whole = |l: halfgreen_analysis::answers::Interval| (l.low, l.high);
+    let whole = |l: halfgreen_analysis::results::Interval| (l.low, l.high);
     assert_eq!(whole(clustered_limits(&[], 0.95)), (0.0, 1.0));
     assert_eq!(whole(clustered_limits(&[(3, 9), (0, 0)], 0.95)), (0.0, 1.0));
     let none = clustered_limits(&[(0, 50); 6], 0.95);

@@ -8,7 +8,7 @@ use halfgreen::design::{
     Balance, BlockBy, DesignKind, LaidOut, Protocol, TreatmentKind, advise_on_sheets, lay_out,
     read_protocol, scheme_of, starter,
 };
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 
 use super::trial::{KIDNEY, green, protocol};
 

@@ -7,7 +7,7 @@ use halfgreen::design::allocation::{
     Kind, Lots, Scheme, allocations, allowed, draw, resolution, squares,
 };
 use halfgreen::design::{Balance, DesignKind, Protocol, Rule, lay_out, scheme_of};
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 
 use super::trial::{green, protocol};
 

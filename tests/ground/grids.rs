@@ -1,11 +1,11 @@
 //! Sample grids: inside by the margin, evenly spread, walked shortly, fast.
 
 use halfgreen::area::{LocalFrame, Outline, ellipse, read_csv, rectangle};
-use halfgreen::design::grid::{
+use halfgreen::scouting::grid::{
     Density, GridPlan, Pattern, grid, points_csv, points_geojson, route_length, short_route,
     tape_lines, tape_text,
 };
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 
 use super::trial::{KIDNEY, green};
 

@@ -1,9 +1,9 @@
 //! Maps as documents: well formed, named, sized in millimetres, true to scale.
 
 use halfgreen::area::read_csv;
-use halfgreen::design::grid::{Density, GridPlan, Pattern, grid};
 use halfgreen::design::{DesignKind, lay_out};
 use halfgreen::fieldwork::map::{field_map, grid_map, report_map};
+use halfgreen::scouting::grid::{Density, GridPlan, Pattern, grid};
 use quick_xml::Reader;
 use quick_xml::events::Event;
 

@@ -6,7 +6,7 @@ use halfgreen::design::Rule;
 use halfgreen::design::allocation::{
     Kind, Lots, Scheme, allocations, resolution, resolution_under,
 };
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 
 use super::draws::{shuffled, split, square};
 

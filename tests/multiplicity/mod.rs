@@ -3,7 +3,7 @@
 use std::fmt::Display;
 
 use halfgreen_analysis::multiplicity::{
-    Sided, dunnett, lambda_from_correlation, lambda_from_replication, multivariate_t,
+    Alternative, dunnett, lambda_from_correlation, lambda_from_replication, multivariate_t,
 };
 use proptest::prelude::*;
 use serde_json::Value;
@@ -54,7 +54,8 @@ fn critical_values_of_the_1955_table() {
     ];
     for (df, row) in table {
         for (i, want) in row.into_iter().enumerate() {
-            let got = dunnett::critical(0.05, &vec![EQUAL; i + 2], df, Sided::Greater).unwrap();
+            let got = dunnett::critical_value(0.05, &vec![EQUAL; i + 2], df, Alternative::Greater)
+                .unwrap();
             assert!(
                 (got - want).abs() < 0.006,
                 "df {df}, {} treatments: {got}",
@@ -76,14 +77,14 @@ fn critical_values_by_double_integration() {
     for row in rows.records() {
         let row = row.unwrap();
         let sided = if &row[0] == "1" {
-            Sided::Greater
+            Alternative::Greater
         } else {
-            Sided::Two
+            Alternative::TwoSided
         };
         let alpha: f64 = row[1].parse().unwrap();
         for k in 1..=9 {
             let want: f64 = row[2 + k].parse().unwrap();
-            let got = dunnett::critical(alpha, &vec![EQUAL; k], df(&row[2]), sided).unwrap();
+            let got = dunnett::critical_value(alpha, &vec![EQUAL; k], df(&row[2]), sided).unwrap();
             assert!(
                 (got - want).abs() < 1.01e-4,
                 "{row:?} k {k}: {got} not {want}"
@@ -106,7 +107,13 @@ fn probabilities_of_equal_replication() {
         let exact = numbers(&case["p_numeric_integration"]);
         for (t, want) in t.iter().zip(exact) {
             let all = vec![*t; k];
-            let p = dunnett::p_values(&all, &vec![EQUAL; k], df(&case["df"]), Sided::Two).unwrap();
+            let p = dunnett::p_values(
+                &all,
+                &vec![EQUAL; k],
+                df(&case["df"]),
+                Alternative::TwoSided,
+            )
+            .unwrap();
             assert!((p[0] - want).abs() < 1e-8, "{case}: {} not {want}", p[0]);
         }
     }
@@ -120,9 +127,9 @@ fn probabilities_of_unequal_replication() {
         let lambda =
             lambda_from_replication(&numbers(&case["n"]), case["n0"].as_f64().unwrap()).unwrap();
         let sided = if case["sided"] == "two" {
-            Sided::Two
+            Alternative::TwoSided
         } else {
-            Sided::Greater
+            Alternative::Greater
         };
         let t = vec![case["t"].as_f64().unwrap(); lambda.len()];
         let p = dunnett::p_values(&t, &lambda, df(&case["df"]), sided).unwrap();
@@ -132,11 +139,11 @@ fn probabilities_of_unequal_replication() {
     // Cochran & Cox 1957, section 4.1a: potato scab, eight control plots, four of each treatment.
     let scab = &reference["potato_scab"];
     let (t, lambda) = (numbers(&scab["t"]), numbers(&scab["lam"]));
-    let p = dunnett::p_values(&t, &lambda, df(&scab["df"]), Sided::Two).unwrap();
+    let p = dunnett::p_values(&t, &lambda, df(&scab["df"]), Alternative::TwoSided).unwrap();
     for (got, want) in p.iter().zip(numbers(&scab["p"])) {
         assert!((got - want).abs() < 1e-10, "{got} {want}");
     }
-    let stepped = dunnett::step_down(&t, &lambda, df(&scab["df"]), Sided::Two).unwrap();
+    let stepped = dunnett::step_down(&t, &lambda, df(&scab["df"]), Alternative::TwoSided).unwrap();
     assert!(stepped.iter().zip(&p).all(|(a, b)| *a <= b + 1e-12));
     // The most extreme is the same; the least extreme stands alone but for the floor above it.
     assert!((stepped[2] - p[2]).abs() < 1e-12);
@@ -156,7 +163,7 @@ fn plant_growth() {
         (mean(&first) - mean(&control)) / se,
         (mean(&second) - mean(&control)) / se,
     ];
-    let p = dunnett::p_values(&t, &[EQUAL; 2], 27.0, Sided::Two).unwrap();
+    let p = dunnett::p_values(&t, &[EQUAL; 2], 27.0, Alternative::TwoSided).unwrap();
     assert!(
         (p[0] - 0.3227).abs() < 5e-4 && (p[1] - 0.1535).abs() < 5e-4,
         "{p:?}"
@@ -169,19 +176,19 @@ fn extremes_are_defined() {
         dunnett::p_values(&vec![t; lambda.len()], lambda, df, sided).unwrap()[0]
     };
     let three = [0.3, 0.9, -0.5];
-    assert_eq!(p(f64::INFINITY, &three, 5.0, Sided::Two), 0.0);
-    assert_eq!(p(0.0, &three, 5.0, Sided::Two), 1.0);
-    assert_eq!(p(f64::NEG_INFINITY, &three, 5.0, Sided::Greater), 1.0);
-    assert_eq!(p(f64::NEG_INFINITY, &three, 5.0, Sided::Less), 0.0);
+    assert_eq!(p(f64::INFINITY, &three, 5.0, Alternative::TwoSided), 0.0);
+    assert_eq!(p(0.0, &three, 5.0, Alternative::TwoSided), 1.0);
+    assert_eq!(p(f64::NEG_INFINITY, &three, 5.0, Alternative::Greater), 1.0);
+    assert_eq!(p(f64::NEG_INFINITY, &three, 5.0, Alternative::Less), 0.0);
     // Far out the contrasts exceed one at a time: Bonferroni's sum is reached from below.
     for df in [f64::INFINITY, 1e6] {
-        let one = p(12.0, &[0.0], df, Sided::Two);
-        let ratio = p(12.0, &[0.5; 4], df, Sided::Two) / one;
+        let one = p(12.0, &[0.0], df, Alternative::TwoSided);
+        let ratio = p(12.0, &[0.5; 4], df, Alternative::TwoSided) / one;
         assert!((ratio - 4.0).abs() < 1e-6 && one > 0.0, "{ratio}");
     }
     // Nearly a copy: two contrasts that share almost everything count once.
-    let one = p(2.0, &[0.0], 8.0, Sided::Two);
-    let twin = p(2.0, &[0.999; 2], 8.0, Sided::Two);
+    let one = p(2.0, &[0.0], 8.0, Alternative::TwoSided);
+    let twin = p(2.0, &[0.999; 2], 8.0, Alternative::TwoSided);
     assert!(twin > one && twin < 1.1 * one);
     // One contrast is Student's own; many degrees of freedom meet the normal.
     for (df, t, want) in [
@@ -189,28 +196,36 @@ fn extremes_are_defined() {
         (6.0, 2.446_911_851, 0.05),
         (1e11, 1.959_963_985, 0.05),
     ] {
-        assert!((p(t, &[0.6], df, Sided::Two) - want).abs() < 2e-10, "{df}");
+        assert!(
+            (p(t, &[0.6], df, Alternative::TwoSided) - want).abs() < 2e-10,
+            "{df}"
+        );
     }
     // The law changes hands to the normal at 1e10 without a step.
-    assert!((p(2.0, &three, 9.9e9, Sided::Two) - p(2.0, &three, 1.1e10, Sided::Two)).abs() < 1e-10);
+    assert!(
+        (p(2.0, &three, 9.9e9, Alternative::TwoSided)
+            - p(2.0, &three, 1.1e10, Alternative::TwoSided))
+        .abs()
+            < 1e-10
+    );
     // A thousand methods at once, and one degree of freedom.
     let many = vec![EQUAL; 1000];
-    let c = dunnett::critical(0.05, &many, 1.0, Sided::Two).unwrap();
-    assert!((p(c, &many, 1.0, Sided::Two) - 0.05).abs() < 1e-9);
+    let c = dunnett::critical_value(0.05, &many, 1.0, Alternative::TwoSided).unwrap();
+    assert!((p(c, &many, 1.0, Alternative::TwoSided) - 0.05).abs() < 1e-9);
     for bad in [
-        dunnett::p_values(&[1.0], &[1.0], 5.0, Sided::Two),
-        dunnett::p_values(&[1.0, 2.0], &[0.5], 5.0, Sided::Two),
-        dunnett::p_values(&[f64::NAN], &[0.5], 5.0, Sided::Two),
-        dunnett::p_values(&[1.0], &[0.5], 0.0, Sided::Two),
+        dunnett::p_values(&[1.0], &[1.0], 5.0, Alternative::TwoSided),
+        dunnett::p_values(&[1.0, 2.0], &[0.5], 5.0, Alternative::TwoSided),
+        dunnett::p_values(&[f64::NAN], &[0.5], 5.0, Alternative::TwoSided),
+        dunnett::p_values(&[1.0], &[0.5], 0.0, Alternative::TwoSided),
     ] {
         assert!(bad.is_err());
     }
     assert_eq!(
-        dunnett::p_values(&[], &[], 5.0, Sided::Two).unwrap(),
+        dunnett::p_values(&[], &[], 5.0, Alternative::TwoSided).unwrap(),
         Vec::<f64>::new()
     );
-    assert!(dunnett::critical(0.05, &[], 5.0, Sided::Two).is_err());
-    assert!(dunnett::critical(1.0, &[0.5], 5.0, Sided::Two).is_err());
+    assert!(dunnett::critical_value(0.05, &[], 5.0, Alternative::TwoSided).is_err());
+    assert!(dunnett::critical_value(1.0, &[0.5], 5.0, Alternative::TwoSided).is_err());
 }
 
 #[test]
@@ -226,13 +241,17 @@ fn lattice_agrees_with_the_exact_sums() {
         })
         .collect();
     for (df, sided) in [
-        (7.0, Sided::Two),
-        (f64::INFINITY, Sided::Greater),
-        (20.0, Sided::Less),
+        (7.0, Alternative::TwoSided),
+        (f64::INFINITY, Alternative::Greater),
+        (20.0, Alternative::Less),
     ] {
-        let t = if sided == Sided::Less { -2.2 } else { 2.2 };
+        let t = if sided == Alternative::Less {
+            -2.2
+        } else {
+            2.2
+        };
         let exact = dunnett::p_values(&[t; 4], &lambda, df, sided).unwrap()[0];
-        let tail = multivariate_t::upper(t, &correlation, df, sided, 2e-5, 3).unwrap();
+        let tail = multivariate_t::sf(t, &correlation, df, sided, 2e-5, 3).unwrap();
         assert!(tail.error < 2e-5, "{tail:?}");
         assert!(
             (tail.value - exact).abs() < 2.0 * tail.error,
@@ -240,12 +259,12 @@ fn lattice_agrees_with_the_exact_sums() {
         );
         assert_eq!(
             tail,
-            multivariate_t::upper(t, &correlation, df, sided, 2e-5, 3).unwrap()
+            multivariate_t::sf(t, &correlation, df, sided, 2e-5, 3).unwrap()
         );
     }
     assert!(lambda_from_correlation(&correlation, 4, 1e-9).is_some());
     let dependent = [1.0, 1.0, 1.0, 1.0];
-    assert!(multivariate_t::upper(1.0, &dependent, 5.0, Sided::Two, 1e-4, 0).is_err());
+    assert!(multivariate_t::sf(1.0, &dependent, 5.0, Alternative::TwoSided, 1e-4, 0).is_err());
 }
 
 proptest! {
@@ -256,7 +275,7 @@ proptest! {
         lambda in prop::collection::vec(0.0..0.99_f64, 6),
     ) {
         let lambda = &lambda[..t.len()];
-        for sided in [Sided::Two, Sided::Greater, Sided::Less] {
+        for sided in [Alternative::TwoSided, Alternative::Greater, Alternative::Less] {
             let p = dunnett::p_values(&t, lambda, df, sided).unwrap();
             let stepped = dunnett::step_down(&t, lambda, df, sided).unwrap();
             for (i, t) in t.iter().enumerate() {
@@ -274,8 +293,8 @@ proptest! {
         df in 1.0..500.0_f64,
         lambda in prop::collection::vec(-0.95..0.95_f64, 1..6),
     ) {
-        for sided in [Sided::Two, Sided::Greater] {
-            let c = dunnett::critical(alpha, &lambda, df, sided).unwrap();
+        for sided in [Alternative::TwoSided, Alternative::Greater] {
+            let c = dunnett::critical_value(alpha, &lambda, df, sided).unwrap();
             let p = dunnett::p_values(&vec![c; lambda.len()], &lambda, df, sided).unwrap();
             prop_assert!((p[0] / alpha - 1.0).abs() < 1e-8, "{} {}", p[0], alpha);
         }

@@ -4,7 +4,8 @@ use std::fmt::Write;
 
 use halfgreen::area::read_csv;
 use halfgreen::design::{Layout, lay_out, read_protocol};
-use halfgreen_analysis::chance::{Generator, laws::normal_quantile, negative_binomial};
+use halfgreen_analysis::distributions::{negative_binomial, normal_quantile};
+use halfgreen_analysis::random::Generator;
 
 use crate::scratch::example;
 

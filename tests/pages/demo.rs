@@ -1,6 +1,6 @@
 //! The demonstration from an empty folder.
 
-use halfgreen::report::rounding::{between, change};
+use halfgreen::text::rounding::{between, change};
 
 use super::{club, markup};
 use crate::scratch::{Scratch, example};

@@ -1,12 +1,15 @@
 //! Power by the engine against trials drawn and judged in the open, without it.
 
-use halfgreen::season::headline::headline;
-use halfgreen_analysis::chance::{Generator, negative_binomial};
+use halfgreen::next_season::headline::headline;
 use halfgreen_analysis::comparison::{
-    Better, Call, Layout, PlotTable, Question, Settings, compare,
+    Better, BlockStructure, Call, PlotTable, Question, Settings, compare,
 };
 use halfgreen_analysis::counts::Factor;
-use halfgreen_analysis::power::simulated::{Effort, Ground, Plan, shares};
+use halfgreen_analysis::distributions::negative_binomial;
+use halfgreen_analysis::power::simulated::{
+    Plan, SimulationBudget, SiteParameters, operating_characteristics,
+};
+use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use rand_distr::{Distribution, StandardNormal};
 
@@ -44,12 +47,12 @@ fn in_the_open() -> f64 {
             counts,
             exposure: vec![4.0; 12],
             treatment: Factor::from_labels("treatment", &labels, Some("C")),
-            layout: Layout::Blocks(block.clone()),
+            block_structure: BlockStructure::Blocks(block.clone()),
             before: None,
         };
         let settings = Settings {
             scheme: Some(Scheme::blocks(&block.codes)),
-            lead: None,
+            primary_test: None,
             randomisation: RandomisationSettings::default(),
         };
         let found = compare(&table, &question, &settings).unwrap();
@@ -62,21 +65,21 @@ fn in_the_open() -> f64 {
 fn the_headlines_power_is_that_of_the_headline() {
     let plan = Plan {
         blocks: 6,
-        cores: 4,
+        samples: 4,
         ratios: vec![0.25],
     };
-    let ground = Ground {
+    let ground = SiteParameters {
         mean: 3.0,
-        k_core: 0.8,
+        k_sample: 0.8,
         k_plot: f64::INFINITY,
         block_sd: 0.4,
         missing: 0.0,
     };
-    let effort = Effort {
+    let effort = SimulationBudget {
         trials: 2000,
         until_clear_of: None,
     };
-    let engine = shares(
+    let engine = operating_characteristics(
         &plan,
         |_: &mut Generator| ground,
         (effort, 4),

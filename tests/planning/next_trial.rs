@@ -1,16 +1,16 @@
 //! Table, suggestion and refusals of the next trial.
 
-use halfgreen::season::next_trial::{Cell, Method, NextTrial, next_trial};
-use halfgreen::season::pictures::power_curves;
-use halfgreen::season::prices::Prices;
-use halfgreen::season::wish::Wish;
-use halfgreen_analysis::chance::laws::t_quantile;
-use halfgreen_analysis::power::assurance::Knowledge;
-use halfgreen_analysis::power::simulated::{Ground, SimulatedTrial};
+use halfgreen::next_season::next_trial::{Cell, Method, NextTrial, next_trial};
+use halfgreen::next_season::pictures::power_curves;
+use halfgreen::next_season::prices::Prices;
+use halfgreen::next_season::wish::Wish;
+use halfgreen_analysis::distributions::t_quantile;
+use halfgreen_analysis::power::assurance::ParameterUncertainty;
+use halfgreen_analysis::power::simulated::{SimulatedTrial, SiteParameters};
 
-const GROUND: Ground = Ground {
+const GROUND: SiteParameters = SiteParameters {
     mean: 5.0,
-    k_core: 0.8,
+    k_sample: 0.8,
     k_plot: 6.0,
     block_sd: 0.4,
     missing: 0.0,
@@ -25,7 +25,7 @@ fn wish() -> Wish {
         blocks: Vec::new(),
         cores: vec![2, 4, 8],
         looks: Vec::new(),
-        spending: halfgreen::season::looks::USUAL,
+        spending: halfgreen::next_season::looks::USUAL,
     }
 }
 
@@ -57,7 +57,7 @@ fn paired(trial: &SimulatedTrial) -> usize {
     }
 }
 
-fn run(wish: &Wish, ground: &Ground, trials: usize) -> Result<NextTrial, halfgreen::Error> {
+fn run(wish: &Wish, ground: &SiteParameters, trials: usize) -> Result<NextTrial, halfgreen::Error> {
     let method = Method {
         test: paired,
         beats: paired,
@@ -68,7 +68,7 @@ fn run(wish: &Wish, ground: &Ground, trials: usize) -> Result<NextTrial, halfgre
     };
     next_trial(
         wish,
-        &Knowledge::certain(ground),
+        &ParameterUncertainty::certain(ground),
         &prices(),
         &method,
         &|_, _| {},
@@ -112,7 +112,7 @@ fn no_plan_that_is_passed_over_stands_as_good_enough() {
             seed,
             brief: true,
         };
-        let known = Knowledge::certain(&GROUND);
+        let known = ParameterUncertainty::certain(&GROUND);
         let answer = next_trial(&wish(), &known, &prices(), &method, &|_, _| {}).unwrap();
         let chosen = answer.suggestion.plan;
         let cheaper = |c: &&Cell| c.cost < chosen.cost && c.power >= 0.8;
@@ -195,8 +195,8 @@ fn impossible_wishes_get_a_reason_and_a_way_out() {
         ),
         (
             wish(),
-            Ground {
-                k_core: 0.0,
+            SiteParameters {
+                k_sample: 0.0,
                 ..GROUND
             },
             "--k",

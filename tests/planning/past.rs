@@ -1,6 +1,6 @@
 //! What is carried over from past trials.
 
-use halfgreen::season::carry::{from_past, read_results};
+use halfgreen::next_season::carry::{from_past, read_results};
 
 pub(super) const RESULTS: &str = r#"{"halfgreen":"0.1.0","command":"judge","result":{
  "model":{"k":2.5,"k_se":1.25,"coefficients":[

@@ -1,11 +1,11 @@
 //! Lines, card and pictures.
 
-use halfgreen::season::card::{page, sentences, text};
-use halfgreen::season::pictures::{
+use halfgreen::scouting::card::{page, sentences, text};
+use halfgreen::scouting::pictures::{
     average_sample_number, operating_characteristic, stop_line_chart,
 };
-use halfgreen::season::stop_line::{Kind, StopWish, stop_lines};
-use halfgreen::season::survey_size::survey_size;
+use halfgreen::scouting::stop_line::{Kind, StopWish, stop_lines};
+use halfgreen::scouting::survey_size::survey_size;
 use halfgreen_analysis::power::survey::{Precision, VarianceLaw};
 
 fn wish(kind: Kind) -> StopWish {

@@ -1,9 +1,7 @@
 //! Randomisation tests with published answers, and by two roads.
 
-use halfgreen_analysis::answers::Origin;
-use halfgreen_analysis::randomisation::{
-    RandomisationSettings, Scheme, against_control, max_contrast,
-};
+use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme, against_control, max_t};
+use halfgreen_analysis::results::Origin;
 
 /// Darwin's maize ("The Effects of Cross and Self Fertilisation", 1876, p. 16), differences of
 /// crossed and self-fertilised plants in eighths of an inch; Fisher ("The Design of Experiments",
@@ -21,7 +19,7 @@ fn darwins_maize() {
     assert_eq!(test.allocations, [32_768.0]);
     assert_eq!(test.p[0].origin, Origin::Exact);
     assert_eq!((test.p[0].value * 32_768.0).round(), 1726.0);
-    assert_eq!(test.smallest_p, [2.0 / 32_768.0]);
+    assert_eq!(test.smallest_attainable_p, [2.0 / 32_768.0]);
     assert!((test.differences[0] / 8.0 - 2.616_667).abs() < 1e-6);
 
     // A sample agrees within four standard errors of its own.
@@ -49,7 +47,7 @@ fn four_pairs_by_another_program() {
     let test =
         against_control(&scores, &labels, &scheme, &RandomisationSettings::default()).unwrap();
     assert_eq!(test.p[0].value, 0.25);
-    assert_eq!(test.smallest_p, [0.125]);
+    assert_eq!(test.smallest_attainable_p, [0.125]);
 }
 
 /// Four blocks of three: the tables against a plain list of all allocations, and the closed test
@@ -78,8 +76,8 @@ fn tables_agree_with_a_plain_list() {
     let by_tables = Scheme::blocks(&block);
     let by_list = Scheme::Listed(list);
     assert_eq!(by_tables.allocations(&labels), by_list.allocations(&labels));
-    let a = max_contrast(&scores, &labels, &[1, 2], &by_tables, &settings).unwrap();
-    let b = max_contrast(&scores, &labels, &[1, 2], &by_list, &settings).unwrap();
+    let a = max_t(&scores, &labels, &[1, 2], &by_tables, &settings).unwrap();
+    let b = max_t(&scores, &labels, &[1, 2], &by_list, &settings).unwrap();
     assert_eq!(a, b);
     // One treatment and the control alone change places: two ways in each block.
     let swaps: Vec<Vec<usize>> = (0..16_usize)
@@ -96,11 +94,11 @@ fn tables_agree_with_a_plain_list() {
                 .collect()
         })
         .collect();
-    let a = max_contrast(&scores, &labels, &[1], &by_tables, &settings).unwrap();
-    let b = max_contrast(&scores, &labels, &[1], &Scheme::Listed(swaps), &settings).unwrap();
+    let a = max_t(&scores, &labels, &[1], &by_tables, &settings).unwrap();
+    let b = max_t(&scores, &labels, &[1], &Scheme::Listed(swaps), &settings).unwrap();
     assert_eq!(a, b);
     let test = against_control(&scores, &labels, &by_tables, &settings).unwrap();
-    let both = max_contrast(&scores, &labels, &[1, 2], &by_tables, &settings)
+    let both = max_t(&scores, &labels, &[1, 2], &by_tables, &settings)
         .unwrap()
         .value;
     for t in 0..2 {
@@ -125,7 +123,10 @@ fn defined_answers_at_the_edges() {
     let settings = RandomisationSettings::default();
     let scheme = Scheme::blocks(&[0, 0]);
     let equal = against_control(&[3.0, 3.0], &[0, 1], &scheme, &settings).unwrap();
-    assert_eq!((equal.p[0].value, equal.smallest_p[0]), (1.0, 1.0));
+    assert_eq!(
+        (equal.p[0].value, equal.smallest_attainable_p[0]),
+        (1.0, 1.0)
+    );
     let one_pair = against_control(&[3.0, 9.0], &[0, 1], &scheme, &settings).unwrap();
     assert_eq!(one_pair.p[0].value, 1.0);
     let error = against_control(&[1.0, 2.0], &[1, 1], &scheme, &settings).unwrap_err();

@@ -3,11 +3,11 @@
 
 use std::collections::BTreeMap;
 
-use halfgreen_analysis::arithmetic::cholesky;
 use halfgreen_analysis::counts::{Factor, ModelMatrix};
 use halfgreen_analysis::mixed::MarginalFit;
 use halfgreen_analysis::mixed::block::RandomBlock;
-use halfgreen_analysis::mixed::laplace::RandomTerms;
+use halfgreen_analysis::mixed::laplace::RandomEffects;
+use halfgreen_analysis::numerics::cholesky;
 
 use super::{Table, eelworms, expected};
 use crate::closeness::close;
@@ -105,7 +105,7 @@ fn laplace_fits_agree_with_other_software() {
         let offset = vec![0.0; case.counts.len()];
         for (family, poisson) in [("glmmTMB_poisson", true), ("glmmTMB_nbinom2", false)] {
             let run = |matrix: &ModelMatrix| {
-                RandomTerms::new(&case.counts, &offset, matrix, &case.terms)
+                RandomEffects::new(&case.counts, &offset, matrix, &case.terms)
                     .unwrap()
                     .fit(None, None, poisson)
             };
@@ -149,7 +149,7 @@ fn laplace_standard_errors_agree_with_other_software() {
     ] {
         let case = case(name);
         let offset = vec![0.0; case.counts.len()];
-        let fit = RandomTerms::new(&case.counts, &offset, &case.full, &case.terms)
+        let fit = RandomEffects::new(&case.counts, &offset, &case.full, &case.terms)
             .unwrap()
             .fit(None, None, false);
         // The other search stops at about 1e-5 of a variance.

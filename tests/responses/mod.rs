@@ -1,6 +1,6 @@
 //! Effects on scores, cover and lengths, against a published test and against counting by hand.
 
-use halfgreen_analysis::chance::{Generator, shuffle};
+use halfgreen_analysis::random::{Generator, shuffle};
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use halfgreen_analysis::responses::{Trial, cover, edge_step, length, length_ratio, score};
 
@@ -58,7 +58,7 @@ fn darwins_maize() {
     let effect = &length(&heights, &trial(&labels, &scheme)).unwrap()[0];
     close(effect.p.value, 1726.0 / 32_768.0, 1e-12);
     close(effect.estimate, 2.616_667, 5e-7);
-    close(effect.smallest_p, 2.0 / 32_768.0, 1e-12);
+    close(effect.smallest_attainable_p, 2.0 / 32_768.0, 1e-12);
     close(effect.superiority, 13.0 / 15.0, 1e-12);
     let differences: Vec<f64> = heights
         .chunks(2)

@@ -1,11 +1,11 @@
 //! Units per arm, blocked plots and cores per plot.
 
-use halfgreen_analysis::power::blocked::{self, noncentral_t_upper};
+use halfgreen_analysis::power::blocked::{self, noncentral_t_sf};
 use halfgreen_analysis::power::closed_form::{
     Covariate, NullVariance, Rates, equivalence_power, poisson_regression_units, power, units,
 };
-use halfgreen_analysis::power::cores::{Components, optimum, whole_optimum};
-use halfgreen_analysis::power::simulated::{Ground, Plan};
+use halfgreen_analysis::power::simulated::{Plan, SiteParameters};
+use halfgreen_analysis::power::subsampling::{VarianceComponents, optimum, whole_optimum};
 
 const FORMS: [NullVariance; 3] = [
     NullVariance::ControlRate,
@@ -98,17 +98,17 @@ fn noncentral_t_as_in_scipy() {
     for case in reference["noncentral_t"].as_array().unwrap() {
         let get = |key: &str| case[key].as_f64().unwrap();
         let (shift, df) = (get("shift"), get("df"));
-        let t = halfgreen_analysis::chance::laws::t_quantile(1.0 - get("alpha") / 2.0, df);
-        let got = noncentral_t_upper(t, df, shift) + noncentral_t_upper(t, df, -shift);
+        let t = halfgreen_analysis::distributions::t_quantile(1.0 - get("alpha") / 2.0, df);
+        let got = noncentral_t_sf(t, df, shift) + noncentral_t_sf(t, df, -shift);
         // scipy's quantile and ours agree to about 1e-9.
         assert!((got - get("power")).abs() < 1e-7, "{case} {got}");
     }
 }
 
-fn ground() -> Ground {
-    Ground {
+fn ground() -> SiteParameters {
+    SiteParameters {
         mean: 5.0,
-        k_core: 0.8,
+        k_sample: 0.8,
         k_plot: f64::INFINITY,
         block_sd: 0.4,
         missing: 0.0,
@@ -119,20 +119,20 @@ fn ground() -> Ground {
 fn blocked_preview_rises_with_blocks_and_cores() {
     let plan = |blocks, cores| Plan {
         blocks,
-        cores,
+        samples: cores,
         ratios: vec![0.25],
     };
     let at = |blocks, cores| blocked::power(&plan(blocks, cores), &ground(), 0.05).unwrap();
     assert!(at(4, 4) < at(8, 4) && at(8, 4) < at(8, 8) && at(1, 50) == 0.0);
     let none = Plan {
         blocks: 8,
-        cores: 4,
+        samples: 4,
         ratios: vec![1.0],
     };
     assert!((blocked::power(&none, &ground(), 0.05).unwrap() - 0.05).abs() < 1e-6);
     let all = Plan {
         blocks: 8,
-        cores: 4,
+        samples: 4,
         ratios: vec![0.0],
     };
     assert!(blocked::power(&all, &ground(), 0.05).unwrap() > 0.9);
@@ -141,7 +141,7 @@ fn blocked_preview_rises_with_blocks_and_cores() {
         .unwrap();
     let there = Plan {
         blocks: 8,
-        cores: 4,
+        samples: 4,
         ratios: vec![1.0 - seen],
     };
     assert!((blocked::power(&there, &ground(), 0.05).unwrap() - 0.8).abs() < 1e-4);
@@ -150,14 +150,14 @@ fn blocked_preview_rises_with_blocks_and_cores() {
 /// Cochran's rule by hand: sqrt(4 / 1 * 9 / 1) = 6.
 #[test]
 fn cores_per_plot() {
-    let parts = Components {
+    let parts = VarianceComponents {
         between: 1.0,
         within: 4.0,
     };
     assert!((optimum(parts, 9.0, 1.0).unwrap() - 6.0).abs() < 1e-12);
     assert_eq!(whole_optimum(parts, 9.0, 1.0, 20).unwrap(), 6);
     assert_eq!(whole_optimum(parts, 9.0, 1.0, 4).unwrap(), 4);
-    let even = Components {
+    let even = VarianceComponents {
         between: 0.0,
         within: 4.0,
     };

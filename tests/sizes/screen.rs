@@ -1,11 +1,11 @@
 //! The quick call is the full comparison's call, on drawn trials of every kind.
 
-use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::comparison::{
-    Better, Layout, PlotTable, Question, Screen, Settings, compare,
+    Better, BlockStructure, PlotTable, PreparedTest, Question, Settings, compare,
 };
 use halfgreen_analysis::counts::Factor;
-use halfgreen_analysis::power::simulated::{Ground, Plan, SimulatedTrial, draw};
+use halfgreen_analysis::power::simulated::{Plan, SimulatedTrial, SiteParameters, draw};
+use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 
 fn factor(name: &str, codes: &[usize]) -> Factor {
@@ -29,12 +29,12 @@ fn quick_and_full_calls_agree() {
     ] {
         let plan = Plan {
             blocks,
-            cores: 4,
+            samples: 4,
             ratios,
         };
-        let ground = Ground {
+        let ground = SiteParameters {
             mean,
-            k_core: 0.8,
+            k_sample: 0.8,
             k_plot: 6.0,
             block_sd: 0.4,
             missing: 0.0,
@@ -46,7 +46,7 @@ fn quick_and_full_calls_agree() {
                 counts: trial.counts.clone(),
                 exposure: vec![4.0; trial.counts.len()],
                 treatment: factor("treatment", &trial.treatments),
-                layout: Layout::Blocks(factor("block", &trial.blocks)),
+                block_structure: BlockStructure::Blocks(factor("block", &trial.blocks)),
                 before: None,
             };
             let question = Question {
@@ -56,12 +56,12 @@ fn quick_and_full_calls_agree() {
             };
             let settings = Settings {
                 scheme: Some(Scheme::blocks(&trial.blocks)),
-                lead: None,
+                primary_test: None,
                 randomisation: RandomisationSettings::default(),
             };
             let full = compare(&table, &question, &settings).unwrap();
             let full: Vec<_> = full.contrasts.iter().map(|c| c.call).collect();
-            let screen = Screen::new(table.clone(), question, settings).unwrap();
+            let screen = PreparedTest::new(table.clone(), question, settings).unwrap();
             assert_eq!(screen.call(&table.counts).unwrap().calls, full, "{trial:?}");
             compared += full.len();
         }

@@ -1,18 +1,18 @@
 //! The simulation engine: what it draws, what it counts, and that threads do not matter.
 
-use halfgreen_analysis::answers::Estimate;
-use halfgreen_analysis::chance::Generator;
-use halfgreen_analysis::chance::laws::t_upper;
-use halfgreen_analysis::power::assurance::{Knowledge, from_range, on_log_scale, pool};
+use halfgreen_analysis::distributions::t_sf;
+use halfgreen_analysis::power::assurance::{ParameterUncertainty, from_range, on_log_scale, pool};
 use halfgreen_analysis::power::blocked;
 use halfgreen_analysis::power::detectable::smallest_reduction;
 use halfgreen_analysis::power::simulated::{
-    Effort, Ground, Plan, SimulatedTrial, draw, power, shares,
+    Plan, SimulatedTrial, SimulationBudget, SiteParameters, draw, operating_characteristics, power,
 };
+use halfgreen_analysis::random::Generator;
+use halfgreen_analysis::results::Estimate;
 
-const GROUND: Ground = Ground {
+const GROUND: SiteParameters = SiteParameters {
     mean: 20.0,
-    k_core: 3.0,
+    k_sample: 3.0,
     k_plot: 5.0,
     block_sd: 0.4,
     missing: 0.0,
@@ -25,18 +25,18 @@ fn paired_t(trial: &SimulatedTrial) -> bool {
     let n = differences.len() as f64;
     let mean = differences.iter().sum::<f64>() / n;
     let variance = differences.iter().map(|d| (d - mean).powi(2)).sum::<f64>() / (n - 1.0);
-    2.0 * t_upper(mean.abs() / (variance / n).sqrt(), n - 1.0) <= 0.05
+    2.0 * t_sf(mean.abs() / (variance / n).sqrt(), n - 1.0) <= 0.05
 }
 
 fn plan(blocks: usize, ratio: f64) -> Plan {
     Plan {
         blocks,
-        cores: 4,
+        samples: 4,
         ratios: vec![ratio],
     }
 }
 
-const ALL: Effort = Effort {
+const ALL: SimulationBudget = SimulationBudget {
     trials: 4000,
     until_clear_of: None,
 };
@@ -45,14 +45,14 @@ const ALL: Effort = Effort {
 fn drawn_plots_have_the_stated_mean_and_variance() {
     let plan = Plan {
         blocks: 1,
-        cores: 4,
+        samples: 4,
         ratios: vec![0.5],
     };
     let mut trial = SimulatedTrial::default();
     let n = 40_000;
     let mut totals = Vec::with_capacity(n);
     for stream in 0..n as u64 {
-        let ground = Ground {
+        let ground = SiteParameters {
             block_sd: 0.0,
             ..GROUND
         };
@@ -117,7 +117,7 @@ fn engine_preview_and_brute_force_agree() {
 
 #[test]
 fn a_clear_answer_stops_early_on_the_right_side() {
-    let effort = Effort {
+    let effort = SimulationBudget {
         trials: 4000,
         until_clear_of: Some(0.8),
     };
@@ -129,7 +129,7 @@ fn a_clear_answer_stops_early_on_the_right_side() {
 
 #[test]
 fn lost_plots_are_left_out() {
-    let ground = Ground {
+    let ground = SiteParameters {
         missing: 0.5,
         ..GROUND
     };
@@ -163,9 +163,9 @@ fn smallest_reduction_has_the_power_asked_for() {
 
 #[test]
 fn doubt_moves_assurance_towards_the_middle() {
-    let sure = Knowledge::certain(&GROUND);
+    let sure = ParameterUncertainty::certain(&GROUND);
     assert!((sure.draw(&mut Generator::new(1, 1)).k_plot - 5.0).abs() < 1e-12);
-    let doubtful = Knowledge {
+    let doubtful = ParameterUncertainty {
         ln_k_plot: Estimate {
             value: 5.0_f64.ln(),
             se: 1.2,
@@ -173,9 +173,9 @@ fn doubt_moves_assurance_towards_the_middle() {
         ..sure
     };
     doubtful.check().unwrap();
-    let run = |known: Knowledge| {
+    let run = |known: ParameterUncertainty| {
         let verdict = |trial: &SimulatedTrial| usize::from(!paired_t(trial));
-        shares(
+        operating_characteristics(
             &plan(8, 0.25),
             |g: &mut Generator| known.draw(g),
             (ALL, 2),

@@ -1,7 +1,7 @@
 //! Cores for a survey, and spacing for a map.
 
 use halfgreen_analysis::power::spacing::{Form, Variogram, map_error, widest_spacing};
-use halfgreen_analysis::power::survey::{Precision, VarianceLaw, cores, precision_of};
+use halfgreen_analysis::power::survey::{Precision, VarianceLaw, precision_of, sample_size};
 
 /// Karandinos 1976: formulas from memory, figures from an independent script, four decimals.
 #[test]
@@ -37,7 +37,7 @@ fn karandinos_table() {
         ),
     ] {
         for (mean, size) in means.into_iter().zip(sizes) {
-            let n = cores(law, mean, precision, None).unwrap();
+            let n = sample_size(law, mean, precision, None).unwrap();
             assert!((n - size).abs() < 6e-5, "{law:?} {mean}: {n} {size}");
         }
     }
@@ -46,7 +46,7 @@ fn karandinos_table() {
         beta: 1.2,
     };
     for (mean, size) in [(1.0, 104.4877), (5.0, 30.7317), (20.0, 16.9024)] {
-        assert!((cores(iwao, mean, half, None).unwrap() - size).abs() < 6e-5);
+        assert!((sample_size(iwao, mean, half, None).unwrap() - size).abs() < 6e-5);
     }
 }
 
@@ -54,12 +54,12 @@ fn karandinos_table() {
 fn a_small_green_needs_fewer() {
     let error = Precision::StandardError(0.25);
     let law = VarianceLaw::NegativeBinomial { k: 1.5 };
-    let free = cores(law, 1.0, error, None).unwrap();
-    let bound = cores(law, 1.0, error, Some(free)).unwrap();
+    let free = sample_size(law, 1.0, error, None).unwrap();
+    let bound = sample_size(law, 1.0, error, Some(free)).unwrap();
     assert!((bound - free / 2.0).abs() < 1e-12);
     assert!((precision_of(law, 1.0, free).unwrap() - 0.25).abs() < 1e-12);
-    assert!(cores(law, 0.0, error, None).is_err());
-    assert!(cores(law, 1.0, Precision::StandardError(0.0), None).is_err());
+    assert!(sample_size(law, 0.0, error, None).is_err());
+    assert!(sample_size(law, 1.0, Precision::StandardError(0.0), None).is_err());
 }
 
 /// Two roads: at a spacing far beyond the range the sixteen points say nothing of the middle but their

@@ -1,9 +1,10 @@
 //! Counts against the ground when both lie in patches: how often a true null is rejected, and how often the
 //! interval holds the truth.
 
-use halfgreen_analysis::arithmetic::cholesky;
-use halfgreen_analysis::chance::{Generator, laws::normal_quantile, negative_binomial};
-use halfgreen_analysis::spatial::ground_link::{GroundTerm, ground_link};
+use halfgreen_analysis::distributions::{negative_binomial, normal_quantile};
+use halfgreen_analysis::numerics::cholesky;
+use halfgreen_analysis::random::Generator;
+use halfgreen_analysis::spatial::site_covariates::{CovariateTerm, covariate_regression};
 use halfgreen_analysis::spatial::{Place, distance};
 
 /// How the covariate lies: in patches of its own, in patches of two kinds, or rising from west to east.
@@ -31,7 +32,7 @@ fn map(g: &mut Generator, places: &[Place], range: f64) -> Vec<f64> {
 }
 
 /// One survey: counts of mean 3 in patches (sd 0.7 of the log) with k round them, and the ground.
-fn survey(trial: u64, side: u32, range: f64, k: f64, kind: Ground, truth: f64) -> GroundTerm {
+fn survey(trial: u64, side: u32, range: f64, k: f64, kind: Ground, truth: f64) -> CovariateTerm {
     let places = super::grid(side, side);
     let mut g = Generator::new(5, trial);
     let own = map(&mut g, &places, range);
@@ -53,7 +54,7 @@ fn survey(trial: u64, side: u32, range: f64, k: f64, kind: Ground, truth: f64) -
         .collect();
     let columns = [("ground".to_owned(), column)];
     let offset = vec![0.0; counts.len()];
-    let mut found = ground_link(&places, &counts, &offset, &columns).unwrap();
+    let mut found = covariate_regression(&places, &counts, &offset, &columns).unwrap();
     found.terms.remove(0)
 }
 
@@ -132,16 +133,16 @@ fn flat_and_tied_ground_is_named_and_empty_counts_have_no_answer() {
     let counts: Vec<u64> = (0..9).collect();
     let zeros = vec![0.0; 9];
     let flat = [column("height", |_| 7.5)];
-    let error = ground_link(&places, &counts, &zeros, &flat).unwrap_err();
+    let error = covariate_regression(&places, &counts, &zeros, &flat).unwrap_err();
     assert!(error.to_string().contains("height"), "{error}");
     let tied = [
         column("wet", |i| i as f64),
         column("dry", |i| -2.0 * i as f64),
     ];
-    let error = ground_link(&places, &counts, &zeros, &tied).unwrap_err();
+    let error = covariate_regression(&places, &counts, &zeros, &tied).unwrap_err();
     assert!(error.to_string().contains("dry"), "{error}");
     let one = [column("wet", |i| i as f64)];
-    let none = ground_link(&places, &[0; 9], &zeros, &one).unwrap();
+    let none = covariate_regression(&places, &[0; 9], &zeros, &one).unwrap();
     assert_eq!((none.terms[0].estimate, none.terms[0].p), (None, None));
 }
 
@@ -154,7 +155,7 @@ fn units_and_origins_do_not_matter() {
     let moved: Vec<f64> = column.iter().map(|v| 1e-3 * v + 400.0).collect();
     let told = |column: Vec<f64>| {
         let columns = [("x".to_owned(), column)];
-        ground_link(&places, &counts, &[0.0; 25], &columns)
+        covariate_regression(&places, &counts, &[0.0; 25], &columns)
             .unwrap()
             .terms
             .remove(0)
@@ -175,7 +176,7 @@ fn a_kind_without_larvae_has_no_ratio() {
         .map(|i| if i % 3 == 0 { 0 } else { 1 + i % 4 })
         .collect();
     let columns = [("shade".to_owned(), shade)];
-    let found = ground_link(&places, &counts, &[0.0; 25], &columns).unwrap();
+    let found = covariate_regression(&places, &counts, &[0.0; 25], &columns).unwrap();
     assert_eq!((found.terms[0].estimate, found.terms[0].high), (None, None));
     assert!(found.terms[0].p.unwrap() < 0.01);
 }

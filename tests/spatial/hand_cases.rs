@@ -3,14 +3,14 @@
 use halfgreen_analysis::spatial::autocorrelation::autocorrelation;
 use halfgreen_analysis::spatial::hot_spots::hot_spots;
 use halfgreen_analysis::spatial::regularity::{distance_to_regularity, regularity};
-use halfgreen_analysis::spatial::{Neighbours, Place};
+use halfgreen_analysis::spatial::{Place, SpatialWeights};
 
 use super::{close, grid};
 
 /// 1 to 16 by rows and a checkerboard, rook, binary: exact fractions.
 #[test]
 fn four_by_four() {
-    let rook = Neighbours::rook(&grid(4, 4));
+    let rook = SpatialWeights::rook(&grid(4, 4));
     let ramp: Vec<f64> = (1..=16).map(f64::from).collect();
     let found = autocorrelation(&ramp, &rook, 0, 1).unwrap();
     close(found.moran.value.unwrap(), 2.0 / 3.0, 1e-14);
@@ -45,7 +45,7 @@ fn six_points() {
         (30.0, 30.0),
     ];
     let y = [2.0, 3.0, 3.2, 5.0, 8.0, 7.0];
-    let within = Neighbours::within(&places, 15.0);
+    let within = SpatialWeights::within(&places, 15.0);
     let want = [
         -1.3972763, -0.2891776, 0.6506496, -0.2891776, 1.2345209, 2.0242433,
     ];
@@ -79,13 +79,13 @@ fn published_grids() {
     let (places, wheat) = map(include_str!(
         "../reference/spatial/mercer_wheat_uniformity.csv"
     ));
-    let found = autocorrelation(&wheat, &Neighbours::rook(&places), 99, 1).unwrap();
+    let found = autocorrelation(&wheat, &SpatialWeights::rook(&places), 99, 1).unwrap();
     close(found.moran.value.unwrap(), 0.4055279731086196, 1e-12);
     close(found.moran.variance.unwrap(), 0.0010394573, 1e-7);
     close(found.geary.value.unwrap(), 0.5881940081157738, 1e-12);
     close(found.moran.p_permutation.unwrap().value, 0.01, 1e-12);
     let (places, yeast) = map(include_str!("../reference/spatial/student_yeast_gridD.csv"));
-    let found = autocorrelation(&yeast, &Neighbours::rook(&places), 199, 1).unwrap();
+    let found = autocorrelation(&yeast, &SpatialWeights::rook(&places), 199, 1).unwrap();
     close(found.moran.value.unwrap(), 0.028025466, 1e-8);
     close(found.moran.z.unwrap(), 0.8462, 1e-4);
     close(found.geary.value.unwrap(), 0.975777, 1e-6);
@@ -110,7 +110,7 @@ fn irish_blood_groups() {
             (id(i), id(j), 1.0)
         })
         .collect();
-    let binary = Neighbours::from_links(26, &links);
+    let binary = SpatialWeights::from_links(26, &links);
     let found = autocorrelation(&share, &binary, 0, 1).unwrap();
     close(found.moran.value.unwrap(), 0.479447572, 1e-8);
     close(found.moran.variance.unwrap(), 0.013513667, 1e-7);
@@ -163,7 +163,7 @@ fn fifty_random_maps() {
 fn odd_places() {
     let line: Vec<Place> = (0..5).map(|i| (f64::from(i), 2.0 * f64::from(i))).collect();
     let y = [1.0, 0.0, 3.0, 2.0, 9.0];
-    let near = Neighbours::nearest(&line, 2);
+    let near = SpatialWeights::nearest(&line, 2);
     assert!(
         autocorrelation(&y, &near, 9, 1)
             .unwrap()
@@ -173,7 +173,7 @@ fn odd_places() {
     );
     let twins = [(0.0, 0.0), (0.0, 0.0), (5.0, 0.0), (5.0, 0.0), (5.0, 0.0)];
     assert!(regularity(&twins, &y, 9, 1).unwrap().distance > 0.0);
-    let lonely = Neighbours::within(&line, 0.1);
+    let lonely = SpatialWeights::within(&line, 0.1);
     let found = autocorrelation(&y, &lonely, 9, 1).unwrap();
     assert_eq!(found.moran.value, None);
     assert_eq!(found.cautions.len(), 2);
@@ -192,7 +192,7 @@ fn fifty_by_fifty_agrees_with_esda() {
     let all: serde_json::Value =
         serde_json::from_str(include_str!("../reference/spatial/spatial_grids.json")).unwrap();
     let reference = &all["grids"]["50"];
-    let queen = Neighbours::queen(&grid(50, 50));
+    let queen = SpatialWeights::queen(&grid(50, 50));
     let number = |key: &str| reference["moran_r"][key].as_f64().unwrap();
     let found = autocorrelation(&y, &queen.clone().row_standardised(), 0, 1).unwrap();
     close(found.moran.value.unwrap(), number("I"), 1e-12);

@@ -4,8 +4,9 @@
 //! 5.1, regularity 5.5, patches 5.5, gaps 5.6 (4.9, 4.4 and 4.9 with other seeds), scan 4.5, any hot or cold
 //! spot 2.7, single patch indices 4.6, residuals 5.1 drawn and 4.9 banded, two maps 4.8 to 5.3.
 
-use halfgreen_analysis::answers::PValue;
-use halfgreen_analysis::chance::{Generator, negative_binomial, shuffle};
+use halfgreen_analysis::distributions::negative_binomial;
+use halfgreen_analysis::random::{Generator, shuffle};
+use halfgreen_analysis::results::PValue;
 use halfgreen_analysis::spatial::autocorrelation::autocorrelation;
 use halfgreen_analysis::spatial::hot_spots::hot_spots;
 use halfgreen_analysis::spatial::kriging::Kriging;
@@ -15,7 +16,7 @@ use halfgreen_analysis::spatial::regularity::regularity;
 use halfgreen_analysis::spatial::residuals::moran_of_residuals;
 use halfgreen_analysis::spatial::scan::scan;
 use halfgreen_analysis::spatial::variogram::{Model, Shape};
-use halfgreen_analysis::spatial::{Neighbours, Place};
+use halfgreen_analysis::spatial::{Place, SpatialWeights};
 
 use super::grid;
 
@@ -49,7 +50,7 @@ fn clumped(generator: &mut Generator, mean: f64, k: f64) -> f64 {
 #[test]
 fn permutation_tests_hold_their_level() {
     let places = grid(6, 6);
-    let queen = Neighbours::queen(&places);
+    let queen = SpatialWeights::queen(&places);
     let standard = queen.clone().row_standardised();
     let mut claims = [0_u32; 8];
     for (at, k) in KS.into_iter().enumerate() {
@@ -117,7 +118,7 @@ fn single_indices_hold_their_level() {
 #[test]
 fn residuals_hold_their_level_beside_treatments() {
     let places = grid(6, 8);
-    let neighbours = Neighbours::rook(&places).row_standardised();
+    let neighbours = SpatialWeights::rook(&places).row_standardised();
     for banded in [false, true] {
         let mut claims = 0;
         for (at, k) in KS.into_iter().enumerate() {

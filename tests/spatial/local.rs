@@ -2,8 +2,8 @@
 
 use halfgreen_analysis::spatial::autocorrelation::autocorrelation;
 use halfgreen_analysis::spatial::hot_spots::hot_spots;
-use halfgreen_analysis::spatial::local_moran::{Company, LocalMoran, local_moran};
-use halfgreen_analysis::spatial::{Neighbours, Place};
+use halfgreen_analysis::spatial::local_moran::{LocalMoran, Quadrant, local_moran};
+use halfgreen_analysis::spatial::{Place, SpatialWeights};
 use serde_json::Value;
 
 use super::{close, grid, numbers};
@@ -40,7 +40,7 @@ fn local_moran_agrees_with_esda() {
     let all: Value =
         serde_json::from_str(include_str!("../reference/spatial/local_moran.json")).unwrap();
     let (places, y) = (grid(10, 10), counts());
-    let queen = Neighbours::queen(&places).row_standardised();
+    let queen = SpatialWeights::queen(&places).row_standardised();
     let found = local_moran(&y, &queen, 0.05, 0, 1).unwrap();
     // Counted, so without error of its own.
     agrees(&found, &all["queen"], 1e9);
@@ -48,18 +48,18 @@ fn local_moran_agrees_with_esda() {
     let all_told = local_moran(&y, &queen, 1.0, 0, 1).unwrap();
     for (place, quadrant) in all_told.iter().zip(numbers(&all["queen"]["quadrant"])) {
         let company = match quadrant {
-            1.0 => Company::CrowdedAmongCrowded,
-            2.0 => Company::SparseAmongCrowded,
-            3.0 => Company::SparseAmongSparse,
-            _ => Company::CrowdedAmongSparse,
+            1.0 => Quadrant::HighHigh,
+            2.0 => Quadrant::LowHigh,
+            3.0 => Quadrant::LowLow,
+            _ => Quadrant::HighLow,
         };
-        assert_eq!(place.company, company);
+        assert_eq!(place.quadrant, company);
     }
-    assert!(found.iter().any(|f| f.company != Company::NotSignificant));
+    assert!(found.iter().any(|f| f.quadrant != Quadrant::NotSignificant));
     let mean = found.iter().map(|f| f.value.unwrap()).sum::<f64>() / 100.0;
     let global = autocorrelation(&y, &queen, 0, 1).unwrap().moran.value;
     close(mean, global.unwrap(), 1e-12);
-    let inverse = Neighbours::inverse_distance(&places, 1.0, 3.0);
+    let inverse = SpatialWeights::inverse_distance(&places, 1.0, 3.0);
     let found = local_moran(&y, &inverse, 0.05, 19_999, 1).unwrap();
     agrees(&found, &all["inverse"], 19_999.0);
 }
@@ -69,7 +69,10 @@ fn local_moran_agrees_with_esda() {
 fn drawn_chances_are_the_counted_ones() {
     let (places, y) = (grid(10, 10), counts());
     let shifted: Vec<f64> = y.iter().map(|v| v + 0.5).collect();
-    for neighbours in [Neighbours::queen(&places), Neighbours::within(&places, 2.5)] {
+    for neighbours in [
+        SpatialWeights::queen(&places),
+        SpatialWeights::within(&places, 2.5),
+    ] {
         let counted = hot_spots(&y, &neighbours, 0.05, 0, 1).unwrap();
         let drawn = hot_spots(&shifted, &neighbours, 0.05, 19_999, 1).unwrap();
         for (c, d) in counted.iter().zip(&drawn) {
@@ -88,27 +91,27 @@ fn a_place_that_stands_out_is_told() {
     let mut y = vec![0.0; 40];
     (0..20).for_each(|i| y[i] = 9.0);
     y[5] = 0.0;
-    let near = Neighbours::within(&line, 4.0);
+    let near = SpatialWeights::within(&line, 4.0);
     let found = local_moran(&y, &near, 0.05, 0, 1).unwrap();
-    assert_eq!(found[5].company, Company::SparseAmongCrowded);
-    assert_eq!(found[10].company, Company::CrowdedAmongCrowded);
-    assert_eq!(found[30].company, Company::SparseAmongSparse);
+    assert_eq!(found[5].quadrant, Quadrant::LowHigh);
+    assert_eq!(found[10].quadrant, Quadrant::HighHigh);
+    assert_eq!(found[30].quadrant, Quadrant::LowLow);
     assert!(found[5].value.unwrap() < 0.0);
 }
 
 /// Flat, empty, lonely, single, collinear and coinciding places have defined answers.
 #[test]
 fn odd_maps() {
-    let one = Neighbours::within(&[(0.0, 0.0)], 1.0);
+    let one = SpatialWeights::within(&[(0.0, 0.0)], 1.0);
     let found = local_moran(&[3.0], &one, 0.05, 9, 1).unwrap();
     assert_eq!((found[0].value, found[0].p), (None, None));
-    let two = Neighbours::nearest(&[(0.0, 0.0), (1.0, 0.0)], 1);
+    let two = SpatialWeights::nearest(&[(0.0, 0.0), (1.0, 0.0)], 1);
     let found = local_moran(&[3.0, 5.0], &two, 0.05, 9, 1).unwrap();
     close(found[0].value.unwrap(), -1.0, 1e-14);
     close(found[0].p.unwrap().value, 1.0, 1e-14);
     let line: Vec<Place> = (0..6).map(|i| (f64::from(i), 0.0)).collect();
     for y in [[0.0; 6], [2.0; 6]] {
-        let found = local_moran(&y, &Neighbours::nearest(&line, 2), 0.05, 9, 1).unwrap();
+        let found = local_moran(&y, &SpatialWeights::nearest(&line, 2), 0.05, 9, 1).unwrap();
         assert!(
             found
                 .iter()
@@ -116,10 +119,10 @@ fn odd_maps() {
         );
     }
     let y = [1.0, 0.5, 3.0, 0.0, 2.0, 7.0];
-    let lonely = local_moran(&y, &Neighbours::within(&line, 0.5), 0.05, 9, 1).unwrap();
+    let lonely = local_moran(&y, &SpatialWeights::within(&line, 0.5), 0.05, 9, 1).unwrap();
     assert!(lonely.iter().all(|f| f.value == Some(0.0) && f.p.is_none()));
     let twins = [(0.0, 0.0); 6];
-    let everyone = Neighbours::within(&twins, 1.0);
+    let everyone = SpatialWeights::within(&twins, 1.0);
     let found = local_moran(&y, &everyone, 0.05, 9, 1).unwrap();
     // All others are neighbours: chance has no choice.
     assert!(found.iter().all(|f| f.p.unwrap().value == 1.0));

@@ -11,7 +11,7 @@ use halfgreen_analysis::spatial::autocorrelation::autocorrelation;
 use halfgreen_analysis::spatial::hot_spots::hot_spots;
 use halfgreen_analysis::spatial::regularity::{distance_to_regularity, regularity};
 use halfgreen_analysis::spatial::scan::scan;
-use halfgreen_analysis::spatial::{Neighbours, Place};
+use halfgreen_analysis::spatial::{Place, SpatialWeights};
 use serde_json::Value;
 
 fn grid(rows: u32, columns: u32) -> Vec<Place> {
@@ -68,7 +68,7 @@ fn columbus_crime_agrees_with_spdep() {
     .iter()
     .map(|r| (r.0 as usize - 1, r.1 as usize - 1, 1.0))
     .collect();
-    let binary = Neighbours::from_links(49, &links);
+    let binary = SpatialWeights::from_links(49, &links);
     let w = autocorrelation(&crime, &binary.clone().row_standardised(), 999, 1).unwrap();
     close(w.moran.value.unwrap(), 0.5109512641, 1e-9);
     close(w.moran.variance.unwrap(), 0.0089087616, 1e-9);
@@ -96,7 +96,7 @@ fn grid_agrees_with_esda() {
         serde_json::from_str(include_str!("../reference/spatial/spatial_grids.json")).unwrap();
     let reference = &all["grids"]["10"];
     let y = numbers(&reference["y"]);
-    let queen = Neighbours::queen(&grid(10, 10));
+    let queen = SpatialWeights::queen(&grid(10, 10));
     let got = autocorrelation(&y, &queen.clone().row_standardised(), 0, 1).unwrap();
     close(
         got.moran.value.unwrap(),
@@ -196,7 +196,7 @@ fn degenerate_maps_have_defined_answers() {
         vec![(0.0, 0.0); 5],
     ] {
         let zeros = vec![0.0; places.len()];
-        let neighbours = Neighbours::queen(&places);
+        let neighbours = SpatialWeights::queen(&places);
         assert_eq!(
             autocorrelation(&zeros, &neighbours, 9, 1)
                 .unwrap()

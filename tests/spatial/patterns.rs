@@ -1,6 +1,6 @@
 //! Ripley's K on published patterns: values of R spatstat.
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::spatial::Place;
 use halfgreen_analysis::spatial::point_pattern::{
     EdgeCorrection, Window, envelope, nearest_neighbours, ripley_k,

@@ -1,7 +1,7 @@
 //! The recursion against simulation, and against cases small enough for a pencil.
 
 use halfgreen_analysis::power::survey::VarianceLaw;
-use halfgreen_analysis::sequential::performance::{Noted, Truth, by_simulation, exact};
+use halfgreen_analysis::sequential::performance::{Recorded, TruePopulation, by_simulation, exact};
 use halfgreen_analysis::sequential::probability_ratio::{Levels, counts};
 use halfgreen_analysis::sequential::{Bound, classification, fixed_precision, presence};
 
@@ -13,7 +13,7 @@ const LEVELS: Levels = Levels {
 };
 
 /// The recursion and `walks` walks agree within five standard errors on everything.
-fn agree(bounds: &[Bound], truth: Truth, noted: Noted, walks: usize) {
+fn agree(bounds: &[Bound], truth: TruePopulation, noted: Recorded, walks: usize) {
     let sure = exact(bounds, truth, noted).unwrap();
     let tried = by_simulation(bounds, truth, noted, walks, 4).unwrap();
     let n = walks as f64;
@@ -30,9 +30,9 @@ fn agree(bounds: &[Bound], truth: Truth, noted: Noted, walks: usize) {
         .enumerate()
         .map(|(i, p)| at(i) * at(i) * p)
         .sum();
-    let error = ((second - sure.cores.powi(2)).max(0.0) / n).sqrt();
+    let error = ((second - sure.expected_samples.powi(2)).max(0.0) / n).sqrt();
     assert!(
-        (sure.cores - tried.cores).abs() < 5.0 * error + 1e-9,
+        (sure.expected_samples - tried.expected_samples).abs() < 5.0 * error + 1e-9,
         "{sure:?} {tried:?}"
     );
 }
@@ -44,20 +44,20 @@ fn all_plans_agree(walks: usize) {
     let green = fixed_precision::bounds(0.25, nb, 60).unwrap();
     let present = presence::lines(LEVELS, nb, 1).unwrap().bounds(40);
     for mean in [0.6, 1.0, 1.5, 2.5] {
-        let truth = Truth { mean, k: 1.5 };
-        agree(&wald, truth, Noted::Count, walks);
-        agree(&iwao, truth, Noted::Count, walks);
-        agree(&green, truth, Noted::Count, walks);
-        agree(&present, truth, Noted::Above(1), walks);
+        let truth = TruePopulation { mean, k: 1.5 };
+        agree(&wald, truth, Recorded::Count, walks);
+        agree(&iwao, truth, Recorded::Count, walks);
+        agree(&green, truth, Recorded::Count, walks);
+        agree(&present, truth, Recorded::Above(1), walks);
     }
     let poisson = counts(LEVELS, f64::INFINITY).unwrap().bounds(30);
     agree(
         &poisson,
-        Truth {
+        TruePopulation {
             mean: 1.4,
             k: f64::INFINITY,
         },
-        Noted::Count,
+        Recorded::Count,
         walks,
     );
 }
@@ -85,16 +85,18 @@ fn one_core_by_hand() {
     }];
     let got = exact(
         &bounds,
-        Truth {
+        TruePopulation {
             mean: 1.0,
             k: f64::INFINITY,
         },
-        Noted::Count,
+        Recorded::Count,
     )
     .unwrap();
     let e = (-1.0_f64).exp();
     assert!((got.few - 2.0 * e).abs() < 1e-12 && (got.cut_off - e).abs() < 1e-12);
-    assert!((got.many - (1.0 - 2.0 * e)).abs() < 1e-12 && (got.cores - 1.0).abs() < 1e-12);
+    assert!(
+        (got.many - (1.0 - 2.0 * e)).abs() < 1e-12 && (got.expected_samples - 1.0).abs() < 1e-12
+    );
 }
 
 /// Coins: +-2 walk of a fair coin stops after 4 tosses on average (gambler's ruin, Feller 1968, XIV.3).
@@ -109,12 +111,16 @@ fn gamblers_ruin() {
             cut_off_at: n / 2,
         })
         .collect();
-    let truth = Truth {
+    let truth = TruePopulation {
         mean: std::f64::consts::LN_2,
         k: f64::INFINITY,
     };
-    let got = exact(&bounds, truth, Noted::Above(0)).unwrap();
-    assert!((got.cores - 4.0).abs() < 1e-9, "{}", got.cores);
+    let got = exact(&bounds, truth, Recorded::Above(0)).unwrap();
+    assert!(
+        (got.expected_samples - 4.0).abs() < 1e-9,
+        "{}",
+        got.expected_samples
+    );
     assert!((got.few - 0.5).abs() < 1e-9 && got.cut_off < 1e-30);
 }
 
@@ -122,6 +128,6 @@ fn gamblers_ruin() {
 #[test]
 fn wald_keeps_its_error_rates() {
     let bounds = counts(LEVELS, 1.5).unwrap().bounds(200);
-    let at = |mean| exact(&bounds, Truth { mean, k: 1.5 }, Noted::Count).unwrap();
+    let at = |mean| exact(&bounds, TruePopulation { mean, k: 1.5 }, Recorded::Count).unwrap();
     assert!(at(1.0).many < 0.1 && at(2.0).few < 0.1);
 }

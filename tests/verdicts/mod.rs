@@ -3,7 +3,7 @@
 mod headline;
 
 use halfgreen_analysis::comparison::{
-    Better, Call, Layout, Lead, PlotTable, Question, Screen, Settings, compare,
+    Better, BlockStructure, Call, PlotTable, PreparedTest, PrimaryTest, Question, Settings, compare,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
@@ -23,14 +23,14 @@ fn pairs(counts: &[(u64, u64)]) -> (PlotTable, Settings) {
     let block = Factor::from_labels("block", &blocks, None);
     let settings = Settings {
         scheme: Some(Scheme::blocks(&block.codes)),
-        lead: None,
+        primary_test: None,
         randomisation: RandomisationSettings::default(),
     };
     let table = PlotTable {
         counts: counts.iter().flat_map(|&(c, s)| [c, s]).collect(),
         exposure: vec![1.0; labels.len()],
         treatment: Factor::from_labels("treatment", &labels, Some("C")),
-        layout: Layout::Blocks(block),
+        block_structure: BlockStructure::Blocks(block),
         before: None,
     };
     (table, settings)
@@ -53,7 +53,7 @@ fn a_perfect_treatment_has_a_bound() {
     let (table, settings) = pairs(&[(8, 0), (3, 0), (12, 0), (1, 0), (6, 0), (20, 0), (9, 0)]);
     let found = compare(&table, &HALF, &settings).unwrap();
     let c = &found.contrasts[0];
-    assert_eq!(found.lead, Lead::Model);
+    assert_eq!(found.primary_test, PrimaryTest::Model);
     assert_eq!(c.ratio, Some(0.0));
     assert_eq!(c.interval.low, 0.0);
     assert!(c.interval.high > 0.005 && c.interval.high < 0.5, "{c:?}");
@@ -99,31 +99,32 @@ fn few_pairs_rest_on_the_model_and_many_on_the_draw() {
     ];
     let (table, settings) = pairs(&counts[..4]);
     let four = compare(&table, &HALF, &settings).unwrap();
-    assert_eq!(four.lead, Lead::Model);
-    assert_eq!(four.contrasts[0].smallest_p, Some(0.125));
+    assert_eq!(four.primary_test, PrimaryTest::Model);
+    assert_eq!(four.contrasts[0].smallest_attainable_p, Some(0.125));
     assert_eq!(four.contrasts[0].call, Call::BeatTheControl);
     let (table, settings) = pairs(&[counts, counts].concat()[..12]);
     let twelve = compare(&table, &HALF, &settings).unwrap();
-    assert_eq!(twelve.lead, Lead::Model);
+    assert_eq!(twelve.primary_test, PrimaryTest::Model);
     let p = twelve.contrasts[0].p_randomisation.unwrap();
     assert_eq!(p.value, 2.0 / 4096.0);
     let (table, settings) = pairs(&[counts, counts, counts].concat()[..22]);
     let many = compare(&table, &HALF, &settings).unwrap();
-    assert_eq!(many.lead, Lead::Randomisation);
+    assert_eq!(many.primary_test, PrimaryTest::Randomisation);
 }
 
 /// A verdict never contradicts its interval, whichever test leads.
 #[test]
 fn verdict_and_interval_agree() {
-    let mut random = halfgreen_analysis::chance::Generator::new(5, 0);
+    let mut random = halfgreen_analysis::random::Generator::new(5, 0);
     let mut found = [0; 4];
     for trial in 0..400 {
         let pairs_of = 3 + 2 * usize::try_from(trial % 6).unwrap();
         let treated = [1.0, 0.5, 0.2, 0.9][usize::try_from(trial % 4).unwrap()];
         let counts: Vec<(u64, u64)> = (0..pairs_of)
             .map(|_| {
-                let draw =
-                    |g: &mut _, m| halfgreen_analysis::chance::negative_binomial::draw(g, m, 2.0);
+                let draw = |g: &mut _, m| {
+                    halfgreen_analysis::distributions::negative_binomial::draw(g, m, 2.0)
+                };
                 (draw(&mut random, 12.0), draw(&mut random, 12.0 * treated))
             })
             .collect();
@@ -132,7 +133,7 @@ fn verdict_and_interval_agree() {
             .unwrap()
             .contrasts
             .remove(0);
-        let screen = Screen::new(table.clone(), HALF, settings).unwrap();
+        let screen = PreparedTest::new(table.clone(), HALF, settings).unwrap();
         let called = screen.call(&table.counts).unwrap();
         assert_eq!(called.calls, [c.call], "{counts:?}");
         assert!(c.interval.low <= c.interval.high, "{counts:?}");
@@ -169,7 +170,7 @@ fn names_order_and_units_do_not_matter() {
     turned.counts.reverse();
     turned.treatment.codes.reverse();
     turned.exposure = vec![0.0079; 10];
-    let Layout::Blocks(block) = &mut turned.layout else {
+    let BlockStructure::Blocks(block) = &mut turned.block_structure else {
         unreachable!()
     };
     block.codes.reverse();
@@ -198,7 +199,7 @@ fn huge_counts_and_uneven_blocks_are_answered() {
     table.counts.remove(0);
     table.exposure.remove(0);
     table.treatment.codes.remove(0);
-    let Layout::Blocks(block) = &mut table.layout else {
+    let BlockStructure::Blocks(block) = &mut table.block_structure else {
         unreachable!()
     };
     block.codes.remove(0);
@@ -208,7 +209,7 @@ fn huge_counts_and_uneven_blocks_are_answered() {
         ..settings
     };
     let found = compare(&table, &HALF, &settings).unwrap();
-    assert_eq!(found.contrasts[0].smallest_p, Some(0.25));
+    assert_eq!(found.contrasts[0].smallest_attainable_p, Some(0.25));
     assert_eq!(found.df, 2);
 }
 
@@ -227,26 +228,26 @@ fn searches_settle_on_lopsided_pairs() {
 /// answer is that of the plain likelihood, for k is known and the law of t is normal.
 #[test]
 fn five_thousand_plots_are_compared() {
-    let mut generator = halfgreen_analysis::chance::Generator::new(5, 0);
+    let mut generator = halfgreen_analysis::random::Generator::new(5, 0);
     let mut draw =
-        |m: f64| halfgreen_analysis::chance::negative_binomial::draw(&mut generator, m, 1.0);
+        |m: f64| halfgreen_analysis::distributions::negative_binomial::draw(&mut generator, m, 1.0);
     let counts: Vec<u64> = (0..5_000)
         .map(|plot| draw(if plot % 2 == 0 { 8.0 } else { 4.0 }))
         .collect();
     let label = |of: &dyn Fn(usize) -> String| (0..5_000).map(of).collect::<Vec<_>>();
     let treatment = Factor::from_labels("treatment", &label(&|p| (p % 2).to_string()), Some("0"));
     let block = Factor::from_labels("block", &label(&|p| (p / 500).to_string()), None);
-    for layout in [Layout::Open, Layout::Blocks(block)] {
+    for layout in [BlockStructure::Unblocked, BlockStructure::Blocks(block)] {
         let table = PlotTable {
             counts: counts.clone(),
             exposure: vec![1.0; 5_000],
             treatment: treatment.clone(),
-            layout,
+            block_structure: layout,
             before: None,
         };
         let settings = Settings {
             scheme: None,
-            lead: None,
+            primary_test: None,
             randomisation: RandomisationSettings::default(),
         };
         let found = compare(&table, &HALF, &settings).unwrap();

@@ -5,28 +5,37 @@
 //!
 //! | step | folder | in -> out |
 //! |---|---|---|
+//! | write words and figures | [`text`] | numbers and names -> text as people read it |
+//! | draw | [`drawing`] | what is to be seen -> SVG |
 //! | read what people wrote | [`table`] | a file's text -> cells with their places |
 //! | measure the green | [`area`] | outline file's text -> checked outline |
 //! | ask, lay out, draw | [`design`] | protocol and outline -> layout and seal |
+//! | scout the green | [`scouting`] | outline, levels -> sample points, stop lines |
 //! | take it outdoors | [`fieldwork`] | layout -> maps |
 //! | check what came back | [`intake`] | counts file's text -> checked counts |
-//! | judge | [`judgement`] | layout and counts -> verdict |
+//! | bring it into one form | [`trial_data`] | layout and counts, or any table -> plots ready to compare |
+//! | judge | [`judgement`] | trial data -> verdict |
+//! | describe | [`description`] | a table of counts -> how many, how clumped |
 //! | find where they are | [`mapping`] | counts with places -> clusters, cover plan |
-//! | plan | [`season`] | this trial -> next trial's size |
+//! | plan | [`next_season`] | this trial -> next trial's size |
 //! | tell | [`report`] | verdict -> pages and figures |
 
 pub mod error;
-mod spelling;
 mod warning;
 
+pub mod text;
+pub mod drawing;
 pub mod table;
 pub mod area;
 pub mod design;
+pub mod scouting;
 pub mod fieldwork;
 pub mod intake;
+pub mod trial_data;
 pub mod judgement;
+pub mod description;
 pub mod mapping;
-pub mod season;
+pub mod next_season;
 pub mod report;
 pub mod store;
 pub mod terminal;

@@ -1,6 +1,6 @@
 //! What the reader must know although the work was done.
 
-use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::results::Caution;
 use serde::Serialize;
 
 /// Something to know about an input or a result that stands.

@@ -1,7 +1,8 @@
 //! Simulated counts of one trial.
 
-use halfgreen_analysis::arithmetic::cholesky;
-use halfgreen_analysis::chance::{Generator, negative_binomial, shuffle};
+use halfgreen_analysis::distributions::negative_binomial;
+use halfgreen_analysis::numerics::cholesky;
+use halfgreen_analysis::random::{Generator, shuffle};
 use rand_distr::{Distribution, StandardNormal};
 
 use crate::cells::{Cell, Ground};

@@ -1,9 +1,9 @@
 //! What people do today: does each common analysis claim a difference at 5 %?
 
-use halfgreen_analysis::arithmetic::cholesky;
-use halfgreen_analysis::chance::laws;
 use halfgreen_analysis::counts::{Family, Fit, ModelMatrix, fit, likelihood_ratio};
-use halfgreen_analysis::multiplicity::{Sided, dunnett, lambda_from_replication};
+use halfgreen_analysis::distributions;
+use halfgreen_analysis::multiplicity::{Alternative, dunnett, lambda_from_replication};
+use halfgreen_analysis::numerics::cholesky;
 
 /// Names of the common analyses, in the order of [`claims`].
 pub(crate) const NAMES: [&str; 7] = [
@@ -59,7 +59,8 @@ pub(crate) fn claims(columns: &Columns, counts: &[u64], first: bool) -> [bool; 7
     out[3] = ratio.p <= 0.05;
     let scale = full.pearson_chi2 / full.residual_df as f64;
     let f = (null.deviance - full.deviance) / ratio.df as f64 / scale;
-    out[4] = scale > 0.0 && laws::f_upper(f, ratio.df as f64, full.residual_df as f64) <= 0.05;
+    out[4] =
+        scale > 0.0 && distributions::f_sf(f, ratio.df as f64, full.residual_df as f64) <= 0.05;
     let family = Family::NegativeBinomial;
     let (full, null) = (run(&columns.full, family), run(&columns.null, family));
     out[5] = wald(&full, ratio.df) <= 0.05;
@@ -107,7 +108,7 @@ impl Variance {
             basis: orthonormal((0..width).collect()),
             treatments,
             df,
-            bound: dunnett::critical(0.05, &lambda, df, Sided::Two).ok()?,
+            bound: dunnett::critical_value(0.05, &lambda, df, Alternative::TwoSided).ok()?,
         })
     }
 
@@ -174,5 +175,5 @@ fn wald(full: &Fit, df: usize) -> f64 {
     let mut solved = beta.clone();
     cholesky::solve(&v, df, &mut solved);
     let statistic: f64 = beta.iter().zip(&solved).map(|(a, b)| a * b).sum();
-    laws::chi_squared_upper(statistic, df as f64)
+    distributions::chi_squared_sf(statistic, df as f64)
 }

@@ -1,10 +1,10 @@
 //! One cell: false claims, coverage and power over many trials.
 
-use halfgreen_analysis::chance::Generator;
 use halfgreen_analysis::comparison::{
-    Better, Call, Layout, Lead, PlotTable, Question, Screen, Settings,
+    Better, BlockStructure, Call, PlotTable, PreparedTest, PrimaryTest, Question, Settings,
 };
 use halfgreen_analysis::counts::{Factor, ModelMatrix};
+use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use rayon::prelude::*;
 
@@ -42,10 +42,10 @@ pub(crate) struct Outcome {
 
 /// Everything that stays the same over the trials of a layout.
 struct Prepared {
-    screen: Screen,
+    screen: PreparedTest,
     /// Re-allocation in the lead where it does not lead by itself; of two treatments only, for closed testing
     /// of more takes too long.
-    redrawn: Option<Screen>,
+    redrawn: Option<PreparedTest>,
     columns: Columns,
 }
 
@@ -74,7 +74,7 @@ fn prepare(block: &[usize], treatment: &[usize]) -> Option<Prepared> {
     let columns = Columns::new(full, null, &plots)?;
     let settings = Settings {
         scheme: Some(Scheme::blocks(&blocks.codes)),
-        lead: None,
+        primary_test: None,
         randomisation: RandomisationSettings {
             draws: 1999,
             ..RandomisationSettings::default()
@@ -84,7 +84,7 @@ fn prepare(block: &[usize], treatment: &[usize]) -> Option<Prepared> {
         counts: vec![0; block.len()],
         exposure: vec![1.0; block.len()],
         treatment: treatments,
-        layout: Layout::Blocks(blocks),
+        block_structure: BlockStructure::Blocks(blocks),
         before: None,
     };
     let question = Question {
@@ -93,14 +93,14 @@ fn prepare(block: &[usize], treatment: &[usize]) -> Option<Prepared> {
         worthwhile_ratio: 0.5,
     };
     let redrawn = Settings {
-        lead: Some(Lead::Randomisation),
+        primary_test: Some(PrimaryTest::Randomisation),
         ..settings.clone()
     };
-    let screen = Screen::new(table.clone(), question, settings).ok()?;
+    let screen = PreparedTest::new(table.clone(), question, settings).ok()?;
     Some(Prepared {
         // With fewer than six pairs it can find nothing; with many it is the headline test.
-        redrawn: (levels == 2 && pieces >= 6 && screen.lead() == Lead::Model)
-            .then(|| Screen::new(table, question, redrawn).ok())
+        redrawn: (levels == 2 && pieces >= 6 && screen.primary_test() == PrimaryTest::Model)
+            .then(|| PreparedTest::new(table, question, redrawn).ok())
             .flatten(),
         screen,
         columns,
@@ -165,7 +165,9 @@ fn judge(prepared: &Prepared, trial: &Trial, ratio: f64) -> Option<([bool; TESTS
     let called = prepared.screen.call(&trial.counts).ok()?;
     let redrawn = match &prepared.redrawn {
         Some(screen) => screen.call(&trial.counts).ok()?.calls,
-        None if prepared.screen.lead() == Lead::Randomisation => called.calls.clone(),
+        None if prepared.screen.primary_test() == PrimaryTest::Randomisation => {
+            called.calls.clone()
+        }
         None => Vec::new(),
     };
     let claimed = |call: &Call| matches!(call, Call::BeatTheControl | Call::DidWorse);
@@ -190,5 +192,5 @@ fn judge(prepared: &Prepared, trial: &Trial, ratio: f64) -> Option<([bool; TESTS
             .covers(&trial.counts, &truth)
             .ok()?
             .contains(&false);
-    Some((claims, holds, called.settled))
+    Some((claims, holds, called.converged))
 }

@@ -2,16 +2,16 @@
 
 use serde::Serialize;
 
-use super::headline::{Headline, two_sided};
-use super::lead::{Lead, lead};
 use super::means::{self, TreatmentMean};
+use super::model_test::{ModelTest, two_sided};
 use super::plot_table::PlotTable;
-use super::strata::{Difference, Strata};
-use super::verdict::{Call, Matters, Question};
+use super::primary_test::{PrimaryTest, primary_test};
+use super::strata::{ContrastEstimate, Strata};
+use super::verdict::{Call, Question, Relevance};
 use crate::Error;
-use crate::answers::{Caution, Interval, PValue};
-use crate::multiplicity::{Sided, dunnett, lambda_from_replication};
+use crate::multiplicity::{Alternative, dunnett, lambda_from_replication};
 use crate::randomisation::{Randomisation, RandomisationSettings, Scheme, against_control};
+use crate::results::{Caution, Interval, PValue};
 
 /// How to carry the comparison out.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,7 +19,7 @@ pub struct Settings {
     /// Draws that the design allowed; `None` if treatments were not drawn at random.
     pub scheme: Option<Scheme>,
     /// The test that leads, fixed by the design; `None` decides by [`lead`] from the scheme.
-    pub lead: Option<Lead>,
+    pub primary_test: Option<PrimaryTest>,
     /// How much to re-allocate, and the seed.
     pub randomisation: RandomisationSettings,
 }
@@ -39,8 +39,9 @@ pub struct Contrast {
     /// Its degrees of freedom; 0 where the ground cannot tell the treatment.
     pub df: f64,
     /// Chance that larvae scattered at random would lie as unevenly: one-sided, given the total.
-    pub p_chance: f64,
-    /// Model test alone: p of t, and never below half of `p_chance`.
+    #[serde(rename = "p_chance")]
+    pub p_conditional: f64,
+    /// Model test alone: p of t, and never below half of `p_conditional`.
     pub p_model: f64,
     /// Model test, adjusted (Dunnett).
     pub p_model_adjusted: f64,
@@ -49,18 +50,21 @@ pub struct Contrast {
     /// Re-allocation, adjusted (closed testing).
     pub p_randomisation_adjusted: Option<f64>,
     /// Smallest p-value that re-allocation could have given.
-    pub smallest_p: Option<f64>,
+    #[serde(rename = "smallest_p")]
+    pub smallest_attainable_p: Option<f64>,
     /// The verdict.
     pub call: Call,
     /// Whether the interval reaches the worthwhile ratio.
-    pub matters: Matters,
+    #[serde(rename = "matters")]
+    pub relevance: Relevance,
 }
 
 /// The whole comparison.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Comparison {
     /// Which test leads.
-    pub lead: Lead,
+    #[serde(rename = "lead")]
+    pub primary_test: PrimaryTest,
     /// Every treatment against the control.
     pub contrasts: Vec<Contrast>,
     /// Mean counts.
@@ -89,45 +93,45 @@ pub fn compare(
 ) -> Result<Comparison, Error> {
     table.check()?;
     let offset = table.offset();
-    let matrix = table.treatments()?;
+    let matrix = table.treatment_matrix()?;
     let strata = Strata::new(table);
-    let headline = Headline::new(table, &offset, &matrix, &strata)?;
+    let model_test = ModelTest::new(table, &offset, &matrix, &strata)?;
     let randomisation = match &settings.scheme {
         Some(scheme) => Some(against_control(
-            &Headline::scores(table, &offset)?,
+            &ModelTest::scores(table, &offset)?,
             &table.treatment.codes,
             scheme,
             &settings.randomisation,
         )?),
         None => None,
     };
-    let leading = match (&randomisation, settings.lead) {
-        (None, _) => Lead::Model,
-        (Some(_), Some(lead)) => lead,
-        (Some(r), None) => lead(
-            r.smallest_p.iter().copied().fold(0.0, f64::max),
+    let primary = match (&randomisation, settings.primary_test) {
+        (None, _) => PrimaryTest::Model,
+        (Some(_), Some(primary)) => primary,
+        (Some(r), None) => primary_test(
+            r.smallest_attainable_p.iter().copied().fold(0.0, f64::max),
             question.alpha,
         ),
     };
-    let differences: Vec<Difference> = (1..table.treatment.levels.len())
-        .map(|j| headline.against(j, 0.0))
+    let differences: Vec<ContrastEstimate> = (1..table.treatment.levels.len())
+        .map(|j| model_test.contrast(j, 0.0))
         .collect();
     let contrasts = contrasts(
-        &headline,
+        &model_test,
         question,
-        leading,
+        primary,
         randomisation.as_ref(),
         &differences,
     )?;
-    let full = &headline.full;
+    let full = &model_test.full;
     Ok(Comparison {
-        lead: leading,
+        primary_test: primary,
         contrasts,
         means: means::of(table, question.alpha, &offset)?,
         df: fewest(&differences),
         k: (full.inverse_k > LIMIT).then(|| 1.0 / full.inverse_k),
         sigma: full.sigma.clone(),
-        cautions: cautions(table, &headline, &differences),
+        cautions: cautions(table, &model_test, &differences),
         randomisation,
     })
 }
@@ -137,7 +141,7 @@ pub fn compare(
     clippy::cast_sign_loss,
     reason = "degrees of freedom, not negative, rounded down"
 )]
-fn fewest(differences: &[Difference]) -> usize {
+fn fewest(differences: &[ContrastEstimate]) -> usize {
     differences
         .iter()
         .map(|d| d.df)
@@ -157,11 +161,11 @@ pub(super) fn lambda(table: &PlotTable) -> Result<Vec<f64>, Error> {
 
 /// p of the model test for every treatment, alone and adjusted.
 pub(super) fn p_model(
-    headline: &Headline<'_>,
-    differences: &[Difference],
+    model_test: &ModelTest<'_>,
+    differences: &[ContrastEstimate],
     lambda: &[f64],
 ) -> Result<Vec<(f64, f64)>, Error> {
-    let t: Vec<f64> = differences.iter().map(Difference::t).collect();
+    let t: Vec<f64> = differences.iter().map(ContrastEstimate::t).collect();
     let mut out = Vec::with_capacity(differences.len());
     // Treatments mostly share their degrees of freedom, and then one table serves all.
     let mut last = (0.0, Vec::new());
@@ -173,34 +177,34 @@ pub(super) fn p_model(
             if last.0 != difference.df {
                 last = (
                     difference.df,
-                    dunnett::p_values(&t, lambda, difference.df, Sided::Two)?,
+                    dunnett::p_values(&t, lambda, difference.df, Alternative::TwoSided)?,
                 );
             }
             last.1[j]
         };
-        let floor = 0.5 * headline.totals(j + 1).p(1.0);
+        let floor = 0.5 * model_test.conditional_test(j + 1).p(1.0);
         out.push((alone.max(floor), adjusted.max(floor)));
     }
     Ok(out)
 }
 
 fn contrasts(
-    headline: &Headline<'_>,
+    model_test: &ModelTest<'_>,
     question: &Question,
-    lead: Lead,
+    primary_test: PrimaryTest,
     randomisation: Option<&Randomisation>,
-    differences: &[Difference],
+    differences: &[ContrastEstimate],
 ) -> Result<Vec<Contrast>, Error> {
-    let table = headline.table;
+    let table = model_test.table;
     let lambda = lambda(table)?;
-    let p = p_model(headline, differences, &lambda)?;
+    let p = p_model(model_test, differences, &lambda)?;
     let mut out = Vec::with_capacity(differences.len());
     for (j, difference) in differences.iter().enumerate() {
-        let p_lead = match (lead, randomisation) {
-            (Lead::Randomisation, Some(r)) => r.p_adjusted[j],
+        let p_primary = match (primary_test, randomisation) {
+            (PrimaryTest::Randomisation, Some(r)) => r.p_adjusted[j],
             _ => p[j].1,
         };
-        let ratio = headline.ratio(j + 1);
+        let ratio = model_test.ratio(j + 1);
         let plain = if difference.df < 1.0 || ratio.is_none() {
             Interval {
                 low: 0.0,
@@ -208,26 +212,31 @@ fn contrasts(
                 level: 1.0 - question.alpha,
             }
         } else {
-            let bound = dunnett::critical(question.alpha, &lambda, difference.df, Sided::Two)?;
-            headline.interval(j + 1, bound, question.alpha)
+            let bound = dunnett::critical_value(
+                question.alpha,
+                &lambda,
+                difference.df,
+                Alternative::TwoSided,
+            )?;
+            model_test.interval(j + 1, bound, question.alpha)
         };
-        let found = p_lead <= question.alpha;
-        let interval = ratio.map_or(plain, |r| plain.agreeing(found, r));
-        let matters = question.matters(&interval);
+        let found = p_primary <= question.alpha;
+        let interval = ratio.map_or(plain, |r| plain.consistent_with(found, r));
+        let relevance = question.relevance(&interval);
         out.push(Contrast {
             treatment: table.treatment.levels[j + 1].clone(),
             ratio,
             interval,
             t: Some(difference.t()).filter(|t| t.is_finite()),
             df: difference.df,
-            p_chance: headline.totals(j + 1).p(1.0),
+            p_conditional: model_test.conditional_test(j + 1).p(1.0),
             p_model: p[j].0,
             p_model_adjusted: p[j].1,
             p_randomisation: randomisation.map(|r| r.p[j]),
             p_randomisation_adjusted: randomisation.map(|r| r.p_adjusted[j]),
-            smallest_p: randomisation.map(|r| r.smallest_p[j]),
-            call: question.call(found, ratio.unwrap_or(1.0), matters),
-            matters,
+            smallest_attainable_p: randomisation.map(|r| r.smallest_attainable_p[j]),
+            call: question.call(found, ratio.unwrap_or(1.0), relevance),
+            relevance,
         });
     }
     Ok(out)
@@ -235,8 +244,8 @@ fn contrasts(
 
 fn cautions(
     table: &PlotTable,
-    headline: &Headline<'_>,
-    differences: &[Difference],
+    model_test: &ModelTest<'_>,
+    differences: &[ContrastEstimate],
 ) -> Vec<Caution> {
     let mut out = Vec::new();
     if differences.iter().any(|d| d.df < 1.0) {
@@ -263,13 +272,13 @@ fn cautions(
             ));
         }
     }
-    if headline.full.inverse_k <= LIMIT {
+    if model_test.full.inverse_k <= LIMIT {
         out.push(Caution::new(
             "k-at-poisson-limit",
             "the counts scatter no more than random (Poisson) counts would: k is infinite",
         ));
     }
-    if !headline.full.convergence.reached() {
+    if !model_test.full.convergence.converged() {
         out.push(Caution::new(
             "not-settled",
             "the count model did not settle; its figures are rough",

@@ -4,12 +4,12 @@ use std::cmp::Ordering;
 
 use serde::Serialize;
 
-use super::marginal::Marginal;
+use super::mixed_model::MixedModel;
 use super::plot_table::PlotTable;
 use super::profile::{Calibration, Profile};
 use crate::Error;
-use crate::answers::Interval;
-use crate::chance::laws;
+use crate::distributions;
+use crate::results::Interval;
 
 /// Mean count per unit of exposure under a treatment.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -45,10 +45,10 @@ pub(super) fn of(
             level: 1.0 - alpha,
         };
         if df >= 1.0 && totals.iter().any(|&t| t > 0) {
-            let bound = laws::t_quantile(1.0 - alpha / 2.0, df);
+            let bound = distributions::t_quantile(1.0 - alpha / 2.0, df);
             let turned = turned(table, code);
-            let matrix = turned.treatments()?;
-            let model = Marginal::new(&turned, offset, &matrix)?;
+            let matrix = turned.treatment_matrix()?;
+            let model = MixedModel::new(&turned, offset, &matrix)?;
             let full = model.fit(None, None);
             let profile = Profile::new(&model, &full, 0, calibration);
             let from = full.beta[0];
@@ -71,10 +71,10 @@ pub(super) fn of(
 /// Plots, groups and treatments to what the t scale needs.
 fn calibration(table: &PlotTable) -> Result<Calibration, Error> {
     let plots = table.counts.len() as f64;
-    let ground = if table.terms().is_empty() {
+    let ground = if table.blocking_factors().is_empty() {
         0
     } else {
-        table.ground().build()?.width()
+        table.block_columns().build()?.width()
     };
     let within = plots - ground as f64;
     let spent = table.treatment.levels.len() - usize::from(ground > 0)

@@ -10,7 +10,7 @@
 //!
 //! # The two tests
 //! *Model*: an analysis of variance of transformed counts. A negative binomial with random blocks is
-//! fitted at the ratio in question (1 for "no effect"); its k gives the [`Scale`] on which counts scatter
+//! fitted at the ratio in question (1 for "no effect"); its k gives the [`Transformation`] on which counts scatter
 //! alike at every mean, or with more plots nearly so, and the model says what each plot's transformed count
 //! should be on its ground and how widely it scatters there. What lies above or below that is compared between
 //! treatment and control by Student's t, its error taken from the ground that the design gives the
@@ -49,23 +49,23 @@
 
 mod plot_table;
 mod verdict;
-mod marginal;
-mod scale;
+mod mixed_model;
+mod transformation;
 mod strata;
-mod by_chance;
-mod headline;
-mod lead;
+mod conditional_test;
+mod model_test;
+mod primary_test;
 mod profile;
 mod means;
 mod compare;
-mod screen;
+mod prepared_test;
 
 pub use compare::{Comparison, Contrast, Settings, compare};
-pub use headline::farthest_limits;
-pub use lead::{Lead, largest_step, lead};
 pub use means::TreatmentMean;
-pub use plot_table::{Layout, PlotTable};
-pub use profile::share_of_clumping;
-pub use scale::{Curve, Scale};
-pub use screen::{Screen, Screened, Told};
-pub use verdict::{Better, Call, Matters, Question};
+pub use model_test::markov_limits;
+pub use plot_table::{BlockStructure, PlotTable};
+pub use prepared_test::{EvaluatedContrast, Evaluation, PreparedTest};
+pub use primary_test::{PrimaryTest, largest_attainable_p, primary_test};
+pub use profile::overdispersion_share;
+pub use transformation::{ChebyshevSeries, Transformation};
+pub use verdict::{Better, Call, Question, Relevance};

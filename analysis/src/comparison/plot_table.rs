@@ -5,16 +5,16 @@ use crate::counts::{Factor, ModelMatrix, ModelMatrixBuilder};
 
 /// Which plots share ground.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Layout {
+pub enum BlockStructure {
     /// Plots on one piece of ground.
-    Open,
+    Unblocked,
     /// Plots in blocks (or pairs).
     Blocks(Factor),
     /// Plots in the rows and columns of a square.
-    RowsAndColumns([Factor; 2]),
+    RowColumn([Factor; 2]),
     /// Whole plots in blocks, each split into plots: first the blocks, then the whole plots, each
     /// with a name of its own.
-    WholePlots([Factor; 2]),
+    SplitPlot([Factor; 2]),
 }
 
 /// One count for each plot.
@@ -27,7 +27,7 @@ pub struct PlotTable {
     /// Treatment of each plot; level 0 is the control.
     pub treatment: Factor,
     /// Shared ground.
-    pub layout: Layout,
+    pub block_structure: BlockStructure,
     /// Covariate: log(count before + 1), less its mean; absent without counts before treatment.
     pub before: Option<Vec<f64>>,
 }
@@ -44,7 +44,7 @@ impl PlotTable {
             ("treatment", self.treatment.codes.len()),
         ];
         lengths.extend(
-            self.terms()
+            self.blocking_factors()
                 .iter()
                 .map(|f| (f.name.as_str(), f.codes.len())),
         );
@@ -92,11 +92,11 @@ impl PlotTable {
 
     /// The groupings, none for open ground.
     #[must_use]
-    pub fn terms(&self) -> &[Factor] {
-        match &self.layout {
-            Layout::Open => &[],
-            Layout::Blocks(block) => std::slice::from_ref(block),
-            Layout::RowsAndColumns(terms) | Layout::WholePlots(terms) => terms,
+    pub fn blocking_factors(&self) -> &[Factor] {
+        match &self.block_structure {
+            BlockStructure::Unblocked => &[],
+            BlockStructure::Blocks(block) => std::slice::from_ref(block),
+            BlockStructure::RowColumn(terms) | BlockStructure::SplitPlot(terms) => terms,
         }
     }
 
@@ -108,10 +108,12 @@ impl PlotTable {
 
     /// Intercept and groupings as fixed columns. Of whole plots only the blocks can be: the whole
     /// plots themselves carry treatments.
-    pub(super) fn ground(&self) -> ModelMatrixBuilder {
-        let terms = match &self.layout {
-            Layout::WholePlots([block, _]) => std::slice::from_ref(block),
-            Layout::Open | Layout::Blocks(_) | Layout::RowsAndColumns(_) => self.terms(),
+    pub(super) fn block_columns(&self) -> ModelMatrixBuilder {
+        let terms = match &self.block_structure {
+            BlockStructure::SplitPlot([block, _]) => std::slice::from_ref(block),
+            BlockStructure::Unblocked
+            | BlockStructure::Blocks(_)
+            | BlockStructure::RowColumn(_) => self.blocking_factors(),
         };
         terms.iter().fold(
             ModelMatrix::with_intercept(self.counts.len()),
@@ -123,12 +125,12 @@ impl PlotTable {
     ///
     /// # Errors
     /// A column that the others determine, named.
-    pub fn fixed(&self, treated: bool) -> Result<ModelMatrix, Error> {
+    pub fn fixed_effects(&self, treated: bool) -> Result<ModelMatrix, Error> {
         let with = |m: ModelMatrixBuilder| match &self.before {
             Some(before) => m.covariate("before", before),
             None => m,
         };
-        let ground = with(self.ground());
+        let ground = with(self.block_columns());
         if treated {
             ground.factor(&self.treatment).build()
         } else {
@@ -138,7 +140,7 @@ impl PlotTable {
 
     /// Treatment and covariate as fixed columns, for a model with random groupings. The columns of
     /// treatment come first after the intercept.
-    pub(super) fn treatments(&self) -> Result<ModelMatrix, Error> {
+    pub(super) fn treatment_matrix(&self) -> Result<ModelMatrix, Error> {
         let base = ModelMatrix::with_intercept(self.counts.len()).factor(&self.treatment);
         match &self.before {
             Some(before) => base.covariate("before", before).build(),

@@ -3,9 +3,9 @@
 //! t^2 = nu (exp(W* / m) - 1) on nu degrees of freedom, with m the plots less the pieces of ground, nu
 //! that less treatments and covariates, and W* = W / (1 + sqrt(s) / 4): for normal errors t is then Student's.
 
-use super::marginal::Marginal;
-use crate::arithmetic::roots;
+use super::mixed_model::MixedModel;
 use crate::mixed::MarginalFit;
+use crate::numerics::roots;
 
 /// How far the likelihood ratio of wholly clumped counts runs ahead of that of normal errors: in simulated
 /// pairs (k 0.3 and up, 4 to 8 pairs) the ratio of two means so corrected was claimed to differ in at
@@ -14,7 +14,7 @@ const RUN_AHEAD: f64 = 0.25;
 
 /// Share of a plot's variance that is clumping: mean/k / (1 + mean/k).
 #[must_use]
-pub fn share_of_clumping(inverse_k: f64, mean: f64) -> f64 {
+pub fn overdispersion_share(inverse_k: f64, mean: f64) -> f64 {
     let x = inverse_k * mean;
     x / (1.0 + x)
 }
@@ -33,7 +33,7 @@ pub(super) struct Calibration {
 impl Calibration {
     /// t for a likelihood ratio between two fits with these 1/k; never negative.
     fn t(&self, likelihood_ratio: f64, inverse_k: (f64, f64)) -> f64 {
-        let share = share_of_clumping(0.5 * (inverse_k.0 + inverse_k.1), self.mean);
+        let share = overdispersion_share(0.5 * (inverse_k.0 + inverse_k.1), self.mean);
         let calibrated = likelihood_ratio.max(0.0) / (1.0 + RUN_AHEAD * share.sqrt());
         (self.df * (calibrated / self.within).exp_m1()).sqrt()
     }
@@ -42,7 +42,7 @@ impl Calibration {
 /// A profile along one coefficient.
 #[derive(Debug)]
 pub(super) struct Profile<'p, 'a> {
-    model: &'p Marginal<'a>,
+    model: &'p MixedModel<'a>,
     full: &'p MarginalFit,
     column: usize,
     calibration: Calibration,
@@ -53,7 +53,7 @@ pub(super) struct Profile<'p, 'a> {
 impl<'p, 'a> Profile<'p, 'a> {
     /// Of `column` about the maximum `full`.
     pub(super) fn new(
-        model: &'p Marginal<'a>,
+        model: &'p MixedModel<'a>,
         full: &'p MarginalFit,
         column: usize,
         calibration: Calibration,
@@ -71,10 +71,10 @@ impl<'p, 'a> Profile<'p, 'a> {
 
     /// Distance of a value of the coefficient from its estimate, on the t scale.
     fn t(&self, value: f64) -> f64 {
-        let held = self.model.fit(Some((self.column, value)), Some(self.full));
-        let ratio = 2.0 * (self.full.log_likelihood - held.log_likelihood);
+        let restricted = self.model.fit(Some((self.column, value)), Some(self.full));
+        let ratio = 2.0 * (self.full.log_likelihood - restricted.log_likelihood);
         self.calibration
-            .t(ratio, (self.full.inverse_k, held.inverse_k))
+            .t(ratio, (self.full.inverse_k, restricted.inverse_k))
     }
 
     /// Where the distance reaches `bound`, going down (`side` = -1) or up (+1) from the estimate;

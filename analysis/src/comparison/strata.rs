@@ -1,27 +1,27 @@
 //! Which ground a contrast is told from, and how much that ground scatters: analysis of variance.
 
-use super::plot_table::{Layout, PlotTable};
+use super::plot_table::{BlockStructure, PlotTable};
 use crate::counts::Factor;
 
 /// A column whose squared length falls below this share of itself once the others are taken out adds
 /// nothing: fewer than six digits of it would be left.
 const NOTHING_LEFT: f64 = 1e-10;
 
-/// Ground, covariate and treatments of a design, prepared once.
+/// EffectPosterior, covariate and treatments of a design, prepared once.
 #[derive(Debug, Clone)]
 pub(super) struct Strata {
     /// Everything; what is left of a response beside it scatters within the smallest pieces of ground.
-    known: Known,
+    known: Adjustment,
     /// Columns of the whole plots, beyond `known`; empty unless plots were split.
     whole: Vec<Vec<f64>>,
     /// Each treatment less the control, beside everything else; `None` where the ground cannot tell it.
-    contrasts: Vec<Option<Direction>>,
+    contrasts: Vec<Option<AdjustedContrast>>,
     plots: usize,
 }
 
 /// A treatment's column with everything else taken out.
 #[derive(Debug, Clone)]
-struct Direction {
+struct AdjustedContrast {
     z: Vec<f64>,
     /// Squared length, and the part of it that lies between whole plots.
     length: f64,
@@ -30,7 +30,7 @@ struct Direction {
 
 /// A treatment less the control, in a response.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Difference {
+pub(super) struct ContrastEstimate {
     pub(super) estimate: f64,
     pub(super) standard_error: f64,
     /// Degrees of freedom, Satterthwaite's (1946, Biometrics Bulletin 2:110-114) where two strata
@@ -38,7 +38,7 @@ pub(super) struct Difference {
     pub(super) df: f64,
 }
 
-impl Difference {
+impl ContrastEstimate {
     /// Student's t, signed; infinite where nothing scatters, 0 where nothing differs either.
     pub(super) fn t(&self) -> f64 {
         if self.estimate == 0.0 {
@@ -54,7 +54,7 @@ impl Difference {
 /// Blocks are taken out by their means, which takes time in proportion to the plots however many blocks
 /// there are; only what is not a block needs columns.
 #[derive(Debug, Clone)]
-struct Known {
+struct Adjustment {
     /// Group of each plot, and plots of each group.
     codes: Vec<usize>,
     sizes: Vec<f64>,
@@ -62,7 +62,7 @@ struct Known {
     columns: Vec<Vec<f64>>,
 }
 
-impl Known {
+impl Adjustment {
     /// Groups alone: one for all plots where none are given.
     fn groups(factor: Option<&Factor>, plots: usize) -> Self {
         let (codes, levels) = factor.map_or_else(
@@ -88,7 +88,7 @@ impl Known {
     /// Adds a column, if it adds anything.
     fn add(&mut self, column: Vec<f64>) {
         let own = dot(&column, &column);
-        let left = self.beside(column);
+        let left = self.residual(column);
         let length = dot(&left, &left);
         if length > NOTHING_LEFT * own {
             self.columns.push(scaled(left, length.sqrt().recip()));
@@ -96,7 +96,7 @@ impl Known {
     }
 
     /// What is left of a column, each part taken out twice so that rounding leaves nothing.
-    fn beside(&self, mut column: Vec<f64>) -> Vec<f64> {
+    fn residual(&self, mut column: Vec<f64>) -> Vec<f64> {
         let mut means = vec![0.0; self.sizes.len()];
         for _ in 0..2 {
             means.fill(0.0);
@@ -106,7 +106,7 @@ impl Known {
             for (&code, v) in self.codes.iter().zip(&mut column) {
                 *v -= means[code];
             }
-            take_out(&self.columns, &mut column);
+            project_out(&self.columns, &mut column);
         }
         column
     }
@@ -115,11 +115,11 @@ impl Known {
 impl Strata {
     pub(super) fn new(table: &PlotTable) -> Self {
         let plots = table.counts.len();
-        let ground: &[_] = match &table.layout {
-            Layout::WholePlots([block, _]) => std::slice::from_ref(block),
-            _ => table.terms(),
+        let ground: &[_] = match &table.block_structure {
+            BlockStructure::SplitPlot([block, _]) => std::slice::from_ref(block),
+            _ => table.blocking_factors(),
         };
-        let mut known = ground_of(ground, table);
+        let mut known = block_projection(ground, table);
         let codes = &table.treatment.codes;
         let treatments = table.treatment.levels.len();
         let others = |j: usize| {
@@ -129,18 +129,18 @@ impl Strata {
             }
             others
         };
-        let split = match &table.layout {
-            Layout::WholePlots([_, whole]) => Some(whole),
+        let split = match &table.block_structure {
+            BlockStructure::SplitPlot([_, whole]) => Some(whole),
             _ => None,
         };
         let contrasts = (1..treatments)
             .map(|j| {
                 let column = indicator(codes, j);
                 let own = dot(&column, &column);
-                let z = others(j).beside(column);
+                let z = others(j).residual(column);
                 let length = dot(&z, &z);
                 let between = split.map_or(0.0, |w| between(&z, &w.codes, w.levels.len()));
-                (length > NOTHING_LEFT * own).then_some(Direction { z, length, between })
+                (length > NOTHING_LEFT * own).then_some(AdjustedContrast { z, length, between })
             })
             .collect();
         for level in 1..treatments {
@@ -151,9 +151,9 @@ impl Strata {
             let codes = split.map_or(&[][..], |w| &w.codes);
             let column = indicator(codes, level);
             let own = dot(&column, &column);
-            let mut left = known.beside(column);
+            let mut left = known.residual(column);
             for _ in 0..2 {
-                take_out(&whole, &mut left);
+                project_out(&whole, &mut left);
             }
             let length = dot(&left, &left);
             if length > NOTHING_LEFT * own {
@@ -174,19 +174,19 @@ impl Strata {
             .saturating_sub(self.known.number() + self.whole.len())
     }
 
-    /// Power of the scale on which this design compares counts ([`Scale`](super::scale::Scale)): 1/2 - 1/d
+    /// Power of the scale on which this design compares counts ([`Transformation`](super::transformation::Transformation)): 1/2 - 1/d
     /// with d degrees of freedom within the smallest pieces of ground, 0 for two or fewer.
     ///
     /// With few plots one crowded plot makes the error as large as the difference, and the scatter must be
-    /// held alike; the more plots there are, the more the crowded ones tell of the mean. Chosen by
+    /// restricted alike; the more plots there are, the more the crowded ones tell of the mean. Chosen by
     /// simulation from four such rules, and measured by the bench.
     pub(super) fn power(&self) -> f64 {
         (0.5 - 1.0 / (self.within() as f64)).max(0.0)
     }
 
     /// Treatment `j` (0 for the first after the control) of the response `r`, a value for each plot.
-    pub(super) fn contrast(&self, j: usize, r: &[f64]) -> Difference {
-        let nothing = Difference {
+    pub(super) fn contrast(&self, j: usize, r: &[f64]) -> ContrastEstimate {
+        let nothing = ContrastEstimate {
             estimate: 0.0,
             standard_error: 0.0,
             df: 0.0,
@@ -195,10 +195,10 @@ impl Strata {
             return nothing;
         };
         let size = dot(r, r);
-        let left = self.known.beside(r.to_vec());
+        let left = self.known.residual(r.to_vec());
         let mut inner = left.clone();
         for _ in 0..2 {
-            take_out(&self.whole, &mut inner);
+            project_out(&self.whole, &mut inner);
         }
         // Squares below the last digits of the response are none.
         let real = |square: f64| if square > 1e-26 * size { square } else { 0.0 };
@@ -236,7 +236,7 @@ impl Strata {
         } else {
             df_a.min(df_b)
         };
-        Difference {
+        ContrastEstimate {
             estimate,
             standard_error: (a + b).sqrt() / direction.length,
             df,
@@ -245,17 +245,17 @@ impl Strata {
 
     /// What is left of a response beside the ground and covariate alone.
     pub(super) fn centred(table: &PlotTable, r: Vec<f64>) -> Vec<f64> {
-        let ground = match &table.layout {
-            Layout::WholePlots(_) => &[],
-            _ => table.terms(),
+        let ground = match &table.block_structure {
+            BlockStructure::SplitPlot(_) => &[],
+            _ => table.blocking_factors(),
         };
-        ground_of(ground, table).beside(r)
+        block_projection(ground, table).residual(r)
     }
 }
 
 /// The ground of a design, and its covariate.
-fn ground_of(terms: &[Factor], table: &PlotTable) -> Known {
-    let mut known = Known::groups(terms.first(), table.counts.len());
+fn block_projection(terms: &[Factor], table: &PlotTable) -> Adjustment {
+    let mut known = Adjustment::groups(terms.first(), table.counts.len());
     for factor in terms.iter().skip(1) {
         for level in 0..factor.levels.len() {
             known.add(indicator(&factor.codes, level));
@@ -279,7 +279,7 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
 }
 
 /// Takes orthonormal columns out of another.
-fn take_out(columns: &[Vec<f64>], from: &mut [f64]) {
+fn project_out(columns: &[Vec<f64>], from: &mut [f64]) {
     for q in columns {
         let along = dot(q, from);
         for (c, v) in from.iter_mut().zip(q) {
@@ -332,7 +332,7 @@ mod tests {
             counts: vec![0; 72],
             exposure: vec![1.0; 72],
             treatment: Factor::from_labels("treatment", &treatments, Some("0 0")),
-            layout: Layout::WholePlots([
+            block_structure: BlockStructure::SplitPlot([
                 Factor::from_labels("block", &blocks, None),
                 Factor::from_labels("whole", &wholes, None),
             ]),

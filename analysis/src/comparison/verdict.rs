@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::answers::Interval;
+use crate::results::Interval;
 
 /// Which direction is good.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -43,13 +43,16 @@ pub enum Call {
 /// Whether a difference that was found is worth having.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Matters {
+pub enum Relevance {
     /// The whole interval lies beyond the worthwhile ratio.
-    Surely,
+    #[serde(rename = "surely")]
+    Established,
     /// The worthwhile ratio lies inside the interval.
-    Perhaps,
+    #[serde(rename = "perhaps")]
+    Undecided,
     /// The whole interval falls short of the worthwhile ratio.
-    No,
+    #[serde(rename = "no")]
+    Excluded,
 }
 
 impl Question {
@@ -64,7 +67,7 @@ impl Question {
 
     /// Whether an interval of the ratio reaches as far as the worthwhile ratio.
     #[must_use]
-    pub fn matters(&self, interval: &Interval) -> Matters {
+    pub fn relevance(&self, interval: &Interval) -> Relevance {
         let (nearest, farthest) = match self.better {
             Better::Fewer => (
                 self.worthwhile_ratio - interval.high,
@@ -76,23 +79,23 @@ impl Question {
             ),
         };
         if nearest >= 0.0 {
-            Matters::Surely
+            Relevance::Established
         } else if farthest >= 0.0 {
-            Matters::Perhaps
+            Relevance::Undecided
         } else {
-            Matters::No
+            Relevance::Excluded
         }
     }
 
     /// The call: whether the leading test found a difference, the estimate, and what the interval
     /// says of the worthwhile ratio.
     #[must_use]
-    pub fn call(&self, found: bool, ratio: f64, matters: Matters) -> Call {
-        match (found, matters) {
+    pub fn call(&self, found: bool, ratio: f64, relevance: Relevance) -> Call {
+        match (found, relevance) {
             (true, _) if self.is_good(ratio) => Call::BeatTheControl,
             (true, _) => Call::DidWorse,
-            (false, Matters::No) => Call::TooSmallToMatter,
-            (false, Matters::Surely | Matters::Perhaps) => Call::CannotTell,
+            (false, Relevance::Excluded) => Call::TooSmallToMatter,
+            (false, Relevance::Established | Relevance::Undecided) => Call::CannotTell,
         }
     }
 }

@@ -6,9 +6,9 @@ use super::kernel::{self, Kernel};
 use super::model_matrix::ModelMatrix;
 use super::newton::{self, Point, Problem};
 use crate::Error;
-use crate::answers::{Caution, Convergence, Estimate, Stop};
-use crate::arithmetic::cholesky;
-use crate::chance::laws;
+use crate::distributions;
+use crate::numerics::cholesky;
+use crate::results::{Caution, Convergence, Estimate, Stop};
 
 /// Which variance the counts are given.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -128,17 +128,17 @@ fn check(counts: &[u64], offset: &[f64], matrix: &ModelMatrix) -> Result<(), Err
 
 /// Runs the search for the family's maximum.
 fn search(problem: &Problem<'_>, family: Family) -> (Point, Convergence) {
-    let guess = newton::first_guess(problem.counts, problem.offset, problem.matrix, 0.0);
+    let guess = newton::starting_values(problem.counts, problem.offset, problem.matrix, 0.0);
     if family == Family::NegativeBinomial {
         let a = moment_start(problem, &guess);
         let start = Point::new(problem, guess.clone(), a);
-        let (point, convergence) = newton::climb(problem, start, true);
-        if convergence.reached() {
+        let (point, convergence) = newton::maximise(problem, start, true);
+        if convergence.converged() {
             return (point, convergence);
         }
     }
     // Either Poisson is asked for, or the search over k ran off towards the Poisson limit.
-    let (poisson, convergence) = newton::climb(problem, Point::new(problem, guess, 0.0), false);
+    let (poisson, convergence) = newton::maximise(problem, Point::new(problem, guess, 0.0), false);
     // At a = 0 the likelihood rises with a exactly when sum((y - m)^2 - y) > 0; if not, the Poisson
     // limit is the maximum (Levin & Reeds 1977, Annals of Statistics 5:79-87, for one sample).
     // Saturated fits are told apart from overdispersed ones by more than the rounding of the sum.
@@ -159,7 +159,7 @@ fn search(problem: &Problem<'_>, family: Family) -> (Point, Convergence) {
     }
     let a = moment_start(problem, &poisson.beta);
     let start = Point::new(problem, poisson.beta, a);
-    let (point, second) = newton::climb(problem, start, true);
+    let (point, second) = newton::maximise(problem, start, true);
     (
         point,
         Convergence {
@@ -267,7 +267,7 @@ fn note_limits(fit: &mut Fit, counts: &[f64], matrix: &ModelMatrix) {
             "the counts scatter no more than random (Poisson) counts would: k is infinite",
         ));
     }
-    if !fit.convergence.reached() {
+    if !fit.convergence.converged() {
         fit.cautions.push(Caution::new(
             "not-settled",
             format!(
@@ -335,7 +335,7 @@ pub fn likelihood_ratio(full: &Fit, null: &Fit) -> LikelihoodRatio {
     let p = if df == 0 {
         1.0
     } else {
-        laws::chi_squared_upper(statistic, df as f64)
+        distributions::chi_squared_sf(statistic, df as f64)
     };
     LikelihoodRatio { statistic, df, p }
 }
@@ -362,8 +362,8 @@ pub fn means_at(
         matrix,
         kernel: &kernel,
     };
-    let start = newton::first_guess(problem.counts, problem.offset, problem.matrix, 0.0);
-    let (point, _) = newton::climb(&problem, Point::new(&problem, start, inverse_k), false);
+    let start = newton::starting_values(problem.counts, problem.offset, problem.matrix, 0.0);
+    let (point, _) = newton::maximise(&problem, Point::new(&problem, start, inverse_k), false);
     let mean = |row: usize| (offset[row] + matrix.predict(row, &point.beta)).exp();
     Ok((0..counts.len()).map(mean).collect())
 }

@@ -2,8 +2,8 @@
 //!
 //! Written in a = 1/k, so that the Poisson law is the plain point a = 0.
 
-use crate::arithmetic::special::{digamma, ln_factorial, trigamma};
-use crate::chance::negative_binomial::rising;
+use crate::distributions::negative_binomial::ln_rising_factorial;
+use crate::numerics::special::{digamma, ln_factorial, trigamma};
 
 /// Value and derivatives of log P(y) at linear predictor eta = log(mean) and a = 1/k.
 #[derive(Debug, Clone, Copy, Default)]
@@ -48,7 +48,7 @@ pub(crate) fn terms(y: f64, eta: f64, mean: f64, a: f64) -> Terms {
 
 /// How a term's weight moves, for laws that are themselves built on the weight.
 #[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Bends {
+pub(crate) struct Curvature {
     /// First and second derivatives of the weight in eta and a.
     pub eta: f64,
     pub a: f64,
@@ -59,14 +59,14 @@ pub(crate) struct Bends {
     pub slope_a_a: f64,
 }
 
-/// Bends of one count: `y` the count at `mean`, `weight` as in its [`Terms`], `a` = 1/k.
+/// Curvature of one count: `y` the count at `mean`, `weight` as in its [`Terms`], `a` = 1/k.
 #[inline]
-pub(crate) fn bends(y: f64, mean: f64, weight: f64, a: f64) -> Bends {
+pub(crate) fn curvature(y: f64, mean: f64, weight: f64, a: f64) -> Curvature {
     let share = 1.0 / (1.0 + a * mean);
     let held = mean * share;
     let lean = 2.0 * share - 1.0;
     let by_a = held * (y * share - 2.0 * weight);
-    Bends {
+    Curvature {
         eta: weight * lean,
         a: by_a,
         eta_eta: weight * (1.0 - 6.0 * share * (1.0 - share)),
@@ -218,7 +218,7 @@ fn large_sums(count: u64, a: f64) -> (f64, f64, f64) {
     let d2 = trigamma(k) - trigamma(k + y);
     // sum j/(1+aj) = k (y - k d1);  sum (j/(1+aj))^2 = k^2 (y - 2 k d1 + k^2 d2).
     (
-        rising(count, k),
+        ln_rising_factorial(count, k),
         k * (y - k * d1),
         -k * k * (y - 2.0 * k * d1 + k * k * d2),
     )
@@ -227,7 +227,7 @@ fn large_sums(count: u64, a: f64) -> (f64, f64, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::chance::negative_binomial::ln_mass;
+    use crate::distributions::negative_binomial::ln_pmf;
 
     fn whole(counts: &[u64], means: &[f64], a: f64) -> f64 {
         let parts: f64 = counts
@@ -246,7 +246,7 @@ mod tests {
             let want: f64 = counts
                 .iter()
                 .zip(means)
-                .map(|(&y, m)| ln_mass(y, m, 1.0 / a))
+                .map(|(&y, m)| ln_pmf(y, m, 1.0 / a))
                 .sum();
             let got = whole(&counts, &means, a);
             assert!((got - want).abs() < 1e-9 * want.abs(), "{a}: {got} {want}");
@@ -292,7 +292,7 @@ mod tests {
                 );
                 let along = |d: f64, a: f64| {
                     let t = at(d, a);
-                    (t, bends(y, mean * d.exp(), t.weight, a))
+                    (t, curvature(y, mean * d.exp(), t.weight, a))
                 };
                 let (_, b) = along(0.0, a);
                 let (more, less) = (along(1e-5, a), along(-1e-5, a));

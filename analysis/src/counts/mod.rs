@@ -26,5 +26,5 @@ mod score;
 pub use fit::{Coefficient, Family, Fit, LikelihoodRatio, fit, likelihood_ratio, means_at};
 pub(crate) use kernel::Kernel;
 pub use model_matrix::{Factor, ModelMatrix, ModelMatrixBuilder};
-pub(crate) use newton::first_guess;
+pub(crate) use newton::starting_values;
 pub use score::score_test;

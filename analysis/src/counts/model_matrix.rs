@@ -1,7 +1,7 @@
 //! Factors and covariates to named columns, most of whose cells are zero.
 
 use crate::Error;
-use crate::arithmetic::cholesky;
+use crate::numerics::cholesky;
 
 /// A factor: which level each plot has.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -2,8 +2,8 @@
 
 use super::kernel::{self, Kernel};
 use super::model_matrix::ModelMatrix;
-use crate::answers::{Convergence, Stop};
-use crate::arithmetic::cholesky;
+use crate::numerics::cholesky;
+use crate::results::{Convergence, Stop};
 
 /// Steps before giving up. From the starts used here a fit takes 4 to 12, and one with an empty arm,
 /// whose coefficient runs to minus infinity by about 1 a step, some 30.
@@ -96,7 +96,7 @@ impl Point {
 }
 
 /// Climbs from `start` to the maximum over the coefficients, and over log a where `free_a`.
-pub(super) fn climb(problem: &Problem<'_>, start: Point, free_a: bool) -> (Point, Convergence) {
+pub(super) fn maximise(problem: &Problem<'_>, start: Point, free_a: bool) -> (Point, Convergence) {
     let width = start.beta.len();
     let mut here = start;
     let mut next = here.clone();
@@ -153,7 +153,7 @@ pub(super) fn climb(problem: &Problem<'_>, start: Point, free_a: bool) -> (Point
             );
         }
         if length < LAST_STEP {
-            let stop = Stop::Settled;
+            let stop = Stop::Converged;
             return (
                 here,
                 Convergence {
@@ -226,7 +226,7 @@ fn propose(here: &mut Point, free_a: bool, step: &mut [f64]) -> Option<f64> {
 
 /// A first guess: least squares on log(count + 1/2) less offset, weighted by the inverse of 1/(count + 1/2)
 /// plus `scatter`, the variance that the logs have beyond Poisson's.
-pub(crate) fn first_guess(
+pub(crate) fn starting_values(
     counts: &[f64],
     offset: &[f64],
     matrix: &ModelMatrix,

@@ -3,8 +3,8 @@
 use super::fit::{Fit, LikelihoodRatio};
 use super::model_matrix::ModelMatrix;
 use crate::Error;
-use crate::arithmetic::cholesky;
-use crate::chance::laws;
+use crate::distributions;
+use crate::numerics::cholesky;
 
 /// Score test of the columns of `full` that the fit `null` lacks, at the means and k of that fit (Rao
 /// 1948, Proceedings of the Cambridge Philosophical Society 44:50-57; for counts, McCullagh & Nelder 1989,
@@ -48,6 +48,6 @@ pub fn score_test(
     Ok(LikelihoodRatio {
         statistic,
         df,
-        p: laws::chi_squared_upper(statistic, df as f64),
+        p: distributions::chi_squared_sf(statistic, df as f64),
     })
 }

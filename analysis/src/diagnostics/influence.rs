@@ -4,7 +4,9 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use crate::Error;
-use crate::comparison::{Layout, PlotTable, Question, Screen, Settings, Told};
+use crate::comparison::{
+    BlockStructure, EvaluatedContrast, PlotTable, PreparedTest, Question, Settings,
+};
 use crate::counts::{Factor, Fit, ModelMatrix};
 use crate::randomisation::Scheme;
 
@@ -17,13 +19,14 @@ const RE_COMPARED: usize = 20_000;
 
 /// The comparison without one plot.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct LeftOut {
+pub struct CaseDeletion {
     /// The plot, by its place in the table.
     pub plot: usize,
     /// Every plot that had to go with it: its partner where a pair was left with one plot.
     pub without: Vec<usize>,
     /// What is then said of each treatment; `None` where one of them has no plot left.
-    pub told: Option<Vec<Told>>,
+    #[serde(rename = "told")]
+    pub contrasts: Option<Vec<EvaluatedContrast>>,
 }
 
 /// Share of each plot's own count in its fitted mean, on the scale of the linear predictor, between 0
@@ -57,7 +60,7 @@ pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
 /// standard deviations. No more than twenty thousand plots are compared again in all, and ten plots are
 /// always left out: among thousands no other one can carry a verdict.
 #[must_use]
-pub fn worth_leaving_out(counts: &[u64], fit: &Fit) -> Vec<usize> {
+pub fn deletion_candidates(counts: &[u64], fit: &Fit) -> Vec<usize> {
     let plots = counts.len();
     let tried = (RE_COMPARED / plots.max(1)).max(10);
     let a = fit.inverse_k();
@@ -90,7 +93,7 @@ pub fn leave_one_out(
     question: &Question,
     settings: &Settings,
     plots: &[usize],
-) -> Result<Vec<LeftOut>, Error> {
+) -> Result<Vec<CaseDeletion>, Error> {
     plots
         .par_iter()
         .map(|&plot| {
@@ -104,16 +107,16 @@ pub fn leave_one_out(
             let enough = rest.replication().iter().all(|&n| n > 0) && rest.counts.len() > 2;
             let told = if enough {
                 // Too few plots left to separate ground from treatments is no failure of the trial.
-                Screen::new(rest, *question, reduced(settings, &kept))
-                    .and_then(|screen| screen.tell())
+                PreparedTest::new(rest, *question, reduced(settings, &kept))
+                    .and_then(|screen| screen.evaluate())
                     .ok()
             } else {
                 None
             };
-            Ok(LeftOut {
+            Ok(CaseDeletion {
                 plot,
                 without,
-                told,
+                contrasts: told,
             })
         })
         .collect()
@@ -121,13 +124,15 @@ pub fn leave_one_out(
 
 /// Plots that stay when one goes.
 fn kept(table: &PlotTable, plot: usize) -> Vec<usize> {
-    let alone = |p: usize| match &table.layout {
-        Layout::Blocks(block) => {
+    let alone = |p: usize| match &table.block_structure {
+        BlockStructure::Blocks(block) => {
             let code = block.codes[plot];
             let mates = block.codes.iter().filter(|&&c| c == code).count();
             block.codes[p] == code && mates == 2
         }
-        Layout::Open | Layout::RowsAndColumns(_) | Layout::WholePlots(_) => false,
+        BlockStructure::Unblocked | BlockStructure::RowColumn(_) | BlockStructure::SplitPlot(_) => {
+            false
+        }
     };
     (0..table.counts.len())
         .filter(|&p| p != plot && !alone(p))
@@ -150,11 +155,11 @@ fn subset(table: &PlotTable, kept: &[usize]) -> PlotTable {
             codes: kept.iter().map(|&p| table.treatment.codes[p]).collect(),
             ..table.treatment.clone()
         },
-        layout: match &table.layout {
-            Layout::Open => Layout::Open,
-            Layout::Blocks(block) => Layout::Blocks(pick(block)),
-            Layout::RowsAndColumns([r, c]) => Layout::RowsAndColumns([pick(r), pick(c)]),
-            Layout::WholePlots([b, w]) => Layout::WholePlots([pick(b), pick(w)]),
+        block_structure: match &table.block_structure {
+            BlockStructure::Unblocked => BlockStructure::Unblocked,
+            BlockStructure::Blocks(block) => BlockStructure::Blocks(pick(block)),
+            BlockStructure::RowColumn([r, c]) => BlockStructure::RowColumn([pick(r), pick(c)]),
+            BlockStructure::SplitPlot([b, w]) => BlockStructure::SplitPlot([pick(b), pick(w)]),
         },
         before: table.before.as_ref().map(|before| {
             let picked: Vec<f64> = kept.iter().map(|&p| before[p]).collect();

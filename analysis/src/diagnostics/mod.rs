@@ -24,7 +24,7 @@ mod residuals;
 mod simulated;
 mod zero_inflation;
 
-pub use influence::{LeftOut, leave_one_out, leverage, worth_leaving_out};
+pub use influence::{CaseDeletion, deletion_candidates, leave_one_out, leverage};
 pub use residuals::{Normality, normality, quantile_limits, quantile_residuals};
-pub use simulated::{Simulated, SimulatedChecks, simulated_checks};
+pub use simulated::{SimulatedChecks, SimulatedStatistic, simulated_checks};
 pub use zero_inflation::{ZeroInflation, zero_inflation};

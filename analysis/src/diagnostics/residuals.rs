@@ -2,17 +2,18 @@
 
 use serde::Serialize;
 
-use crate::chance::{Generator, laws, negative_binomial};
+use crate::distributions::{self, negative_binomial};
+use crate::random::Generator;
 
 /// Chances below a count, and up to and including it, under a mean and 1/k (0 for Poisson).
 #[must_use]
 pub fn quantile_limits(count: u64, mean: f64, inverse_k: f64) -> (f64, f64) {
     let k = 1.0 / inverse_k;
     let below = match count.checked_sub(1) {
-        Some(less) => negative_binomial::cumulative(less, mean, k),
+        Some(less) => negative_binomial::cdf(less, mean, k),
         None => 0.0,
     };
-    (below, negative_binomial::cumulative(count, mean, k))
+    (below, negative_binomial::cdf(count, mean, k))
 }
 
 /// One residual for each plot, standard normal if the model holds (Dunn & Smyth 1996, Journal of
@@ -35,7 +36,7 @@ pub fn quantile_residuals(
         .map(|(&count, &mean)| {
             let (low, high) = quantile_limits(count, mean, inverse_k);
             let place = low + (high - low) * generator.unit();
-            laws::normal_quantile(place.clamp(least, 1.0 - least))
+            distributions::normal_quantile(place.clamp(least, 1.0 - least))
         })
         .collect()
 }
@@ -70,7 +71,7 @@ pub fn normality(values: &[f64]) -> Option<Normality> {
     }
     let (mut scored, mut score_squares) = (0.0, 0.0);
     for (i, value) in sorted.iter().enumerate() {
-        let score = laws::normal_quantile((i as f64 + 0.625) / (n + 0.25));
+        let score = distributions::normal_quantile((i as f64 + 0.625) / (n + 0.25));
         scored += score * (value - mean);
         score_squares += score * score;
     }
@@ -79,7 +80,7 @@ pub fn normality(values: &[f64]) -> Option<Normality> {
         let (u, v) = (n.ln(), n.ln().ln());
         let centre = -1.2725 + 1.0521 * (v - u);
         let spread = 1.0308 - 0.26758 * (v + 2.0 / u);
-        laws::normal_upper(((-w).ln_1p() - centre) / spread)
+        distributions::normal_sf(((-w).ln_1p() - centre) / spread)
     });
     Some(Normality {
         mean,

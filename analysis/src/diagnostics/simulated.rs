@@ -5,16 +5,17 @@ use serde::Serialize;
 
 use super::residuals::{Normality, normality, quantile_residuals};
 use crate::Error;
-use crate::answers::{Origin, PValue};
-use crate::chance::{Generator, negative_binomial};
 use crate::counts::{self, Family, Fit, ModelMatrix};
+use crate::distributions::negative_binomial;
+use crate::random::Generator;
+use crate::results::{Origin, PValue};
 
 /// Streams from here on: far from those by which layouts and allocations are drawn.
 const FIRST_STREAM: u64 = 1 << 40;
 
 /// A figure of the counts beside the same figure of simulated ones.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Simulated {
+pub struct SimulatedStatistic {
     /// Of the counts.
     pub observed: f64,
     /// Mean over simulated counts.
@@ -31,11 +32,11 @@ pub struct SimulatedChecks {
     /// How normal they look, `None` for fewer than three plots.
     pub normality: Option<Normality>,
     /// The same, its chance by simulation, refitting included.
-    pub straightness: Option<Simulated>,
+    pub straightness: Option<SimulatedStatistic>,
     /// Pearson's chi-squared over its degrees of freedom: how variable the counts are.
-    pub dispersion: Simulated,
+    pub dispersion: SimulatedStatistic,
     /// Number of zero counts.
-    pub zeros: Simulated,
+    pub zeros: SimulatedStatistic,
 }
 
 /// Figures of one set of counts under its own fit.
@@ -128,12 +129,12 @@ fn figures(counts: &[u64], fit: &Fit, generator: &mut Generator) -> Figures {
 }
 
 /// Two-sided: twice the smaller tail, the observed figure counted in both.
-fn compare(observed: f64, drawn: &[f64]) -> Simulated {
+fn compare(observed: f64, drawn: &[f64]) -> SimulatedStatistic {
     let m = drawn.len() as f64;
     let tail = |beyond: usize| (beyond as f64 + 1.0) / (m + 1.0);
     let low = tail(drawn.iter().filter(|&&d| d <= observed).count());
     let high = tail(drawn.iter().filter(|&&d| d >= observed).count());
-    Simulated {
+    SimulatedStatistic {
         observed,
         expected: drawn.iter().sum::<f64>() / m,
         p: PValue {

@@ -6,9 +6,9 @@
 use serde::Serialize;
 
 use crate::Error;
-use crate::arithmetic::cholesky;
-use crate::chance::{laws, negative_binomial};
-use crate::counts::{Fit, Kernel, ModelMatrix, first_guess, kernel};
+use crate::counts::{Fit, Kernel, ModelMatrix, kernel, starting_values};
+use crate::distributions::{self, negative_binomial};
+use crate::numerics::cholesky;
 
 /// Rounds of expectation and maximisation: each keeps a fixed share of the remaining error, which
 /// is nearly all of it only where the gain is next to nothing.
@@ -71,7 +71,7 @@ pub fn zero_inflation(
         .zip(&fit.means)
         .map(|(&y, &mean)| {
             let empty = if y == 0 {
-                (-negative_binomial::ln_mass(0, mean, k)).exp()
+                (-negative_binomial::ln_pmf(0, mean, k)).exp()
             } else {
                 0.0
             };
@@ -84,7 +84,7 @@ pub fn zero_inflation(
     }
     let values: Vec<f64> = counts.iter().map(|&y| y as f64).collect();
     let mut search = Search {
-        beta: first_guess(&values, offset, matrix, 0.0),
+        beta: starting_values(&values, offset, matrix, 0.0),
         kernel: Kernel::new(counts),
         counts: values,
         offset,
@@ -104,7 +104,7 @@ pub fn zero_inflation(
         k: (search.a > 1e-6).then(|| 1.0 / search.a),
         log_likelihood,
         gain,
-        p: 0.5 * laws::chi_squared_upper(gain, 1.0),
+        p: 0.5 * distributions::chi_squared_sf(gain, 1.0),
     })
 }
 
@@ -148,7 +148,7 @@ impl Search<'_> {
             let eta = self.offset[row] + self.matrix.predict(row, &self.beta);
             self.etas[row] = eta;
             if y == 0.0 {
-                let zero = (ordinary + negative_binomial::ln_mass(0, eta.exp(), k)).exp();
+                let zero = (ordinary + negative_binomial::ln_pmf(0, eta.exp(), k)).exp();
                 weights.push(zero / (self.share + zero));
                 value += (self.share + zero).ln();
             } else {

@@ -1,7 +1,7 @@
 //! One k for several places.
 
-use super::Tally;
-use super::clumping::{Clumping, by_likelihood};
+use super::FrequencyTable;
+use super::negative_binomial_k::{KEstimate, by_likelihood};
 
 /// Common k by moments, the first approximation of Bliss & Owen (1958, Biometrika 45, 37-58): the
 /// slope through the origin of s^2 - m on m^2 - s^2/n is 1/k.
@@ -9,7 +9,7 @@ use super::clumping::{Clumping, by_likelihood};
 /// Samples of one unit are left out. None when fewer than two remain or the slope is not above 0 (the
 /// counts are no more variable than Poisson counts).
 #[must_use]
-pub fn k_of_bliss_and_owen(samples: &[Tally]) -> Option<f64> {
+pub fn k_of_bliss_and_owen(samples: &[FrequencyTable]) -> Option<f64> {
     let usable: Vec<(f64, f64)> = samples
         .iter()
         .filter_map(|s| {
@@ -23,8 +23,8 @@ pub fn k_of_bliss_and_owen(samples: &[Tally]) -> Option<f64> {
 }
 
 /// Common k by maximum likelihood, every sample with its own mean; see
-/// [`by_likelihood`](super::clumping::by_likelihood).
+/// [`by_likelihood`](super::negative_binomial_k::by_likelihood).
 #[must_use]
-pub fn common_k(samples: &[Tally], level: f64) -> Option<Clumping> {
+pub fn common_k(samples: &[FrequencyTable], level: f64) -> Option<KEstimate> {
     by_likelihood(samples, level)
 }

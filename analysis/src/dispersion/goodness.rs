@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::Tally;
-use crate::chance::laws::chi_squared_upper;
-use crate::chance::negative_binomial::ln_mass;
+use super::FrequencyTable;
+use crate::distributions::chi_squared_sf;
+use crate::distributions::negative_binomial::ln_pmf;
 
 /// How counts are pooled into classes.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -47,7 +47,12 @@ pub struct Goodness {
 ///
 /// None when no animal was counted.
 #[must_use]
-pub fn goodness(tally: &Tally, k: f64, parameters: u64, pooling: Pooling) -> Option<Goodness> {
+pub fn goodness(
+    tally: &FrequencyTable,
+    k: f64,
+    parameters: u64,
+    pooling: Pooling,
+) -> Option<Goodness> {
     if tally.total == 0 {
         return None;
     }
@@ -60,19 +65,19 @@ pub fn goodness(tally: &Tally, k: f64, parameters: u64, pooling: Pooling) -> Opt
     Some(Goodness {
         chi2,
         df,
-        p: (df > 0).then(|| chi_squared_upper(chi2, df as f64)),
+        p: (df > 0).then(|| chi_squared_sf(chi2, df as f64)),
         classes,
     })
 }
 
-fn pool(tally: &Tally, k: f64, pooling: Pooling) -> Vec<Class> {
+fn pool(tally: &FrequencyTable, k: f64, pooling: Pooling) -> Vec<Class> {
     let n = tally.n as f64;
     let mut classes: Vec<Class> = Vec::new();
     let mut open: Option<Class> = None;
     let mut seen = tally.values.iter().peekable();
     let mut left = n;
     for count in 0..=tally.largest() {
-        let expected = n * ln_mass(count, tally.mean, k).exp();
+        let expected = n * ln_pmf(count, tally.mean, k).exp();
         let observed = seen.next_if(|v| v.0 == count).map_or(0, |v| v.1);
         left -= expected;
         let class = open.get_or_insert(Class {

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use super::Tally;
-use crate::chance::laws::{chi_squared_quantile, chi_squared_upper};
+use super::FrequencyTable;
+use crate::distributions::{chi_squared_quantile, chi_squared_sf};
 
 /// Fisher's index of dispersion and its relatives.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -26,11 +26,11 @@ pub struct IndexOfDispersion {
 /// Index of dispersion (Fisher, Thornton & Mackenzie 1922, Ann. Appl. Biol. 9, 325-359), Green's coefficient
 /// (R. H. Green 1966, Res. Popul. Ecol. 8, 1-7). None when all counts are 0 or there is one unit.
 #[must_use]
-pub fn index_of_dispersion(tally: &Tally) -> Option<IndexOfDispersion> {
+pub fn index_of_dispersion(tally: &FrequencyTable) -> Option<IndexOfDispersion> {
     let variance = tally.variance.filter(|_| tally.total > 0)?;
     let df = (tally.n - 1) as f64;
     let ratio = variance / tally.mean;
-    let upper = chi_squared_upper(df * ratio, df);
+    let upper = chi_squared_sf(df * ratio, df);
     Some(IndexOfDispersion {
         value: df * ratio,
         df,
@@ -56,7 +56,7 @@ pub struct Crowding {
 /// Mean crowding and patchiness (M. Lloyd 1967, J. Anim. Ecol. 36, 1-30). None when all counts are 0 or
 /// there is one unit.
 #[must_use]
-pub fn crowding(tally: &Tally) -> Option<Crowding> {
+pub fn crowding(tally: &FrequencyTable) -> Option<Crowding> {
     let variance = tally.variance.filter(|_| tally.total > 0)?;
     let crowding = tally.mean + variance / tally.mean - 1.0;
     Some(Crowding {
@@ -84,7 +84,7 @@ pub struct Morisita {
 /// Morisita's index of dispersion (M. Morisita 1962, Res. Popul. Ecol. 4, 1-7), standardised after S. J.
 /// Smith-Gill 1975, Ecology 56, 1-22. None for a total below 2 or one unit.
 #[must_use]
-pub fn morisita(tally: &Tally) -> Option<Morisita> {
+pub fn morisita(tally: &FrequencyTable) -> Option<Morisita> {
     if tally.total < 2 || tally.n < 2 {
         return None;
     }
@@ -105,7 +105,7 @@ pub fn morisita(tally: &Tally) -> Option<Morisita> {
     Some(Morisita {
         index,
         chi2,
-        p: chi_squared_upper(chi2, n - 1.0),
+        p: chi_squared_sf(chi2, n - 1.0),
         standardised: standardised.clamp(-1.0, 1.0),
     })
 }

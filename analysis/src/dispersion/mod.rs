@@ -3,7 +3,7 @@
 //! **Question.** Larvae sit in clusters. How strongly, by which measure, and which law describes the
 //! counts well enough to plan and judge by?
 //!
-//! **In.** A [`Tally`]: whole counts, each from a unit of the same area (no unit; divide by area yourself),
+//! **In.** A [`FrequencyTable`]: whole counts, each from a unit of the same area (no unit; divide by area yourself),
 //! singly or as a table of frequencies. Relations over several places take one tally a place.
 //!
 //! **Back.**
@@ -11,7 +11,7 @@
 //! | question | function | measure |
 //! |---|---|---|
 //! | more variable than chance alone? | [`index_of_dispersion`] | (n - 1) s^2 / m against chi-squared |
-//! | how clumped, on the negative binomial's scale? | [`clumping`] | k by moments and by maximum likelihood |
+//! | how clumped, on the negative binomial's scale? | [`negative_binomial_k`] | k by moments and by maximum likelihood |
 //! | how crowded is the average larva? | [`crowding`] | Lloyd's mean crowding and patchiness |
 //! | how often do two share a unit? | [`morisita`] | Morisita's index with its test |
 //! | which law fits? | [`goodness`] | pooled chi-squared for Poisson and negative binomial |
@@ -23,16 +23,16 @@
 //!
 //! **Sources** stand with each function.
 
-pub mod clumping;
+pub mod negative_binomial_k;
 mod common;
 mod goodness;
 mod indices;
-mod relation;
-mod tally;
+mod variance_mean;
+mod frequency_table;
 
-pub use clumping::Clumping;
 pub use common::{common_k, k_of_bliss_and_owen};
+pub use frequency_table::FrequencyTable;
 pub use goodness::{Class, Goodness, Pooling, goodness};
 pub use indices::{Crowding, IndexOfDispersion, Morisita, crowding, index_of_dispersion, morisita};
-pub use relation::{Relation, iwao, taylor};
-pub use tally::Tally;
+pub use negative_binomial_k::KEstimate;
+pub use variance_mean::{VarianceMeanRelation, iwao, taylor};

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::ratio::{Arm, LogRatio, Pairing, arm, compare};
 use crate::Error;
-use crate::answers::{Caution, Interval};
+use crate::results::{Caution, Interval};
 
 /// What was found in one plot, all plots counted over the same area.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

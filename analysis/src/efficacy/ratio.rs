@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::chance::laws::t_quantile;
+use crate::distributions::t_quantile;
 
 /// How treated and control plots belong together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]

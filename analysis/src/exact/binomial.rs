@@ -2,8 +2,8 @@
 
 use statrs::function::beta::inv_beta_reg;
 
-use crate::answers::Interval;
-use crate::chance::laws::t_quantile;
+use crate::distributions::t_quantile;
+use crate::results::Interval;
 
 /// Central limits for a share from `found` out of `of`, of confidence at least `level` (Clopper & Pearson 1934,
 /// Biometrika 26:404-413); from 0 to 1 when there is nothing to share.

@@ -4,7 +4,7 @@ use statrs::function::gamma::{gamma_lr, gamma_ur};
 
 use super::poisson::refuse;
 use crate::Error;
-use crate::chance::negative_binomial::ln_mass;
+use crate::distributions::negative_binomial::ln_pmf;
 
 /// Two-sided p of the E-test of equal rates (Krishnamoorthy & Thomson 2004, J. Stat. Plan. Inf. 119, 23-35).
 ///
@@ -39,7 +39,7 @@ pub fn e_test(counts: [u64; 2], area: [f64; 2]) -> Result<f64, Error> {
             let below = first_where(|second| far(second) <= -threshold);
             at_least_below(above, means[1]) + at_least(below, means[1])
         };
-        p += ln_mass(first, means[0], f64::INFINITY).exp() * beyond;
+        p += ln_pmf(first, means[0], f64::INFINITY).exp() * beyond;
     }
     Ok(p.min(1.0))
 }

@@ -1,7 +1,7 @@
 //! Exact limits for one Poisson count.
 
-use crate::answers::Interval;
-use crate::chance::laws::chi_squared_quantile;
+use crate::distributions::chi_squared_quantile;
+use crate::results::Interval;
 
 /// Central limits for the mean of a Poisson law from one `count`, of confidence at least `level` (F. Garwood
 /// 1936, Biometrika 28, 437-442): divide by the area for a rate.

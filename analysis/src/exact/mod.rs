@@ -13,7 +13,7 @@
 //! | and if the animals lay together in plots? | [`clustered_limits`] |
 //! | do two Poisson totals differ? | [`compare_poisson`]: conditional test, mid-p, score test |
 //! | the same with a little more power | [`e_test`] |
-//! | do two groups of clumped counts differ? | [`compare_clumped`]: conditional on the total, for a given k |
+//! | do two groups of clumped counts differ? | [`compare_negative_binomial`]: conditional on the total, for a given k |
 //!
 //! **Not for** trials with blocks or with several plots an arm whose counts are clumped: Poisson methods
 //! treat every animal as independent, so that a single cluster passes for evidence. Use them for one count against
@@ -22,14 +22,14 @@
 //! **Sources** stand with each function.
 
 mod binomial;
-mod clumped;
+mod negative_binomial;
 mod e_test;
 mod limits;
 mod poisson;
 mod two_sided;
 
 pub use binomial::{binomial_limits, clustered_limits};
-pub use clumped::{ClumpedComparison, compare_clumped};
 pub use e_test::e_test;
 pub use limits::poisson_limits;
+pub use negative_binomial::{NegativeBinomialComparison, compare_negative_binomial};
 pub use poisson::{PoissonComparison, compare_poisson};

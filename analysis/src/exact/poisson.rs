@@ -3,11 +3,11 @@
 use serde::Serialize;
 use statrs::function::beta::inv_beta_reg;
 
-use super::two_sided::no_likelier;
+use super::two_sided::minimum_likelihood_p;
 use crate::Error;
-use crate::answers::Interval;
-use crate::arithmetic::special::ln_factorial;
-use crate::chance::laws::normal_upper;
+use crate::distributions::normal_sf;
+use crate::numerics::special::ln_factorial;
+use crate::results::Interval;
 
 /// A comparison of two rates.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -52,7 +52,7 @@ pub fn compare_poisson(
     let share = null * area[0] / (null * area[0] + area[1]);
     let mass: Vec<f64> = (0..=total).map(|s| ln_binomial(s, total, share)).collect();
     let observed = usize::try_from(first).unwrap_or(0);
-    let (p, p_mid) = no_likelier(&mass, observed);
+    let (p, p_mid) = minimum_likelihood_p(&mass, observed);
     let sum = |part: &[f64]| part.iter().map(|m| m.exp()).sum::<f64>().min(1.0);
     let tail = 0.5 * (1.0 - level);
     // Odds of the share, rescaled to a ratio of rates.
@@ -85,7 +85,7 @@ pub fn compare_poisson(
             level,
         },
         score,
-        p_score: (2.0 * normal_upper(score.abs())).min(1.0),
+        p_score: (2.0 * normal_sf(score.abs())).min(1.0),
     })
 }
 

@@ -7,7 +7,7 @@ const TIE: f64 = 1e-7;
 /// Exact and mid-p two-sided p-values from the log masses of every possible outcome.
 ///
 /// Outcomes no likelier than the observed one count; mid-p leaves out half of the observed outcome's own mass.
-pub(super) fn no_likelier(ln_mass: &[f64], observed: usize) -> (f64, f64) {
+pub(super) fn minimum_likelihood_p(ln_mass: &[f64], observed: usize) -> (f64, f64) {
     let limit = ln_mass[observed] + TIE;
     let p: f64 = ln_mass
         .iter()
@@ -27,8 +27,8 @@ mod tests {
     #[test]
     fn ties_count_on_both_sides() {
         let ln_mass: Vec<f64> = [0.25, 0.5, 0.25].iter().map(|p: &f64| p.ln()).collect();
-        assert!((no_likelier(&ln_mass, 0).0 - 0.5).abs() < 1e-15);
-        assert!((no_likelier(&ln_mass, 2).1 - 0.375).abs() < 1e-15);
-        assert_eq!(no_likelier(&ln_mass, 1), (1.0, 0.75));
+        assert!((minimum_likelihood_p(&ln_mass, 0).0 - 0.5).abs() < 1e-15);
+        assert!((minimum_likelihood_p(&ln_mass, 2).1 - 0.375).abs() < 1e-15);
+        assert_eq!(minimum_likelihood_p(&ln_mass, 1), (1.0, 0.75));
     }
 }

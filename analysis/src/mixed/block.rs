@@ -1,10 +1,10 @@
 //! One random block effect, integrated out by adaptive Gauss-Hermite quadrature.
 
-use super::climb::{self, Surface};
-use super::marginal::{Ground, MarginalFit};
+use super::marginal::{EffectPosterior, MarginalFit};
+use super::newton::{self, LogLikelihood};
 use crate::Error;
-use crate::arithmetic::quadrature::{self, Rule};
-use crate::counts::{Kernel, ModelMatrix, first_guess, kernel};
+use crate::counts::{Kernel, ModelMatrix, kernel, starting_values};
+use crate::numerics::quadrature::{self, Rule};
 
 /// A model of counts with normal block effects on the log scale.
 #[derive(Debug, Clone)]
@@ -33,7 +33,7 @@ impl<'a> RandomBlock<'a> {
     /// `points` is at least 3. The gradient is that of the integral, not of its approximation: it leaves out
     /// that the points move with the parameters, which is right only where the points stand for the
     /// whole integral. For Laplace's approximation, which is one point, use
-    /// [`RandomTerms`](super::laplace::RandomTerms): its gradient follows mode and curvature.
+    /// [`RandomEffects`](super::laplace::RandomEffects): its gradient follows mode and curvature.
     ///
     /// # Errors
     /// Lengths that differ, no plots, or fewer than 3 points.
@@ -96,24 +96,24 @@ impl<'a> RandomBlock<'a> {
         })
     }
 
-    /// Finds the maximum, with coefficient `held.0` fixed at `held.1` where given, starting from
+    /// Finds the maximum, with coefficient `fixed.0` fixed at `fixed.1` where given, starting from
     /// `start` where given. `poisson` keeps k infinite.
     ///
     /// All counts zero gives the defined limit: a log-likelihood of 0, sigma 0, k infinite.
     #[must_use]
     pub fn fit(
         &self,
-        held: Option<(usize, f64)>,
+        fixed: Option<(usize, f64)>,
         start: Option<&MarginalFit>,
         poisson: bool,
     ) -> MarginalFit {
         let width = self.matrix.width();
         if self.all_zero {
-            return MarginalFit::all_zero(width, 1, held);
+            return MarginalFit::all_zero(width, 1, fixed);
         }
-        let mut at = start.map_or_else(|| self.first_guess(), MarginalFit::restart);
+        let mut at = start.map_or_else(|| self.starting_values(), MarginalFit::restart);
         let mut free = vec![true; width + 2];
-        if let Some((column, value)) = held {
+        if let Some((column, value)) = fixed {
             at[column] = value;
             free[column] = false;
         }
@@ -127,30 +127,30 @@ impl<'a> RandomBlock<'a> {
             free[width + 1] = false;
         }
         let mut surface = BlockSurface::new(self);
-        let (top, convergence) = climb::climb(&mut surface, &at, &free, &[width, width + 1]);
-        MarginalFit::from_climb(&top, width, convergence)
+        let (top, convergence) = newton::maximise(&mut surface, &at, &free, &[width, width + 1]);
+        MarginalFit::from_maximum(&top, width, convergence)
     }
 
     /// What the counts say of each block's effect at `fit`: the nodes of the quadrature with their
     /// posterior weights.
     #[must_use]
-    pub fn ground(&self, fit: &MarginalFit) -> Ground {
+    pub fn posterior(&self, fit: &MarginalFit) -> EffectPosterior {
         let blocks = self.bounds.len() - 1;
-        let mut of = vec![0; self.order.len()];
+        let mut group = vec![0; self.order.len()];
         for block in 0..blocks {
             for &row in &self.order[self.bounds[block]..self.bounds[block + 1]] {
-                of[row] = block;
+                group[row] = block;
             }
         }
         let sigma = fit.sigma.first().copied().unwrap_or(0.0);
         if sigma == 0.0 || self.all_zero {
             let nodes = vec![vec![(0.0, 1.0)]; blocks];
-            return Ground { nodes, of };
+            return EffectPosterior { nodes, group };
         }
         let mut at = fit.beta.clone();
         at.extend([sigma, fit.inverse_k.sqrt()]);
         let mut surface = BlockSurface::new(self);
-        let mut sums = climb::Point::new(at.len());
+        let mut sums = newton::Point::new(at.len());
         let nodes = (0..blocks)
             .map(|block| {
                 surface.add_block(block, &at, &mut sums);
@@ -161,14 +161,14 @@ impl<'a> RandomBlock<'a> {
                     .collect()
             })
             .collect();
-        Ground { nodes, of }
+        EffectPosterior { nodes, group }
     }
 
     /// Middling variances, and coefficients by least squares on log(count + 1/2) with them.
-    fn first_guess(&self) -> Vec<f64> {
+    fn starting_values(&self) -> Vec<f64> {
         let (sigma, alpha) = (0.4, 0.6);
         let scatter = sigma * sigma + alpha * alpha;
-        let mut at = first_guess(&self.counts, self.offset, self.matrix, scatter);
+        let mut at = starting_values(&self.counts, self.offset, self.matrix, scatter);
         at.extend([sigma, alpha]);
         at
     }
@@ -215,7 +215,7 @@ impl<'m, 'a> BlockSurface<'m, 'a> {
     fn mode(&self, rows: &[usize], sigma: f64, a: f64, start: f64) -> (f64, f64) {
         let mut u = start;
         let mut curvature = 1.0;
-        // The log density is concave with curvature at least 1: Newton with held steps settles in
+        // The log density is concave with curvature at least 1: Newton with fixed steps settles in
         // well under thirty from any start.
         for _ in 0..30 {
             let lift = (sigma * u).exp();
@@ -240,7 +240,7 @@ impl<'m, 'a> BlockSurface<'m, 'a> {
     }
 
     /// Adds one block's value, gradient and information.
-    fn add_block(&mut self, block: usize, at: &[f64], out: &mut climb::Point) {
+    fn add_block(&mut self, block: usize, at: &[f64], out: &mut newton::Point) {
         let model = self.model;
         let width = model.matrix.width();
         let (sigma, alpha) = (at[width], at[width + 1]);
@@ -284,7 +284,7 @@ impl<'m, 'a> BlockSurface<'m, 'a> {
     }
 
     /// Posterior means of the score and of the information, by Louis' identity.
-    fn add_derivatives(&mut self, rows: &[usize], alpha: f64, out: &mut climb::Point) {
+    fn add_derivatives(&mut self, rows: &[usize], alpha: f64, out: &mut newton::Point) {
         let matrix = self.model.matrix;
         let width = matrix.width();
         let all = width + 2;
@@ -352,8 +352,8 @@ impl<'m, 'a> BlockSurface<'m, 'a> {
 /// 1 / sqrt(2 pi).
 const ROOT_TWO_PI_INVERSE: f64 = 0.398_942_280_401_432_7;
 
-impl Surface for BlockSurface<'_, '_> {
-    fn evaluate(&mut self, at: &[f64], out: &mut climb::Point) {
+impl LogLikelihood for BlockSurface<'_, '_> {
+    fn evaluate(&mut self, at: &[f64], out: &mut newton::Point) {
         out.reset(at);
         let width = self.model.matrix.width();
         let alpha = at[width + 1];

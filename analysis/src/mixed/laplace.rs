@@ -5,25 +5,25 @@
 //! at their joint mode (Breslow & Clayton 1993, JASA 88:9-25, section 2; Wolfinger 1993, Biometrika
 //! 80:791-795); the gradient is that of the approximation itself, mode and curvature included.
 
-use super::climb;
-use super::marginal::{Ground, MarginalFit};
-use super::pieces::Pieces;
+use super::connected_components::ConnectedComponents;
+use super::marginal::{EffectPosterior, MarginalFit};
+use super::newton;
 use super::surface::Laplace;
 use crate::Error;
-use crate::arithmetic::quadrature;
-use crate::counts::{Kernel, ModelMatrix, first_guess};
+use crate::counts::{Kernel, ModelMatrix, starting_values};
+use crate::numerics::quadrature;
 
 /// A model of counts with several normal random terms on the log scale.
 #[derive(Debug, Clone)]
-pub struct RandomTerms<'a> {
+pub struct RandomEffects<'a> {
     pub(super) counts: Vec<f64>,
     pub(super) offset: &'a [f64],
     pub(super) matrix: &'a ModelMatrix,
     pub(super) kernel: Kernel,
-    pub(super) pieces: Pieces,
+    pub(super) components: ConnectedComponents,
 }
 
-impl<'a> RandomTerms<'a> {
+impl<'a> RandomEffects<'a> {
     /// Prepares a model; each of `terms` gives for every plot the number of its group, from 0.
     ///
     /// # Errors
@@ -49,37 +49,37 @@ impl<'a> RandomTerms<'a> {
             counts: counts.iter().map(|&y| y as f64).collect(),
             offset,
             matrix,
-            pieces: Pieces::new(rows, terms),
+            components: ConnectedComponents::new(rows, terms),
         })
     }
 
     /// Middling variances, and coefficients by least squares on log(count + 1/2) with them.
-    fn first_guess(&self) -> Vec<f64> {
-        let mut roots = vec![0.3; self.pieces.terms()];
+    fn starting_values(&self) -> Vec<f64> {
+        let mut roots = vec![0.3; self.components.terms()];
         roots.push(0.6);
         let scatter = roots.iter().map(|r| r * r).sum();
-        let mut at = first_guess(&self.counts, self.offset, self.matrix, scatter);
+        let mut at = starting_values(&self.counts, self.offset, self.matrix, scatter);
         at.extend(roots);
         at
     }
 
-    /// Finds the maximum, with coefficient `held.0` fixed at `held.1` where given, from `start` where
+    /// Finds the maximum, with coefficient `fixed.0` fixed at `fixed.1` where given, from `start` where
     /// given. `poisson` keeps k infinite. All counts zero gives the defined limit.
     #[must_use]
     pub fn fit(
         &self,
-        held: Option<(usize, f64)>,
+        fixed: Option<(usize, f64)>,
         start: Option<&MarginalFit>,
         poisson: bool,
     ) -> MarginalFit {
-        let (width, terms) = (self.matrix.width(), self.pieces.terms());
+        let (width, terms) = (self.matrix.width(), self.components.terms());
         if self.counts.iter().all(|&y| y == 0.0) {
-            return MarginalFit::all_zero(width, terms, held);
+            return MarginalFit::all_zero(width, terms, fixed);
         }
-        let mut at = start.map_or_else(|| self.first_guess(), MarginalFit::restart);
+        let mut at = start.map_or_else(|| self.starting_values(), MarginalFit::restart);
         let last = width + terms;
         let mut free = vec![true; last + 1];
-        if let Some((column, value)) = held {
+        if let Some((column, value)) = fixed {
             at[column] = value;
             free[column] = false;
         }
@@ -89,19 +89,19 @@ impl<'a> RandomTerms<'a> {
         }
         let roots: Vec<usize> = (width..=last).collect();
         let mut surface = Laplace::new(self);
-        let (top, convergence) = climb::climb(&mut surface, &at, &free, &roots);
-        MarginalFit::from_climb(&top, width, convergence)
+        let (top, convergence) = newton::maximise(&mut surface, &at, &free, &roots);
+        MarginalFit::from_maximum(&top, width, convergence)
     }
 
     /// What the counts say of each plot's ground, all terms together, at `fit`: a normal law about the
     /// joint mode, by five points.
     #[must_use]
-    pub fn ground(&self, fit: &MarginalFit) -> Ground {
+    pub fn posterior(&self, fit: &MarginalFit) -> EffectPosterior {
         let rows = self.counts.len();
-        let of = (0..rows).collect();
+        let group = (0..rows).collect();
         if self.counts.iter().all(|&y| y == 0.0) || fit.sigma.iter().all(|&s| s == 0.0) {
             let nodes = vec![vec![(0.0, 1.0)]; rows];
-            return Ground { nodes, of };
+            return EffectPosterior { nodes, group };
         }
         let mut at = fit.beta.clone();
         at.extend(&fit.sigma);
@@ -110,10 +110,10 @@ impl<'a> RandomTerms<'a> {
         let rule = quadrature::hermite(5);
         let total: f64 = rule.weights.iter().sum();
         let mut nodes = vec![Vec::new(); rows];
-        for piece in 0..self.pieces.len() {
-            let (u, inverse) = surface.law(piece, &at);
-            for &row in self.pieces.rows(piece) {
-                let places = self.pieces.places(row);
+        for component in 0..self.components.len() {
+            let (u, inverse) = surface.law(component, &at);
+            for &row in self.components.rows(component) {
+                let places = self.components.places(row);
                 let (mut mean, mut variance) = (0.0, 0.0);
                 for (&e, s) in places.iter().zip(&fit.sigma) {
                     mean += s * u[e];
@@ -128,6 +128,6 @@ impl<'a> RandomTerms<'a> {
                     .collect();
             }
         }
-        Ground { nodes, of }
+        EffectPosterior { nodes, group }
     }
 }

@@ -1,9 +1,9 @@
 //! What every mixed fit hands back.
 
-use super::climb::Point;
-use crate::answers::{Convergence, Stop};
+use super::newton::Point;
+use crate::results::{Convergence, Stop};
 
-/// Where a search ended: the maximum, or the maximum with one coefficient held.
+/// Where a search ended: the maximum, or the maximum with one coefficient fixed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MarginalFit {
     /// Coefficients in the order of the columns, log scale.
@@ -23,16 +23,16 @@ pub struct MarginalFit {
 /// What the counts say of the ground's random effects, once a model is fitted: a few values with their
 /// posterior weights.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Ground {
-    /// Log effect and weight of each node, for every piece of ground; the weights of one add up to 1.
+pub struct EffectPosterior {
+    /// Log effect and weight of each node, for every component of ground; the weights of one add up to 1.
     pub nodes: Vec<Vec<(f64, f64)>>,
     /// For each plot, its place in `nodes`.
-    pub of: Vec<usize>,
+    pub group: Vec<usize>,
 }
 
 impl MarginalFit {
     /// From the end of a climb over (coefficients, sigmas, square root of 1/k).
-    pub(super) fn from_climb(top: &Point, width: usize, convergence: Convergence) -> Self {
+    pub(super) fn from_maximum(top: &Point, width: usize, convergence: Convergence) -> Self {
         let last = top.at.len() - 1;
         Self {
             beta: top.at[..width].to_vec(),
@@ -54,10 +54,10 @@ impl MarginalFit {
     }
 
     /// The defined answer for counts that are all zero: nothing is known but that the mean is 0.
-    pub(super) fn all_zero(width: usize, terms: usize, held: Option<(usize, f64)>) -> Self {
+    pub(super) fn all_zero(width: usize, terms: usize, fixed: Option<(usize, f64)>) -> Self {
         let mut beta = vec![0.0; width];
         beta[0] = f64::NEG_INFINITY;
-        if let Some((column, value)) = held {
+        if let Some((column, value)) = fixed {
             beta[column] = value;
         }
         let all = width + terms + 1;

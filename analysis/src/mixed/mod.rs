@@ -15,10 +15,10 @@
 //! **When not to use it.** One block holds no information on sigma: it comes out as 0.
 
 pub mod block;
-mod climb;
+mod newton;
 pub mod laplace;
 mod marginal;
-mod pieces;
+mod connected_components;
 mod surface;
 
-pub use marginal::{Ground, MarginalFit};
+pub use marginal::{EffectPosterior, MarginalFit};

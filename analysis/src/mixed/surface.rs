@@ -5,16 +5,16 @@
 //! derivative is T' (F'' + c.g'') T, with g = dh/du, du/dtheta = H^-1 dg/dtheta and c = H^-1 dF/du: the last
 //! part stands for the mode's own bend (implicit differentiation of g = 0, twice).
 
-use super::climb::{Point, Surface};
-use super::laplace::RandomTerms;
-use crate::arithmetic::cholesky;
-use crate::counts::kernel::{self, Bends, Terms};
+use super::laplace::RandomEffects;
+use super::newton::{LogLikelihood, Point};
+use crate::counts::kernel::{self, Curvature, Terms};
+use crate::numerics::cholesky;
 
 /// Standard errors that the last step towards a mode may still be long, squared: Newton's error
 /// is then about the square of that step, 1e-10 standard errors.
 const LAST_STEP: f64 = 1e-10;
 
-/// One plot of the present piece.
+/// One plot of the present component.
 #[derive(Debug, Clone, Copy, Default)]
 struct Plot {
     row: usize,
@@ -24,15 +24,15 @@ struct Plot {
     mean: f64,
     /// At the mode.
     terms: Terms,
-    bends: Bends,
+    curvature: Curvature,
     /// Variance of the random part of its linear predictor, given the counts.
     variance: f64,
 }
 
-/// Buffers of one search; those of a piece have one line for each of its effects.
+/// Buffers of one search; those of a component have one line for each of its effects.
 pub(super) struct Laplace<'m, 'a> {
-    model: &'m RandomTerms<'a>,
-    /// Standardised effects of all pieces, at their mode.
+    model: &'m RandomEffects<'a>,
+    /// Standardised effects of all components, at their mode.
     u: Vec<f64>,
     plots: Vec<Plot>,
     /// exp of each effect on the log scale.
@@ -71,10 +71,10 @@ fn clear(buffer: &mut Vec<f64>, length: usize) {
 }
 
 impl<'m, 'a> Laplace<'m, 'a> {
-    pub(super) fn new(model: &'m RandomTerms<'a>) -> Self {
+    pub(super) fn new(model: &'m RandomEffects<'a>) -> Self {
         Self {
             model,
-            u: vec![0.0; model.pieces.term().len()],
+            u: vec![0.0; model.components.term().len()],
             plots: Vec::new(),
             lifts: Vec::new(),
             step: Vec::new(),
@@ -92,7 +92,7 @@ impl<'m, 'a> Laplace<'m, 'a> {
 
     fn split<'p>(&self, at: &'p [f64]) -> Parameters<'p> {
         let (beta, rest) = at.split_at(self.model.matrix.width());
-        let (sigma, alpha) = rest.split_at(self.model.pieces.terms());
+        let (sigma, alpha) = rest.split_at(self.model.components.terms());
         Parameters {
             beta,
             sigma,
@@ -100,19 +100,22 @@ impl<'m, 'a> Laplace<'m, 'a> {
         }
     }
 
-    /// The mode of a piece's effects and the inverse of their curvature, at the parameters `at`.
-    pub(super) fn law(&mut self, piece: usize, at: &[f64]) -> (&[f64], &[f64]) {
+    /// The mode of a component's effects and the inverse of their curvature, at the parameters `at`.
+    pub(super) fn law(&mut self, component: usize, at: &[f64]) -> (&[f64], &[f64]) {
         let with = self.split(at);
-        self.find_mode(piece, with);
-        self.stand(piece, with);
-        (&self.u[self.model.pieces.effects(piece)], &self.inverse)
+        self.find_mode(component, with);
+        self.stand(component, with);
+        (
+            &self.u[self.model.components.effects(component)],
+            &self.inverse,
+        )
     }
 
-    /// Moves a piece's effects to their joint mode.
-    fn find_mode(&mut self, piece: usize, with: Parameters<'_>) {
-        let pieces = &self.model.pieces;
+    /// Moves a component's effects to their joint mode.
+    fn find_mode(&mut self, component: usize, with: Parameters<'_>) {
+        let components = &self.model.components;
         self.plots.clear();
-        for &row in pieces.rows(piece) {
+        for &row in components.rows(component) {
             let eta = self.model.offset[row] + self.model.matrix.predict(row, with.beta);
             self.plots.push(Plot {
                 row,
@@ -122,11 +125,11 @@ impl<'m, 'a> Laplace<'m, 'a> {
                 ..Plot::default()
             });
         }
-        let effects = pieces.effects(piece);
-        let terms = &pieces.term()[effects.clone()];
+        let effects = components.effects(component);
+        let terms = &components.term()[effects.clone()];
         let u = &mut self.u[effects];
         let all = u.len();
-        // Concave with curvature at least 1 in every direction: Newton with held steps.
+        // Concave with curvature at least 1 in every direction: Newton with fixed steps.
         for _ in 0..60 {
             clear(&mut self.curvature, all * all);
             self.step.clear();
@@ -137,7 +140,7 @@ impl<'m, 'a> Laplace<'m, 'a> {
                 self.lifts.push((with.sigma[term] * u).exp());
             }
             for plot in &self.plots {
-                let places = pieces.places(plot.row);
+                let places = components.places(plot.row);
                 let mean = places.iter().fold(plot.mean, |m, &e| m * self.lifts[e]);
                 let share = 1.0 / (1.0 + with.a * mean);
                 let slope = (plot.y - mean) * share;
@@ -172,16 +175,16 @@ impl<'m, 'a> Laplace<'m, 'a> {
     }
 
     /// Takes terms, curvature and the motion of the mode where the effects now stand; returns the
-    /// piece's value.
-    fn stand(&mut self, piece: usize, with: Parameters<'_>) -> f64 {
-        let (model, pieces) = (self.model, &self.model.pieces);
+    /// component's value.
+    fn stand(&mut self, component: usize, with: Parameters<'_>) -> f64 {
+        let (model, components) = (self.model, &self.model.components);
         let (width, terms) = (with.beta.len(), with.sigma.len());
         let line = width + terms + 1;
-        let u = &self.u[pieces.effects(piece)];
+        let u = &self.u[components.effects(component)];
         let all = u.len();
         clear(&mut self.curvature, all * all);
         clear(&mut self.cross, all * line);
-        let term_of = &pieces.term()[pieces.effects(piece)];
+        let term_of = &components.term()[components.effects(component)];
         self.lifts.clear();
         for (j, (u, &term)) in u.iter().zip(term_of).enumerate() {
             self.curvature[j * all + j] = 1.0;
@@ -189,7 +192,7 @@ impl<'m, 'a> Laplace<'m, 'a> {
         }
         let mut value = -0.5 * u.iter().map(|u| u * u).sum::<f64>();
         for plot in &mut self.plots {
-            let places = pieces.places(plot.row);
+            let places = components.places(plot.row);
             let (mut eta, mut mean) = (plot.eta, plot.mean);
             for (&e, s) in places.iter().zip(with.sigma) {
                 eta += s * u[e];
@@ -197,7 +200,7 @@ impl<'m, 'a> Laplace<'m, 'a> {
             }
             let t = kernel::terms(plot.y, eta, mean, with.a);
             plot.terms = t;
-            plot.bends = kernel::bends(plot.y, mean, t.weight, with.a);
+            plot.curvature = kernel::curvature(plot.y, mean, t.weight, with.a);
             value += t.value;
             for (m, (&e, s)) in places.iter().zip(with.sigma).enumerate() {
                 let cross = &mut self.cross[e * line..(e + 1) * line];
@@ -219,30 +222,30 @@ impl<'m, 'a> Laplace<'m, 'a> {
         value - 0.5 * cholesky::ln_determinant(&self.curvature, all)
     }
 
-    /// Adds one piece's value and gradient, and to the information a matrix that gives it once its transpose
+    /// Adds one component's value and gradient, and to the information a matrix that gives it once its transpose
     /// is added; all in a for the last parameter.
-    fn add_piece(&mut self, piece: usize, with: Parameters<'_>, out: &mut Point) {
-        self.find_mode(piece, with);
-        out.value += self.stand(piece, with);
-        let all = self.model.pieces.effects(piece).len();
+    fn add_piece(&mut self, component: usize, with: Parameters<'_>, out: &mut Point) {
+        self.find_mode(component, with);
+        out.value += self.stand(component, with);
+        let all = self.model.components.effects(component).len();
         let line = out.at.len();
         spread(&self.inverse, &self.cross, all, line, &mut self.moved);
         clear(&mut self.pull, all);
         for plot in &mut self.plots {
-            let places = self.model.pieces.places(plot.row);
+            let places = self.model.components.places(plot.row);
             for (&e, s) in places.iter().zip(with.sigma) {
                 for (&f, r) in places.iter().zip(with.sigma) {
                     plot.variance += s * r * self.inverse[e * all + f];
                 }
             }
             for (&e, s) in places.iter().zip(with.sigma) {
-                self.pull[e] += s * plot.variance * plot.bends.eta;
+                self.pull[e] += s * plot.variance * plot.curvature.eta;
             }
         }
         cholesky::solve(&self.curvature, all, &mut self.pull);
         clear(&mut self.turned, all * all * line);
         for at in 0..self.plots.len() {
-            self.add_plot(self.plots[at], piece, with, out);
+            self.add_plot(self.plots[at], component, with, out);
         }
         // The rest of h'' and of log|H|''.
         for moved in self.moved.chunks_exact(line) {
@@ -269,14 +272,14 @@ impl<'m, 'a> Laplace<'m, 'a> {
     }
 
     /// Adds one plot's share of the same, and of the motion of the curvature.
-    fn add_plot(&mut self, plot: Plot, piece: usize, with: Parameters<'_>, out: &mut Point) {
-        let (model, pieces) = (self.model, &self.model.pieces);
-        let (t, b, variance) = (plot.terms, plot.bends, plot.variance);
-        let u = &self.u[pieces.effects(piece)];
+    fn add_plot(&mut self, plot: Plot, component: usize, with: Parameters<'_>, out: &mut Point) {
+        let (model, components) = (self.model, &self.model.components);
+        let (t, b, variance) = (plot.terms, plot.curvature, plot.variance);
+        let u = &self.u[components.effects(component)];
         let (all, width) = (u.len(), with.beta.len());
         let last = width + with.sigma.len();
         let line = last + 1;
-        let places = pieces.places(plot.row);
+        let places = components.places(plot.row);
 
         let mut carried = 0.0;
         clear(&mut self.motion, line);
@@ -354,12 +357,12 @@ fn add_product(matrix: &mut [f64], by: f64, x: &[f64], y: &[f64]) {
     }
 }
 
-impl Surface for Laplace<'_, '_> {
+impl LogLikelihood for Laplace<'_, '_> {
     fn evaluate(&mut self, at: &[f64], out: &mut Point) {
         out.reset(at);
         let with = self.split(at);
-        for piece in 0..self.model.pieces.len() {
-            self.add_piece(piece, with, out);
+        for component in 0..self.model.components.len() {
+            self.add_piece(component, with, out);
         }
         let (value, first, second) = self.model.kernel.sums(with.a);
         out.value += value;
@@ -403,7 +406,7 @@ mod tests {
             .build()
             .unwrap();
         let offset = vec![0.1; 12];
-        let model = RandomTerms::new(&counts, &offset, &matrix, terms).unwrap();
+        let model = RandomEffects::new(&counts, &offset, &matrix, terms).unwrap();
         let mut surface = Laplace::new(&model);
         let mut point = |at: &[f64]| {
             let mut out = Point::new(at.len());

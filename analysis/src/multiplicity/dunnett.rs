@@ -3,13 +3,13 @@
 //! Accuracy: the trapezoidal sums are good to about 1e-11 of the p-value for `lambda` up to 0.999;
 //! correct for unequal replication, since each contrast keeps its own `lambda`.
 
-use super::largest::Largest;
-use super::{Sided, multivariate_t};
+use super::max_t::MaxT;
+use super::{Alternative, multivariate_t};
 use crate::Error;
-use crate::arithmetic::roots::brent;
-use crate::chance::laws::t_quantile;
+use crate::distributions::t_quantile;
+use crate::numerics::roots::brent;
 
-/// Largest |lambda| that is computed: a control with a millionth of the treatment's replication.
+/// MaxT |lambda| that is computed: a control with a millionth of the treatment's replication.
 pub const LARGEST_LAMBDA: f64 = 0.999_999_5;
 
 /// Single-step adjusted p-values: for each statistic, the chance that the largest of all of them
@@ -19,19 +19,24 @@ pub const LARGEST_LAMBDA: f64 = 0.999_999_5;
 /// its own side (1 on the other).
 ///
 /// ```
-/// use halfgreen_analysis::multiplicity::{Sided, dunnett, lambda_from_replication};
+/// use halfgreen_analysis::multiplicity::{Alternative, dunnett, lambda_from_replication};
 /// let lambda = lambda_from_replication(&[10.0, 10.0], 10.0).unwrap();
-/// let p = dunnett::p_values(&[-1.331, 1.772], &lambda, 27.0, Sided::Two).unwrap();
+/// let p = dunnett::p_values(&[-1.331, 1.772], &lambda, 27.0, Alternative::TwoSided).unwrap();
 /// assert!((p[0] - 0.3227).abs() < 5e-4 && (p[1] - 0.1535).abs() < 5e-4);
 /// ```
 ///
 /// # Errors
 /// When `t` and `lambda` differ in length, a statistic is not a number, a `lambda` is not within
 /// [`LARGEST_LAMBDA`] of 0, or `df` is below 1.
-pub fn p_values(t: &[f64], lambda: &[f64], df: f64, sided: Sided) -> Result<Vec<f64>, Error> {
+pub fn p_values(
+    t: &[f64],
+    lambda: &[f64],
+    df: f64,
+    alternative: Alternative,
+) -> Result<Vec<f64>, Error> {
     refuse(t, lambda, df)?;
-    let mut law = Largest::new(lambda, df, sided);
-    Ok(t.iter().map(|&t| law.upper(sided.evidence(t))).collect())
+    let mut law = MaxT::new(lambda, df, alternative);
+    Ok(t.iter().map(|&t| law.sf(alternative.evidence(t))).collect())
 }
 
 /// Step-down adjusted p-values (Dunnett & Tamhane 1991): never larger than [`p_values`], the same
@@ -42,15 +47,24 @@ pub fn p_values(t: &[f64], lambda: &[f64], df: f64, sided: Sided) -> Result<Vec<
 ///
 /// # Errors
 /// As [`p_values`].
-pub fn step_down(t: &[f64], lambda: &[f64], df: f64, sided: Sided) -> Result<Vec<f64>, Error> {
+pub fn step_down(
+    t: &[f64],
+    lambda: &[f64],
+    df: f64,
+    alternative: Alternative,
+) -> Result<Vec<f64>, Error> {
     refuse(t, lambda, df)?;
     let mut order: Vec<usize> = (0..t.len()).collect();
-    order.sort_by(|&a, &b| sided.evidence(t[b]).total_cmp(&sided.evidence(t[a])));
+    order.sort_by(|&a, &b| {
+        alternative
+            .evidence(t[b])
+            .total_cmp(&alternative.evidence(t[a]))
+    });
     let mut adjusted = vec![0.0; t.len()];
     let mut floor = 0.0_f64;
     for (rank, &i) in order.iter().enumerate() {
         let remaining: Vec<f64> = order[rank..].iter().map(|&j| lambda[j]).collect();
-        let p = Largest::new(&remaining, df, sided).upper(sided.evidence(t[i]));
+        let p = MaxT::new(&remaining, df, alternative).sf(alternative.evidence(t[i]));
         floor = floor.max(p);
         adjusted[i] = floor;
     }
@@ -62,10 +76,15 @@ pub fn step_down(t: &[f64], lambda: &[f64], df: f64, sided: Sided) -> Result<Vec
 ///
 /// # Errors
 /// As [`p_values`], when `alpha` is not between 0 and 1, or when there is no contrast.
-pub fn critical(alpha: f64, lambda: &[f64], df: f64, sided: Sided) -> Result<f64, Error> {
+pub fn critical_value(
+    alpha: f64,
+    lambda: &[f64],
+    df: f64,
+    alternative: Alternative,
+) -> Result<f64, Error> {
     refuse(&vec![0.0; lambda.len()], lambda, df)?;
     multivariate_t::refuse_alpha(alpha, lambda.len())?;
-    let each = if sided == Sided::Two {
+    let each = if alternative == Alternative::TwoSided {
         alpha / 2.0
     } else {
         alpha
@@ -73,13 +92,13 @@ pub fn critical(alpha: f64, lambda: &[f64], df: f64, sided: Sided) -> Result<f64
     // Between the point for one contrast and Bonferroni's for all of them.
     let low = -t_quantile(each, df);
     let high = -t_quantile(each / lambda.len() as f64, df);
-    let mut law = Largest::new(lambda, df, sided);
+    let mut law = MaxT::new(lambda, df, alternative);
     // One contrast makes both ends the answer: step outside them by more than rounding.
     let margin = 1e-6 * (1.0 + high.abs());
     // Logarithms make the function nearly straight in t.
     brent(
-        |t| law.upper(t).max(f64::MIN_POSITIVE).ln() - alpha.ln(),
-        if sided == Sided::Two {
+        |t| law.sf(t).max(f64::MIN_POSITIVE).ln() - alpha.ln(),
+        if alternative == Alternative::TwoSided {
             (low - margin).max(0.0)
         } else {
             low - margin

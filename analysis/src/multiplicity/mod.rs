@@ -14,9 +14,9 @@
 //! | want | take |
 //! |---|---|
 //! | p-values that go with simultaneous intervals | [`dunnett::p_values`] |
-//! | intervals | [`dunnett::critical`] |
+//! | intervals | [`dunnett::critical_value`] |
 //! | more power, no intervals | [`dunnett::step_down`] |
-//! | a correlation that no `lambda` can express | [`multivariate_t::upper`] |
+//! | a correlation that no `lambda` can express | [`multivariate_t::sf`] |
 //! | p-values whose joint law is unknown | [`holm`] |
 //! | many places at once, some false claims among true ones tolerable | [`false_discovery`] |
 //!
@@ -31,13 +31,13 @@ mod correlation;
 pub mod dunnett;
 mod false_discovery;
 mod holm;
-mod largest;
+mod max_t;
 pub mod multivariate_t;
-mod scale;
-mod sided;
+mod chi;
+mod alternative;
 
+pub use alternative::Alternative;
 pub use correlation::{lambda_from_correlation, lambda_from_replication};
 pub use false_discovery::false_discovery;
 pub(crate) use false_discovery::false_discovery_among;
 pub use holm::holm;
-pub use sided::Sided;

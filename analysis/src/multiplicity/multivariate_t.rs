@@ -8,12 +8,12 @@
 
 use serde::Serialize;
 
-use super::Sided;
-use super::scale::ScaleByScore;
+use super::Alternative;
+use super::chi::ChiByScore;
 use crate::Error;
-use crate::arithmetic::cholesky;
-use crate::chance::Generator;
-use crate::chance::laws::normal_quantile;
+use crate::distributions::normal_quantile;
+use crate::numerics::cholesky;
+use crate::random::Generator;
 
 /// Independent random shifts of the lattice.
 const SHIFTS: usize = 12;
@@ -35,7 +35,7 @@ pub struct Tail {
 
 /// P(largest of the statistics > `t`) for a multivariate t with the `k` x `k` `correlation` (row-major) and
 /// `df` degrees of freedom (infinite: normal); of absolute values when two-sided. For
-/// [`Sided::Less`] give t with its sign: the smallest must be below it.
+/// [`Alternative::Less`] give t with its sign: the smallest must be below it.
 ///
 /// Lattices are doubled until the error is below `tolerance` or a lattice has 65536 points; compare
 /// the returned error with what you need. The same seed gives the same bytes.
@@ -43,23 +43,23 @@ pub struct Tail {
 /// # Errors
 /// When `t` is not a number, `df` is below 1, or `correlation` is not a positive definite k x k matrix
 /// with ones on its diagonal.
-pub fn upper(
+pub fn sf(
     t: f64,
     correlation: &[f64],
     df: f64,
-    sided: Sided,
+    alternative: Alternative,
     tolerance: f64,
     seed: u64,
 ) -> Result<Tail, Error> {
     refuse_statistics(&[t], df)?;
     let (factor, k) = factor(correlation)?;
-    let t = sided.evidence(t);
+    let t = alternative.evidence(t);
     let certain = |value| Tail {
         value,
         error: 0.0,
         points: 0,
     };
-    if t.is_infinite() || (sided == Sided::Two && t == 0.0) {
+    if t.is_infinite() || (alternative == Alternative::TwoSided && t == 0.0) {
         return Ok(certain(if t > 0.0 { 0.0 } else { 1.0 }));
     }
     let region = Region {
@@ -67,8 +67,8 @@ pub fn upper(
         k,
         t,
         // Beyond 1e7 the t law is within 1e-7 of the normal, closer than any lattice here.
-        scale: (df < 1e7).then(|| ScaleByScore::new(df)),
-        two_sided: sided == Sided::Two,
+        scale: (df < 1e7).then(|| ChiByScore::new(df)),
+        two_sided: alternative == Alternative::TwoSided,
     };
     let mut points = FIRST;
     loop {
@@ -80,20 +80,20 @@ pub fn upper(
     }
 }
 
-/// Single-step adjusted p-values for any correlation; see [`upper`].
+/// Single-step adjusted p-values for any correlation; see [`sf`].
 ///
 /// # Errors
-/// As [`upper`].
+/// As [`sf`].
 pub fn p_values(
     t: &[f64],
     correlation: &[f64],
     df: f64,
-    sided: Sided,
+    alternative: Alternative,
     tolerance: f64,
     seed: u64,
 ) -> Result<Vec<Tail>, Error> {
     t.iter()
-        .map(|&t| upper(t, correlation, df, sided, tolerance, seed))
+        .map(|&t| sf(t, correlation, df, alternative, tolerance, seed))
         .collect()
 }
 
@@ -103,7 +103,7 @@ struct Region {
     k: usize,
     t: f64,
     /// None for a known standard deviation.
-    scale: Option<ScaleByScore>,
+    scale: Option<ChiByScore>,
     two_sided: bool,
 }
 

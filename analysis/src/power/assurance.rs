@@ -10,22 +10,23 @@
 use rand_distr::{Distribution as _, StandardNormal};
 use serde::Serialize;
 
-use super::simulated::Ground;
+use super::simulated::SiteParameters;
 use super::{above_zero, open_share};
 use crate::Error;
-use crate::answers::Estimate;
-use crate::chance::Generator;
-use crate::chance::laws::normal_quantile;
+use crate::distributions::normal_quantile;
+use crate::random::Generator;
+use crate::results::Estimate;
 
 /// What is known of the ground. Each estimate is of a logarithm, with its standard error.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Knowledge {
+pub struct ParameterUncertainty {
     /// log of the mean per core.
     pub ln_mean: Estimate,
     /// log of k between plots; a value of infinity leaves plots alike.
     pub ln_k_plot: Estimate,
     /// log of k between cores; a value of infinity makes cores Poisson.
-    pub ln_k_core: Estimate,
+    #[serde(rename = "ln_k_core")]
+    pub ln_k_sample: Estimate,
     /// log of the block standard deviation; minus infinity for even ground.
     pub ln_block_sd: Estimate,
     /// Correlation of the estimates of log k between plots and log block spread.
@@ -38,10 +39,10 @@ pub struct Knowledge {
 /// further would otherwise give means that no green has.
 const FARTHEST: f64 = 4.0;
 
-impl Knowledge {
+impl ParameterUncertainty {
     /// Knowledge without doubt.
     #[must_use]
-    pub fn certain(ground: &Ground) -> Self {
+    pub fn certain(ground: &SiteParameters) -> Self {
         let sure = |value: f64| Estimate {
             value: value.ln(),
             se: 0.0,
@@ -49,7 +50,7 @@ impl Knowledge {
         Self {
             ln_mean: sure(ground.mean),
             ln_k_plot: sure(ground.k_plot),
-            ln_k_core: sure(ground.k_core),
+            ln_k_sample: sure(ground.k_sample),
             ln_block_sd: sure(ground.block_sd),
             correlation: 0.0,
             missing: ground.missing,
@@ -58,10 +59,10 @@ impl Knowledge {
 
     /// The ground at the estimates themselves.
     #[must_use]
-    pub fn centre(&self) -> Ground {
-        Ground {
+    pub fn centre(&self) -> SiteParameters {
+        SiteParameters {
             mean: self.ln_mean.value.exp(),
-            k_core: self.ln_k_core.value.exp(),
+            k_sample: self.ln_k_sample.value.exp(),
             k_plot: self.ln_k_plot.value.exp(),
             block_sd: self.ln_block_sd.value.exp(),
             missing: self.missing,
@@ -77,7 +78,7 @@ impl Knowledge {
         for (what, known) in [
             ("log mean", self.ln_mean),
             ("log k between plots", self.ln_k_plot),
-            ("log k between cores", self.ln_k_core),
+            ("log k between cores", self.ln_k_sample),
             ("log block spread", self.ln_block_sd),
         ] {
             if !(known.se.is_finite() && known.se >= 0.0) {
@@ -102,7 +103,7 @@ impl Knowledge {
 
     /// Draws a ground. The number of draws from the stream is always the same.
     #[must_use]
-    pub fn draw(&self, generator: &mut Generator) -> Ground {
+    pub fn draw(&self, generator: &mut Generator) -> SiteParameters {
         let mut z = || {
             let z: f64 = StandardNormal.sample(generator);
             z.clamp(-FARTHEST, FARTHEST)
@@ -111,9 +112,9 @@ impl Knowledge {
         let r = self.correlation;
         let block = r * plot + (1.0 - r * r).max(0.0).sqrt() * own;
         let at = |known: Estimate, z: f64| (known.value + known.se * z).exp();
-        Ground {
+        SiteParameters {
             mean: at(self.ln_mean, mean),
-            k_core: at(self.ln_k_core, core),
+            k_sample: at(self.ln_k_sample, core),
             k_plot: at(self.ln_k_plot, plot),
             block_sd: at(self.ln_block_sd, block),
             missing: self.missing,

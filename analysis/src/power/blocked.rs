@@ -10,20 +10,20 @@
 
 use std::sync::LazyLock;
 
-use super::simulated::{Ground, Plan};
+use super::simulated::{Plan, SiteParameters};
 use super::{above_zero, open_share};
 use crate::Error;
-use crate::arithmetic::quadrature::{Rule, legendre};
-use crate::arithmetic::roots::brent;
-use crate::arithmetic::special::ln_gamma;
-use crate::chance::laws::{normal_upper, t_quantile};
+use crate::distributions::{normal_sf, t_quantile};
+use crate::numerics::quadrature::{Rule, legendre};
+use crate::numerics::roots::brent;
+use crate::numerics::special::ln_gamma;
 
 /// Mean and variance of log(total + 1) of one plot, block apart, when the mean per core is `mean`.
 #[must_use]
-pub fn plot_log(ground: &Ground, cores: usize, mean: f64) -> (f64, f64) {
+pub fn plot_log(ground: &SiteParameters, cores: usize, mean: f64) -> (f64, f64) {
     let c = cores as f64;
     let total = c * mean;
-    let variance = total + total * total * (1.0 / ground.k_plot + 1.0 / (c * ground.k_core));
+    let variance = total + total * total * (1.0 / ground.k_plot + 1.0 / (c * ground.k_sample));
     (total.ln_1p(), variance / (1.0 + total).powi(2))
 }
 
@@ -33,7 +33,7 @@ pub fn plot_log(ground: &Ground, cores: usize, mean: f64) -> (f64, f64) {
 ///
 /// # Errors
 /// `alpha` outside (0, 1), or a plan or ground that cannot be simulated (see [`Plan::check`]).
-pub fn power(plan: &Plan, ground: &Ground, alpha: f64) -> Result<f64, Error> {
+pub fn power(plan: &Plan, ground: &SiteParameters, alpha: f64) -> Result<f64, Error> {
     open_share("alpha", alpha)?;
     plan.check()?;
     ground.check()?;
@@ -42,11 +42,11 @@ pub fn power(plan: &Plan, ground: &Ground, alpha: f64) -> Result<f64, Error> {
     if df <= 0.0 {
         return Ok(0.0);
     }
-    let control = plot_log(ground, plan.cores, ground.mean);
-    let method = plot_log(ground, plan.cores, ground.mean * plan.ratios[0]);
+    let control = plot_log(ground, plan.samples, ground.mean);
+    let method = plot_log(ground, plan.samples, ground.mean * plan.ratios[0]);
     let shift = (control.0 - method.0).abs() / ((control.1 + method.1) / blocks).sqrt();
     let critical = t_quantile(1.0 - alpha / 2.0, df);
-    Ok(noncentral_t_upper(critical, df, shift) + noncentral_t_upper(critical, df, -shift))
+    Ok(noncentral_t_sf(critical, df, shift) + noncentral_t_sf(critical, df, -shift))
 }
 
 static RULE: LazyLock<Rule> = LazyLock::new(|| legendre(96));
@@ -56,7 +56,7 @@ static RULE: LazyLock<Rule> = LazyLock::new(|| legendre(96));
 /// T = (Z + shift) / S with S^2 = chi-squared / df: the normal tail is integrated over the density of
 /// S by 96 Gauss-Legendre points; absolute error below 1e-8 for df from 1 to 1000.
 #[must_use]
-pub fn noncentral_t_upper(t: f64, df: f64, shift: f64) -> f64 {
+pub fn noncentral_t_sf(t: f64, df: f64, shift: f64) -> f64 {
     // S is about 1 with standard deviation 1/sqrt(2 df); nine times 1/sqrt(df) leaves out less than
     // 1e-18.
     let reach = 9.0 / df.sqrt();
@@ -67,7 +67,7 @@ pub fn noncentral_t_upper(t: f64, df: f64, shift: f64) -> f64 {
     for (node, weight) in RULE.nodes.iter().zip(&RULE.weights) {
         let s = low + half * (node + 1.0);
         let density = (constant + (df - 1.0) * s.ln() - 0.5 * df * s * s).exp();
-        total += weight * half * density * normal_upper(t * s - shift);
+        total += weight * half * density * normal_sf(t * s - shift);
     }
     total.clamp(0.0, 1.0)
 }
@@ -78,7 +78,7 @@ pub fn noncentral_t_upper(t: f64, df: f64, shift: f64) -> f64 {
 /// As [`power`]; `wanted` outside (0, 1).
 pub fn blocks_for(
     plan: &Plan,
-    ground: &Ground,
+    ground: &SiteParameters,
     alpha: f64,
     wanted: f64,
     most: usize,
@@ -106,7 +106,7 @@ pub fn blocks_for(
 /// As [`power`]; `wanted` outside (0, 1).
 pub fn smallest_reduction(
     plan: &Plan,
-    ground: &Ground,
+    ground: &SiteParameters,
     alpha: f64,
     wanted: f64,
 ) -> Result<Option<f64>, Error> {

@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use super::{above_zero, open_share};
 use crate::Error;
-use crate::chance::laws::{normal_quantile, normal_upper};
+use crate::distributions::{normal_quantile, normal_sf};
 
 /// Two arms to be compared.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -103,7 +103,7 @@ pub fn power(rates: &Rates, units: f64, alpha: f64, form: NullVariance) -> Resul
     above_zero("units", units, false)?;
     let shift = units.sqrt() * rates.ratio.ln().abs();
     let critical = normal_quantile(1.0 - alpha / 2.0) * rates.null_variance(form).sqrt();
-    Ok(normal_upper((critical - shift) / rates.variance().sqrt()))
+    Ok(normal_sf((critical - shift) / rates.variance().sqrt()))
 }
 
 /// Power of two one-sided tests, each at `alpha`, to show the ratio inside (`low`, 1 / `low`) when it
@@ -123,7 +123,7 @@ pub fn equivalence_power(rates: &Rates, units: f64, low: f64, alpha: f64) -> Res
     let z = normal_quantile(1.0 - alpha);
     let upper = (-low.ln() - rates.ratio.ln()) / se - z;
     let lower = (low.ln() - rates.ratio.ln()) / se + z;
-    Ok((normal_upper(lower) - normal_upper(upper)).max(0.0))
+    Ok((normal_sf(lower) - normal_sf(upper)).max(0.0))
 }
 
 /// How a covariate of a Poisson regression is spread.

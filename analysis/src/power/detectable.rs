@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
-use super::simulated::{Effort, Ground, Plan, SimulatedTrial, power};
+use super::simulated::{Plan, SimulatedTrial, SimulationBudget, SiteParameters, power};
 use super::{blocked, open_share};
 use crate::Error;
-use crate::chance::laws::{normal_quantile, normal_upper};
+use crate::distributions::{normal_quantile, normal_sf};
 
 /// A reduction and the power at it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -29,7 +29,7 @@ pub struct Detectable {
 /// As [`power`]; `wanted` outside (0, 1).
 pub fn smallest_reduction<V>(
     plan: &Plan,
-    ground: &Ground,
+    ground: &SiteParameters,
     (wanted, trials): (f64, usize),
     (seed, cell): (u64, u32),
     test: V,
@@ -38,7 +38,7 @@ where
     V: Fn(&SimulatedTrial) -> bool + Sync,
 {
     open_share("power", wanted)?;
-    let effort = Effort {
+    let effort = SimulationBudget {
         trials,
         until_clear_of: None,
     };
@@ -88,7 +88,7 @@ fn reducing(plan: &Plan, percent: f64) -> Plan {
 const ALPHA: f64 = 0.05;
 
 /// Reduction at which the closed form has the power `wanted`, to the nearest per cent.
-fn previewed(plan: &Plan, ground: &Ground, wanted: f64) -> Result<Option<u32>, Error> {
+fn previewed(plan: &Plan, ground: &SiteParameters, wanted: f64) -> Result<Option<u32>, Error> {
     let share = blocked::smallest_reduction(plan, ground, ALPHA, wanted)?;
     #[expect(
         clippy::cast_possible_truncation,
@@ -102,12 +102,12 @@ fn previewed(plan: &Plan, ground: &Ground, wanted: f64) -> Result<Option<u32>, E
 /// which power rises almost evenly with the reduction.
 fn corrected(
     plan: &Plan,
-    ground: &Ground,
+    ground: &SiteParameters,
     wanted: f64,
     here: &Detectable,
 ) -> Result<Option<u32>, Error> {
     let score = |share: f64| normal_quantile(share.clamp(0.001, 0.999));
     let hoped = blocked::power(&reducing(plan, here.reduction_percent), ground, ALPHA)?;
     let aim = score(hoped) + score(wanted) - score(here.power);
-    previewed(plan, ground, normal_upper(-aim).clamp(0.001, 0.999))
+    previewed(plan, ground, normal_sf(-aim).clamp(0.001, 0.999))
 }

@@ -18,7 +18,7 @@
 pub mod assurance;
 pub mod blocked;
 pub mod closed_form;
-pub mod cores;
+pub mod subsampling;
 pub mod detectable;
 pub mod simulated;
 pub mod spacing;

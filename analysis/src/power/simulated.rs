@@ -15,7 +15,8 @@ use serde::Serialize;
 
 use super::above_zero;
 use crate::Error;
-use crate::chance::{Generator, negative_binomial};
+use crate::distributions::negative_binomial;
+use crate::random::Generator;
 
 /// A planned trial.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -23,18 +24,19 @@ pub struct Plan {
     /// Complete blocks.
     pub blocks: usize,
     /// Cores counted in each plot.
-    pub cores: usize,
+    pub samples: usize,
     /// True mean of each method over that of the control; one plot of each in every block.
     pub ratios: Vec<f64>,
 }
 
 /// The ground on which it is laid.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Ground {
+pub struct SiteParameters {
     /// Mean count of a core in untreated ground.
     pub mean: f64,
     /// Clumping of cores within a plot; infinite for Poisson.
-    pub k_core: f64,
+    #[serde(rename = "k_core")]
+    pub k_sample: f64,
     /// Clumping between plots of a block; infinite where plots differ by chance alone.
     pub k_plot: f64,
     /// Standard deviation of the log mean between blocks.
@@ -53,7 +55,7 @@ pub struct SimulatedTrial {
     /// Block of each plot, from 0.
     pub blocks: Vec<usize>,
     /// Cores in every plot.
-    pub cores: usize,
+    pub samples: usize,
     /// Blocks of the plan, whatever was lost.
     pub planned_blocks: usize,
 }
@@ -65,7 +67,7 @@ impl Plan {
     /// No blocks, no cores, no method, or a ratio that is negative or not finite.
     pub fn check(&self) -> Result<(), Error> {
         above_zero("blocks", self.blocks as f64, false)?;
-        above_zero("cores per plot", self.cores as f64, false)?;
+        above_zero("cores per plot", self.samples as f64, false)?;
         above_zero("methods", self.ratios.len() as f64, false)?;
         match self.ratios.iter().find(|r| !(r.is_finite() && **r >= 0.0)) {
             None => Ok(()),
@@ -85,14 +87,14 @@ impl Plan {
     }
 }
 
-impl Ground {
+impl SiteParameters {
     /// Refuses ground that no green has.
     ///
     /// # Errors
     /// A mean or k not above 0, a negative block spread, a chance of loss outside [0, 1).
     pub fn check(&self) -> Result<(), Error> {
         above_zero("mean per core", self.mean, false)?;
-        above_zero("k between cores", self.k_core, true)?;
+        above_zero("k between cores", self.k_sample, true)?;
         above_zero("k between plots", self.k_plot, true)?;
         if !(self.block_sd.is_finite() && self.block_sd >= 0.0) {
             return Err(Error::new(
@@ -115,13 +117,18 @@ impl Ground {
 }
 
 /// Draws one trial into `trial`, whose buffers are reused.
-pub fn draw(plan: &Plan, ground: &Ground, generator: &mut Generator, trial: &mut SimulatedTrial) {
+pub fn draw(
+    plan: &Plan,
+    ground: &SiteParameters,
+    generator: &mut Generator,
+    trial: &mut SimulatedTrial,
+) {
     trial.counts.clear();
     trial.treatments.clear();
     trial.blocks.clear();
-    trial.cores = plan.cores;
+    trial.samples = plan.samples;
     trial.planned_blocks = plan.blocks;
-    let cores = plan.cores as f64;
+    let cores = plan.samples as f64;
     for block in 0..plan.blocks {
         let z: f64 = StandardNormal.sample(generator);
         let sd = ground.block_sd;
@@ -134,7 +141,7 @@ pub fn draw(plan: &Plan, ground: &Ground, generator: &mut Generator, trial: &mut
                     .map_or(1.0, |law| law.sample(generator))
             };
             let mean = level * ratio * spot;
-            let count = negative_binomial::draw(generator, mean, cores * ground.k_core);
+            let count = negative_binomial::draw(generator, mean, cores * ground.k_sample);
             if generator.unit() < ground.missing {
                 continue;
             }
@@ -147,7 +154,7 @@ pub fn draw(plan: &Plan, ground: &Ground, generator: &mut Generator, trial: &mut
 
 /// How much to simulate.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Effort {
+pub struct SimulationBudget {
     /// Trials at most.
     pub trials: usize,
     /// Stop early once it is clear on which side of this share the first verdict lies.
@@ -161,9 +168,9 @@ pub const BATCH: usize = 250;
 /// about 1 in 1 000 looks is then wrong even when the truth sits on the line.
 const CLEAR: f64 = 3.29;
 
-/// Shares of verdicts among simulated trials.
+/// OperatingCharacteristics of verdicts among simulated trials.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Shares {
+pub struct OperatingCharacteristics {
     /// Trials that ended in each verdict, in the order the analysis numbers them.
     pub verdicts: Vec<usize>,
     /// Trials drawn.
@@ -172,7 +179,7 @@ pub struct Shares {
     pub clear: bool,
 }
 
-impl Shares {
+impl OperatingCharacteristics {
     /// Share of verdict `which`; 0 for one that the analysis does not have.
     #[must_use]
     pub fn share(&self, which: usize) -> f64 {
@@ -205,21 +212,21 @@ impl Shares {
 ///
 /// # Errors
 /// A plan that is not a trial, no trials, or no verdicts.
-pub fn shares<G, V>(
+pub fn operating_characteristics<G, V>(
     plan: &Plan,
     ground: G,
-    (effort, kinds): (Effort, usize),
+    (effort, kinds): (SimulationBudget, usize),
     (seed, cell): (u64, u32),
     verdict: V,
-) -> Result<Shares, Error>
+) -> Result<OperatingCharacteristics, Error>
 where
-    G: Fn(&mut Generator) -> Ground + Sync,
+    G: Fn(&mut Generator) -> SiteParameters + Sync,
     V: Fn(&SimulatedTrial) -> usize + Sync,
 {
     plan.check()?;
     above_zero("trials to simulate", effort.trials as f64, false)?;
     above_zero("kinds of verdict", kinds as f64, false)?;
-    let mut all = Shares {
+    let mut all = OperatingCharacteristics {
         verdicts: vec![0; kinds],
         trials: 0,
         clear: false,
@@ -252,20 +259,20 @@ where
 /// Power of a yes-or-no test on fixed ground: the share of `true`.
 ///
 /// # Errors
-/// As [`shares`], and ground that no green has.
+/// As [`operating_characteristics`], and ground that no green has.
 pub fn power<V>(
     plan: &Plan,
-    ground: &Ground,
-    effort: Effort,
+    ground: &SiteParameters,
+    effort: SimulationBudget,
     (seed, cell): (u64, u32),
     test: V,
-) -> Result<Shares, Error>
+) -> Result<OperatingCharacteristics, Error>
 where
     V: Fn(&SimulatedTrial) -> bool + Sync,
 {
     ground.check()?;
     let fixed = |_: &mut Generator| *ground;
-    shares(plan, fixed, (effort, 2), (seed, cell), |trial| {
+    operating_characteristics(plan, fixed, (effort, 2), (seed, cell), |trial| {
         usize::from(!test(trial))
     })
 }

@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use super::above_zero;
 use crate::Error;
-use crate::arithmetic::{cholesky, roots};
+use crate::numerics::{cholesky, roots};
 
 /// Shape of a variogram: half the mean squared difference against distance.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use super::{above_zero, open_share};
 use crate::Error;
-use crate::chance::laws::normal_quantile;
+use crate::distributions::normal_quantile;
 
 /// How the variance of a core's count follows its mean.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -137,7 +137,7 @@ impl Precision {
 ///
 /// # Errors
 /// A mean, places or precision not above 0; a law without variance.
-pub fn cores(
+pub fn sample_size(
     law: VarianceLaw,
     mean: f64,
     precision: Precision,

@@ -23,11 +23,11 @@
 //!
 //! **Source.** Fisher, "The Design of Experiments", 1935, sections 17-21.
 
-mod count_beyond;
+mod tail_count;
 mod scheme;
-mod table;
+mod contributions;
 mod test;
-mod whole;
+mod step_down;
 
 pub use scheme::Scheme;
-pub use test::{CLOSED, Randomisation, RandomisationSettings, against_control, max_contrast};
+pub use test::{CLOSED, Randomisation, RandomisationSettings, against_control, max_t};

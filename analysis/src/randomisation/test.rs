@@ -2,13 +2,13 @@
 
 use serde::Serialize;
 
-use super::count_beyond::beyond;
+use super::contributions::Weights;
 use super::scheme::Scheme;
-use super::table::Weights;
-use super::whole;
+use super::step_down;
+use super::tail_count::beyond;
 use crate::Error;
-use crate::answers::{Origin, PValue};
 use crate::multiplicity::holm;
+use crate::results::{Origin, PValue};
 
 /// Most treatments (without the control) for which every group of them is tested.
 pub const CLOSED: usize = 4;
@@ -50,7 +50,8 @@ pub struct Randomisation {
     /// For each, allocations among which its p-value was counted.
     pub allocations: Vec<f64>,
     /// For each, the smallest p-value those allocations could give.
-    pub smallest_p: Vec<f64>,
+    #[serde(rename = "smallest_p")]
+    pub smallest_attainable_p: Vec<f64>,
 }
 
 /// Tests every treatment 1, 2, ... of `labels` against the control 0.
@@ -74,8 +75,8 @@ pub fn against_control(
     check(scores, labels, &all)?;
     match scheme {
         Scheme::Within(groups) => exchange(scores, labels, groups, settings),
-        Scheme::Listed(allocations) => whole::test(scores, labels, allocations, None),
-        Scheme::Sampled { drawn, total } => whole::test(scores, labels, drawn, Some(*total)),
+        Scheme::Listed(allocations) => step_down::test(scores, labels, allocations, None),
+        Scheme::Sampled { drawn, total } => step_down::test(scores, labels, drawn, Some(*total)),
     }
 }
 
@@ -93,14 +94,15 @@ fn exchange(
         p: Vec::with_capacity(top),
         p_adjusted: vec![0.0; top],
         allocations: Vec::with_capacity(top),
-        smallest_p: Vec::with_capacity(top),
+        smallest_attainable_p: Vec::with_capacity(top),
     };
     for treatment in 1..=top {
-        let p = max_contrast(scores, labels, &[treatment], &scheme, settings)?;
+        let p = max_t(scores, labels, &[treatment], &scheme, settings)?;
         let chosen: Vec<bool> = (0..=top).map(|l| l == 0 || l == treatment).collect();
         let pair = Scheme::restricted(groups, labels, &chosen);
         out.allocations.push(pair.allocations(labels));
-        out.smallest_p.push(smallest_p(&pair, labels, treatment));
+        out.smallest_attainable_p
+            .push(smallest_attainable_p(&pair, labels, treatment));
         out.p.push(p);
     }
     if top <= CLOSED {
@@ -108,7 +110,7 @@ fn exchange(
             let members: Vec<usize> = (1..=top).filter(|t| group >> (t - 1) & 1 == 1).collect();
             let p = match members.as_slice() {
                 [one] => out.p[one - 1].value,
-                _ => max_contrast(scores, labels, &members, &scheme, settings)?.value,
+                _ => max_t(scores, labels, &members, &scheme, settings)?.value,
             };
             for t in members {
                 out.p_adjusted[t - 1] = out.p_adjusted[t - 1].max(p);
@@ -123,7 +125,7 @@ fn exchange(
 
 /// Smallest two-sided p-value that a scheme can give for a treatment: the allocation that lies
 /// furthest out and, where each group has as many treated as control plots, its mirror image.
-fn smallest_p(scheme: &Scheme, labels: &[usize], treatment: usize) -> f64 {
+fn smallest_attainable_p(scheme: &Scheme, labels: &[usize], treatment: usize) -> f64 {
     let even = |group: &Vec<usize>| {
         let count = |wanted| group.iter().filter(|&&p| labels[p] == wanted).count();
         count(treatment) == count(0)
@@ -142,7 +144,7 @@ fn smallest_p(scheme: &Scheme, labels: &[usize], treatment: usize) -> f64 {
 ///
 /// # Errors
 /// As [`against_control`].
-pub fn max_contrast(
+pub fn max_t(
     scores: &[f64],
     labels: &[usize],
     group: &[usize],

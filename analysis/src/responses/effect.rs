@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::answers::{Caution, Interval, PValue};
+use crate::results::{Caution, Interval, PValue};
 
 /// A treatment against the control.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -21,7 +21,8 @@ pub struct Effect {
     /// Adjusted for there being several treatments.
     pub p_adjusted: f64,
     /// Smallest p the design could give.
-    pub smallest_p: f64,
+    #[serde(rename = "smallest_p")]
+    pub smallest_attainable_p: f64,
     /// Chance that a treated plot has the higher value than a control plot of its block, ties by half.
     pub superiority: f64,
     /// What the reader must know.

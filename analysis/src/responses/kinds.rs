@@ -3,8 +3,8 @@
 use super::Effect;
 use super::shift::Pair;
 use crate::Error;
-use crate::answers::{Caution, Interval};
 use crate::randomisation::{RandomisationSettings, Scheme, against_control};
+use crate::results::{Caution, Interval};
 
 /// Which plot got what, and how it was drawn.
 #[derive(Debug, Clone, Copy)]
@@ -87,7 +87,12 @@ pub fn length(values: &[f64], trial: &Trial<'_>) -> Result<Vec<Effect>, Error> {
     }
     let all = against_control(values, trial.labels, trial.scheme, &trial.settings)?;
     let mut effects = Vec::with_capacity(all.p.len());
-    for (index, (&smallest_p, adjusted)) in all.smallest_p.iter().zip(all.p_adjusted).enumerate() {
+    for (index, (&smallest_p, adjusted)) in all
+        .smallest_attainable_p
+        .iter()
+        .zip(all.p_adjusted)
+        .enumerate()
+    {
         let pair = Pair {
             values,
             labels: trial.labels,

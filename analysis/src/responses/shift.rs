@@ -1,8 +1,8 @@
 //! The additive effect of one treatment: estimate, test, and the interval by inverting it.
 
 use crate::Error;
-use crate::answers::{Caution, Interval, PValue};
-use crate::randomisation::{RandomisationSettings, Scheme, max_contrast};
+use crate::randomisation::{RandomisationSettings, Scheme, max_t};
+use crate::results::{Caution, Interval, PValue};
 
 use super::Effect;
 
@@ -44,7 +44,7 @@ impl Pair<'_> {
             interval,
             p,
             p_adjusted: p.value,
-            smallest_p,
+            smallest_attainable_p: smallest_p,
             superiority: higher / pairs as f64,
             cautions,
         })
@@ -115,7 +115,7 @@ impl Pair<'_> {
             .zip(self.treated())
             .map(|(v, t)| v - shift * t)
             .collect();
-        max_contrast(
+        max_t(
             &self.aligned(&without),
             self.labels,
             &[self.treatment],

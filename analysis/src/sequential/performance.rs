@@ -11,8 +11,9 @@ use serde::Serialize;
 
 use super::Bound;
 use crate::Error;
-use crate::chance::{Generator, negative_binomial};
+use crate::distributions::negative_binomial;
 use crate::power::above_zero;
+use crate::random::Generator;
 
 /// What happens at one true mean.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -24,7 +25,8 @@ pub struct Performance {
     /// Chance that it was cut off before a line was reached.
     pub cut_off: f64,
     /// Expected number of cores.
-    pub cores: f64,
+    #[serde(rename = "cores")]
+    pub expected_samples: f64,
     /// Chance of ending after each of 1, 2, ... cores.
     pub ends: Vec<f64>,
 }
@@ -32,7 +34,7 @@ pub struct Performance {
 /// What is noted for one core.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Noted {
+pub enum Recorded {
     /// Its count.
     Count,
     /// 1 if the count is above this tally threshold, else 0.
@@ -41,27 +43,27 @@ pub enum Noted {
 
 /// True state of the green: mean and clumping of a core's count.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Truth {
+pub struct TruePopulation {
     /// Mean per core.
     pub mean: f64,
     /// Clumping; infinite for Poisson.
     pub k: f64,
 }
 
-fn check(bounds: &[Bound], truth: Truth) -> Result<(), Error> {
+fn check(bounds: &[Bound], truth: TruePopulation) -> Result<(), Error> {
     above_zero("cores at most", bounds.len() as f64, false)?;
     above_zero("true mean", truth.mean, false)?;
     above_zero("k", truth.k, true)
 }
 
 /// Chances of a core adding 0, 1, ... up to `most` - 1 to the total.
-fn masses(truth: Truth, noted: Noted, most: usize) -> Vec<f64> {
+fn masses(truth: TruePopulation, noted: Recorded, most: usize) -> Vec<f64> {
     match noted {
-        Noted::Count => (0..most as u64)
-            .map(|y| negative_binomial::ln_mass(y, truth.mean, truth.k).exp())
+        Recorded::Count => (0..most as u64)
+            .map(|y| negative_binomial::ln_pmf(y, truth.mean, truth.k).exp())
             .collect(),
-        Noted::Above(tally) => {
-            let empty = negative_binomial::cumulative(tally, truth.mean, truth.k);
+        Recorded::Above(tally) => {
+            let empty = negative_binomial::cdf(tally, truth.mean, truth.k);
             vec![empty, 1.0 - empty]
         }
     }
@@ -69,7 +71,7 @@ fn masses(truth: Truth, noted: Noted, most: usize) -> Vec<f64> {
 
 /// Largest total that can still be in play after `bound`; totals far in the upper tail, of chance below
 /// 1e-12 in all, are left out where a plan has no upper bound.
-fn highest(bounds: &[Bound], truth: Truth) -> usize {
+fn highest(bounds: &[Bound], truth: TruePopulation) -> usize {
     let n = bounds.len() as f64;
     let sd = (n * (truth.mean + truth.mean * truth.mean / truth.k)).sqrt();
     // Exponential tails of clumped sums: forty standard deviations hold 1 - 1e-12 for k from 0.05.
@@ -88,7 +90,11 @@ fn highest(bounds: &[Bound], truth: Truth) -> usize {
 ///
 /// # Errors
 /// No bounds, or a mean or k not above 0.
-pub fn exact(bounds: &[Bound], truth: Truth, noted: Noted) -> Result<Performance, Error> {
+pub fn exact(
+    bounds: &[Bound],
+    truth: TruePopulation,
+    noted: Recorded,
+) -> Result<Performance, Error> {
     check(bounds, truth)?;
     let width = highest(bounds, truth) + 1;
     let mut reversed = masses(truth, noted, width);
@@ -98,7 +104,7 @@ pub fn exact(bounds: &[Bound], truth: Truth, noted: Noted) -> Result<Performance
         few: 0.0,
         many: 0.0,
         cut_off: 0.0,
-        cores: 0.0,
+        expected_samples: 0.0,
         ends: Vec::new(),
     };
     // First total still in play: `inside[i]` is the chance of `first` + i.
@@ -133,7 +139,7 @@ pub fn exact(bounds: &[Bound], truth: Truth, noted: Noted) -> Result<Performance
             out.cut_off = kept;
             ended = before;
         }
-        out.cores += ended * (step + 1) as f64;
+        out.expected_samples += ended * (step + 1) as f64;
         out.ends.push(ended);
         (inside, first) = (next, from);
     }
@@ -181,8 +187,8 @@ const BATCH: usize = 1000;
 /// As [`exact`]; no walks.
 pub fn by_simulation(
     bounds: &[Bound],
-    truth: Truth,
-    noted: Noted,
+    truth: TruePopulation,
+    noted: Recorded,
     walks: usize,
     seed: u64,
 ) -> Result<Performance, Error> {
@@ -213,7 +219,7 @@ pub fn by_simulation(
         few,
         many: 1.0 - few,
         cut_off: tallies.iter().map(|t| t.cut_off).sum::<u64>() as f64 / all,
-        cores: ends
+        expected_samples: ends
             .iter()
             .zip(1_u32..)
             .map(|(share, n)| share * f64::from(n))
@@ -228,13 +234,19 @@ struct Tally {
     ends: Vec<u64>,
 }
 
-fn walk(bounds: &[Bound], truth: Truth, noted: Noted, g: &mut Generator, tally: &mut Tally) {
+fn walk(
+    bounds: &[Bound],
+    truth: TruePopulation,
+    noted: Recorded,
+    g: &mut Generator,
+    tally: &mut Tally,
+) {
     let mut total = 0;
     for (step, bound) in bounds.iter().enumerate() {
         let count = negative_binomial::draw(g, truth.mean, truth.k);
         total += match noted {
-            Noted::Count => count,
-            Noted::Above(threshold) => u64::from(count > threshold),
+            Recorded::Count => count,
+            Recorded::Above(threshold) => u64::from(count > threshold),
         };
         let few = bound.stop_at_or_below.is_some_and(|l| total <= l);
         let many = bound.stop_at_or_above.is_some_and(|u| total >= u);

@@ -8,14 +8,14 @@
 
 use super::probability_ratio::{Levels, ParallelLines, shares};
 use crate::Error;
-use crate::chance::negative_binomial::cumulative;
+use crate::distributions::negative_binomial::cdf;
 use crate::power::above_zero;
 use crate::power::survey::VarianceLaw;
 
 /// Share of cores with more than `tally` animals at mean `mean` per core.
 #[must_use]
 pub fn occupied(mean: f64, law: VarianceLaw, tally: u64) -> f64 {
-    1.0 - cumulative(tally, mean, law.k_at(mean))
+    1.0 - cdf(tally, mean, law.k_at(mean))
 }
 
 /// Lines for the number of occupied cores, for levels stated as means per core.

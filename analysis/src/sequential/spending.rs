@@ -12,8 +12,8 @@ use std::f64::consts::PI;
 use serde::Serialize;
 
 use crate::Error;
-use crate::arithmetic::{quadrature, roots};
-use crate::chance::laws::{normal_quantile, normal_upper};
+use crate::distributions::{normal_quantile, normal_sf};
+use crate::numerics::{quadrature, roots};
 use crate::power::open_share;
 
 /// How fast alpha may be used up.
@@ -49,7 +49,7 @@ impl Spending {
         match self {
             Self::ObrienFleming if share <= 0.0 => 0.0,
             Self::ObrienFleming => {
-                2.0 * normal_upper(normal_quantile(1.0 - 0.5 * alpha) / share.sqrt())
+                2.0 * normal_sf(normal_quantile(1.0 - 0.5 * alpha) / share.sqrt())
             }
             Self::Pocock => alpha * (share * (std::f64::consts::E - 1.0)).ln_1p(),
         }
@@ -79,7 +79,7 @@ impl Density {
     /// Chance of being above `bound` at the next look, given `drift` per unit of information.
     fn above(&self, bound: f64, information: f64, drift: f64) -> f64 {
         let step = information - self.information;
-        let tail = |x: f64| normal_upper((bound - x - drift * step) / step.sqrt());
+        let tail = |x: f64| normal_sf((bound - x - drift * step) / step.sqrt());
         self.at
             .iter()
             .zip(&self.chance)
@@ -152,7 +152,7 @@ pub fn boundaries(shares: &[f64], alpha: f64, spending: Spending) -> Result<Vec<
             information,
             spent: 2.0 * side,
             z,
-            p: 2.0 * normal_upper(z),
+            p: 2.0 * normal_sf(z),
         });
         density = density.carry(bound, information, 0.0);
         before = side;

@@ -4,16 +4,16 @@ use rayon::prelude::*;
 use serde::Serialize;
 use statrs::function::erf::erfc;
 
-use super::links::{LANES, Sums};
+use super::cross_products::{CrossProducts, LANES};
 use super::permutation::{permute, sampled};
-use super::{Neighbours, Place, check, check_links, distance};
+use super::{Place, SpatialWeights, check, check_links, distance};
 use crate::Error;
-use crate::answers::{Caution, PValue};
-use crate::chance::Generator;
+use crate::random::Generator;
+use crate::results::{Caution, PValue};
 
 /// One global statistic of likeness between neighbours.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Likeness {
+pub struct AutocorrelationStatistic {
     /// The statistic; `None` when all values are equal or nobody has a neighbour.
     pub value: Option<f64>,
     /// Its expectation when values are arranged at random.
@@ -35,9 +35,9 @@ pub struct Likeness {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Autocorrelation {
     /// Moran's I (1950, Biometrika 37, 17-23).
-    pub moran: Likeness,
+    pub moran: AutocorrelationStatistic,
     /// Geary's C (1954, Incorporated Statistician 5, 115-145).
-    pub geary: Likeness,
+    pub geary: AutocorrelationStatistic,
     /// What the reader must know.
     pub cautions: Vec<Caution>,
 }
@@ -50,7 +50,7 @@ pub struct Autocorrelation {
 /// When values are not finite or differ in number from the places.
 pub fn autocorrelation(
     values: &[f64],
-    neighbours: &Neighbours,
+    neighbours: &SpatialWeights,
     permutations: usize,
     seed: u64,
 ) -> Result<Autocorrelation, Error> {
@@ -76,7 +76,7 @@ pub fn autocorrelation(
             "No place has a neighbour."
         };
         cautions.push(Caution::new("no-pattern", text));
-        let none = |expected| Likeness {
+        let none = |expected| AutocorrelationStatistic {
             value: None,
             expected,
             variance: None,
@@ -91,7 +91,7 @@ pub fn autocorrelation(
             cautions,
         });
     }
-    let sums = Sums::new(neighbours);
+    let sums = CrossProducts::new(neighbours);
     let (i, c) = moments.statistics(sums.of(&centred));
     let (moran_p, geary_p) = test(&sums, &centred, &moments, permutations, seed);
     let mut moran = moments.moran(i);
@@ -107,7 +107,7 @@ pub fn autocorrelation(
 
 /// Permutation p of both statistics.
 fn test(
-    sums: &Sums,
+    sums: &CrossProducts,
     z: &[f64],
     m: &Moments,
     draws: usize,
@@ -165,7 +165,7 @@ struct Moments {
 }
 
 impl Moments {
-    fn new(z: &[f64], neighbours: &Neighbours) -> Self {
+    fn new(z: &[f64], neighbours: &SpatialWeights) -> Self {
         let n = z.len() as f64;
         let square: f64 = z.iter().map(|z| z * z).sum();
         let fourth: f64 = z.iter().map(|z| z.powi(4)).sum();
@@ -190,7 +190,7 @@ impl Moments {
         (i, c)
     }
 
-    fn moran(&self, i: f64) -> Likeness {
+    fn moran(&self, i: f64) -> AutocorrelationStatistic {
         let Self {
             n,
             kurtosis: b,
@@ -208,7 +208,7 @@ impl Moments {
         self.likeness(i, e, 1.0, random, normal)
     }
 
-    fn geary(&self, c: f64) -> Likeness {
+    fn geary(&self, c: f64) -> AutocorrelationStatistic {
         let Self {
             n,
             kurtosis: b,
@@ -225,12 +225,19 @@ impl Moments {
         self.likeness(c, 1.0, -1.0, random, normal)
     }
 
-    fn likeness(&self, value: f64, expected: f64, sign: f64, random: f64, normal: f64) -> Likeness {
+    fn likeness(
+        &self,
+        value: f64,
+        expected: f64,
+        sign: f64,
+        random: f64,
+        normal: f64,
+    ) -> AutocorrelationStatistic {
         // A statistic that no arrangement can change has a variance of rounding errors only.
         let usable = |v: f64| (v.is_finite() && v > 1e-14).then_some(v);
         let variance = if self.n < 4.0 { None } else { usable(random) };
         let z = variance.map(|v| sign * (value - expected) / v.sqrt());
-        Likeness {
+        AutocorrelationStatistic {
             value: Some(value),
             expected,
             variance,
@@ -252,7 +259,7 @@ pub struct DistanceClass {
     /// Pairs of places in the class.
     pub pairs: usize,
     /// Moran's I of the class.
-    pub moran: Likeness,
+    pub moran: AutocorrelationStatistic,
 }
 
 /// Moran's I by `classes` equal distance classes up to half the greatest distance, beyond which few
@@ -277,7 +284,8 @@ pub fn correlogram(
     for class in 0..if far > 0.0 { classes } else { 0 } {
         let low_m = width * class as f64;
         let high_m = low_m + width;
-        let neighbours = Neighbours::between(places, if class == 0 { -1.0 } else { low_m }, high_m);
+        let neighbours =
+            SpatialWeights::between(places, if class == 0 { -1.0 } else { low_m }, high_m);
         let moran = autocorrelation(
             values,
             &neighbours,

@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
-use super::conditional::chances;
-use super::{Neighbours, check_links};
+use super::conditional_permutation::conditional_p;
+use super::{SpatialWeights, check_links};
 use crate::Error;
-use crate::answers::PValue;
 use crate::multiplicity::false_discovery_among;
+use crate::results::PValue;
 
 /// What a place turned out to be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -45,18 +45,18 @@ pub struct Spot {
 /// When values are not finite or differ in number from the places.
 pub fn hot_spots(
     values: &[f64],
-    neighbours: &Neighbours,
+    neighbours: &SpatialWeights,
     level: f64,
     draws: usize,
     seed: u64,
 ) -> Result<Vec<Spot>, Error> {
     check_links(values, neighbours)?;
-    let binary = Neighbours {
+    let binary = SpatialWeights {
         weight: vec![1.0; neighbours.to.len()],
         ..neighbours.clone()
     };
     let scores = scores(values, neighbours);
-    let p: Vec<Option<PValue>> = chances(values, &binary, draws, seed)
+    let p: Vec<Option<PValue>> = conditional_p(values, &binary, draws, seed)
         .into_iter()
         .zip(&scores)
         .map(|(p, score)| p.filter(|_| score.is_some()))
@@ -86,7 +86,7 @@ pub fn hot_spots(
 }
 
 /// Gi* of each place.
-fn scores(values: &[f64], neighbours: &Neighbours) -> Vec<Option<f64>> {
+fn scores(values: &[f64], neighbours: &SpatialWeights) -> Vec<Option<f64>> {
     let n = values.len() as f64;
     let mean = values.iter().sum::<f64>() / n;
     let square = values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / n;

@@ -6,8 +6,8 @@ use serde::Serialize;
 use super::variogram::Model;
 use super::{Place, check, distance};
 use crate::Error;
-use crate::arithmetic::cholesky::{factor, forward, solve};
-use crate::chance::Generator;
+use crate::numerics::cholesky::{factor, forward, solve};
+use crate::random::Generator;
 
 /// A predicted value.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

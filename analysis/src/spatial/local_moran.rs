@@ -2,25 +2,29 @@
 
 use serde::Serialize;
 
-use super::conditional::chances;
-use super::{Neighbours, check_links};
+use super::conditional_permutation::conditional_p;
+use super::{SpatialWeights, check_links};
 use crate::Error;
-use crate::answers::PValue;
 use crate::multiplicity::false_discovery_among;
+use crate::results::PValue;
 
 /// A place beside its neighbours.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Company {
+pub enum Quadrant {
     /// Above the mean, its neighbours above that of all other places.
-    CrowdedAmongCrowded,
+    #[serde(rename = "crowded-among-crowded")]
+    HighHigh,
     /// Below the mean, its neighbours below that of all other places.
-    SparseAmongSparse,
+    #[serde(rename = "sparse-among-sparse")]
+    LowLow,
     /// Above the mean, its neighbours below that of all other places.
-    CrowdedAmongSparse,
+    #[serde(rename = "crowded-among-sparse")]
+    HighLow,
     /// Below the mean, its neighbours above that of all other places.
-    SparseAmongCrowded,
-    /// Neighbours as chance would choose them.
+    #[serde(rename = "sparse-among-crowded")]
+    LowHigh,
+    /// SpatialWeights as chance would choose them.
     NotSignificant,
 }
 
@@ -35,7 +39,8 @@ pub struct LocalMoran {
     /// `p` adjusted for the number of places (Benjamini & Hochberg 1995).
     pub q: Option<f64>,
     /// How the place compares with its neighbours where `q` is at most the level.
-    pub company: Company,
+    #[serde(rename = "company")]
+    pub quadrant: Quadrant,
 }
 
 /// Local Moran of every place (Anselin 1995, Geogr. Anal. 27, 93-115, eq. 12): its deviation times the
@@ -51,7 +56,7 @@ pub struct LocalMoran {
 /// When values are not finite or differ in number from the places.
 pub fn local_moran(
     values: &[f64],
-    neighbours: &Neighbours,
+    neighbours: &SpatialWeights,
     level: f64,
     draws: usize,
     seed: u64,
@@ -68,25 +73,25 @@ pub fn local_moran(
             value: None,
             p: None,
             q: None,
-            company: Company::NotSignificant,
+            quadrant: Quadrant::NotSignificant,
         };
         return Ok(vec![flat; values.len()]);
     }
     let around: Vec<f64> = (0..values.len())
         .map(|i| neighbours.of(i).map(|(j, w)| w * z[j]).sum())
         .collect();
-    let p = chances(values, neighbours, draws, seed);
+    let p = conditional_p(values, neighbours, draws, seed);
     let plain: Vec<Option<f64>> = p.iter().map(|p| p.map(|p| p.value)).collect();
-    let company = |i: usize, q: Option<f64>| {
+    let quadrant = |i: usize, q: Option<f64>| {
         let own = if z[i].abs() <= rounding { 0.0 } else { z[i] };
         // The others' mean lies this far on the other side of the mean: chance chooses among them.
         let beside = around[i] + neighbours.of(i).map(|(_, w)| w).sum::<f64>() * z[i] / (n - 1.0);
         match (q.is_some_and(|q| q <= level), own, beside) {
-            (true, z, a) if z > 0.0 && a > 0.0 => Company::CrowdedAmongCrowded,
-            (true, z, a) if z > 0.0 && a < 0.0 => Company::CrowdedAmongSparse,
-            (true, z, a) if z < 0.0 && a > 0.0 => Company::SparseAmongCrowded,
-            (true, z, a) if z < 0.0 && a < 0.0 => Company::SparseAmongSparse,
-            _ => Company::NotSignificant,
+            (true, z, a) if z > 0.0 && a > 0.0 => Quadrant::HighHigh,
+            (true, z, a) if z > 0.0 && a < 0.0 => Quadrant::HighLow,
+            (true, z, a) if z < 0.0 && a > 0.0 => Quadrant::LowHigh,
+            (true, z, a) if z < 0.0 && a < 0.0 => Quadrant::LowLow,
+            _ => Quadrant::NotSignificant,
         }
     };
     Ok(p.into_iter()
@@ -96,7 +101,7 @@ pub fn local_moran(
             value: Some(z[i] * around[i] / square),
             p,
             q,
-            company: company(i, q),
+            quadrant: quadrant(i, q),
         })
         .collect())
 }

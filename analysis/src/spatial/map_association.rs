@@ -12,7 +12,8 @@ pub struct MapAssociation {
     /// Pearson's correlation; `None` when one map is flat.
     pub r: Option<f64>,
     /// How many independent places the maps are worth.
-    pub effective_places: Option<f64>,
+    #[serde(rename = "effective_places")]
+    pub effective_sample_size: Option<f64>,
     /// Two-sided p on `effective_places` - 2 degrees of freedom; `None` when that is not positive.
     pub p: Option<f64>,
 }
@@ -33,7 +34,7 @@ pub fn map_association(places: &[Place], a: &[f64], b: &[f64]) -> Result<MapAsso
     if n < 3 || aa == 0.0 || bb == 0.0 {
         return Ok(MapAssociation {
             r: None,
-            effective_places: None,
+            effective_sample_size: None,
             p: None,
         });
     }
@@ -58,7 +59,7 @@ pub fn map_association(places: &[Place], a: &[f64], b: &[f64]) -> Result<MapAsso
     });
     Ok(MapAssociation {
         r: Some(r),
-        effective_places: Some(effective),
+        effective_sample_size: Some(effective),
         p,
     })
 }

@@ -19,14 +19,14 @@
 //! *Not for* fewer than about 36 points where distance to regularity decides anything.
 
 pub mod autocorrelation;
-mod conditional;
-pub mod ground_link;
+mod conditional_permutation;
+pub mod site_covariates;
 pub mod hot_spots;
 pub mod kriging;
-mod links;
+mod cross_products;
 pub mod local_moran;
 pub mod map_association;
-pub mod neighbours;
+pub mod weights;
 mod patches;
 mod permutation;
 pub mod point_pattern;
@@ -36,7 +36,7 @@ pub mod scan;
 mod transport;
 pub mod variogram;
 
-pub use neighbours::Neighbours;
+pub use weights::SpatialWeights;
 
 /// A place on the ground: east and north of the origin, metres.
 pub type Place = (f64, f64);
@@ -82,7 +82,7 @@ pub fn check(places: &[Place], values: &[f64]) -> Result<(), crate::Error> {
 ///
 /// # Errors
 /// When the numbers differ, when there are none, or when one of the values is not finite.
-pub fn check_links(values: &[f64], neighbours: &Neighbours) -> Result<(), crate::Error> {
+pub fn check_links(values: &[f64], neighbours: &SpatialWeights) -> Result<(), crate::Error> {
     let found = if values.is_empty() || values.len() != neighbours.places() {
         format!("{} values for {} places", values.len(), neighbours.places())
     } else if let Some(i) = values.iter().position(|v| !v.is_finite()) {

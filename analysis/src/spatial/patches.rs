@@ -2,7 +2,7 @@
 
 use super::permutation::sampled;
 use super::regularity::Arrangement;
-use crate::answers::PValue;
+use crate::results::PValue;
 
 /// Indices of places and of their two sides, with their tests.
 pub(super) struct Patches {

@@ -1,7 +1,7 @@
 //! Fast seeded permutations, and the p-values they give.
 
-use crate::answers::{Origin, PValue};
-use crate::chance::Generator;
+use crate::random::Generator;
+use crate::results::{Origin, PValue};
 
 /// Shuffles `items`, each order equally likely: Fisher-Yates from the last place down.
 ///

@@ -5,12 +5,12 @@ use serde::Serialize;
 
 use super::patches::{Patches, patches};
 use super::permutation::{permute, sampled};
-use super::transport::Ground;
+use super::transport::TransportProblem;
 use super::{Place, check};
 use crate::Error;
-use crate::answers::{Caution, PValue};
-use crate::chance::Generator;
 use crate::multiplicity::false_discovery_among;
+use crate::random::Generator;
+use crate::results::{Caution, PValue};
 
 /// Distance to regularity and what it says.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -46,7 +46,7 @@ pub struct Regularity {
 /// As [`check`].
 pub fn distance_to_regularity(places: &[Place], counts: &[f64]) -> Result<f64, Error> {
     check(places, counts)?;
-    Ok(Arrangement::new(&Ground::new(places), counts.to_vec()).distance)
+    Ok(Arrangement::new(&TransportProblem::new(places), counts.to_vec()).distance)
 }
 
 /// Distance to regularity with its permutation test (Perry 1998, Ecology 79, 26-46), and the index of
@@ -64,7 +64,7 @@ pub fn regularity(
     seed: u64,
 ) -> Result<Regularity, Error> {
     check(places, counts)?;
-    let ground = Ground::new(places);
+    let ground = TransportProblem::new(places);
     let observed = Arrangement::new(&ground, counts.to_vec());
     let mut cautions = Vec::new();
     if counts.len() < 36 {
@@ -120,15 +120,15 @@ pub(super) struct Arrangement {
 }
 
 impl Arrangement {
-    fn new(ground: &Ground, counts: Vec<f64>) -> Self {
+    fn new(ground: &TransportProblem, counts: Vec<f64>) -> Self {
         let n = counts.len() as f64;
         let total: f64 = counts.iter().sum();
         // Times n, the excesses of whole counts are whole numbers and their flows exact.
         let excess: Vec<f64> = counts.iter().map(|c| n * c - total).collect();
         let mut reach = vec![0.0; counts.len()];
         let mut cost = 0.0;
-        for (from, to, amount) in ground.level(&excess) {
-            let work = amount * ground.metres(from, to);
+        for (from, to, amount) in ground.cheapest_flows(&excess) {
+            let work = amount * ground.distance(from, to);
             cost += work;
             reach[from] += work / excess[from].abs();
             reach[to] += work / excess[to].abs();

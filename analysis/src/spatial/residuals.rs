@@ -1,11 +1,11 @@
 //! Are residuals of a trial tied in space, once treatments have taken their means?
 
-use super::Neighbours;
-use super::links::Sums;
+use super::SpatialWeights;
+use super::cross_products::CrossProducts;
 use super::permutation::{permute, sampled};
 use crate::Error;
-use crate::answers::PValue;
-use crate::chance::Generator;
+use crate::random::Generator;
+use crate::results::PValue;
 
 /// Moran's I of residuals with a p-value that knows treatment means were fitted.
 ///
@@ -21,7 +21,7 @@ use crate::chance::Generator;
 pub fn moran_of_residuals(
     residuals: &[f64],
     fitted: &[usize],
-    neighbours: &Neighbours,
+    neighbours: &SpatialWeights,
     permutations: usize,
     seed: u64,
 ) -> Result<Option<(f64, PValue)>, Error> {
@@ -54,7 +54,7 @@ pub fn moran_of_residuals(
     if square == 0.0 || s0 == 0.0 {
         return Ok(None);
     }
-    let sums = Sums::new(neighbours);
+    let sums = CrossProducts::new(neighbours);
     let moran = |z: &[f64]| n as f64 / s0 * sums.of(z).0 / square;
     let observed = moran(&z);
     let draws: Vec<f64> = (0..permutations)

@@ -6,8 +6,8 @@ use serde::Serialize;
 use super::permutation::{permute, sampled};
 use super::{Place, check, distance};
 use crate::Error;
-use crate::answers::PValue;
-use crate::chance::Generator;
+use crate::random::Generator;
+use crate::results::PValue;
 
 /// One circular window.
 #[derive(Debug, Clone, PartialEq, Serialize)]

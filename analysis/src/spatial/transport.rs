@@ -8,7 +8,7 @@
 use super::{Place, distance};
 
 /// Distances between places, and their pairs from nearest to furthest.
-pub(super) struct Ground {
+pub(super) struct TransportProblem {
     n: usize,
     metres: Vec<f64>,
     pairs: Vec<(u32, u32)>,
@@ -18,7 +18,7 @@ pub(super) struct Ground {
 /// Something moved: from, to, how much.
 pub(super) type Flow = (usize, usize, f64);
 
-impl Ground {
+impl TransportProblem {
     pub(super) fn new(places: &[Place]) -> Self {
         let n = places.len();
         let metres: Vec<f64> = (0..n * n)
@@ -38,12 +38,12 @@ impl Ground {
         }
     }
 
-    pub(super) fn metres(&self, i: usize, j: usize) -> f64 {
+    pub(super) fn distance(&self, i: usize, j: usize) -> f64 {
         self.metres[i * self.n + j]
     }
 
     /// The cheapest flows that take every positive excess to the negative ones. Excesses must sum to 0.
-    pub(super) fn level(&self, excess: &[f64]) -> Vec<Flow> {
+    pub(super) fn cheapest_flows(&self, excess: &[f64]) -> Vec<Flow> {
         let sources: Vec<usize> = (0..self.n).filter(|&i| excess[i] > 0.0).collect();
         let sinks: Vec<usize> = (0..self.n).filter(|&i| excess[i] < 0.0).collect();
         let mut tree = Tree::new(self, &sources, &sinks, excess);
@@ -82,12 +82,12 @@ struct Tree {
 const NONE: usize = usize::MAX;
 
 impl Tree {
-    fn new(ground: &Ground, sources: &[usize], sinks: &[usize], excess: &[f64]) -> Self {
+    fn new(ground: &TransportProblem, sources: &[usize], sinks: &[usize], excess: &[f64]) -> Self {
         let (m, k) = (sources.len(), sinks.len());
         let root = m + k;
         let mut cost = Vec::with_capacity(m * k);
         for &s in sources {
-            cost.extend(sinks.iter().map(|&t| ground.metres(s, t)));
+            cost.extend(sinks.iter().map(|&t| ground.distance(s, t)));
         }
         let mut node = vec![0; ground.n];
         sources

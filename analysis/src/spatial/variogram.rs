@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{Place, check, distance};
 use crate::Error;
-use crate::arithmetic::minimise::brent;
+use crate::numerics::minimise::brent;
 
 /// Half the mean squared difference of pairs of places in one distance class.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

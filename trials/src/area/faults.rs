@@ -1,13 +1,13 @@
 //! Every reason an outline cannot be used, all at once.
 
 use geo::{Contains, Coord, Polygon};
-use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::results::Caution;
 
 use super::crossings::crossings;
 use super::rings::{Part, Ring, twice_area};
 use super::{LocalFrame, Outline, Zone};
 use crate::Error;
-use crate::spelling::number;
+use crate::text::spelling::number;
 
 /// Widest green believed, metres. The largest greens are some 60 m across; a kilometre allows a
 /// whole fairway and still catches degrees, feet and mixed map zones.

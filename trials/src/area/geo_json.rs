@@ -1,7 +1,7 @@
 //! Outlines as GeoJSON (RFC 7946: WGS 84, longitude first).
 
 use geojson::{Feature, GeoJson, Geometry, GeometryValue};
-use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::results::Caution;
 
 use super::faults::checked;
 use super::rings::{Part, Ring};

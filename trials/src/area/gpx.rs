@@ -1,7 +1,7 @@
 //! Outlines from a walk round the edge, as a GPX track (GPX 1.1, Topografix).
 
 use geo::{Coord, LineString, Simplify};
-use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::results::Caution;
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
 

@@ -5,7 +5,7 @@ use geo::{Area, Buffer, Contains, Distance, Euclidean, Length, MultiPolygon, Poi
 
 use super::projection::LocalFrame;
 use crate::Error;
-use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::results::Caution;
 
 /// A green: its edge, the holes in it, and the zones marked on it. Made only by [`super::checked`].
 #[derive(Debug, Clone, PartialEq)]

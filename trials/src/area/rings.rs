@@ -1,7 +1,7 @@
 //! Rings of corners as read, and slips in them that are put right.
 
 use geo::{Coord, LineString, Polygon};
-use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::results::Caution;
 
 use crate::Error;
 use crate::table::{Cell, RawTable};

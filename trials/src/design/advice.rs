@@ -1,6 +1,6 @@
 //! Advice before a spade goes in: what the design could never show, and what would mend it.
 
-use halfgreen_analysis::comparison::{Lead, lead};
+use halfgreen_analysis::comparison::{PrimaryTest, primary_test};
 use serde::Serialize;
 
 use super::chance_of_finding::chance_of_finding;
@@ -65,7 +65,7 @@ pub fn advise(
         );
     }
     let two = exchanging_two.unwrap_or(smallest_p);
-    if smallest_p <= alpha && lead(two, alpha) == Lead::Model {
+    if smallest_p <= alpha && primary_test(two, alpha) == PrimaryTest::Model {
         say(
             "model-leads",
             format!(

@@ -1,7 +1,7 @@
 //! How likely a trial of this size is to find the change worth having, before anything is known.
 
 use halfgreen_analysis::power::blocked::{blocks_for, power};
-use halfgreen_analysis::power::simulated::{Ground, Plan};
+use halfgreen_analysis::power::simulated::{Plan, SiteParameters};
 
 use super::allocation::carry_over;
 use super::{Balance, Better, DesignKind, Protocol};
@@ -34,9 +34,9 @@ pub(super) fn chance_of_finding(protocol: &Protocol) -> Option<String> {
     } else {
         format!("{mean} in an untreated core")
     };
-    let ground = |k_plot: f64| Ground {
+    let ground = |k_plot: f64| SiteParameters {
         mean,
-        k_core: f64::INFINITY,
+        k_sample: f64::INFINITY,
         k_plot,
         block_sd: 0.0,
         missing: 0.0,
@@ -94,7 +94,7 @@ fn plan(protocol: &Protocol) -> Option<Plan> {
     };
     Some(Plan {
         blocks: protocol.design.blocks * times,
-        cores: protocol.response.cores_per_plot,
+        samples: protocol.response.cores_per_plot,
         ratios: vec![ratio; methods],
     })
 }

@@ -1,6 +1,6 @@
 //! The test on which the verdict will rest: it follows from the design alone.
 
-use halfgreen_analysis::comparison::{Lead, lead};
+use halfgreen_analysis::comparison::{PrimaryTest, primary_test};
 
 use super::allocation::resolution_under;
 use super::{LaidOut, Layout, Protocol, scheme_of};
@@ -8,16 +8,16 @@ use crate::Error;
 
 /// How a test that leads is written into the seal.
 #[must_use]
-pub fn lead_name(lead: Lead) -> &'static str {
+pub fn lead_name(lead: PrimaryTest) -> &'static str {
     match lead {
-        Lead::Randomisation => "randomisation",
-        Lead::Model => "model",
+        PrimaryTest::Randomisation => "randomisation",
+        PrimaryTest::Model => "model",
     }
 }
 
 /// The test that leads in a design that has just been drawn.
 #[must_use]
-pub fn headline_test(protocol: &Protocol, laid: &LaidOut) -> Lead {
+pub fn headline_test(protocol: &Protocol, laid: &LaidOut) -> PrimaryTest {
     by_reach(
         protocol,
         laid.smallest_p_exchanging_two.unwrap_or(laid.smallest_p),
@@ -28,18 +28,18 @@ pub fn headline_test(protocol: &Protocol, laid: &LaidOut) -> Lead {
 ///
 /// # Errors
 /// As [`scheme_of`].
-pub fn headline_of(protocol: &Protocol, layout: &Layout) -> Result<Lead, Error> {
+pub fn headline_of(protocol: &Protocol, layout: &Layout) -> Result<PrimaryTest, Error> {
     let scheme = scheme_of(protocol, layout)?;
     let reach = resolution_under(&scheme, &protocol.design.arrangement.rules)?;
     let two = reach.smallest_p_exchanging_two.unwrap_or(reach.smallest_p);
     Ok(by_reach(protocol, two))
 }
 
-fn by_reach(protocol: &Protocol, smallest_p: f64) -> Lead {
+fn by_reach(protocol: &Protocol, smallest_p: f64) -> PrimaryTest {
     // Readings follow no law of chance: only the draw can judge them.
     if protocol.response.kind.is_count() {
-        lead(smallest_p, protocol.decision.alpha)
+        primary_test(smallest_p, protocol.decision.alpha)
     } else {
-        Lead::Randomisation
+        PrimaryTest::Randomisation
     }
 }

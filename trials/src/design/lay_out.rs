@@ -1,6 +1,6 @@
 //! The whole step: places, draw, what the draw can show, and advice.
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 use serde::Serialize;
 
 use super::advice::{Advice, advise};

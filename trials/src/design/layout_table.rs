@@ -2,8 +2,8 @@
 
 use super::{Layout, Plot, Protocol};
 use crate::Error;
-use crate::spelling::offer;
 use crate::table::{Problem, RawTable, Rule};
+use crate::text::spelling::offer;
 
 /// Columns of `layout.csv`.
 const COLUMNS: [&str; 10] = [

@@ -4,7 +4,6 @@
 //! |---|---|
 //! | [`Protocol`] | the question, its treatments, design and decision |
 //! | [`read_protocol`] | text of `trial.toml` -> protocol, or every fault in it |
-//! | [`grid`] | outline, pattern and spacing -> sample points in walking order |
 //! | [`plots`] | outline, plot and guard -> places in walking order |
 //! | [`allocation`] | places, design, seed -> a treatment for each place |
 //! | [`lay_out`] | protocol and outline -> layout, number of allocations, smallest p, advice |
@@ -18,7 +17,6 @@ mod before;
 mod chance_of_finding;
 pub(crate) mod dates;
 mod greens;
-pub mod grid;
 mod headline;
 mod lay_out;
 mod layout;
@@ -29,7 +27,7 @@ mod protocol;
 mod protocol_file;
 mod read_back;
 mod seal;
-mod times;
+pub(crate) mod times;
 mod units;
 
 pub use advice::{Advice, advise, advise_on_sheets};

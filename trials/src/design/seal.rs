@@ -1,6 +1,6 @@
 //! The seal: a digest by which anyone can check that protocol and layout are as they were drawn.
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 

@@ -4,7 +4,7 @@
 const ROUNDING: f64 = 1e-7;
 
 /// Whole times `piece` goes into `length`; 0 for a negative length.
-pub(super) fn times(length: f64, piece: f64) -> usize {
+pub(crate) fn times(length: f64, piece: f64) -> usize {
     let whole = ((length + ROUNDING) / piece).floor().max(0.0);
     #[expect(
         clippy::cast_possible_truncation,

@@ -6,8 +6,8 @@ use super::missing::missing;
 use super::row::{COLUMNS, Sheet};
 use super::{Check, CheckResult, CheckedCounts, Missing, Observation};
 use crate::design::{Layout, Protocol, Role};
-use crate::spelling::nearest;
 use crate::table::{Cell, Problem, RawTable, Rule};
+use crate::text::spelling::nearest;
 
 /// Where a count was first met: plot, occasion, sample and stage -> line.
 pub(super) type Seen = BTreeMap<(String, String, String, Option<String>), u64>;

@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::Labels;
-use crate::spelling::offer;
 use crate::table::{Problem, RawTable, Rule};
+use crate::text::spelling::offer;
 
 /// Which column holds what.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

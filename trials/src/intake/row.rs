@@ -5,8 +5,8 @@ use jiff::civil::Date;
 use super::count::read_count;
 use crate::design::dates::read_date;
 use crate::design::{Layout, Protocol};
-use crate::spelling::nearest;
 use crate::table::{Cell, Problem, RawTable, Rule};
+use crate::text::spelling::nearest;
 
 /// Columns `counts.csv` may have.
 pub(super) const COLUMNS: [&str; 8] = [

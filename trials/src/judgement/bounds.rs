@@ -2,12 +2,12 @@
 
 use halfgreen_analysis::comparison::{Comparison, Contrast};
 
-use super::case::Case;
 use super::result::MeanRow;
 use super::tested_ratio::finite;
 use super::wording::{change, rough_high, rough_low};
 use crate::Warning;
-use crate::spelling::number;
+use crate::text::spelling::number;
+use crate::trial_data::TrialData;
 
 /// A mean that may be a thousand times what was found has no upper limit worth the name (no source: no
 /// green holds a thousand times what its cores show).
@@ -23,39 +23,39 @@ const FEW: f64 = 0.2;
 
 /// Means with the limits that the counts allow: by Markov's inequality a mean is no less than alpha / 2 of
 /// what was found, however the counts scatter; a limit beyond [`BEYOND`] is none.
-pub(super) fn means(case: &Case, found: &Comparison) -> Vec<MeanRow> {
+pub(super) fn means(data: &TrialData, found: &Comparison) -> Vec<MeanRow> {
     let row = |m: &halfgreen_analysis::comparison::TreatmentMean| MeanRow {
         treatment: m.treatment.clone(),
         mean: m.mean,
-        low: finite(m.interval.low.max(0.5 * case.question.alpha * m.mean)),
+        low: finite(m.interval.low.max(0.5 * data.question.alpha * m.mean)),
         high: finite(m.interval.high).filter(|h| m.mean == 0.0 || *h <= BEYOND * m.mean),
     };
     found.means.iter().map(row).collect()
 }
 
 /// What the reader must know of limits and estimates.
-pub(super) fn of(case: &Case, found: &Comparison) -> Vec<Warning> {
+pub(super) fn of(data: &TrialData, found: &Comparison) -> Vec<Warning> {
     let mut out = Vec::new();
-    for row in means(case, found).iter().filter(|r| r.high.is_none()) {
+    for row in means(data, found).iter().filter(|r| r.high.is_none()) {
         out.push(warn(
             "no-upper-limit",
             format!(
                 "the mean under {} has no upper limit worth the name: {}",
-                case.name_of(&row.treatment),
-                held(case, &row.treatment)
+                data.name_of(&row.treatment),
+                held(data, &row.treatment)
             ),
         ));
     }
     for c in &found.contrasts {
-        out.extend(of_ratio(case, c));
-        out.extend(far(case, c));
+        out.extend(of_ratio(data, c));
+        out.extend(far(data, c));
     }
     out
 }
 
 /// How much a treatment's plots held.
-fn held(case: &Case, treatment: &str) -> String {
-    let of = case.plots.iter().filter(|p| p.treatment == treatment);
+fn held(data: &TrialData, treatment: &str) -> String {
+    let of = data.plots.iter().filter(|p| p.treatment == treatment);
     let (plots, total) = of.fold((0, 0), |(n, t), p| (n + 1, t + p.count));
     match (total, plots) {
         (0, plots) => format!("nothing was found in its {}", number(plots, "plot")),
@@ -67,8 +67,8 @@ fn held(case: &Case, treatment: &str) -> String {
     }
 }
 
-fn of_ratio(case: &Case, c: &Contrast) -> Option<Warning> {
-    let (alpha, method) = (case.question.alpha, case.name_of(&c.treatment));
+fn of_ratio(data: &TrialData, c: &Contrast) -> Option<Warning> {
+    let (alpha, method) = (data.question.alpha, data.name_of(&c.treatment));
     let sides = match (rough_low(c, alpha), rough_high(c, alpha)) {
         (true, true) => "no limits",
         (true, false) => "no lower limit",
@@ -110,26 +110,26 @@ fn stops_at_one(method: &str, c: &Contrast) -> Option<Warning> {
 }
 
 /// An estimate far from the counts as they stand, and why.
-fn far(case: &Case, c: &Contrast) -> Option<Warning> {
+fn far(data: &TrialData, c: &Contrast) -> Option<Warning> {
     let ratio = c.ratio.filter(|r| *r > 0.0 && r.is_finite())?;
-    let plain = case.ratio_as_counted(&c.treatment).filter(|r| *r > 0.0)?;
+    let plain = data.ratio_as_counted(&c.treatment).filter(|r| *r > 0.0)?;
     if (ratio / plain).ln().abs() <= FAR.ln() {
         return None;
     }
-    let why = match crowded(case) {
+    let why = match crowded(data) {
         Some((few, all)) => format!(
             "{few} of {all} plots hold nine tenths of all that was counted, so that the answer hangs on them"
         ),
         None => format!(
             "it allows for {}, which changes much here",
-            case.allowed_for()
+            data.allowed_for()
         ),
     };
     Some(warn(
         "estimate-far-from-counts",
         format!(
             "the estimate for {} ({}) is far from the counts as they stand ({}): {why}",
-            case.name_of(&c.treatment),
+            data.name_of(&c.treatment),
             change(Some(ratio)),
             change(Some(plain))
         ),
@@ -137,8 +137,8 @@ fn far(case: &Case, c: &Contrast) -> Option<Warning> {
 }
 
 /// The fewest plots that hold nearly all, of how many, where they are few.
-fn crowded(case: &Case) -> Option<(usize, usize)> {
-    let mut counts: Vec<f64> = case.plots.iter().map(|p| p.count as f64).collect();
+fn crowded(data: &TrialData) -> Option<(usize, usize)> {
+    let mut counts: Vec<f64> = data.plots.iter().map(|p| p.count as f64).collect();
     counts.sort_by(|a, b| b.total_cmp(a));
     let enough = NEARLY_ALL * counts.iter().sum::<f64>();
     let mut sum = 0.0;

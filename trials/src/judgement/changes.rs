@@ -1,17 +1,19 @@
 //! How a method's ratio to the control moved between two occasions, and whether the effect lasted.
 
-use halfgreen_analysis::comparison::Lead;
+use halfgreen_analysis::comparison::PrimaryTest;
 use halfgreen_analysis::counts::Factor;
-use halfgreen_analysis::occasions::{Visits, change_scores, changes, lasted};
 use halfgreen_analysis::randomisation::{Randomisation, RandomisationSettings, against_control};
+use halfgreen_analysis::repeated_measures::{
+    RepeatedCounts, baci_ratios, change_scores, treatment_by_occasion,
+};
 use serde::Serialize;
 
-use super::case::{Case, Ground, PlotCount, Visit};
 use super::doubts::chance;
-use super::plot_table::table;
 use super::tested_ratio::{TestedRatio, finite, leading};
 use super::wording::{change, range};
 use crate::Error;
+use crate::trial_data::plot_table::table;
+use crate::trial_data::{Ground, PlotCount, TrialData, Visit};
 
 /// Change of a method's ratio between two occasions: later over earlier, treated over control.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -22,7 +24,7 @@ pub struct ChangeRow {
     pub from: String,
     /// Later occasion.
     pub to: String,
-    /// Ratio of changes, p and interval adjusted for several methods: the model has plots as random units,
+    /// Ratio of baci_ratios, p and interval adjusted for several methods: the model has plots as random units,
     /// re-allocation is scored by the change of each plot's log count.
     #[serde(flatten)]
     pub tested: TestedRatio,
@@ -59,41 +61,45 @@ pub const SECOND_ANSWER: &str = "The verdict is the answer of this trial. What f
 /// # Errors
 /// What the model refuses.
 pub(super) fn since_before(
-    case: &Case,
-    lead: Lead,
+    data: &TrialData,
+    lead: PrimaryTest,
     seed: u64,
 ) -> Result<Option<Vec<ChangeRow>>, Error> {
-    let Some(before) = &case.beside.before else {
+    let Some(before) = &data.beside.before else {
         return Ok(None);
     };
     let visit = Visit {
-        occasion: case.main_occasion().to_owned(),
-        case: case.clone(),
+        occasion: data.main_occasion().to_owned(),
+        data: data.clone(),
     };
-    change_rows(&before.occasion, &before.case, &visit, lead, seed).map(Some)
+    change_rows(&before.occasion, &before.data, &visit, lead, seed).map(Some)
 }
 
 /// Whether the ratio to the control stayed what it was on the main occasion.
 ///
 /// # Errors
 /// What the model refuses.
-pub(super) fn did_it_last(case: &Case, lead: Lead, seed: u64) -> Result<Option<LastedRow>, Error> {
-    let Some(last) = case.beside.follow_ups.last() else {
+pub(super) fn did_it_last(
+    data: &TrialData,
+    lead: PrimaryTest,
+    seed: u64,
+) -> Result<Option<LastedRow>, Error> {
+    let Some(last) = data.beside.follow_ups.last() else {
         return Ok(None);
     };
-    let mut on = vec![(case.main_occasion(), case)];
+    let mut on = vec![(data.main_occasion(), data)];
     on.extend(
-        case.beside
+        data.beside
             .follow_ups
             .iter()
-            .map(|v| (v.occasion.as_str(), &v.case)),
+            .map(|v| (v.occasion.as_str(), &v.data)),
     );
-    let tested = lasted(&visits(&on))?;
+    let tested = treatment_by_occasion(&visits(&on))?;
     let mut found = Vec::new();
-    for visit in &case.beside.follow_ups {
-        found.extend(change_rows(case.main_occasion(), case, visit, lead, seed)?);
+    for visit in &data.beside.follow_ups {
+        found.extend(change_rows(data.main_occasion(), data, visit, lead, seed)?);
     }
-    let p_randomisation = reallocated(case, &last.case, seed)
+    let p_randomisation = reallocated(data, &last.data, seed)
         .map(|r| r.p_adjusted.iter().copied().fold(1.0, f64::min));
     let p = leading(lead, tested.p, p_randomisation);
     Ok(Some(LastedRow {
@@ -102,14 +108,14 @@ pub(super) fn did_it_last(case: &Case, lead: Lead, seed: u64) -> Result<Option<L
         p_model: tested.p,
         p_randomisation,
         p,
-        sentence: lasted_sentence(case, p, &last.occasion, &found),
+        sentence: lasted_sentence(data, p, &last.occasion, &found),
         changes: found,
     }))
 }
 
-fn lasted_sentence(case: &Case, p: f64, last: &str, found: &[ChangeRow]) -> String {
-    let main = case.main_occasion();
-    if p > case.question.alpha {
+fn lasted_sentence(data: &TrialData, p: f64, last: &str, found: &[ChangeRow]) -> String {
+    let main = data.main_occasion();
+    if p > data.question.alpha {
         return format!(
             "From {main} to {last} no change of the effect can be shown ({}); that is no proof that it lasted: see how far \
              each ratio may have moved.",
@@ -126,12 +132,12 @@ fn lasted_sentence(case: &Case, p: f64, last: &str, found: &[ChangeRow]) -> Stri
             chance(p)
         ),
         Some((c, ratio)) => {
-            let gained = case.question.is_good(ratio);
+            let gained = data.question.is_good(ratio);
             format!(
                 "The effect did not stay the same ({}): by {last}, {} had {} on the control, its ratio {ratio:.2} times that \
                  on {main}.",
                 chance(p),
-                case.name_of(&c.treatment),
+                data.name_of(&c.treatment),
                 if gained { "gained" } else { "lost ground" },
             )
         }
@@ -140,15 +146,15 @@ fn lasted_sentence(case: &Case, p: f64, last: &str, found: &[ChangeRow]) -> Stri
 
 fn change_rows(
     from: &str,
-    earlier: &Case,
+    earlier: &TrialData,
     later: &Visit,
-    lead: Lead,
+    lead: PrimaryTest,
     seed: u64,
 ) -> Result<Vec<ChangeRow>, Error> {
     let level = 1.0 - earlier.question.alpha;
-    let both = visits(&[(from, earlier), (&later.occasion, &later.case)]);
-    let drawn = reallocated(earlier, &later.case, seed);
-    let found = changes(&both, level)?;
+    let both = visits(&[(from, earlier), (&later.occasion, &later.data)]);
+    let drawn = reallocated(earlier, &later.data, seed);
+    let found = baci_ratios(&both, level)?;
     Ok(found
         .into_iter()
         .enumerate()
@@ -156,7 +162,9 @@ fn change_rows(
             let p_randomisation = drawn.as_ref().and_then(|r| r.p_adjusted.get(at).copied());
             let p = leading(lead, c.p_adjusted, p_randomisation);
             let interval = match c.ratio {
-                Some(ratio) => c.interval.agreeing(p <= earlier.question.alpha, ratio),
+                Some(ratio) => c
+                    .interval
+                    .consistent_with(p <= earlier.question.alpha, ratio),
                 None => c.interval,
             };
             let tested = TestedRatio {
@@ -179,20 +187,20 @@ fn change_rows(
 }
 
 fn change_sentence(
-    case: &Case,
+    data: &TrialData,
     from: &str,
     to: &str,
     treatment: &str,
     tested: &TestedRatio,
 ) -> String {
-    let (method, control) = (case.name_of(treatment), &case.names[0]);
+    let (method, control) = (data.name_of(treatment), &data.names[0]);
     let Some(ratio) = tested.ratio else {
         return format!(
             "From {from} to {to} nothing was found on one side of {method} or {control}: their changes cannot be compared."
         );
     };
     let range = range(tested.low.unwrap_or(0.0), tested.high);
-    let told = if tested.p <= case.question.alpha {
+    let told = if tested.p <= data.question.alpha {
         "a difference in change that chance hardly explains"
     } else {
         "no difference in change can be shown"
@@ -207,7 +215,7 @@ fn change_sentence(
 
 /// Re-allocation of treatments over the plots counted later, scored by each plot's change; `None`
 /// where treatments were not drawn or a plot has no earlier count.
-fn reallocated(earlier: &Case, later: &Case, seed: u64) -> Option<Randomisation> {
+fn reallocated(earlier: &TrialData, later: &TrialData, seed: u64) -> Option<Randomisation> {
     let scheme = later.scheme.as_ref()?;
     let pairs: Option<Vec<(&PlotCount, &PlotCount)>> = later
         .plots
@@ -231,26 +239,26 @@ fn reallocated(earlier: &Case, later: &Case, seed: u64) -> Option<Randomisation>
 }
 
 /// The rows of several occasions under one another.
-fn visits(on: &[(&str, &Case)]) -> Visits {
+fn visits(on: &[(&str, &TrialData)]) -> RepeatedCounts {
     let rows: Vec<(usize, &PlotCount)> = on
         .iter()
         .enumerate()
-        .flat_map(|(at, (_, case))| case.plots.iter().map(move |p| (at, p)))
+        .flat_map(|(at, (_, data))| data.plots.iter().map(move |p| (at, p)))
         .collect();
-    let case = on.first().map_or(&[][..], |(_, c)| c.treatments.as_slice());
+    let data = on.first().map_or(&[][..], |(_, c)| c.treatments.as_slice());
     let blocked = on
         .first()
         .is_some_and(|(_, c)| matches!(c.ground, Ground::Blocks | Ground::WholePlots));
     let labels = |of: &dyn Fn(&PlotCount) -> String| -> Vec<String> {
         rows.iter().map(|(_, p)| of(p)).collect()
     };
-    let code = |p: &PlotCount| case.iter().position(|t| *t == p.treatment).unwrap_or(0);
-    Visits {
+    let code = |p: &PlotCount| data.iter().position(|t| *t == p.treatment).unwrap_or(0);
+    RepeatedCounts {
         counts: rows.iter().map(|(_, p)| p.count).collect(),
         exposure: rows.iter().map(|(_, p)| p.exposure).collect(),
         treatment: Factor {
             name: "treatment".to_owned(),
-            levels: case.to_vec(),
+            levels: data.to_vec(),
             codes: rows.iter().map(|(_, p)| code(p)).collect(),
         },
         occasion: Factor {

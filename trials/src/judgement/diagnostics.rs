@@ -1,18 +1,19 @@
 //! Can the answer be believed? Each check with one plain sentence of meaning.
 
-use halfgreen_analysis::comparison::{Comparison, Lead, PlotTable, Settings};
+use halfgreen_analysis::comparison::{Comparison, PlotTable, PrimaryTest, Settings};
 use halfgreen_analysis::counts::{Family, fit};
 use halfgreen_analysis::diagnostics::{
-    Simulated, leave_one_out, leverage, simulated_checks, worth_leaving_out, zero_inflation,
+    SimulatedStatistic, deletion_candidates, leave_one_out, leverage, simulated_checks,
+    zero_inflation,
 };
-use halfgreen_analysis::spatial::Neighbours;
+use halfgreen_analysis::spatial::SpatialWeights;
 use halfgreen_analysis::spatial::residuals::moran_of_residuals;
 use serde::Serialize;
 
-use super::case::Case;
 use super::doubts;
 use super::one_plot_out::{OnePlotOut, one_plot_out};
 use crate::Error;
+use crate::trial_data::TrialData;
 
 /// Sets of counts simulated from the fit: p-values are multiples of 1/200, doubled.
 const DRAWS: u64 = 199;
@@ -145,13 +146,13 @@ pub struct Leverage {
 /// # Errors
 /// What the fits refuse.
 pub(super) fn diagnostics(
-    case: &Case,
+    data: &TrialData,
     table: &PlotTable,
     found: &Comparison,
     settings: &Settings,
     seed: u64,
 ) -> Result<Diagnostics, Error> {
-    let (offset, matrix) = (table.offset(), table.fixed(true)?);
+    let (offset, matrix) = (table.offset(), table.fixed_effects(true)?);
     let plain = fit(&table.counts, &offset, &matrix, Family::NegativeBinomial)?;
     let inflated = zero_inflation(&table.counts, &offset, &matrix, &plain)?;
     let checks = if plain.residual_df > 0 {
@@ -168,21 +169,21 @@ pub(super) fn diagnostics(
     };
     let pulls = leverage(&matrix, &plain);
     let neighbours = match &checks {
-        Some(checks) => neighbours(case, table, &checks.residuals, seed)?,
+        Some(checks) => neighbours(data, table, &checks.residuals, seed)?,
         None => None,
     };
     let settings = Settings {
-        lead: Some(found.lead),
+        primary_test: Some(found.primary_test),
         // A model that leads needs no re-allocation to be repeated.
         scheme: settings
             .scheme
             .clone()
-            .filter(|_| found.lead == Lead::Randomisation),
+            .filter(|_| found.primary_test == PrimaryTest::Randomisation),
         ..settings.clone()
     };
-    let out = worth_leaving_out(&table.counts, &plain);
-    let left_out = leave_one_out(table, &case.question, &settings, &out)?;
-    let row = |s: Simulated, sentence: String| SimulatedRow {
+    let out = deletion_candidates(&table.counts, &plain);
+    let left_out = leave_one_out(table, &data.question, &settings, &out)?;
+    let row = |s: SimulatedStatistic, sentence: String| SimulatedRow {
         observed: s.observed,
         expected: s.expected,
         p: s.p.value,
@@ -194,7 +195,7 @@ pub(super) fn diagnostics(
             .map(|c| row(c.dispersion, doubts::dispersion(&c.dispersion))),
         zeros: checks
             .as_ref()
-            .map(|c| row(c.zeros, doubts::zeros(&c.zeros, case.plots.len()))),
+            .map(|c| row(c.zeros, doubts::zeros(&c.zeros, data.plots.len()))),
         residuals: checks.map(|c| Residuals {
             mean: c.normality.map(|n| n.mean),
             sd: c.normality.map(|n| n.sd),
@@ -210,13 +211,13 @@ pub(super) fn diagnostics(
             p: inflated.p,
             sentence: doubts::zero_inflation(&inflated),
         },
-        leverage: pulled(case, pulls),
+        leverage: pulled(data, pulls),
         neighbours,
         one_plot_out: found
             .contrasts
             .iter()
             .enumerate()
-            .map(|(at, whole)| one_plot_out(case, at, whole, &left_out))
+            .map(|(at, whole)| one_plot_out(data, at, whole, &left_out))
             .collect(),
         draws: DRAWS,
         seed,
@@ -225,16 +226,16 @@ pub(super) fn diagnostics(
 
 /// Moran's I of residuals over each plot's nearest plots.
 fn neighbours(
-    case: &Case,
+    data: &TrialData,
     table: &PlotTable,
     residuals: &[f64],
     seed: u64,
 ) -> Result<Option<NeighboursRow>, Error> {
-    let places: Option<Vec<(f64, f64)>> = case.plots.iter().map(|p| p.place).collect();
+    let places: Option<Vec<(f64, f64)>> = data.plots.iter().map(|p| p.place).collect();
     let Some(places) = places.filter(|p| p.len() > NEAREST) else {
         return Ok(None);
     };
-    let near = Neighbours::nearest(&places, NEAREST).row_standardised();
+    let near = SpatialWeights::nearest(&places, NEAREST).row_standardised();
     let codes = &table.treatment.codes;
     let found = moran_of_residuals(residuals, codes, &near, PERMUTATIONS, seed)?;
     Ok(found.map(|(moran, p)| NeighboursRow {
@@ -244,11 +245,11 @@ fn neighbours(
     }))
 }
 
-fn pulled(case: &Case, values: Vec<f64>) -> Leverage {
+fn pulled(data: &TrialData, values: Vec<f64>) -> Leverage {
     let mean = values.iter().sum::<f64>() / values.len() as f64;
     let most = values
         .iter()
-        .zip(&case.plots)
+        .zip(&data.plots)
         .max_by(|a, b| a.0.total_cmp(b.0))
         .map(|(v, p)| (p.plot.as_str(), *v));
     Leverage {

@@ -1,10 +1,10 @@
 //! What each check means, in one plain sentence.
 
-use halfgreen_analysis::diagnostics::{Simulated, ZeroInflation};
+use halfgreen_analysis::diagnostics::{SimulatedStatistic, ZeroInflation};
 
 use super::one_plot_out::OnePlotOut;
 use super::wording::headline;
-use crate::spelling::number;
+use crate::text::spelling::number;
 
 /// Checks speak up at the usual one in twenty.
 const NOTABLE: f64 = 0.05;
@@ -25,7 +25,7 @@ pub(super) fn chance(p: f64) -> String {
     }
 }
 
-pub(super) fn residuals(straightness: Option<&Simulated>) -> String {
+pub(super) fn residuals(straightness: Option<&SimulatedStatistic>) -> String {
     match straightness {
         None => "There are too few plots to say whether residuals look normal.".to_owned(),
         Some(s) if s.p.value > NOTABLE || s.observed > s.expected => format!(
@@ -40,7 +40,7 @@ pub(super) fn residuals(straightness: Option<&Simulated>) -> String {
     }
 }
 
-pub(super) fn dispersion(s: &Simulated) -> String {
+pub(super) fn dispersion(s: &SimulatedStatistic) -> String {
     let p = chance(s.p.value);
     if s.p.value > NOTABLE {
         format!("The counts are as variable as the model says ({p}).")
@@ -55,7 +55,7 @@ pub(super) fn dispersion(s: &Simulated) -> String {
     }
 }
 
-pub(super) fn zeros(s: &Simulated, plots_in_all: usize) -> String {
+pub(super) fn zeros(s: &SimulatedStatistic, plots_in_all: usize) -> String {
     let (found, expected) = (s.observed, s.expected);
     let p = chance(s.p.value);
     let plots = format!(

@@ -1,10 +1,10 @@
 //! The trade's formulas beside the model's ratio.
 
-use halfgreen_analysis::answers::Interval;
 use halfgreen_analysis::efficacy::{self, Pairing, Plot};
+use halfgreen_analysis::results::Interval;
 use serde::Serialize;
 
-use super::case::{Case, PlotCount};
+use crate::trial_data::{PlotCount, TrialData};
 use crate::{Error, Warning};
 
 /// Efficacy of every treatment by each formula that the counts allow.
@@ -117,16 +117,16 @@ type Works =
 ///
 /// # Errors
 /// What Abbott's, Henderson and Tilton's and Sun and Shepard's formulas refuse.
-pub(super) fn efficacy(case: &Case) -> Result<Efficacy, Error> {
-    let before = case.plots.iter().all(|p| p.before.is_some());
+pub(super) fn efficacy(data: &TrialData) -> Result<Efficacy, Error> {
+    let before = data.plots.iter().all(|p| p.before.is_some());
     let rows = |formula: Works| -> Result<Vec<EfficacyRow>, Error> {
-        let methods = case.treatments[1..].iter();
-        methods.map(|t| row(case, t, formula)).collect()
+        let methods = data.treatments[1..].iter();
+        methods.map(|t| row(data, t, formula)).collect()
     };
     let with_before = |formula: Works| before.then(|| rows(formula)).transpose();
     let orelli = |treatment: &String| {
         // Which animals were followed is not in the counts; a refusal shows that they were not.
-        row(case, treatment, efficacy::schneider_orelli).unwrap_or_else(|_| EfficacyRow {
+        row(data, treatment, efficacy::schneider_orelli).unwrap_or_else(|_| EfficacyRow {
             treatment: treatment.clone(),
             percent: None,
             low: None,
@@ -142,14 +142,14 @@ pub(super) fn efficacy(case: &Case) -> Result<Efficacy, Error> {
         abbott: rows(efficacy::abbott)?,
         henderson_tilton: with_before(efficacy::henderson_tilton)?,
         sun_shepard: with_before(efficacy::sun_shepard)?,
-        schneider_orelli: before.then(|| case.treatments[1..].iter().map(orelli).collect()),
+        schneider_orelli: before.then(|| data.treatments[1..].iter().map(orelli).collect()),
     })
 }
 
 /// One formula for one method.
-fn row(case: &Case, treatment: &str, formula: Works) -> Result<EfficacyRow, Error> {
-    let (treated, control, pairing) = arms(case, treatment);
-    let found = formula(&treated, &control, pairing, 1.0 - case.question.alpha)?;
+fn row(data: &TrialData, treatment: &str, formula: Works) -> Result<EfficacyRow, Error> {
+    let (treated, control, pairing) = arms(data, treatment);
+    let found = formula(&treated, &control, pairing, 1.0 - data.question.alpha)?;
     let limit =
         |of: fn(&Interval) -> f64| found.interval.as_ref().map(of).filter(|x| x.is_finite());
     Ok(EfficacyRow {
@@ -163,10 +163,10 @@ fn row(case: &Case, treatment: &str, formula: Works) -> Result<EfficacyRow, Erro
 
 /// What a plot held before, per exposure: of the count before where it is known with its own area,
 /// else taken from the area of the main count.
-fn start(case: &Case, plot: &PlotCount) -> Option<f64> {
-    let visit = case.beside.before.as_ref().and_then(|v| {
+fn start(data: &TrialData, plot: &PlotCount) -> Option<f64> {
+    let visit = data.beside.before.as_ref().and_then(|v| {
         let same = |p: &&PlotCount| p.plot == plot.plot;
-        v.case.plots.iter().find(same)
+        v.data.plots.iter().find(same)
     });
     match visit {
         Some(counted) => Some(counted.count as f64 / counted.exposure),
@@ -175,18 +175,18 @@ fn start(case: &Case, plot: &PlotCount) -> Option<f64> {
 }
 
 /// Plots of a treatment and of the control, paired by block where each block has one of each.
-fn arms(case: &Case, treatment: &str) -> (Vec<Plot>, Vec<Plot>, Pairing) {
+fn arms(data: &TrialData, treatment: &str) -> (Vec<Plot>, Vec<Plot>, Pairing) {
     let plot = |p: &PlotCount| Plot {
-        before: start(case, p),
+        before: start(data, p),
         after: p.count as f64 / p.exposure,
     };
     let of = |name: &str| {
-        case.plots
+        data.plots
             .iter()
             .filter(|p| p.treatment == name)
             .collect::<Vec<_>>()
     };
-    let (treated, control) = (of(treatment), of(&case.treatments[0]));
+    let (treated, control) = (of(treatment), of(&data.treatments[0]));
     let partner = |p: &&PlotCount| {
         let mut same = control
             .iter()

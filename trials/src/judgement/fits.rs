@@ -10,7 +10,7 @@ use crate::{Error, Warning};
 /// Negative binomial and Poisson fits.
 pub(super) fn fits(table: &PlotTable) -> Result<(ModelFit, PoissonFit, Vec<Warning>), Error> {
     let offset = table.offset();
-    let (full, null) = (table.fixed(true)?, table.fixed(false)?);
+    let (full, null) = (table.fixed_effects(true)?, table.fixed_effects(false)?);
     let run = |family| -> Result<(Fit, LikelihoodRatio, LikelihoodRatio), Error> {
         let with = fit(&table.counts, &offset, &full, family)?;
         let without = fit(&table.counts, &offset, &null, family)?;

@@ -2,17 +2,17 @@
 
 use std::collections::BTreeMap;
 
-use halfgreen_analysis::comparison::{Lead, Settings, compare};
+use halfgreen_analysis::comparison::{PrimaryTest, Settings, compare};
 use halfgreen_analysis::randomisation::RandomisationSettings;
 use serde::Serialize;
 
-use super::case::{Case, Happened, Turned};
 use super::judge::{contrast_row, verdicts};
-use super::plot_table::table;
 use super::result::{ContrastRow, Verdict};
 use crate::design::{Protocol, TreatmentKind};
 use crate::intake::Event;
-use crate::spelling::number;
+use crate::text::spelling::number;
+use crate::trial_data::plot_table::table;
+use crate::trial_data::{Happened, TrialData, Turned};
 use crate::{Error, Warning};
 
 /// A plot covered over less than half of its ground counts as uncovered (no source: the greater part of
@@ -34,13 +34,13 @@ pub struct AsHappened {
     pub sentence: String,
 }
 
-/// The case with plots under what happened to them; `None` where nothing changes.
+/// The trial with plots under what happened to them; `None` where nothing changes.
 ///
 /// The last event of a plot that tells a covered share decides. A covering below `least_covered` is
 /// counted as the control; a control plot covered that far or further is left out.
 #[must_use]
 pub fn as_happened(
-    case: &Case,
+    data: &TrialData,
     protocol: &Protocol,
     events: &[Event],
     least_covered: f64,
@@ -55,10 +55,10 @@ pub fn as_happened(
             .iter()
             .any(|t| t.code == code && t.kind == TreatmentKind::Covering)
     };
-    let control = &case.treatments[0];
+    let control = &data.treatments[0];
     let mut turned = Vec::new();
-    let mut plots = Vec::with_capacity(case.plots.len());
-    for plot in &case.plots {
+    let mut plots = Vec::with_capacity(data.plots.len());
+    for plot in &data.plots {
         let mut plot = plot.clone();
         let Some((event, share)) = last.get(plot.plot.as_str()) else {
             plots.push(plot);
@@ -85,12 +85,12 @@ pub fn as_happened(
     if turned.is_empty() {
         return None;
     }
-    let mut second = case.clone();
-    second.beside = super::case::Beside::default();
+    let mut second = data.clone();
+    second.beside = crate::trial_data::Beside::default();
     second.plots = plots;
     second.scheme = None;
     second.allocations = None;
-    second.lead = Some(Lead::Model);
+    second.lead = Some(PrimaryTest::Model);
     // A treatment that no plot kept has nothing to be compared.
     let kept: Vec<bool> = second
         .treatments
@@ -108,22 +108,22 @@ pub fn as_happened(
     Some(Happened {
         least_covered,
         turned,
-        case: second,
+        data: second,
     })
 }
 
-/// Judges the second case by the model.
+/// Judges the second data by the model.
 pub(super) fn judged(happened: &Happened, warnings: &mut Vec<Warning>) -> AsHappened {
-    let case = &happened.case;
+    let data = &happened.data;
     let settings = Settings {
         scheme: None,
-        lead: Some(Lead::Model),
+        primary_test: Some(PrimaryTest::Model),
         randomisation: RandomisationSettings::default(),
     };
-    let found = if case.treatments.len() < 2 {
+    let found = if data.treatments.len() < 2 {
         None
     } else {
-        compare(&table(case), &case.question, &settings)
+        compare(&table(data), &data.question, &settings)
             .map_err(|refused| {
                 let refused: Error = refused.into();
                 warnings.push(Warning {
@@ -155,9 +155,9 @@ pub(super) fn judged(happened: &Happened, warnings: &mut Vec<Warning>) -> AsHapp
         plots: happened.turned.clone(),
         contrasts: found
             .iter()
-            .flat_map(|f| f.contrasts.iter().map(|c| contrast_row(case, c)))
+            .flat_map(|f| f.contrasts.iter().map(|c| contrast_row(data, c)))
             .collect(),
-        verdicts: found.iter().flat_map(|f| verdicts(case, f)).collect(),
+        verdicts: found.iter().flat_map(|f| verdicts(data, f)).collect(),
         sentence,
     }
 }

@@ -1,12 +1,12 @@
 //! Every occasion from the main one, each judged like it.
 
-use halfgreen_analysis::comparison::{Call, Contrast, Lead, Settings, compare};
+use halfgreen_analysis::comparison::{Call, Contrast, PrimaryTest, Settings, compare};
 use serde::Serialize;
 
-use super::case::Case;
 use super::judge::{settings, told};
-use super::plot_table::table;
 use super::tested_ratio::{TestedRatio, finite, leading};
+use crate::trial_data::TrialData;
+use crate::trial_data::plot_table::table;
 use crate::{Error, Warning};
 
 /// A method on one occasion.
@@ -27,26 +27,26 @@ pub struct OccasionRow {
 
 /// Every occasion from the main one, judged alike.
 pub(super) fn occasions(
-    case: &Case,
-    lead: Lead,
+    data: &TrialData,
+    lead: PrimaryTest,
     whole: &[Contrast],
     seed: u64,
     warnings: &mut Vec<Warning>,
 ) -> Vec<OccasionRow> {
-    if case.beside.follow_ups.is_empty() {
+    if data.beside.follow_ups.is_empty() {
         return Vec::new();
     }
-    let mut rows = rows(case, case.main_occasion(), lead, whole);
-    for visit in &case.beside.follow_ups {
+    let mut rows = rows(data, data.main_occasion(), lead, whole);
+    for visit in &data.beside.follow_ups {
         let settings = Settings {
-            lead: Some(lead),
-            ..settings(&visit.case, seed)
+            primary_test: Some(lead),
+            ..settings(&visit.data, seed)
         };
-        match compare(&table(&visit.case), &case.question, &settings) {
+        match compare(&table(&visit.data), &data.question, &settings) {
             Ok(found) => rows.extend(self::rows(
-                &visit.case,
+                &visit.data,
                 &visit.occasion,
-                found.lead,
+                found.primary_test,
                 &found.contrasts,
             )),
             Err(refused) => warnings.push(not_judged(&visit.occasion, &refused.into())),
@@ -63,7 +63,12 @@ fn not_judged(occasion: &str, refused: &Error) -> Warning {
     )
 }
 
-fn rows(case: &Case, occasion: &str, lead: Lead, contrasts: &[Contrast]) -> Vec<OccasionRow> {
+fn rows(
+    data: &TrialData,
+    occasion: &str,
+    lead: PrimaryTest,
+    contrasts: &[Contrast],
+) -> Vec<OccasionRow> {
     contrasts
         .iter()
         .map(|c| OccasionRow {
@@ -78,7 +83,7 @@ fn rows(case: &Case, occasion: &str, lead: Lead, contrasts: &[Contrast]) -> Vec<
                 p_randomisation: c.p_randomisation_adjusted,
             },
             call: c.call,
-            sentence: told(case, lead, c),
+            sentence: told(data, lead, c),
         })
         .collect()
 }

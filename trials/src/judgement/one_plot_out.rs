@@ -1,12 +1,12 @@
 //! Does a single plot carry the verdict?
 
-use halfgreen_analysis::comparison::{Call, Contrast, Told};
-use halfgreen_analysis::diagnostics::LeftOut;
+use halfgreen_analysis::comparison::{Call, Contrast, EvaluatedContrast};
+use halfgreen_analysis::diagnostics::CaseDeletion;
 use serde::Serialize;
 
-use super::case::Case;
 use super::doubts;
 use super::tested_ratio::finite;
+use crate::trial_data::TrialData;
 
 /// The verdict on a method without each plot in turn.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -46,15 +46,15 @@ pub struct TurnedBy {
 
 /// The verdict on method `at`, whose comparison with every plot is `whole`, without each plot.
 pub(super) fn one_plot_out(
-    case: &Case,
+    data: &TrialData,
     at: usize,
     whole: &Contrast,
-    left_out: &[LeftOut],
+    left_out: &[CaseDeletion],
 ) -> OnePlotOut {
-    let name = |plot: usize| case.plots[plot].plot.clone();
-    let rest: Vec<(&LeftOut, &Told)> = left_out
+    let name = |plot: usize| data.plots[plot].plot.clone();
+    let rest: Vec<(&CaseDeletion, &EvaluatedContrast)> = left_out
         .iter()
-        .filter_map(|l| Some((l, l.told.as_ref()?.get(at)?)))
+        .filter_map(|l| Some((l, l.contrasts.as_ref()?.get(at)?)))
         .collect();
     let range = |values: Vec<f64>| {
         let low = values.iter().copied().fold(f64::INFINITY, f64::min);
@@ -89,6 +89,6 @@ pub(super) fn one_plot_out(
         tried: left_out.len(),
         sentence: String::new(),
     };
-    out.sentence = doubts::one_plot_out(&out, case.plots.len(), left_out.len() - rest.len());
+    out.sentence = doubts::one_plot_out(&out, data.plots.len(), left_out.len() - rest.len());
     out
 }

@@ -5,10 +5,10 @@
 use halfgreen_analysis::comparison::{Better, Settings, compare};
 use serde::Serialize;
 
-use super::case::Case;
-use super::plot_table::table;
 use super::tested_ratio::finite;
 use crate::Error;
+use crate::trial_data::TrialData;
+use crate::trial_data::plot_table::table;
 
 /// Methods beside a reference.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -43,23 +43,23 @@ pub struct NonInferiorityRow {
 /// # Errors
 /// A reference that is not a treatment, or is the control; a margin that is not above 0 (and below 100 where
 /// more is better).
-pub(super) fn non_inferiority(case: &Case) -> Result<Option<NonInferiority>, Error> {
-    let Some(asked) = &case.beside.reference else {
+pub(super) fn non_inferiority(data: &TrialData) -> Result<Option<NonInferiority>, Error> {
+    let Some(asked) = &data.beside.reference else {
         return Ok(None);
     };
-    let at = case.treatments.iter().position(|t| *t == asked.treatment);
+    let at = data.treatments.iter().position(|t| *t == asked.treatment);
     let Some(at) = at.filter(|&i| i > 0) else {
         return Err(Error::new(
             "--reference",
             format!(
                 "\"{}\" is not one of the methods ({})",
                 asked.treatment,
-                case.treatments[1..].join(", ")
+                data.treatments[1..].join(", ")
             ),
             "Name a method other than the control.",
         ));
     };
-    let better = case.question.better;
+    let better = data.question.better;
     let margin = asked.margin_percent / 100.0;
     let usable = margin > 0.0 && margin.is_finite() && (better == Better::Fewer || margin < 1.0);
     if !usable {
@@ -69,20 +69,20 @@ pub(super) fn non_inferiority(case: &Case) -> Result<Option<NonInferiority>, Err
             "Give how much worse than the reference would still do, for example 20.",
         ));
     }
-    let mut turned = case.clone();
+    let mut turned = data.clone();
     let (reference, name) = (turned.treatments.remove(at), turned.names.remove(at));
     turned.treatments.insert(0, reference.clone());
     turned.names.insert(0, name.clone());
     let settings = Settings {
         scheme: None,
-        lead: None,
+        primary_test: None,
         randomisation: halfgreen_analysis::randomisation::RandomisationSettings::default(),
     };
-    let found = compare(&table(&turned), &case.question, &settings)?.contrasts;
+    let found = compare(&table(&turned), &data.question, &settings)?.contrasts;
     let rows = found
         .iter()
         .zip(&turned.names[1..])
-        .filter(|(c, _)| c.treatment != case.treatments[0])
+        .filter(|(c, _)| c.treatment != data.treatments[0])
         .map(|(c, method)| {
             let (end, inside) = match better {
                 Better::Fewer => (c.interval.high, c.interval.high < 1.0 + margin),

@@ -1,11 +1,9 @@
 //! What `judge` gives back, with the keys that programs read.
 
-use halfgreen_analysis::comparison::{Call, Lead, Matters};
+use halfgreen_analysis::comparison::{Call, PrimaryTest, Relevance};
 use serde::Serialize;
 
-use super::case::PlotCount;
 use super::changes::{ChangeRow, LastedRow};
-use super::crossover::Crossover;
 use super::diagnostics::Diagnostics;
 use super::efficacy::Efficacy;
 use super::happened::AsHappened;
@@ -14,6 +12,8 @@ use super::reference::NonInferiority;
 use super::stages::Stages;
 use super::two_groups::TwoGroups;
 use super::wording::tell_apart;
+use crate::trial_data::Crossover;
+use crate::trial_data::PlotCount;
 
 /// A judged trial.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -37,7 +37,7 @@ pub struct Judgement {
     /// The verdicts, in the order of the contrasts.
     pub verdicts: Vec<Verdict>,
     /// Which test leads.
-    pub lead: Lead,
+    pub lead: PrimaryTest,
     /// Error rate over all methods together.
     pub alpha: f64,
     /// Ratio of method to control that would just be worth having.
@@ -256,7 +256,7 @@ pub struct Verdict {
     /// The call.
     pub call: Call,
     /// Whether the difference is worth having.
-    pub matters: Matters,
+    pub matters: Relevance,
     /// The verdict in plain words.
     pub sentence: String,
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use halfgreen_analysis::exact::clustered_limits;
 use serde::Serialize;
 
-use super::case::Case;
+use crate::trial_data::TrialData;
 
 /// How stages after the larva are written: pupae, empty cases and flies (common practice, no source).
 const PAST: [&str; 6] = ["pupa", "emerg", "adult", "fly", "case", "exuvia"];
@@ -36,15 +36,15 @@ pub struct Stages {
     pub sentence: String,
 }
 
-/// Sums the stages of a case; `None` where no stage was written.
-pub(super) fn stages(case: &Case) -> Option<Stages> {
-    if case.beside.stages.is_empty() {
+/// Sums the stages of a trial; `None` where no stage was written.
+pub(super) fn stages(data: &TrialData) -> Option<Stages> {
+    if data.beside.stages.is_empty() {
         return None;
     }
-    let level = 1.0 - case.question.alpha;
+    let level = 1.0 - data.question.alpha;
     let row = |treatment: Option<&String>| {
         let mut plots: BTreeMap<&str, (u64, u64)> = BTreeMap::new();
-        for s in &case.beside.stages {
+        for s in &data.beside.stages {
             if treatment.is_some_and(|t| *t != s.treatment) {
                 continue;
             }
@@ -72,7 +72,7 @@ pub(super) fn stages(case: &Case) -> Option<Stages> {
     let all = row(None);
     let sentence = meaning(&all);
     let mut rows = vec![all];
-    rows.extend(case.treatments.iter().map(|t| row(Some(t))));
+    rows.extend(data.treatments.iter().map(|t| row(Some(t))));
     Some(Stages { rows, sentence })
 }
 

@@ -1,6 +1,6 @@
 //! A ratio to the control with its limits, and its p by both tests.
 
-use halfgreen_analysis::comparison::Lead;
+use halfgreen_analysis::comparison::PrimaryTest;
 use serde::Serialize;
 
 /// A ratio to the control, or of two such ratios, with its tests.
@@ -21,9 +21,9 @@ pub struct TestedRatio {
 }
 
 /// p of the test that leads.
-pub(super) fn leading(lead: Lead, model: f64, randomisation: Option<f64>) -> f64 {
+pub(super) fn leading(lead: PrimaryTest, model: f64, randomisation: Option<f64>) -> f64 {
     match (lead, randomisation) {
-        (Lead::Randomisation, Some(p)) => p,
+        (PrimaryTest::Randomisation, Some(p)) => p,
         _ => model,
     }
 }

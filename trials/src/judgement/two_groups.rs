@@ -1,12 +1,12 @@
 //! Exact comparisons of two groups, where no blocks stand between them.
 
 use halfgreen_analysis::exact::{
-    ClumpedComparison, PoissonComparison, compare_clumped, compare_poisson,
+    NegativeBinomialComparison, PoissonComparison, compare_negative_binomial, compare_poisson,
 };
 use serde::Serialize;
 
-use super::case::{Case, Ground};
 use super::tested_ratio::finite;
+use crate::trial_data::{Ground, TrialData};
 
 /// Two totals compared by counting every way in which they could have been split.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -35,28 +35,28 @@ pub struct ExactRow {
 }
 
 /// Compares the totals of a trial of two treatments on open ground; `None` for any other trial.
-pub(super) fn two_groups(case: &Case, k: Option<f64>) -> Option<TwoGroups> {
-    if case.ground != Ground::Open || case.treatments.len() != 2 {
+pub(super) fn two_groups(data: &TrialData, k: Option<f64>) -> Option<TwoGroups> {
+    if data.ground != Ground::Open || data.treatments.len() != 2 {
         return None;
     }
     let mut totals = [0_u64; 2];
     let mut areas = [0.0; 2];
     let mut plots = [0_u64; 2];
-    for plot in &case.plots {
+    for plot in &data.plots {
         // The treatment comes first in the ratio.
-        let arm = usize::from(plot.treatment == case.treatments[0]);
+        let arm = usize::from(plot.treatment == data.treatments[0]);
         totals[arm] += plot.count;
         areas[arm] += plot.exposure;
         plots[arm] += 1;
     }
-    let level = 1.0 - case.question.alpha;
+    let level = 1.0 - data.question.alpha;
     let poisson = compare_poisson(totals, areas, 1.0, level).ok()?;
-    let alike = case
+    let alike = data
         .plots
         .iter()
-        .all(|p| p.exposure == case.plots[0].exposure);
+        .all(|p| p.exposure == data.plots[0].exposure);
     let clumped = if alike {
-        compare_clumped(totals, plots, k.unwrap_or(f64::INFINITY), true).ok()
+        compare_negative_binomial(totals, plots, k.unwrap_or(f64::INFINITY), true).ok()
     } else {
         None
     };
@@ -79,7 +79,7 @@ fn of_poisson(c: &PoissonComparison) -> ExactRow {
     }
 }
 
-fn of_clumped(c: &ClumpedComparison) -> ExactRow {
+fn of_clumped(c: &NegativeBinomialComparison) -> ExactRow {
     ExactRow {
         ratio: c.ratio.and_then(finite),
         low: None,

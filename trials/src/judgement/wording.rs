@@ -1,8 +1,10 @@
 //! A verdict as plain sentences.
 
 use halfgreen_analysis::comparison::{
-    Better, Call, Contrast, Lead, Matters, Question, farthest_limits,
+    Better, Call, Contrast, PrimaryTest, Question, Relevance, markov_limits,
 };
+
+use crate::text::rounding::percent;
 
 /// The four verdicts in their settled words.
 #[must_use]
@@ -25,7 +27,7 @@ pub(super) struct Words<'a> {
     /// What was counted.
     pub(super) counted: &'a str,
     /// Which test leads.
-    pub(super) lead: Lead,
+    pub(super) lead: PrimaryTest,
     /// Ratio of the counts as they stand.
     pub(super) as_counted: Option<f64>,
     /// What the estimate allows for.
@@ -95,14 +97,14 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
             ),
         },
     };
-    let second = match (contrast.call, contrast.matters) {
-        (Call::BeatTheControl, Matters::Surely) => {
+    let second = match (contrast.call, contrast.relevance) {
+        (Call::BeatTheControl, Relevance::Established) => {
             format!(" That is enough to matter: even the cautious end is beyond {worth}.")
         }
-        (Call::BeatTheControl, Matters::Perhaps) => {
+        (Call::BeatTheControl, Relevance::Undecided) => {
             format!(" Whether it is enough to matter ({worth} or better) is not settled.")
         }
-        (Call::BeatTheControl, Matters::No) => {
+        (Call::BeatTheControl, Relevance::Excluded) => {
             format!(" It is not enough to matter: {worth} is ruled out.")
         }
         (Call::CannotTell, _) => coarse(contrast, question, lead),
@@ -115,13 +117,13 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
 /// inequality, which the comparison falls back upon): a total of 1/p times its expectation has a chance of p or less.
 pub(super) fn rough_low(contrast: &Contrast, alpha: f64) -> bool {
     let ratio = contrast.ratio.filter(|r| *r > 0.0 && r.is_finite());
-    ratio.is_some_and(|r| contrast.interval.low <= farthest_limits(r, alpha).0)
+    ratio.is_some_and(|r| contrast.interval.low <= markov_limits(r, alpha).0)
 }
 
 /// The same of the upper limit.
 pub(super) fn rough_high(contrast: &Contrast, alpha: f64) -> bool {
     let ratio = contrast.ratio.filter(|r| *r > 0.0 && r.is_finite());
-    ratio.is_some_and(|r| contrast.interval.high >= farthest_limits(r, alpha).1)
+    ratio.is_some_and(|r| contrast.interval.high >= markov_limits(r, alpha).1)
 }
 
 fn told_low(contrast: &Contrast, alpha: f64) -> f64 {
@@ -138,9 +140,9 @@ fn told_high(contrast: &Contrast, alpha: f64) -> Option<f64> {
 }
 
 /// Why a coarse design could not have told.
-fn coarse(contrast: &Contrast, question: &Question, lead: Lead) -> String {
-    match contrast.smallest_p {
-        Some(p) if lead == Lead::Model && p > question.alpha => {
+fn coarse(contrast: &Contrast, question: &Question, lead: PrimaryTest) -> String {
+    match contrast.smallest_attainable_p {
+        Some(p) if lead == PrimaryTest::Model && p > question.alpha => {
             " With so few plots the draw alone could never have shown it; more blocks would."
                 .to_owned()
         }
@@ -168,22 +170,6 @@ pub(super) fn range(low: f64, high: Option<f64>) -> String {
         _ => "no change".to_owned(),
     };
     format!("{} and {}", end(low), end(high.unwrap_or(f64::INFINITY)))
-}
-
-/// A share as whole per cent, or as "about n times" beyond tenfold.
-#[must_use]
-pub fn percent(share: f64) -> String {
-    if share > 10.0 {
-        return format!("{share:.0} times");
-    }
-    let whole = (100.0 * share).round();
-    if whole == 0.0 && share > 0.0 {
-        return "under 1 %".to_owned();
-    }
-    if whole == 100.0 && share < 1.0 {
-        return "over 99 %".to_owned();
-    }
-    format!("{whole:.0} %")
 }
 
 /// Which direction is good, in a word.

@@ -1,6 +1,6 @@
 //! A cover plan from what the survey says of the ground between its places.
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 
 use super::cover_plan::{CoverPlan, Sheet, SurveyedGreen, cover_plan};
 use super::field::local_means;

@@ -1,6 +1,6 @@
 //! How dense larvae are between the places that were sampled.
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::spatial::{Place, distance};
 
 /// Density at many points: what is expected, and equally likely alternatives.

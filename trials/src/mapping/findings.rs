@@ -1,9 +1,9 @@
 //! What a map of counts shows, as it is written out.
 
-use halfgreen_analysis::answers::{Caution, PValue};
-use halfgreen_analysis::spatial::autocorrelation::Likeness;
+use halfgreen_analysis::results::{Caution, PValue};
+use halfgreen_analysis::spatial::autocorrelation::AutocorrelationStatistic;
 use halfgreen_analysis::spatial::hot_spots::Class;
-use halfgreen_analysis::spatial::local_moran::Company;
+use halfgreen_analysis::spatial::local_moran::Quadrant;
 use serde::Serialize;
 
 /// Moran's I of the map.
@@ -23,8 +23,8 @@ pub struct Moran {
     pub p_permutation: Option<f64>,
 }
 
-impl From<Likeness> for Moran {
-    fn from(found: Likeness) -> Self {
+impl From<AutocorrelationStatistic> for Moran {
+    fn from(found: AutocorrelationStatistic) -> Self {
         Self {
             i: found.value,
             expected: found.expected,
@@ -53,8 +53,8 @@ pub struct Geary {
     pub p_permutation: Option<f64>,
 }
 
-impl From<Likeness> for Geary {
-    fn from(found: Likeness) -> Self {
+impl From<AutocorrelationStatistic> for Geary {
+    fn from(found: AutocorrelationStatistic) -> Self {
         Self {
             c: found.value,
             expected: found.expected,
@@ -95,7 +95,7 @@ pub struct Local {
     /// `moran_p` adjusted for the number of places.
     pub moran_q: Option<f64>,
     /// How the place compares with its neighbours at 5 % false discoveries.
-    pub moran_class: Company,
+    pub moran_class: Quadrant,
     /// Index of the place in distance to regularity, 1 at random; none for an average count.
     pub patchiness: Option<f64>,
     /// Share of arrangements in which the same count has at least as large an index.

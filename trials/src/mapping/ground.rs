@@ -1,7 +1,7 @@
 //! Do larvae go with moisture, height or shade?
 
 use halfgreen_analysis::multiplicity::holm;
-use halfgreen_analysis::spatial::ground_link::{GroundTerm, ground_link};
+use halfgreen_analysis::spatial::site_covariates::{CovariateTerm, covariate_regression};
 use serde::Serialize;
 
 use super::pictures::round_down;
@@ -143,7 +143,7 @@ pub fn ground(
     }
     let counts: Vec<u64> = survey.counts.iter().map(|&c| u64::from(c)).collect();
     let offset: Vec<f64> = survey.cores.iter().map(|c| c.ln()).collect();
-    let found = ground_link(&survey.places, &counts, &offset, &terms)?;
+    let found = covariate_regression(&survey.places, &counts, &offset, &terms)?;
     let mut findings: Vec<GroundFinding> = found
         .terms
         .iter()
@@ -204,7 +204,7 @@ fn kinds(name: &str, labels: &Labels) -> Result<Vec<(String, Vec<f64>, (String, 
     Ok(rest.iter().map(column).collect())
 }
 
-fn finding(term: &GroundTerm, meaning: &Meaning, name: &str) -> GroundFinding {
+fn finding(term: &CovariateTerm, meaning: &Meaning, name: &str) -> GroundFinding {
     let by = meaning.step.unwrap_or(1.0);
     let ratio = |log: Option<f64>| log.map(|b| (b * by).exp());
     GroundFinding {
@@ -221,7 +221,7 @@ fn finding(term: &GroundTerm, meaning: &Meaning, name: &str) -> GroundFinding {
             .map(f64::exp),
         p: term.p,
         p_independent: term.p_independent,
-        effective_places: term.effective_places,
+        effective_places: term.effective_sample_size,
         sentence: String::new(),
     }
 }

@@ -1,7 +1,7 @@
 //! Counts with places -> clusters, told as numbers and as sentences.
 
-use halfgreen_analysis::answers::Caution;
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
+use halfgreen_analysis::results::Caution;
 use halfgreen_analysis::spatial::autocorrelation::{autocorrelation, correlogram};
 use halfgreen_analysis::spatial::map_association::map_association;
 use halfgreen_analysis::spatial::regularity::{Regularity, regularity};
@@ -73,7 +73,7 @@ pub fn hotspots(
             Ok::<_, Error>(Association {
                 name: map.name.clone(),
                 r: a.r,
-                effective_places: a.effective_places,
+                effective_places: a.effective_sample_size,
                 p: a.p,
             })
         })
@@ -181,7 +181,7 @@ fn steps(
 fn residuals(
     survey: &Survey,
     values: &[f64],
-    neighbours: &halfgreen_analysis::spatial::Neighbours,
+    neighbours: &halfgreen_analysis::spatial::SpatialWeights,
     permutations: usize,
     seed: u64,
 ) -> Result<Option<Residuals>, Error> {

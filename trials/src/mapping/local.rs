@@ -1,7 +1,7 @@
 //! Place by place: hot or cold, like its neighbours or not, patch or gap.
 
-use halfgreen_analysis::answers::{Caution, Origin};
-use halfgreen_analysis::spatial::Neighbours;
+use halfgreen_analysis::results::{Caution, Origin};
+use halfgreen_analysis::spatial::SpatialWeights;
 use halfgreen_analysis::spatial::hot_spots::{Spot, hot_spots};
 use halfgreen_analysis::spatial::local_moran::local_moran;
 use halfgreen_analysis::spatial::regularity::Regularity;
@@ -22,7 +22,7 @@ pub(super) struct Places {
 /// Looks at every place of a survey; `neighbours` weigh alike.
 pub(super) fn local(
     survey: &Survey,
-    neighbours: &Neighbours,
+    neighbours: &SpatialWeights,
     even: Option<&Regularity>,
     permutations: usize,
     seed: u64,
@@ -46,7 +46,7 @@ pub(super) fn local(
             moran_local: m.value,
             moran_p: plain(m.p),
             moran_q: m.q,
-            moran_class: m.company,
+            moran_class: m.quadrant,
             patchiness: even.and_then(|e| e.local[i]),
             patchiness_p: even.and_then(|e| plain(e.local_p[i])),
             patchiness_q: even.and_then(|e| e.local_q[i]),

@@ -1,10 +1,10 @@
 //! What the numbers mean, in plain sentences.
 
 use halfgreen_analysis::spatial::hot_spots::Class;
-use halfgreen_analysis::spatial::local_moran::Company;
+use halfgreen_analysis::spatial::local_moran::Quadrant;
 
 use super::findings::Hotspots;
-use crate::spelling::number;
+use crate::text::spelling::number;
 
 /// One sentence for each question that the map answers.
 pub(super) fn meaning(found: &Hotspots) -> Vec<String> {
@@ -53,10 +53,7 @@ fn company(found: &Hotspots) -> Option<String> {
             .filter(|l| l.moran_class == class)
             .count()
     };
-    let (lone, bare) = (
-        of(Company::CrowdedAmongSparse),
-        of(Company::SparseAmongCrowded),
-    );
+    let (lone, bare) = (of(Quadrant::HighLow), of(Quadrant::LowHigh));
     (lone + bare > 0).then(|| {
         format!(
             "Unlike their neighbours: {lone} crowded among sparse and {bare} sparse among crowded, allowing for the \

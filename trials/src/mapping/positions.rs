@@ -1,8 +1,8 @@
 //! Single positions, such as emergence holes: do they lie closer together than chance would put them?
 
 use geo::LineString;
-use halfgreen_analysis::answers::Caution;
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
+use halfgreen_analysis::results::Caution;
 use halfgreen_analysis::spatial::Place;
 use halfgreen_analysis::spatial::point_pattern::{
     EdgeCorrection, Window, envelope, nearest_neighbours, ripley_k,

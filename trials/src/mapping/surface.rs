@@ -1,6 +1,6 @@
 //! The surface of larvae per core over the green, and whether the survey can bear one.
 
-use halfgreen_analysis::answers::Caution;
+use halfgreen_analysis::results::Caution;
 use halfgreen_analysis::spatial::Place;
 use halfgreen_analysis::spatial::kriging::Kriging;
 use halfgreen_analysis::spatial::variogram::{Lag, Model, Shape, fit, variogram};

@@ -2,8 +2,8 @@
 
 use halfgreen_analysis::spatial::Place;
 
-use crate::judgement::Case;
 use crate::table::{Problem, RawTable};
+use crate::trial_data::TrialData;
 use crate::{Error, Warning};
 
 /// Counts at places.
@@ -115,9 +115,9 @@ pub fn survey_from_table(
 ///
 /// # Errors
 /// A plot without a place, or a count beyond what fits.
-pub fn survey_from_trial(case: &Case) -> Result<Survey, Error> {
+pub fn survey_from_trial(data: &TrialData) -> Result<Survey, Error> {
     let fault = |plot: &str, what: &str, cure: &str| Error::new(format!("plot {plot}"), what, cure);
-    let before: Option<Vec<f64>> = case.plots.iter().map(|p| p.before).collect();
+    let before: Option<Vec<f64>> = data.plots.iter().map(|p| p.before).collect();
     let mut survey = Survey {
         places: Vec::new(),
         counts: Vec::new(),
@@ -128,7 +128,7 @@ pub fn survey_from_trial(case: &Case) -> Result<Survey, Error> {
         }),
         treatments: Some(Vec::new()),
     };
-    for p in &case.plots {
+    for p in &data.plots {
         let place = p
             .place
             .ok_or_else(|| fault(&p.plot, "it has no place", "Lay the trial out anew."))?;
@@ -137,9 +137,9 @@ pub fn survey_from_trial(case: &Case) -> Result<Survey, Error> {
         survey.places.push(place);
         survey.counts.push(count);
         survey.cores.push(p.cores.max(1) as f64);
-        let code = case.treatments.iter().position(|t| *t == p.treatment);
+        let code = data.treatments.iter().position(|t| *t == p.treatment);
         if let Some(all) = &mut survey.treatments {
-            all.push(code.unwrap_or(case.treatments.len()));
+            all.push(code.unwrap_or(data.treatments.len()));
         }
     }
     Ok(survey)

@@ -2,7 +2,7 @@
 
 use std::str::FromStr;
 
-use halfgreen_analysis::spatial::{Neighbours, Place};
+use halfgreen_analysis::spatial::{Place, SpatialWeights};
 
 use crate::Error;
 
@@ -50,17 +50,17 @@ impl Weights {
     /// # Errors
     /// A distance that is not above 0, or a number of nearest places that is 0 or not below the number
     /// of places.
-    pub fn neighbours(self, places: &[Place]) -> Result<Neighbours, Error> {
+    pub fn neighbours(self, places: &[Place]) -> Result<SpatialWeights, Error> {
         let wrong = |what: String, cure: &str| Err(Error::new("weights", what, cure));
         match self {
-            Self::Queen => Ok(Neighbours::queen(places)),
-            Self::Rook => Ok(Neighbours::rook(places)),
-            Self::Distance(m) if m > 0.0 && m.is_finite() => Ok(Neighbours::within(places, m)),
+            Self::Queen => Ok(SpatialWeights::queen(places)),
+            Self::Rook => Ok(SpatialWeights::rook(places)),
+            Self::Distance(m) if m > 0.0 && m.is_finite() => Ok(SpatialWeights::within(places, m)),
             Self::Distance(m) => wrong(
                 format!("{m} m is no distance between neighbours"),
                 "Give metres above 0.",
             ),
-            Self::Nearest(k) if k > 0 && k < places.len() => Ok(Neighbours::nearest(places, k)),
+            Self::Nearest(k) if k > 0 && k < places.len() => Ok(SpatialWeights::nearest(places, k)),
             Self::Nearest(k) => wrong(
                 format!("{k} nearest of {} places cannot be found", places.len()),
                 "Give a number from 1 to one fewer than the places.",

@@ -1,13 +1,13 @@
 //! For the statistician: method, tests, model, efficacy, record, counts.
 
-use halfgreen_analysis::comparison::Lead;
+use halfgreen_analysis::comparison::PrimaryTest;
 use maud::{Markup, html};
 
 use super::members::list;
 use super::page::{heads, table};
-use super::rounding::{NONE, figure, maybe, maybe_chance, span};
 use super::{Findings, beside, method, plot_table, record};
 use crate::judgement::Formula;
+use crate::text::rounding::{NONE, figure, maybe, maybe_chance, span};
 
 /// The appendix.
 pub(super) fn appendix(findings: &Findings<'_>) -> Markup {
@@ -53,8 +53,8 @@ fn tests(findings: &Findings<'_>) -> Markup {
         "adjusted",
     ];
     let lead = match findings.judgement.lead {
-        Lead::Randomisation => "The verdict follows the adjusted p of re-allocation.",
-        Lead::Model => "The verdict follows the adjusted p of the model.",
+        PrimaryTest::Randomisation => "The verdict follows the adjusted p of re-allocation.",
+        PrimaryTest::Model => "The verdict follows the adjusted p of the model.",
     };
     html! { section { h3 { "Tests" } (table("Both tests, two-sided", &heads(&names), &rows)) p { (lead) } } }
 }

@@ -5,8 +5,8 @@ use maud::{Markup, html};
 use super::Findings;
 use super::main_part::{capital, sentence, without_chance};
 use super::page::{heads, table};
-use super::rounding::{NONE, between, chance, change, figure, percent};
 use crate::judgement::{AsHappened, ChangeRow, ContrastRow, SECOND_ANSWER, Stages, headline};
+use crate::text::rounding::{NONE, between, chance, change, figure, percent};
 
 /// From before to after, and whether the effect lasted.
 pub(super) fn occasions(findings: &Findings<'_>) -> Markup {

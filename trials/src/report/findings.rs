@@ -3,7 +3,8 @@
 use crate::Warning;
 use crate::design::{Green, Layout, Protocol, Seal};
 use crate::intake::CheckedCounts;
-use crate::judgement::{Case, Judgement, PlotCount};
+use crate::judgement::Judgement;
+use crate::trial_data::{PlotCount, TrialData};
 
 /// A judged trial with everything round it.
 #[derive(Debug, Clone, Copy)]
@@ -19,7 +20,7 @@ pub struct Findings<'a> {
     /// The counts as they were read.
     pub counts: &'a CheckedCounts,
     /// The plots as they were compared.
-    pub case: &'a Case,
+    pub data: &'a TrialData,
     /// The judgement.
     pub judgement: &'a Judgement,
     /// What the reader must know.
@@ -50,8 +51,8 @@ pub struct NextSeason {
 impl<'a> Findings<'a> {
     /// Name of a treatment for people.
     pub(super) fn name(&self, code: &str) -> &'a str {
-        let place = self.case.treatments.iter().position(|t| t == code);
-        place.map_or("", |i| &self.case.names[i])
+        let place = self.data.treatments.iter().position(|t| t == code);
+        place.map_or("", |i| &self.data.names[i])
     }
 
     /// Count of a plot per core of the planned size.

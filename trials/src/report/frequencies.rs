@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use crate::judgement::Bar;
+use crate::description::Bar;
 
 /// Size of the picture and its margins, in its own units.
 const WIDTH: f64 = 720.0;

@@ -4,11 +4,11 @@ use maud::{Markup, html};
 
 use super::figures::Figure;
 use super::page::{figure, page};
-use super::rounding::{NONE, between, change};
 use super::{Findings, appendix, beside, cautions, method, tables};
 use crate::Warning;
 use crate::design::Trial;
 use crate::judgement::{Verdict, headline};
+use crate::text::rounding::{NONE, between, change};
 
 /// The page.
 pub(super) fn report(findings: &Findings<'_>, figures: &[Figure]) -> String {

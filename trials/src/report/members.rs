@@ -1,13 +1,14 @@
 //! `members.html`: one sheet of A4 for people who play on the green.
 
-use halfgreen_analysis::comparison::{Call, Matters};
+use halfgreen_analysis::comparison::{Call, Relevance};
 use maud::{Markup, html};
 
 use super::figures::Figure;
 use super::main_part::{capital, footer, sentence, without_chance};
 use super::page::{figure, page};
 use super::{Findings, cautions};
-use crate::judgement::{AsHappened, Verdict, headline, number};
+use crate::judgement::{AsHappened, Verdict, headline};
+use crate::text::spelling::number;
 
 /// The page.
 pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
@@ -51,7 +52,7 @@ fn done(findings: &Findings<'_>) -> Markup {
     };
     html! {
         "We marked " (findings.layout.names().len()) " plots on the green and drew lots for what each one got: "
-        (list(&findings.case.names)) ". Afterwards we took " (number(units.subsamples, "core")) " of turf from "
+        (list(&findings.data.names)) ". Afterwards we took " (number(units.subsamples, "core")) " of turf from "
         (of_them) " and counted " (units.total) " (" (findings.judgement.counted) ")."
     }
 }
@@ -80,7 +81,7 @@ pub(super) fn list(names: &[String]) -> String {
 /// What a club may take from the verdicts.
 fn meaning(findings: &Findings<'_>) -> &'static str {
     let verdicts = || findings.judgement.verdicts.iter();
-    let worked = |v: &Verdict| v.call == Call::BeatTheControl && v.matters != Matters::No;
+    let worked = |v: &Verdict| v.call == Call::BeatTheControl && v.matters != Relevance::Excluded;
     let useless = |v: &Verdict| {
         v.call == Call::TooSmallToMatter || (v.call == Call::BeatTheControl && !worked(v))
     };

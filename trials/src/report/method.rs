@@ -1,26 +1,27 @@
 //! How the trial was analysed, in words.
 
-use halfgreen_analysis::comparison::{Lead, largest_step};
+use halfgreen_analysis::comparison::{PrimaryTest, largest_attainable_p};
 use maud::{Markup, html};
 
 use super::Findings;
-use super::rounding::{chance, plain, step};
-use crate::judgement::{Ground, RandomisationRow};
+use crate::judgement::RandomisationRow;
+use crate::text::rounding::{chance, plain, step};
+use crate::trial_data::Ground;
 
 /// What the verdict rests on, without numbers: for the main part.
 pub(super) fn basis_in_words(findings: &Findings<'_>) -> String {
     let plots = findings.judgement.units.plots;
     match (&findings.judgement.randomisation, findings.judgement.lead) {
-        (Some(_), Lead::Randomisation) => {
+        (Some(_), PrimaryTest::Randomisation) => {
             "The verdict rests on the lot by which the treatments were given to the plots, and on nothing else: it asks \
              how often another lot would have shown as much. The design decides which test leads, not the counts."
                 .to_owned()
         }
-        (Some(r), Lead::Model) if r.smallest_p > findings.judgement.alpha => format!(
+        (Some(r), PrimaryTest::Model) if r.smallest_p > findings.judgement.alpha => format!(
             "The verdict rests on a model of how larvae scatter: with {plots} plots there are too few ways to draw \
              lots for the lot alone to tell. The design decides which test leads, not the counts."
         ),
-        (Some(_), Lead::Model) => {
+        (Some(_), PrimaryTest::Model) => {
             "The verdict rests on a model of how larvae scatter. The lot alone leads only in larger trials, by a rule that \
              the design fixes and the counts do not: with fewer plots it tells, but finds real differences less often."
                 .to_owned()
@@ -44,7 +45,7 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
                     p { (turns.sentences.join(" ")) }
                 }
                 None => p { "The plot is the unit: the " (found.units.subsamples) " cores were summed into "
-                            (found.units.plots) " plots before anything was compared. " (ground(findings.case.ground)) },
+                            (found.units.plots) " plots before anything was compared. " (ground(findings.data.ground)) },
             }
             p { "Effect: the ratio of mean counts, method to control. Model: counts with negative binomial variance "
                 "(m + m²/k) on the log scale, the number of cores as offset, blocks as random ground"
@@ -76,10 +77,10 @@ fn ground(ground: Ground) -> &'static str {
 
 /// Whether the counts before treatment entered the model.
 fn before(findings: &Findings<'_>) -> bool {
-    let mut before = findings.case.plots.iter().map(|p| p.before);
+    let mut before = findings.data.plots.iter().map(|p| p.before);
     let first = before.next().flatten();
     first.is_some()
-        && findings.case.plots.iter().all(|p| p.before.is_some())
+        && findings.data.plots.iter().all(|p| p.before.is_some())
         && before.any(|b| b != first)
 }
 
@@ -96,22 +97,22 @@ fn re_allocation(findings: &Findings<'_>, r: &RandomisationRow) -> Markup {
     }
 }
 
-fn why(lead: Lead, smallest_p: f64, alpha: f64) -> String {
+fn why(lead: PrimaryTest, smallest_p: f64, alpha: f64) -> String {
     match lead {
-        Lead::Randomisation => "It leads because the design gives it allocations enough; it asks nothing of how larvae \
+        PrimaryTest::Randomisation => "It leads because the design gives it allocations enough; it asks nothing of how larvae \
                                 scatter. The model test stands beside it."
             .to_owned(),
-        Lead::Model if smallest_p > alpha => format!(
+        PrimaryTest::Model if smallest_p > alpha => format!(
             "It cannot lead: at best it reaches p = {}, above the accepted {}. The model test leads instead, and the \
              verdict is only as good as the model.",
             chance(smallest_p),
             plain(alpha)
         ),
-        Lead::Model => format!(
+        PrimaryTest::Model => format!(
             "It does not lead: by the rule it leads only where one method and the control alone, changing places, can \
              reach p = {} or less; with coarser steps, ties would cost it chances to find a real difference. The model \
              test leads instead, and the verdict is only as good as the model.",
-            step(largest_step(alpha))
+            step(largest_attainable_p(alpha))
         ),
     }
 }

@@ -12,7 +12,7 @@
 //! Every page is one file without any reference to the network: style and pictures lie inside it. Each
 //! figure has a title and a description for those who cannot see it, the same numbers stand in a table,
 //! and colour (Okabe & Ito 2008, "Color Universal Design") never stands alone. Numbers are rounded in
-//! [`rounding`] only. Pages hold no clock: the same findings give the same bytes.
+//! [`rounding`](crate::text::rounding) only. Pages hold no clock: the same findings give the same bytes.
 
 mod appendix;
 mod beside;
@@ -27,7 +27,6 @@ mod page;
 mod pages;
 mod plot_table;
 mod record;
-pub mod rounding;
 mod tables;
 mod turf;
 

@@ -3,7 +3,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::figures::Figure;
-use super::rounding::NONE;
+use crate::text::rounding::NONE;
 
 /// Style of every page, for screen and A4.
 const STYLE: &str = include_str!("page.css");

@@ -4,9 +4,9 @@ use maud::{Markup, html};
 
 use super::Findings;
 use super::page::{heads, table};
-use super::rounding::{NONE, figure};
 use crate::intake::Observation;
-use crate::judgement::PlotCount;
+use crate::text::rounding::{NONE, figure};
+use crate::trial_data::PlotCount;
 
 /// One line for each plot that was compared.
 pub(super) fn plots(findings: &Findings<'_>) -> Markup {
@@ -20,7 +20,7 @@ pub(super) fn plots(findings: &Findings<'_>) -> Markup {
         }
     };
     let rows: Vec<Vec<String>> = findings
-        .case
+        .data
         .plots
         .iter()
         .map(|p| {

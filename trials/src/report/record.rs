@@ -1,6 +1,6 @@
 //! What anyone needs to repeat the draw and the analysis.
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 use maud::{Markup, html};
 
 use super::Findings;

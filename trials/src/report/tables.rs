@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::Findings;
 use super::page::{heads, table};
-use super::rounding::{NONE, between, change, figure, maybe};
+use crate::text::rounding::{NONE, between, change, figure, maybe};
 
 /// Plots and means of every treatment, per core and per square metre.
 pub(super) fn means(findings: &Findings<'_>) -> Markup {
@@ -14,7 +14,7 @@ pub(super) fn means(findings: &Findings<'_>) -> Markup {
         .iter()
         .map(|m| {
             let plots: Vec<_> = findings
-                .case
+                .data
                 .plots
                 .iter()
                 .filter(|p| p.treatment == m.treatment)

@@ -7,10 +7,10 @@ use super::main_part::{capital, footer, heading, notes, sentence, without_chance
 use super::members::list;
 use super::page::{figure, heads, page, table};
 use super::pages::Pages;
-use super::rounding::{NONE, chance, figure as digits, maybe, plain, span};
 use super::{cautions, record};
 use crate::design::{Green, Layout, Protocol, Seal};
 use crate::judgement::{EffectRow, TurfJudgement, headline};
+use crate::text::rounding::{NONE, chance, figure as digits, maybe, plain, span};
 use crate::{Error, Warning};
 
 /// A judged trial of readings with everything round it.

@@ -2,7 +2,7 @@
 
 use super::{Problem, Rule};
 use crate::Error;
-use crate::spelling::offer;
+use crate::text::spelling::offer;
 
 /// Put below the last line while reading, as its own line; the ASCII character made for this.
 const END: &str = "\u{4}";

@@ -6,8 +6,8 @@ use std::path::PathBuf;
 use super::commands::Context;
 use super::output::{Output, Refusal};
 use super::show::GOOD;
-use crate::judgement::describe::{Description, describe};
-use crate::judgement::{DescribedColumns, histogram, read_rows};
+use crate::description::{DescribedColumns, histogram, read_rows};
+use crate::description::{Description, describe};
 use crate::report::frequencies;
 use crate::store::{NewFile, Replace, read_table, spare_inputs, write_all};
 

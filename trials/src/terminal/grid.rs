@@ -12,11 +12,11 @@ use super::files;
 use super::law::Law;
 use super::output::{Output, Refusal};
 use super::show::GOOD;
-use crate::design::grid::{
+use crate::fieldwork::map::grid_map;
+use crate::scouting::grid::{
     Density, Grid, GridPlan, Pattern, grid, points_csv, points_geojson, tape_lines, tape_text,
 };
-use crate::fieldwork::map::grid_map;
-use crate::season::survey_size::{SurveySize, survey_size};
+use crate::scouting::survey_size::{SurveySize, survey_size};
 use crate::store::{NewFile, Replace, spare_inputs, write_all};
 use crate::{Error, Warning};
 

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
-use halfgreen_analysis::comparison::Lead;
+use halfgreen_analysis::comparison::PrimaryTest;
 use serde_json::json;
 
 use super::clock;
@@ -238,7 +238,7 @@ fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) -> String {
     push(format_args!(
         "\n{} allocations were possible; the verdict will rest on {}.\n",
         laid.allocations,
-        if headline_test(protocol, laid) == Lead::Randomisation {
+        if headline_test(protocol, laid) == PrimaryTest::Randomisation {
             "the draw itself"
         } else {
             "a model of the counts"

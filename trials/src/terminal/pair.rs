@@ -2,7 +2,7 @@
 
 use std::ops::RangeInclusive;
 
-use crate::season::wish::MOST;
+use crate::next_season::wish::MOST;
 
 /// Reads `N` or `LOW-HIGH`: whole numbers of which a plan may have so many. The complaint is shown by the
 /// command line with the flag's name.

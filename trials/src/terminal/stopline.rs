@@ -9,9 +9,9 @@ use halfgreen_analysis::power::survey::VarianceLaw;
 use super::commands::Context;
 use super::law::Law;
 use super::output::{Output, Refusal};
-use crate::season::card;
-use crate::season::pictures::{average_sample_number, operating_characteristic, stop_line_chart};
-use crate::season::stop_line::{Kind, StopLines, StopWish, stop_lines};
+use crate::scouting::card;
+use crate::scouting::pictures::{average_sample_number, operating_characteristic, stop_line_chart};
+use crate::scouting::stop_line::{Kind, StopLines, StopWish, stop_lines};
 use crate::store::{NewFile, Replace, write_all};
 use crate::{Error, Warning};
 

@@ -6,8 +6,8 @@ use serde::Serialize;
 use super::ripley::{EdgeCorrection, k_of, ripley_k};
 use super::window::Window;
 use crate::Error;
-use crate::answers::PValue;
-use crate::chance::Generator;
+use crate::random::Generator;
+use crate::results::PValue;
 use crate::spatial::Place;
 use crate::spatial::permutation::sampled;
 

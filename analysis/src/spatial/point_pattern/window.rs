@@ -1,7 +1,7 @@
 //! The ground that was searched: a polygon, with holes, and what can be seen of it from a point.
 
 use crate::Error;
-use crate::chance::Generator;
+use crate::random::Generator;
 use crate::spatial::{Place, distance};
 
 /// A polygon with holes, metres.

@@ -11,7 +11,7 @@
 //! first in one sequence or two. So there are t!/t (even) or t!/(2t) (odd) sets of m sequences, m being t
 //! or 2t, each with m! orders, and all are equally likely.
 
-use halfgreen_analysis::chance::{Generator, shuffle};
+use halfgreen_analysis::random::{Generator, shuffle};
 use num_bigint::BigUint;
 
 use super::counting::factorial;

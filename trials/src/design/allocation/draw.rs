@@ -1,6 +1,6 @@
 //! One draw from the allocations a design allows, each equally likely.
 
-use halfgreen_analysis::chance::{Generator, shuffle};
+use halfgreen_analysis::random::{Generator, shuffle};
 
 use super::carry_over;
 use super::scheme::{Kind, Scheme, allowed};

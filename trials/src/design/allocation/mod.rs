@@ -2,11 +2,11 @@
 //!
 //! # How to re-draw a layout by hand or in another language
 //! Take the generator of the seal (`chacha8-v1`, see
-//! [`Generator`](halfgreen_analysis::chance::Generator)) with the seed and stream 0, and the
+//! [`Generator`](halfgreen_analysis::random::Generator)) with the seed and stream 0, and the
 //! treatments in the order of `trial.toml`, the control repeated where it has more plots.
 //!
 //! 1. *Completely randomised*: write the list of treatments, each as often as it has plots (all
-//!    plots of the first, then all of the second, ...), [`shuffle`](halfgreen_analysis::chance::shuffle)
+//!    plots of the first, then all of the second, ...), [`shuffle`](halfgreen_analysis::random::shuffle)
 //!    it; its first entry goes to plot 1, the second to plot 2, and so on.
 //! 2. *Randomised blocks, pairs*: the same within block 1, then block 2, ... with one generator.
 //! 3. *Split plot*: in each block shuffle the kinds of whole plot over the whole plots; then in each

@@ -15,7 +15,7 @@
 //! then rows, columns and letters are shuffled. Uniform in the limit, not proven for a finite number
 //! of moves.
 
-use halfgreen_analysis::chance::{Generator, shuffle};
+use halfgreen_analysis::random::{Generator, shuffle};
 
 use crate::Error;
 

@@ -6,7 +6,7 @@ use super::request::{LEAST_SIDE, Placement, Request, Site};
 use super::walk::to_and_fro;
 use crate::Error;
 use crate::area::{Outline, Zone};
-use crate::spelling::number;
+use crate::text::spelling::number;
 
 /// Starts tried along each axis, as shares of a tile.
 const STARTS: usize = 16;

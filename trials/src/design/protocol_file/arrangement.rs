@@ -2,7 +2,7 @@
 
 use super::section::{Reading, Section};
 use crate::design::{Arrangement, Balance, BlockBy, Rule, Treatment};
-use crate::spelling::offer;
+use crate::text::spelling::offer;
 
 const BLOCKING: [(&str, BlockBy); 4] = [
     ("position", BlockBy::Position),

@@ -5,7 +5,7 @@ use toml::de::{DeTable, DeValue, Error as Fault};
 
 use super::section::{Reading, Section};
 use crate::design::dates::read_date;
-use crate::spelling::offer;
+use crate::text::spelling::offer;
 
 const SECTIONS: [&str; 14] = [
     "trial",

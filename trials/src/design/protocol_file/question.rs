@@ -6,7 +6,7 @@ use super::section::{Reading, Section};
 use crate::design::{
     Better, Decision, ReferenceMethod, ResponseKind, Treatment, TreatmentKind, Trial,
 };
-use crate::spelling::offer;
+use crate::text::spelling::offer;
 
 pub(super) const KINDS: [(&str, TreatmentKind); 3] = [
     ("covering", TreatmentKind::Covering),

@@ -6,7 +6,7 @@ use toml::de::{DeString, DeTable, DeValue};
 
 use crate::Error;
 use crate::design::dates::read_date;
-use crate::spelling::offer;
+use crate::text::spelling::offer;
 
 /// The file being read and what has been found wrong with it so far.
 #[derive(Debug)]

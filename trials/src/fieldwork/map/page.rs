@@ -10,8 +10,8 @@ use super::plots::{Drawn, block_frames, drawn, frames, plot, whole_plots};
 use super::sketch::{Sketch, mm};
 use crate::Error;
 use crate::area::Outline;
-use crate::design::grid::Grid;
 use crate::design::{Layout, Plot, Treatment};
+use crate::scouting::grid::Grid;
 
 /// Round scales, as 1 : n.
 const SCALES: [f64; 13] = [

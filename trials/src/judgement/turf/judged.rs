@@ -5,10 +5,10 @@ use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use halfgreen_analysis::responses::{Effect, Trial, cover, edge_step, length, length_ratio, score};
 use serde::Serialize;
 
-use super::super::case::{PlotCount, codes};
 use super::readings::Readings;
 use super::result::{EffectRow, PlotReading, TurfJudgement, TurfMean};
 use super::words::sentence;
+use crate::trial_data::{PlotCount, codes};
 use crate::{Error, Warning};
 
 /// Kind of response.
@@ -181,7 +181,7 @@ fn row(
         ratio: ratio.map(limits),
         p: effect.p.value,
         p_adjusted: effect.p_adjusted,
-        smallest_p: effect.smallest_p,
+        smallest_p: effect.smallest_attainable_p,
         superiority: effect.superiority,
         call,
         sentence: String::new(),

@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use super::super::case::PlotCount;
-use super::super::from_table::{ground_of, scheme};
 use super::judged::{TurfQuestion, judged};
 use super::readings::Readings;
 use super::result::TurfJudgement;
 use crate::intake::{Columns, Labels};
 use crate::table::{Problem, RawTable, errors};
+use crate::trial_data::PlotCount;
+use crate::trial_data::from_table::{ground_of, scheme};
 use crate::{Error, Warning};
 
 /// Judges the readings of a table; `file` is its name in complaints, `columns.count` the readings.

@@ -2,13 +2,13 @@
 
 use halfgreen_analysis::comparison::Better;
 
-use super::super::case::PlotCount;
-use super::super::from_trial::{control_first, occasion, scheme};
 use super::judged::{Response, TurfQuestion, judged};
 use super::readings::Readings;
 use super::result::TurfJudgement;
 use crate::design::{self, DesignKind, Layout, Protocol, ResponseKind, Role};
 use crate::intake::Reading;
+use crate::trial_data::PlotCount;
+use crate::trial_data::from_trial::{control_first, occasion, scheme};
 use crate::{Error, Warning};
 
 /// Judges the readings of the main occasion. Readings of other occasions are kept in the file and

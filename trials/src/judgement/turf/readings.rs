@@ -1,6 +1,6 @@
 //! One reading for each plot: the mean of its places.
 
-use super::super::case::PlotCount;
+use crate::trial_data::PlotCount;
 
 /// Readings of every plot, averaged.
 #[derive(Debug, Default)]

@@ -8,7 +8,7 @@ use super::looks::mark;
 use super::scale::{Scale, ticks, two_lines};
 use crate::Error;
 use crate::report::Findings;
-use crate::report::rounding::{figure as digits, plain};
+use crate::text::rounding::{figure as digits, plain};
 
 const HEIGHT: i32 = 380;
 const LEFT: i32 = 56;
@@ -40,8 +40,8 @@ pub(super) struct Dots<'d> {
 
 /// Draws the counts.
 pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
-    let treatments = &findings.case.treatments;
-    let plots = findings.case.plots.iter().map(|p| Dot {
+    let treatments = &findings.data.treatments;
+    let plots = findings.data.plots.iter().map(|p| Dot {
         treatment: treatments
             .iter()
             .position(|t| *t == p.treatment)
@@ -58,7 +58,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
         title: "Counts of every plot by treatment",
         unit: &findings.protocol.response.unit,
         codes: treatments,
-        names: &findings.case.names,
+        names: &findings.data.names,
         means: means.map(|m| findings.core_mean(m.mean)).collect(),
         plots: plots.collect(),
     }

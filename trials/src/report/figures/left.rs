@@ -29,7 +29,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Option<Figure>, Error> {
         return Ok(None);
     };
     let rows: Vec<(&str, i32)> = findings
-        .case
+        .data
         .names
         .iter()
         .map(String::as_str)
@@ -74,7 +74,7 @@ fn told_as(findings: &Findings<'_>) -> String {
     if rows.any(|c| c.reads_otherwise().is_some()) {
         format!(
             "are to be expected in the others by the estimate, which allows for {}",
-            findings.case.allowed_for()
+            findings.data.allowed_for()
         )
     } else {
         "were found in the others".to_owned()

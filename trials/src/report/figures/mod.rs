@@ -12,9 +12,9 @@ mod ratio;
 mod scale;
 
 use super::Findings;
-use super::rounding::figure as digits;
 use super::turf::TurfFindings;
 use crate::Error;
+use crate::text::rounding::figure as digits;
 
 /// A figure.
 #[derive(Debug, Clone, PartialEq, Eq)]

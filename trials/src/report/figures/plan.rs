@@ -4,15 +4,15 @@ use super::Figure;
 use crate::Error;
 use crate::design::{Green, Layout, Protocol};
 use crate::fieldwork::map::{letters, report_map};
-use crate::judgement::PlotCount;
 use crate::report::Findings;
+use crate::trial_data::PlotCount;
 
 /// Draws one for each green.
 pub(super) fn figures(findings: &Findings<'_>) -> Result<Vec<Figure>, Error> {
     let turns = findings.judgement.crossover.is_some();
     let of = |plot: &str| {
         let here = |p: &&PlotCount| p.plot == plot || (turns && p.row.as_deref() == Some(plot));
-        let counted = || findings.case.plots.iter().filter(here);
+        let counted = || findings.data.plots.iter().filter(here);
         let sum: u64 = counted().map(|p| p.count).sum();
         counted().next().map(|_| sum.to_string())
     };

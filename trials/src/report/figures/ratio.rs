@@ -10,7 +10,7 @@ use super::scale::{Scale, two_lines};
 use crate::Error;
 use crate::judgement::ContrastRow;
 use crate::report::Findings;
-use crate::report::rounding::{between, change, plain};
+use crate::text::rounding::{between, change, plain};
 
 const LEFT: i32 = 20;
 const RIGHT: i32 = 20;
@@ -50,7 +50,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
             {
                 format!(
                     "the estimate, which allows for {}",
-                    findings.case.allowed_for()
+                    findings.data.allowed_for()
                 )
             } else {
                 "what was found".to_owned()

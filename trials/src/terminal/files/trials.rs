@@ -8,9 +8,10 @@ use super::{
 };
 use crate::design::{DesignKind, Green, Layout, Protocol, ReadProtocol, Role, Seal, headline_of};
 use crate::intake::{CheckedCounts, Reading, read_events};
-use crate::judgement::{Case, LEAST_COVERED, as_happened, case_from_trial};
+use crate::judgement::{LEAST_COVERED, as_happened};
 use crate::store::{COUNTS, EVENTS, TRIAL, TrialFolder};
 use crate::table::{Problem, Rule};
+use crate::trial_data::{TrialData, data_from_trial};
 use crate::{Error, Warning};
 
 /// What a trial folder holds, read and checked.
@@ -21,7 +22,7 @@ pub(in crate::terminal) struct Trial {
     pub(in crate::terminal) greens: Vec<Green>,
     pub(in crate::terminal) seal: Option<Seal>,
     pub(in crate::terminal) counts: CheckedCounts,
-    pub(in crate::terminal) case: Case,
+    pub(in crate::terminal) data: TrialData,
     /// Seed of sampled allocations.
     pub(in crate::terminal) seed: u64,
 }
@@ -72,39 +73,39 @@ pub(in crate::terminal) fn trial(
         .collect();
     something_to_judge(folder, &read.protocol, &made)?;
     let seed = seed_of(seed, seal.as_ref(), &read.protocol);
-    let mut case = case_from_trial(&read.protocol, &layout, &counts, seed)?;
+    let mut data = data_from_trial(&read.protocol, &layout, &counts, seed)?;
     if let Some(text) = folder.optional_text(EVENTS)? {
         let events = read_events(&folder.shown(EVENTS), &text, &read.protocol, &layout)?;
         if read.protocol.design.kind == DesignKind::Crossover && !events.is_empty() {
             let what = "an event names a plot but not its night, so that a crossover is judged as laid out only";
             let place = folder.shown(EVENTS);
-            case.warnings
+            data.warnings
                 .push(Warning::at("events-not-judged", what, place));
         } else {
-            case.beside.happened =
-                as_happened(&case, &read.protocol, &events, LEAST_COVERED).map(Box::new);
+            data.beside.happened =
+                as_happened(&data, &read.protocol, &events, LEAST_COVERED).map(Box::new);
         }
     }
-    case.warnings.extend(read.cautions);
-    case.warnings.extend(repairs(&greens));
+    data.warnings.extend(read.cautions);
+    data.warnings.extend(repairs(&greens));
     let problems = check.result.problems.iter();
     let untold: Vec<Warning> = problems
-        .filter(|p| !left_out(p, &case.warnings))
+        .filter(|p| !left_out(p, &data.warnings))
         .map(caution)
         .collect();
-    case.warnings.extend(untold);
+    data.warnings.extend(untold);
     let unlike = unlike_seal(folder, seal.as_ref(), &read.protocol, &greens, &layout);
-    case.warnings.extend(unlike);
-    case.warnings.extend(early);
+    data.warnings.extend(unlike);
+    data.warnings.extend(early);
     // The design decides, whatever the seal says.
-    case.lead = Some(headline_of(&read.protocol, &layout)?);
+    data.lead = Some(headline_of(&read.protocol, &layout)?);
     Ok(Trial {
         protocol: read.protocol,
         layout,
         greens,
         seal,
         counts,
-        case,
+        data,
         seed,
     })
 }
@@ -177,7 +178,7 @@ fn faults(problems: Vec<Problem>) -> Refusal {
     faults.into()
 }
 
-/// Whether the case says already that the plot of this problem is left out.
+/// Whether the trial data say already that the plot of this problem is left out.
 fn left_out(problem: &Problem, warnings: &[Warning]) -> bool {
     let place = problem.plot.as_ref().map(|p| format!("plot {p}"));
     problem.rule == Rule::PlotNotCounted && warnings.iter().any(|w| w.place == place)

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::path::Path;
 
-use halfgreen_analysis::chance::Generator;
+use halfgreen_analysis::random::Generator;
 use serde::Serialize;
 
 use super::super::files::Trial;
@@ -57,7 +57,7 @@ struct Looked<'a> {
 }
 
 pub(super) fn run(trial: &Trial, asked: &Question<'_>) -> Result<Output, Refusal> {
-    let mut warnings = trial.case.warnings.clone();
+    let mut warnings = trial.data.warnings.clone();
     let mut looked = Vec::new();
     for (at, green) in trial.greens.iter().enumerate() {
         let name = green.name.as_deref().unwrap_or_default();
@@ -109,15 +109,15 @@ fn look<'a>(
     warnings: &mut Vec<Warning>,
 ) -> Result<Option<Looked<'a>>, Refusal> {
     let own = trial.layout.on_green(name);
-    let mut case = trial.case.clone();
-    case.plots
+    let mut data = trial.data.clone();
+    data.plots
         .retain(|p| own.plots.iter().any(|q| q.plot == p.plot));
-    if case.plots.is_empty() {
+    if data.plots.is_empty() {
         let text = "No plot on this green was counted: it is left out of the plan.";
         warnings.push(Warning::at("green-not-counted", text, name));
         return Ok(None);
     }
-    let survey = survey_from_trial(&case)?;
+    let survey = survey_from_trial(&data)?;
     let nearest = Weights::Nearest(4.min(survey.places.len().saturating_sub(1)));
     let found = hotspots(
         &survey,

@@ -122,9 +122,9 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     }
     let (survey, outline, mut warnings) = match trial {
         Some(trial) => {
-            let survey = survey_from_trial(&trial.case)?;
+            let survey = survey_from_trial(&trial.data)?;
             let outline = trial.greens.into_iter().next().map(|g| g.outline);
-            (survey, outline, trial.case.warnings)
+            (survey, outline, trial.data.warnings)
         }
         None => survey(args)?,
     };
@@ -161,7 +161,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
             place: None,
         });
     }
-    let link = ground_link(args, &survey, &mut warnings)?;
+    let link = covariate_regression(args, &survey, &mut warnings)?;
     let drawn = || pictures(&found, surface.as_ref(), cover.as_ref(), outline.as_ref());
     let written = files_in(args.out.as_deref(), drawn);
     write_all(&written)?;
@@ -261,7 +261,7 @@ fn survey(args: &Args) -> Result<(Survey, Option<Outline>, Vec<Warning>), Refusa
 }
 
 /// Counts against the columns of the ground that were named.
-fn ground_link(
+fn covariate_regression(
     args: &Args,
     survey: &Survey,
     warnings: &mut Vec<Warning>,

@@ -11,8 +11,9 @@ use super::commands::Context;
 use super::files;
 use super::output::{Output, Refusal};
 use super::show;
-use crate::judgement::{Case, Judgement, Reference, judge};
+use crate::judgement::{Judgement, judge};
 use crate::store::{NewFile, RESULTS, Replace, TrialFolder, write_all};
+use crate::trial_data::{Reference, TrialData};
 use crate::{Error, Warning};
 use table::{Table, from_table, of_file};
 use words::words;
@@ -37,7 +38,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
     if let (Some(file), true) = (&args.table.counts, args.table.response != "count") {
         return turf::run(file, &args.table, context.seed.unwrap_or(SEED));
     }
-    let (mut case, seed) = match (&args.dir, &args.table.counts) {
+    let (mut data, seed) = match (&args.dir, &args.table.counts) {
         (Some(dir), _) => {
             let folder = TrialFolder::open(dir)?;
             let read = files::protocol(&folder)?;
@@ -45,7 +46,7 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
                 return turf::run_trial(&folder, read, &args.table, context.seed);
             }
             let trial = files::trial(&folder, context.seed)?;
-            (trial.case, trial.seed)
+            (trial.data, trial.seed)
         }
         (None, Some(file)) => {
             let seed = context.seed.unwrap_or(SEED);
@@ -57,16 +58,16 @@ pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal> {
         }
     };
     if let Some(treatment) = &args.table.reference {
-        case.beside.reference = Some(Reference {
+        data.beside.reference = Some(Reference {
             treatment: treatment.clone(),
             margin_percent: args.table.margin,
         });
     }
-    let (judgement, warnings) = judge(&case, seed).map_err(|refused| match &args.table.counts {
+    let (judgement, warnings) = judge(&data, seed).map_err(|refused| match &args.table.counts {
         Some(file) => of_file(file, refused),
         None => refused,
     })?;
-    let told = output(&case, &judgement, warnings, seed)?;
+    let told = output(&data, &judgement, warnings, seed)?;
     if let Some(dir) = &args.dir {
         keep(dir, &told)?;
     }
@@ -85,12 +86,12 @@ fn keep(dir: &Path, told: &Output) -> Result<(), Refusal> {
 
 /// What `judge` gives back for a judgement.
 pub(super) fn output(
-    case: &Case,
+    data: &TrialData,
     judgement: &Judgement,
     warnings: Vec<Warning>,
     seed: u64,
 ) -> Result<Output, Refusal> {
-    let mut output = Output::new(judgement, words(case, judgement))?.with_warnings(warnings);
+    let mut output = Output::new(judgement, words(data, judgement))?.with_warnings(warnings);
     output.seed = Some(seed);
     Ok(output)
 }

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use crate::judgement::{Judgement, SECOND_ANSWER};
-use crate::report::rounding::{figure, span};
+use crate::text::rounding::{figure, span};
 
 /// Sentences on occasions, stages, events, a reference and doubts, each under its heading.
 pub(super) fn words(found: &Judgement) -> String {

@@ -6,8 +6,8 @@ use halfgreen_analysis::comparison::{Better, Question};
 
 use super::super::output::Refusal;
 use crate::intake::{Columns, TableInput, read_columns};
-use crate::judgement::{Case, TableQuestion, case_from_table, tells};
 use crate::store::read_table;
+use crate::trial_data::{TableQuestion, TrialData, data_from_table, tells};
 use crate::{Error, Warning};
 
 /// Any table of counts.
@@ -78,8 +78,8 @@ pub(super) struct Table {
 /// Change of a count worth having where none is stated, per cent: half the larvae gone.
 const USUAL_CHANGE: f64 = 50.0;
 
-/// The case of a table.
-pub(super) fn from_table(file: &Path, table: &Table, seed: u64) -> Result<Case, Refusal> {
+/// The trial data of a table.
+pub(super) fn from_table(file: &Path, table: &Table, seed: u64) -> Result<TrialData, Refusal> {
     let question = question(table)?;
     let text = read_table(file)?;
     let input = read_columns(&file.display().to_string(), &text, &columns(table))?;
@@ -89,14 +89,14 @@ pub(super) fn from_table(file: &Path, table: &Table, seed: u64) -> Result<Case, 
         seed,
     };
     tied(table, &input).map_err(|refused| of_file(file, refused))?;
-    let mut case = case_from_table(&input, &asked).map_err(|refused| of_file(file, refused))?;
-    case.warnings.extend(
+    let mut data = data_from_table(&input, &asked).map_err(|refused| of_file(file, refused))?;
+    data.warnings.extend(
         input
             .problems
             .iter()
             .map(|p| Warning::at("line-left-out", p.message.clone(), p.place())),
     );
-    Ok(case)
+    Ok(data)
 }
 
 /// A refusal that begins with its file.

@@ -2,12 +2,14 @@
 
 use std::fmt::Write;
 
-use halfgreen_analysis::comparison::{Call, Lead, largest_step, lead};
+use halfgreen_analysis::comparison::{Call, PrimaryTest, largest_attainable_p, primary_test};
 
 use super::super::show::{BAD, DOUBTFUL, GOOD};
 use super::second;
-use crate::judgement::{Case, Judgement, headline, number};
-use crate::report::rounding::{chance, figure, maybe, maybe_chance, step};
+use crate::judgement::{Judgement, headline};
+use crate::text::rounding::{chance, figure, maybe, maybe_chance, step};
+use crate::text::spelling::number;
+use crate::trial_data::TrialData;
 
 /// The verdicts and what they rest on.
 pub(in crate::terminal) fn told(found: &Judgement) -> String {
@@ -32,10 +34,10 @@ pub(in crate::terminal) fn told(found: &Judgement) -> String {
 }
 
 /// The verdicts, then the numbers behind them.
-pub(super) fn words(case: &Case, found: &Judgement) -> String {
+pub(super) fn words(data: &TrialData, found: &Judgement) -> String {
     let mut text = told(found);
     text.push('\n');
-    let per = if case.per == "m2" { "per m2" } else { case.per };
+    let per = if data.per == "m2" { "per m2" } else { data.per };
     push(
         &mut text,
         format_args!(
@@ -104,7 +106,7 @@ fn plots(found: &Judgement) -> String {
 /// What the verdict rests on, in a sentence.
 fn basis(found: &Judgement) -> String {
     match (&found.randomisation, found.lead) {
-        (Some(r), Lead::Randomisation) => format!(
+        (Some(r), PrimaryTest::Randomisation) => format!(
             "The verdict rests on the draw itself: treatments re-drawn {} ways{}; the smallest p it can reach is {}.",
             if r.exact { format!("all {:.0}", r.drawn) } else { format!("{:.0} of {}", r.drawn, ways(&r.allocations)) },
             if r.exact { "" } else { " at random" },
@@ -112,21 +114,21 @@ fn basis(found: &Judgement) -> String {
         ),
         // By its own p-values re-allocation could lead, but not once a method and the control
         // alone change places: the seal said so before anything was counted.
-        (Some(r), Lead::Model) if lead(r.smallest_p, found.alpha) == Lead::Randomisation => {
+        (Some(r), PrimaryTest::Model) if primary_test(r.smallest_p, found.alpha) == PrimaryTest::Randomisation => {
             "The verdict rests on a model of the counts: in this layout too few plots could have changed places between \
              one method and the control alone."
                 .to_owned()
         }
-        (Some(r), Lead::Model) if r.smallest_p > found.alpha => format!(
+        (Some(r), PrimaryTest::Model) if r.smallest_p > found.alpha => format!(
             "The verdict rests on a model of the counts: with {} the draw alone could show nothing (smallest p {}).",
             plots(found),
             chance(r.smallest_p)
         ),
-        (Some(r), Lead::Model) => format!(
+        (Some(r), PrimaryTest::Model) => format!(
             "The verdict rests on a model of the counts: with {} the draw alone is too coarse to lead (it leads where its \
              smallest p for one method is {} or less; here it is {}).",
             plots(found),
-            step(largest_step(found.alpha)),
+            step(largest_attainable_p(found.alpha)),
             step(r.smallest_p)
         ),
         (None, _) => "The verdict rests on a model of the counts: treatments were not drawn at random, so that a \

@@ -12,11 +12,11 @@ use super::commands::Context;
 use super::output::{Output, Refusal};
 use super::pair::{pair, range};
 use crate::Warning;
-use crate::season::headline::{NAME, headline};
-use crate::season::next_trial::{Method, next_trial};
-use crate::season::pictures::power_curves;
-use crate::season::prices::Prices;
-use crate::season::telling;
+use crate::next_season::headline::{NAME, headline};
+use crate::next_season::next_trial::{Method, next_trial};
+use crate::next_season::pictures::power_curves;
+use crate::next_season::prices::Prices;
+use crate::next_season::telling;
 use crate::store::{NewFile, Replace, write_all};
 
 /// Arguments of `next`.

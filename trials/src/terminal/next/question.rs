@@ -2,9 +2,9 @@
 
 use std::ops::RangeInclusive;
 
-use halfgreen_analysis::answers::Estimate;
-use halfgreen_analysis::power::assurance::{Knowledge, from_range};
-use halfgreen_analysis::power::simulated::Ground;
+use halfgreen_analysis::power::assurance::{ParameterUncertainty, from_range};
+use halfgreen_analysis::power::simulated::SiteParameters;
+use halfgreen_analysis::results::Estimate;
 use halfgreen_analysis::sequential::spending::Spending;
 
 use super::super::files;
@@ -12,9 +12,9 @@ use super::super::output::Refusal;
 use super::Args;
 use crate::design::Better;
 use crate::judgement::judge;
-use crate::season::carry::{PastTrial, from_past, read_results};
-use crate::season::looks;
-use crate::season::wish::Wish;
+use crate::next_season::carry::{PastTrial, from_past, read_results};
+use crate::next_season::looks;
+use crate::next_season::wish::Wish;
 use crate::store::{RESULTS, TRIAL, TrialFolder, read_text};
 use crate::{Error, Warning};
 
@@ -22,7 +22,7 @@ use crate::{Error, Warning};
 pub(super) fn question(
     args: &Args,
     seed: Option<u64>,
-) -> Result<(Knowledge, Wish, Vec<Warning>), Refusal> {
+) -> Result<(ParameterUncertainty, Wish, Vec<Warning>), Refusal> {
     let mut warnings = Vec::new();
     let mut past = Vec::new();
     let mut core_area = None;
@@ -98,7 +98,7 @@ fn each(ranges: &[RangeInclusive<usize>]) -> Vec<usize> {
 /// The results of a trial that has been counted but whose results were not kept: judged now.
 fn judged(folder: &TrialFolder, seed: Option<u64>) -> Result<String, Refusal> {
     let trial = files::trial(folder, seed)?;
-    let (judgement, _) = judge(&trial.case, trial.seed)?;
+    let (judgement, _) = judge(&trial.data, trial.seed)?;
     let text = serde_json::to_string(&judgement).map_err(|e| {
         let what = format!("the judgement cannot be written as JSON ({e})");
         Error::new(
@@ -118,7 +118,7 @@ fn knowledge(
     args: &Args,
     past: &[PastTrial],
     warnings: &mut Vec<Warning>,
-) -> Result<Knowledge, Error> {
+) -> Result<ParameterUncertainty, Error> {
     let mut known = if past.is_empty() {
         let needed = |value: Option<f64>, flag: &str| {
             value.ok_or_else(|| {
@@ -150,14 +150,14 @@ fn knowledge(
                 place: None,
             });
         }
-        let ground = Ground {
+        let ground = SiteParameters {
             mean: needed(args.mean, "--mean")?,
-            k_core,
+            k_sample: k_core,
             k_plot: f64::INFINITY,
             block_sd: BLOCK_SD,
             missing: args.missing,
         };
-        Knowledge::certain(&ground)
+        ParameterUncertainty::certain(&ground)
     } else {
         from_past(past, args.missing)?
     };
@@ -183,11 +183,11 @@ fn knowledge(
         known.ln_mean = sure(mean);
     }
     if let Some(k) = args.k {
-        known.ln_k_core = sure(k);
+        known.ln_k_sample = sure(k);
         known.ln_k_plot = sure(f64::INFINITY);
     }
     if let Some((low, high)) = args.k_range {
-        known.ln_k_core = from_range(low, high, 0.9)?;
+        known.ln_k_sample = from_range(low, high, 0.9)?;
         known.ln_k_plot = sure(f64::INFINITY);
     }
     if let Some(k) = args.k_plot {

@@ -95,8 +95,8 @@ fn names_of(files: &[NewFile]) -> Vec<String> {
 /// Judges a trial and makes its report.
 pub(super) fn tell(folder: &TrialFolder, seed: Option<u64>) -> Result<Told, Refusal> {
     let trial = files::trial(folder, seed)?;
-    let (judgement, warnings) = judge(&trial.case, trial.seed)?;
-    let judged = judge::output(&trial.case, &judgement, warnings, trial.seed)?;
+    let (judgement, warnings) = judge(&trial.data, trial.seed)?;
+    let judged = judge::output(&trial.data, &judgement, warnings, trial.seed)?;
     let results = show::document_text(&judged, "judge")?;
     let next = next_season::next_season(&trial.protocol, &results);
     let pages = pages(&Findings {
@@ -105,7 +105,7 @@ pub(super) fn tell(folder: &TrialFolder, seed: Option<u64>) -> Result<Told, Refu
         greens: &trial.greens,
         seal: trial.seal.as_ref(),
         counts: &trial.counts,
-        case: &trial.case,
+        data: &trial.data,
         judgement: &judgement,
         warnings: &judged.warnings,
         seed: trial.seed,

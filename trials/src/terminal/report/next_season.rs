@@ -2,15 +2,15 @@
 
 use crate::Error;
 use crate::design::{Better, Protocol};
+use crate::next_season::carry::{from_past, read_results};
+use crate::next_season::headline::{NAME, headline};
+use crate::next_season::looks;
+use crate::next_season::next_trial::{Method, NextTrial, next_trial};
+use crate::next_season::pictures::power_curves;
+use crate::next_season::prices::Prices;
+use crate::next_season::wish::Wish;
 use crate::report::NextSeason;
-use crate::report::rounding::{NONE, percent};
-use crate::season::carry::{from_past, read_results};
-use crate::season::headline::{NAME, headline};
-use crate::season::looks;
-use crate::season::next_trial::{Method, NextTrial, next_trial};
-use crate::season::pictures::power_curves;
-use crate::season::prices::Prices;
-use crate::season::wish::Wish;
+use crate::text::rounding::{NONE, percent};
 
 /// Chance with which the smallest change worth having should be found: common practice, no source.
 const POWER: f64 = 0.8;

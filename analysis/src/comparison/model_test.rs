@@ -1,0 +1,224 @@
+//! The headline test of one table: transformed counts, their strata, and what chance alone would do.
+
+use super::conditional_test::ConditionalTest;
+use super::mixed_model::MixedModel;
+use super::plot_table::PlotTable;
+use super::strata::{ContrastEstimate, Strata};
+use super::transformation::Transformation;
+use super::verdict::{Better, Question, Relevance};
+use crate::Error;
+use crate::counts::ModelMatrix;
+use crate::distributions;
+use crate::mixed::{EffectPosterior, MarginalFit};
+use crate::numerics::roots;
+use crate::results::Interval;
+
+/// The model of a table at its maximum, and what the headline test needs beside it.
+#[derive(Debug)]
+pub(super) struct ModelTest<'t> {
+    pub(super) table: &'t PlotTable,
+    offset: &'t [f64],
+    matrix: &'t ModelMatrix,
+    strata: &'t Strata,
+    model: MixedModel<'t>,
+    pub(super) full: MarginalFit,
+}
+
+impl<'t> ModelTest<'t> {
+    pub(super) fn new(
+        table: &'t PlotTable,
+        offset: &'t [f64],
+        matrix: &'t ModelMatrix,
+        strata: &'t Strata,
+    ) -> Result<Self, Error> {
+        let model = MixedModel::new(table, offset, matrix)?;
+        let full = model.fit(None, None);
+        Ok(Self {
+            table,
+            offset,
+            matrix,
+            strata,
+            model,
+            full,
+        })
+    }
+
+    /// Treatment `j` (1 for the first after the control) against a log ratio of `value`: by how much
+    /// its transformed counts lie above what that ratio leads to expect on its ground.
+    pub(super) fn contrast(&self, j: usize, value: f64) -> ContrastEstimate {
+        let restricted = self.model.fit(Some((j, value)), Some(&self.full));
+        self.strata.contrast(j - 1, &self.residuals(&restricted))
+    }
+
+    /// Transformed counts less their expectation given what is known of their ground, over their spread.
+    fn residuals(&self, restricted: &MarginalFit) -> Vec<f64> {
+        let transformation = Transformation::new(restricted.inverse_k, self.strata.power());
+        let mut out: Vec<f64> = (self.table.counts.iter())
+            .map(|&y| transformation.of(y as f64))
+            .collect();
+        let expected: Vec<f64> = (0..out.len())
+            .map(|row| self.offset[row] + self.matrix.predict(row, &restricted.beta))
+            .collect();
+        let (low, high) = ends(&expected);
+        if !low.is_finite() {
+            return out;
+        }
+        let posterior = self.model.posterior(restricted);
+        let nodes = |row: usize| &posterior.nodes[posterior.group[row]];
+        // Where all plots of a block are expected to hold the same, what they are expected to hold cancels
+        // in every contrast.
+        if low < high || self.table.blocking_factors().len() > 1 {
+            let all: Vec<f64> = posterior.nodes.iter().flatten().map(|n| n.0).collect();
+            let (least, most) = ends(&all);
+            let series = transformation.expected_series(low + least, high + most);
+            for (row, value) in out.iter_mut().enumerate() {
+                *value -= average(nodes(row), |u| series.at(expected[row] + u));
+            }
+        }
+        for (row, value) in out.iter_mut().enumerate() {
+            *value /=
+                transformation.relative_sd(average(nodes(row), |u| (expected[row] + u).exp()));
+        }
+        out
+    }
+
+    /// Scores for re-allocation: those of the model with random ground and no treatment,
+    /// (y - m) / (1 + m/k) with m what the plot's ground leads to expect, less what the ground and
+    /// covariate explain.
+    pub(super) fn scores(table: &PlotTable, offset: &[f64]) -> Result<Vec<f64>, Error> {
+        let base = ModelMatrix::with_intercept(table.counts.len());
+        let base = match &table.before {
+            Some(before) => base.covariate("before", before).build()?,
+            None => base.build()?,
+        };
+        let model = MixedModel::new(table, offset, &base)?;
+        let fit = model.fit(None, None);
+        let EffectPosterior { nodes, group } = model.posterior(&fit);
+        let scores = (0..table.counts.len()).map(|row| {
+            let eta = offset[row] + base.predict(row, &fit.beta);
+            let mean = average(&nodes[group[row]], |u| (eta + u).exp());
+            (table.counts[row] as f64 - mean) / (1.0 + fit.inverse_k * mean)
+        });
+        Ok(Strata::centred(table, scores.collect()))
+    }
+
+    /// Counts of treatment `j` and the control that random scatter would share out.
+    pub(super) fn conditional_test(&self, j: usize) -> ConditionalTest {
+        let covariate = self.full.beta.len() - 1;
+        let before = self.table.before.as_ref();
+        ConditionalTest::new(self.table, j, |plot| {
+            before.map_or(1.0, |b| (b[plot] * self.full.beta[covariate]).exp())
+        })
+    }
+
+    /// Estimated ratio, with its limits for empty arms; `None` where both are empty.
+    pub(super) fn ratio(&self, j: usize) -> Option<f64> {
+        let totals = self.table.totals();
+        match (totals[j], totals[0]) {
+            (0, 0) => None,
+            (0, _) => Some(0.0),
+            (_, 0) => Some(f64::INFINITY),
+            _ => Some(self.full.beta[j].exp()),
+        }
+    }
+
+    /// Ratios that neither the scatter of the plots nor chance alone rules out, at a bound for t.
+    pub(super) fn interval(&self, j: usize, bound: f64, alpha: f64) -> Interval {
+        let (mut low, mut high) = self.conditional_test(j).limits(2.0 * alpha);
+        let ratio = self.ratio(j);
+        let here = self.contrast(j, self.full.beta[j]).t();
+        if ratio != Some(0.0) {
+            low = low.min(self.limit(j, here, -1.0, bound).exp());
+        }
+        if ratio != Some(f64::INFINITY) {
+            high = high.max(self.limit(j, here, 1.0, bound).exp());
+        }
+        let ratio = ratio.unwrap_or(1.0);
+        // Where an arm is so nearly empty that no t is large enough.
+        if ratio > 0.0 && ratio.is_finite() {
+            let (lowest, highest) = markov_limits(ratio, alpha);
+            low = low.max(lowest);
+            high = high.min(highest);
+        }
+        Interval {
+            low: low.min(ratio),
+            high: high.max(ratio),
+            level: 1.0 - alpha,
+        }
+    }
+
+    /// Whether a ratio is ruled out at a bound for t: by the scatter of the plots, and not to be put
+    /// down to chance alone.
+    pub(super) fn rejects(&self, j: usize, ratio: f64, bound: f64, alpha: f64) -> bool {
+        self.conditional_test(j).p(ratio) <= 2.0 * alpha
+            && self.contrast(j, ratio.ln()).t().abs() > bound
+    }
+
+    /// Whether the interval reaches the worthwhile ratio, asked of that ratio alone; `Perhaps` where a
+    /// difference was found, for then the call does not hang on it.
+    pub(super) fn relevance(
+        &self,
+        j: usize,
+        question: &Question,
+        found: bool,
+        bound: f64,
+    ) -> Relevance {
+        let worthwhile = question.worthwhile_ratio;
+        let short = self.ratio(j).is_some_and(|ratio| match question.better {
+            Better::Fewer => ratio > worthwhile,
+            Better::More => ratio < worthwhile,
+        });
+        if !found && short && self.rejects(j, worthwhile, bound, question.alpha) {
+            Relevance::Excluded
+        } else {
+            Relevance::Undecided
+        }
+    }
+
+    /// Where t reaches `bound`, going down (`side` = -1) or up (+1) from the estimate, at which it is `here`:
+    /// from above it below, or from below it above. Infinite where it never does; the estimate itself
+    /// where it already has.
+    fn limit(&self, j: usize, here: f64, side: f64, bound: f64) -> f64 {
+        // Infinite where nothing scatters: restricted to what the search can work with.
+        let beyond = |t: f64| (-side * t).clamp(-1e9, 1e9) - bound;
+        let from = self.full.beta[j];
+        roots::outward(
+            |value| beyond(self.contrast(j, value).t()),
+            (from, beyond(here)),
+            side,
+            1e-7,
+        )
+    }
+}
+
+/// Limits of an estimated ratio that hold however clumped the larvae lie, by Markov's inequality: a total of 1/p
+/// times its expectation has a chance of p or less. An interval that ends there says hardly more than
+/// that something was found.
+#[must_use]
+pub fn markov_limits(ratio: f64, alpha: f64) -> (f64, f64) {
+    let least = 0.5 * alpha;
+    (ratio * least, ratio / least)
+}
+
+/// p-value of a contrast, both sides.
+pub(super) fn two_sided(difference: &ContrastEstimate) -> f64 {
+    if difference.df < 1.0 {
+        1.0
+    } else {
+        (2.0 * distributions::t_sf(difference.t().abs(), difference.df)).min(1.0)
+    }
+}
+
+/// Average over what the ground may be: log effects with their weights.
+fn average(ground: &[(f64, f64)], of: impl Fn(f64) -> f64) -> f64 {
+    ground.iter().map(|&(u, weight)| weight * of(u)).sum()
+}
+
+/// The least and the largest value.
+fn ends(values: &[f64]) -> (f64, f64) {
+    values
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &v| {
+            (low.min(v), high.max(v))
+        })
+}

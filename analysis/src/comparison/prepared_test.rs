@@ -1,0 +1,242 @@
+//! The headline test alone, prepared once for a design and run on many sets of counts.
+//!
+//! Trials are sized, and the test itself is calibrated, by simulating thousands of them: what does
+//! not depend on the counts is worked out once, and nothing but the call is asked for.
+
+use serde::Serialize;
+
+use super::compare::{Settings, lambda, p_model};
+use super::model_test::ModelTest;
+use super::plot_table::{BlockStructure, PlotTable};
+use super::primary_test::{PrimaryTest, primary_test};
+use super::strata::Strata;
+use super::verdict::{Call, Question};
+use crate::Error;
+use crate::counts::ModelMatrix;
+use crate::distributions;
+use crate::multiplicity::{Alternative, dunnett};
+use crate::randomisation::{Scheme, against_control};
+
+/// A design ready to be called on counts.
+#[derive(Debug, Clone)]
+pub struct PreparedTest {
+    table: PlotTable,
+    offset: Vec<f64>,
+    matrix: ModelMatrix,
+    question: Question,
+    settings: Settings,
+    primary_test: PrimaryTest,
+    strata: Strata,
+    lambda: Vec<f64>,
+    /// For each treatment, the bound for t; `None` where two strata share in the error, so that its
+    /// degrees of freedom follow from the counts.
+    bounds: Vec<Option<f64>>,
+}
+
+/// What the headline test says of one set of counts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Evaluation {
+    /// The call for each treatment, the same that [`compare`](super::compare) gives.
+    pub calls: Vec<Call>,
+    /// Whether every search behind it converged.
+    pub converged: bool,
+}
+
+/// What is said of one treatment.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct EvaluatedContrast {
+    /// Ratio of mean counts, as in [`Contrast`](super::Contrast).
+    pub ratio: Option<f64>,
+    /// Adjusted p of the test that leads.
+    pub p: f64,
+    /// The call.
+    pub call: Call,
+}
+
+impl PreparedTest {
+    /// Prepares a design. The counts of `table` matter to [`PreparedTest::evaluate`] alone.
+    ///
+    /// # Errors
+    /// As [`compare`](super::compare).
+    pub fn new(table: PlotTable, question: Question, settings: Settings) -> Result<Self, Error> {
+        table.check()?;
+        let lambda = lambda(&table)?;
+        let primary = match (&settings.scheme, settings.primary_test) {
+            (None, _) => PrimaryTest::Model,
+            (Some(_), Some(primary)) => primary,
+            (Some(scheme), None) => {
+                primary_test(smallest_attainable_p(&table, scheme)?, question.alpha)
+            }
+        };
+        let strata = Strata::new(&table);
+        let flat = vec![0.0; table.counts.len()];
+        let split = matches!(table.block_structure, BlockStructure::SplitPlot(_));
+        let mut bounds = vec![None; lambda.len()];
+        for (j, slot) in bounds.iter_mut().enumerate().filter(|_| !split) {
+            let df = strata.contrast(j, &flat).df;
+            *slot = Some(bound(question.alpha, &lambda, df)?);
+        }
+        Ok(Self {
+            offset: table.offset(),
+            matrix: table.treatment_matrix()?,
+            strata,
+            primary_test: primary,
+            lambda,
+            bounds,
+            question,
+            settings,
+            table,
+        })
+    }
+
+    /// Which test leads.
+    #[must_use]
+    pub fn primary_test(&self) -> PrimaryTest {
+        self.primary_test
+    }
+
+    /// The calls on these counts, one for each plot of the design.
+    ///
+    /// # Errors
+    /// A number of counts that differs from the design's plots.
+    pub fn call(&self, counts: &[u64]) -> Result<Evaluation, Error> {
+        let table = self.with(counts);
+        let model_test = ModelTest::new(&table, &self.offset, &self.matrix, &self.strata)?;
+        let alpha = self.question.alpha;
+        let found: Vec<bool> = match self.randomisation_p(&table)? {
+            Some(p) => p.iter().map(|&p| p <= alpha).collect(),
+            // The same as an adjusted p of alpha or less, but quicker.
+            None => (0..self.lambda.len())
+                .map(|j| Ok(model_test.rejects(j + 1, 1.0, self.bound(j, &model_test)?, alpha)))
+                .collect::<Result<_, Error>>()?,
+        };
+        Ok(Evaluation {
+            calls: self.calls(&model_test, &found)?,
+            converged: model_test.full.convergence.converged(),
+        })
+    }
+
+    /// The calls on the counts the design was prepared with, and the p-values and ratios behind them: all that
+    /// [`compare`](super::compare) says but the intervals, for a tenth of its work.
+    ///
+    /// # Errors
+    /// As [`compare`](super::compare).
+    pub fn evaluate(&self) -> Result<Vec<EvaluatedContrast>, Error> {
+        let model_test = ModelTest::new(&self.table, &self.offset, &self.matrix, &self.strata)?;
+        let p: Vec<f64> = if let Some(p) = self.randomisation_p(&self.table)? {
+            p
+        } else {
+            let treatments = 1..=self.lambda.len();
+            let differences: Vec<_> = treatments.map(|j| model_test.contrast(j, 0.0)).collect();
+            let p = p_model(&model_test, &differences, &self.lambda)?;
+            p.iter().map(|p| p.1).collect()
+        };
+        let found: Vec<bool> = p.iter().map(|&p| p <= self.question.alpha).collect();
+        let calls = self.calls(&model_test, &found)?;
+        let told = p
+            .iter()
+            .zip(calls)
+            .enumerate()
+            .map(|(j, (&p, call))| EvaluatedContrast {
+                ratio: model_test.ratio(j + 1),
+                p,
+                call,
+            });
+        Ok(told.collect())
+    }
+
+    /// Adjusted p-values of re-allocation, where it leads.
+    fn randomisation_p(&self, table: &PlotTable) -> Result<Option<Vec<f64>>, Error> {
+        let (PrimaryTest::Randomisation, Some(scheme)) = (self.primary_test, &self.settings.scheme)
+        else {
+            return Ok(None);
+        };
+        let scores = ModelTest::scores(table, &self.offset)?;
+        let codes = &table.treatment.codes;
+        let settings = &self.settings.randomisation;
+        Ok(Some(
+            against_control(&scores, codes, scheme, settings)?.p_adjusted,
+        ))
+    }
+
+    /// The call for each treatment, given whether a difference was found. Instead of searching for the
+    /// ends of an interval, the test is asked whether the worthwhile ratio lies outside it.
+    fn calls(&self, model_test: &ModelTest<'_>, found: &[bool]) -> Result<Vec<Call>, Error> {
+        let mut calls = Vec::with_capacity(found.len());
+        for (j, &found) in found.iter().enumerate() {
+            let bound = self.bound(j, model_test)?;
+            let relevance = model_test.relevance(j + 1, &self.question, found, bound);
+            let ratio = model_test.ratio(j + 1).unwrap_or(1.0);
+            calls.push(self.question.call(found, ratio, relevance));
+        }
+        Ok(calls)
+    }
+
+    /// Whether the interval of each treatment holds its ratio; where a ratio is 1 the leading test
+    /// decides. Fewer ratios than treatments ask only for the first ones.
+    ///
+    /// # Errors
+    /// As [`PreparedTest::call`].
+    pub fn covers(&self, counts: &[u64], ratios: &[f64]) -> Result<Vec<bool>, Error> {
+        let none = ratios.contains(&1.0);
+        let calls = if none {
+            self.call(counts)?.calls
+        } else {
+            Vec::new()
+        };
+        let table = self.with(counts);
+        let model_test = ModelTest::new(&table, &self.offset, &self.matrix, &self.strata)?;
+        let mut covered = Vec::with_capacity(ratios.len());
+        for (j, &ratio) in ratios.iter().enumerate() {
+            covered.push(if ratio == 1.0 {
+                !matches!(calls.get(j), Some(Call::BeatTheControl | Call::DidWorse))
+            } else {
+                let bound = self.bound(j, &model_test)?;
+                !model_test.rejects(j + 1, ratio, bound, self.question.alpha)
+            });
+        }
+        Ok(covered)
+    }
+
+    /// Bound for t over all treatments together, on the degrees of freedom of treatment `j`; those
+    /// follow from the counts only where two strata share in the error.
+    fn bound(&self, j: usize, model_test: &ModelTest<'_>) -> Result<f64, Error> {
+        if let Some(bound) = self.bounds[j] {
+            return Ok(bound);
+        }
+        let df = model_test.contrast(j + 1, 0.0).df;
+        bound(self.question.alpha, &self.lambda, df)
+    }
+
+    fn with(&self, counts: &[u64]) -> PlotTable {
+        PlotTable {
+            counts: counts.to_vec(),
+            ..self.table.clone()
+        }
+    }
+}
+
+/// Bound on the t scale for all treatments together; infinite without degrees of freedom.
+fn bound(alpha: f64, lambda: &[f64], df: f64) -> Result<f64, Error> {
+    match lambda {
+        _ if df < 1.0 => Ok(f64::INFINITY),
+        [_] => Ok(distributions::t_quantile(1.0 - alpha / 2.0, df)),
+        _ => dunnett::critical_value(alpha, lambda, df, Alternative::TwoSided),
+    }
+}
+
+/// Smallest p-value that re-allocation could give any treatment of this design.
+fn smallest_attainable_p(table: &PlotTable, scheme: &Scheme) -> Result<f64, Error> {
+    let none = crate::randomisation::RandomisationSettings {
+        limit: 0,
+        draws: 0,
+        seed: 0,
+    };
+    let flat = vec![0.0; table.counts.len()];
+    let test = against_control(&flat, &table.treatment.codes, scheme, &none)?;
+    Ok(test
+        .smallest_attainable_p
+        .iter()
+        .copied()
+        .fold(0.0, f64::max))
+}

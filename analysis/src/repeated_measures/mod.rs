@@ -1,0 +1,37 @@
+//! Counts of the same plots on several occasions.
+//!
+//! **Question.** Did the effect last? And by what ratio did treated plots change more than control plots?
+//!
+//! **In.** [`RepeatedCounts`]: one row for each plot on each occasion it was counted, with its treatment and block.
+//! **Out.** [`TreatmentByOccasion`]: likelihood ratio of treatment by occasion; [`BaciRatio`]: the
+//! before-after-control-impact ratio of each treatment, (later / earlier) treated over (later / earlier)
+//! control, with its interval; [`change_scores`]: one figure a plot for the re-allocation test.
+//!
+//! **Model.** Negative binomial counts; blocks and occasions as constants, the plot as a random unit on
+//! the log scale, integrated out by adaptive quadrature ([`mixed::block`](crate::mixed::block)); k estimated
+//! anew on both sides. Blocks can be constants here, since occasions are compared within plots.
+//!
+//! **Small samples.** The likelihood ratio of this model claims too much: 7 to 23 % where 5 % is promised,
+//! with 4 or 8 pairs. So counts are stabilised by the fitted k ([`Transformation`](crate::comparison::Transformation)),
+//! less what the model expects of a plot of unknown level, and analysed by plots and occasions: treatment by
+//! occasion against plots by occasion, as a split plot in time. p is no smaller than that of the likelihood
+//! ratio, which still holds where counts do not scatter. Simulated in
+//! `tests/doubt/levels.rs`: at most 5.1 % false claims of 4 000 trials in any of 36 cells (standard error 0.35), 4.4 % on average;
+//! intervals hold the truth in 95 to 99 %, and what changed is found oftener than by a t test of logs where a control
+//! plot holds ten larvae or more, with two larvae about as often (`levels.md`).
+//!
+//! **When not to use it.** When other plots were counted on each occasion; with one occasion.
+//!
+//! **Sources.** Stewart-Oaten, Murdoch & Parker 1986, Ecology 67:929-940 (before-after-control-impact);
+//! Green 1979, "Sampling Design and Statistical Methods for Environmental Biologists", section 4.1.
+
+mod treatment_by_occasion;
+mod change_scores;
+mod counts;
+mod split_plot;
+
+pub use change_scores::change_scores;
+pub use counts::RepeatedCounts;
+pub use treatment_by_occasion::{
+    BaciRatio, TreatmentByOccasion, baci_ratios, treatment_by_occasion,
+};

@@ -1,0 +1,291 @@
+//! Treatment by occasion: is there any, and how large is it?
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use super::counts::RepeatedCounts;
+use super::split_plot::{Projection, f_ratio, residuals};
+use crate::Error;
+use crate::counts::ModelMatrix;
+use crate::distributions;
+use crate::mixed::MarginalFit;
+use crate::mixed::block::{POINTS, RandomBlock};
+use crate::multiplicity::{Alternative, dunnett, lambda_from_replication};
+use crate::numerics::roots;
+use crate::results::Interval;
+
+/// Whether treatments kept their distance from the control.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct TreatmentByOccasion {
+    /// Twice the log-likelihood gained by treatment by occasion, k estimated anew.
+    pub statistic: f64,
+    /// Its degrees of freedom: (treatments - 1) (occasions - 1).
+    pub df: usize,
+    /// Chance of a larger one by chi-squared.
+    #[serde(rename = "p_plain")]
+    pub p_likelihood_ratio: f64,
+    /// Chance by F of stabilised counts, and no smaller than `p_likelihood_ratio`; 1 where plots are too few to tell.
+    pub p: f64,
+}
+
+/// How much more treated plots changed than control plots.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BaciRatio {
+    /// Treatment.
+    pub treatment: String,
+    /// Later over earlier, treated over control; `None` where one of the four is empty.
+    pub ratio: Option<f64>,
+    /// Every ratio that the test does not rule out, k and plots' scatter estimated anew at each; all
+    /// treatments together at the level asked for.
+    pub interval: Interval,
+    /// Two-sided p of no difference in change, for this treatment alone.
+    pub p: f64,
+    /// The same, adjusted for the number of treatments (Dunnett): below 1 - level exactly where the
+    /// interval leaves 1 out.
+    pub p_adjusted: f64,
+}
+
+fn model<'a>(
+    data: &RepeatedCounts,
+    offset: &'a [f64],
+    matrix: &'a ModelMatrix,
+) -> Result<RandomBlock<'a>, Error> {
+    RandomBlock::new(&data.counts, offset, matrix, &data.plot.codes, POINTS)
+}
+
+fn offset(data: &RepeatedCounts) -> Vec<f64> {
+    data.exposure.iter().map(|e| e.ln()).collect()
+}
+
+/// Tests treatment by occasion: whether the ratio to the control was the same on all occasions.
+///
+/// # Errors
+/// Rows that do not fit together, fewer than two occasions or treatments, blocks tied to treatments.
+pub fn treatment_by_occasion(data: &RepeatedCounts) -> Result<TreatmentByOccasion, Error> {
+    data.check()?;
+    let offset = offset(data);
+    let (full, null) = (data.matrix(true)?, data.matrix(false)?);
+    let with = model(data, &offset, &full)?.fit(None, None, false);
+    let without = model(data, &offset, &null)?.fit(None, None, false);
+    let statistic = (2.0 * (with.log_likelihood - without.log_likelihood)).max(0.0);
+    let df = full.width() - null.width();
+    let part = Projection::plots_and_occasions(data);
+    let mut crossed = part.clone();
+    for column in data.crossed() {
+        crossed.add(column);
+    }
+    let left = residuals(data, &offset, &null, &without);
+    let p_likelihood_ratio = distributions::chi_squared_sf(statistic, df as f64);
+    let found = data.counts.iter().any(|&y| y > 0);
+    let p = f_ratio(&part, &crossed, &left)
+        .filter(|_| found)
+        .map_or(1.0, |(f, more, rest)| {
+            distributions::f_sf(f, more, rest).max(p_likelihood_ratio)
+        });
+    Ok(TreatmentByOccasion {
+        statistic,
+        df,
+        p_likelihood_ratio,
+        p,
+    })
+}
+
+/// Ratio of changes of every treatment between two occasions, with intervals that hold together at `level`.
+///
+/// Several treatments share one control, so that both statistics are referred to the largest of them all:
+/// that of stabilised counts to Dunnett's law with its degrees of freedom, the root of the
+/// likelihood ratio to the same with none estimated (Dunnett 1955, J. Am. Stat. Assoc. 50:1096-1121).
+///
+/// # Errors
+/// As [`treatment_by_occasion`]; more than two occasions.
+pub fn baci_ratios(data: &RepeatedCounts, level: f64) -> Result<Vec<BaciRatio>, Error> {
+    data.check()?;
+    if data.occasion.levels.len() != 2 {
+        return Err(Error::new(
+            "occasions",
+            format!("{}", data.occasion.levels.len()),
+            "a ratio of changes compares two occasions",
+            "name the earlier and the later one",
+        ));
+    }
+    let offset = offset(data);
+    let matrix = data.matrix(true)?;
+    let model = model(data, &offset, &matrix)?;
+    let full = model.fit(None, None, false);
+    let along = Along {
+        data,
+        offset: &offset,
+        matrix: &matrix,
+        model: &model,
+        full: &full,
+        lambda: &lambda(data)?,
+    };
+    let found = data.counts.iter().any(|&y| y > 0);
+    let first = data.treatment.levels.len();
+    let cell = |treatment: usize, occasion: usize| -> u64 {
+        (0..data.counts.len())
+            .filter(|&r| data.treatment.codes[r] == treatment && data.occasion.codes[r] == occasion)
+            .map(|r| data.counts[r])
+            .sum()
+    };
+    let mut out = Vec::with_capacity(first - 1);
+    for treatment in 1..first {
+        let column = first + treatment - 1;
+        // Up: treated after and control before; down: treated before and control after.
+        let up = cell(treatment, 1).min(cell(0, 0)) > 0;
+        let down = cell(treatment, 0).min(cell(0, 1)) > 0;
+        let mut change = BaciRatio {
+            treatment: data.treatment.levels[treatment].clone(),
+            ratio: (up && down).then(|| full.beta[column].exp()),
+            interval: Interval {
+                low: 0.0,
+                high: f64::INFINITY,
+                level,
+            },
+            p: 1.0,
+            p_adjusted: 1.0,
+        };
+        if let (true, Some(models)) = (found, along.nested_models(treatment)) {
+            let none = along.test(&models, column, 0.0);
+            change.p = none.p();
+            change.p_adjusted = none.p_adjusted(along.lambda)?;
+            let bound = Bound::new(1.0 - level, along.lambda, models.rest)?;
+            let beyond = |value: f64| bound.beyond(&along.test(&models, column, value));
+            // At the estimate it is below 0, the likelihood ratio being 0.
+            let from = (full.beta[column], beyond(full.beta[column]));
+            let limit = |side| roots::outward(beyond, from, side, 1e-7).exp();
+            if up {
+                change.interval.low = limit(-1.0);
+            }
+            if down {
+                change.interval.high = limit(1.0);
+            }
+        }
+        out.push(change);
+    }
+    Ok(out)
+}
+
+/// Correlation of the contrasts, from the plots of each treatment.
+fn lambda(data: &RepeatedCounts) -> Result<Vec<f64>, Error> {
+    let mut plots = vec![BTreeSet::new(); data.treatment.levels.len()];
+    for (&treatment, &plot) in data.treatment.codes.iter().zip(&data.plot.codes) {
+        plots[treatment].insert(plot);
+    }
+    let plots: Vec<f64> = plots.iter().map(|p| p.len() as f64).collect();
+    lambda_from_replication(&plots[1..], plots[0])
+}
+
+/// The part and the full model whose difference is one treatment's change less the control's, and the degrees
+/// of freedom left.
+struct NestedModels {
+    part: Projection,
+    full: Projection,
+    rest: f64,
+}
+
+/// The model with one change held at a value.
+struct Along<'a> {
+    data: &'a RepeatedCounts,
+    offset: &'a [f64],
+    matrix: &'a ModelMatrix,
+    model: &'a RandomBlock<'a>,
+    full: &'a MarginalFit,
+    lambda: &'a [f64],
+}
+
+impl Along<'_> {
+    /// For treatment `treatment`, 1 for the first after the control; `None` where plots cannot tell it.
+    fn nested_models(&self, treatment: usize) -> Option<NestedModels> {
+        let mut part = Projection::plots_and_occasions(self.data);
+        let columns = self.data.crossed();
+        for (at, column) in columns.iter().enumerate() {
+            if at + 1 != treatment {
+                part.add(column.clone());
+            }
+        }
+        let mut full = part.clone();
+        full.add(columns.get(treatment - 1)?.clone());
+        let rest = self.data.counts.len().saturating_sub(full.number());
+        let testable = full.number() > part.number() && rest > 0;
+        testable.then_some(NestedModels {
+            part,
+            full,
+            rest: rest as f64,
+        })
+    }
+
+    /// How far a change of `value`, a log ratio, lies from the counts.
+    fn test(&self, models: &NestedModels, column: usize, value: f64) -> ChangeStatistics {
+        let restricted = self
+            .model
+            .fit(Some((column, value)), Some(self.full), false);
+        let left = residuals(self.data, self.offset, self.matrix, &restricted);
+        let ratio = (2.0 * (self.full.log_likelihood - restricted.log_likelihood)).max(0.0);
+        // The models differ and something is left, so that there always is an F.
+        let f = f_ratio(&models.part, &models.full, &left).map_or(0.0, |(f, _, _)| f);
+        ChangeStatistics {
+            t: f.sqrt(),
+            z: ratio.sqrt(),
+            rest: models.rest,
+        }
+    }
+}
+
+/// A change against the counts by both statistics, without their signs; the less telling one decides: the
+/// likelihood ratio is all there is where counts do not scatter.
+struct ChangeStatistics {
+    /// Student's t of stabilised counts.
+    t: f64,
+    /// Root of the likelihood ratio.
+    z: f64,
+    /// Degrees of freedom of t.
+    rest: f64,
+}
+
+impl ChangeStatistics {
+    fn p(&self) -> f64 {
+        let model = distributions::f_sf(self.t * self.t, 1.0, self.rest);
+        model.max(distributions::chi_squared_sf(self.z * self.z, 1.0))
+    }
+
+    fn p_adjusted(&self, lambda: &[f64]) -> Result<f64, Error> {
+        if lambda.len() == 1 {
+            return Ok(self.p());
+        }
+        // The law is that of the largest of all: the others' statistics do not enter it.
+        let of = |statistic: f64, df: f64| {
+            let p = dunnett::p_values(
+                &vec![statistic; lambda.len()],
+                lambda,
+                df,
+                Alternative::TwoSided,
+            )?;
+            Ok::<f64, Error>(p.first().copied().unwrap_or(1.0))
+        };
+        Ok(of(self.t, self.rest)?.max(of(self.z, f64::INFINITY)?))
+    }
+}
+
+/// The statistics from which a change is ruled out.
+struct Bound {
+    t: f64,
+    z: f64,
+}
+
+impl Bound {
+    fn new(alpha: f64, lambda: &[f64], rest: f64) -> Result<Self, Error> {
+        let critical = |df| dunnett::critical_value(alpha, lambda, df, Alternative::TwoSided);
+        Ok(Self {
+            t: critical(rest)?,
+            z: critical(f64::INFINITY)?,
+        })
+    }
+
+    /// Above 0 where both statistics lie beyond.
+    fn beyond(&self, found: &ChangeStatistics) -> f64 {
+        // Infinite where nothing scatters: held to what a search can work with.
+        (found.t.min(1e9) - self.t).min(found.z.min(1e9) - self.z)
+    }
+}

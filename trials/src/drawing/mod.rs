@@ -1,0 +1,3 @@
+//! Pictures: one frame with axes for every chart.
+
+pub(crate) mod chart;

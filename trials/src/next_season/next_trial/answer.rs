@@ -1,0 +1,101 @@
+//! What the planning of a trial gives back.
+
+use halfgreen_analysis::power::assurance::ParameterUncertainty;
+use halfgreen_analysis::power::detectable::Detectable;
+use halfgreen_analysis::power::simulated::SiteParameters;
+use halfgreen_analysis::results::Caution;
+use serde::Serialize;
+
+use super::super::looks::Looks;
+use super::super::prices::Prices;
+use super::super::truths::Truth;
+use super::super::wish::Wish;
+use crate::text::spelling::number;
+
+/// One plan of the table.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Cell {
+    /// Complete blocks.
+    pub blocks: usize,
+    /// Cores in each plot.
+    pub cores_per_plot: usize,
+    /// Share of simulated trials in which the headline test found the reduction.
+    pub power: f64,
+    /// Monte-Carlo standard error of the power.
+    pub power_se: f64,
+    /// Trials simulated; fewer than asked for where the answer was clear early.
+    pub trials: usize,
+    /// Power by formula, for comparison.
+    pub preview: f64,
+    /// Cost, where prices were given.
+    pub cost: Option<f64>,
+    /// People's hours, where minutes were given.
+    pub hours: Option<f64>,
+}
+
+impl Cell {
+    /// The plan in words.
+    pub(super) fn words(&self) -> String {
+        format!(
+            "{} with {} in each plot",
+            number(self.blocks, "block"),
+            number(self.cores_per_plot, "core")
+        )
+    }
+}
+
+/// The plan to take, worked out with fresh trials and to the full number.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Suggestion {
+    /// Whether it reaches the wished power.
+    pub reached: bool,
+    /// The plan.
+    pub plan: Cell,
+    /// Why this one, in a sentence.
+    pub sentence: String,
+    /// Power averaged over what is not known of the ground.
+    pub assurance: f64,
+    /// Its Monte-Carlo standard error.
+    pub assurance_se: f64,
+    /// The same plan with one block more; null in brief.
+    pub extra_block: Option<Cell>,
+    /// Smallest reduction that this plan finds with the wished power.
+    pub smallest_reduction: Option<Detectable>,
+    /// Cores per plot at which power costs least, where plots and cores are priced.
+    pub optimum_cores: Option<usize>,
+    /// Verdicts under several truths; none in brief.
+    pub truths: Vec<Truth>,
+    /// What interim looks would ask for and give, where looks were wished.
+    pub looks: Option<Looks>,
+}
+
+/// What everything rests on.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Assumptions {
+    /// The wish.
+    pub wish: Wish,
+    /// The ground at the centre of what is known.
+    pub ground: SiteParameters,
+    /// What is known of it.
+    pub known: ParameterUncertainty,
+    /// The test, in words.
+    pub test: String,
+    /// Trials asked for in each cell.
+    pub trials: usize,
+    /// Prices.
+    pub prices: Prices,
+}
+
+/// The whole answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NextTrial {
+    /// Power over blocks and cores.
+    pub table: Vec<Cell>,
+    /// The plan to take, or the nearest to the wish.
+    pub suggestion: Suggestion,
+    /// What it rests on.
+    pub assumptions: Assumptions,
+    /// What the reader must know.
+    #[serde(skip)]
+    pub cautions: Vec<Caution>,
+}

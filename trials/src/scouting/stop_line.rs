@@ -1,0 +1,268 @@
+//! When to stop counting: the lines, and what they really do.
+
+use halfgreen_analysis::distributions::normal_quantile;
+use halfgreen_analysis::power::survey::VarianceLaw;
+use halfgreen_analysis::results::Caution;
+use halfgreen_analysis::sequential::performance::{Performance, Recorded, TruePopulation, exact};
+use halfgreen_analysis::sequential::probability_ratio::{self, Levels};
+use halfgreen_analysis::sequential::{Bound, Line, classification, fixed_precision, presence};
+use rayon::prelude::*;
+use serde::Serialize;
+
+use crate::Error;
+
+/// Which plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kind {
+    /// Wald's sequential probability ratio test between two levels.
+    Sprt,
+    /// Iwao's: above or below the level half-way between the two.
+    Iwao,
+    /// Green's (and Kuno's): stop when the mean is precise enough.
+    Green,
+}
+
+/// What is wished of the lines. Levels and means are per core.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct StopWish {
+    /// Which plan.
+    pub kind: Kind,
+    /// Level that is surely fine; the low end of the means shown for Green's plan.
+    pub low: f64,
+    /// Level that surely asks for action.
+    pub high: f64,
+    /// How clumped cores are.
+    pub law: VarianceLaw,
+    /// Chance of acting on a green at the low level.
+    pub alpha: f64,
+    /// Chance of not acting on a green at the high level.
+    pub beta: f64,
+    /// Standard error over the mean, for Green's plan.
+    pub precision: f64,
+    /// Cores at most: the counting is cut off there.
+    pub most: usize,
+    /// Only note whether a core holds more than this many (Wald's plan).
+    pub tally: Option<u64>,
+}
+
+/// One of the lines, with the whole numbers that the crew reads.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct StopLine {
+    /// Cores counted.
+    pub n: usize,
+    /// Lower line.
+    pub lower: Option<f64>,
+    /// Upper line.
+    pub upper: Option<f64>,
+    /// Stop, few, at this total or fewer.
+    pub stop_at_or_below: Option<u64>,
+    /// Stop, many (or precise enough), at this total or more.
+    pub stop_at_or_above: Option<u64>,
+}
+
+/// A point of the operating characteristic.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Characteristic {
+    /// True mean per core.
+    pub mean: f64,
+    /// Chance that the counting ends with "few"; for Green's plan, that it ends before it is cut off.
+    pub probability: f64,
+    /// Chance that it is cut off before a line is reached.
+    pub cut_off: f64,
+}
+
+/// A point of the average sample number.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct SampleNumber {
+    /// True mean per core.
+    pub mean: f64,
+    /// Expected cores.
+    pub n: f64,
+}
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StopLines {
+    /// What was wished.
+    pub wish: StopWish,
+    /// The lines after 1, 2, ... cores.
+    pub lines: Vec<StopLine>,
+    /// Total that counts as few, at most, when the counting is cut off after the last core.
+    pub cut_off_at: u64,
+    /// Operating characteristic, exact for the whole-number rules.
+    pub oc: Vec<Characteristic>,
+    /// Average sample number, exact.
+    pub asn: Vec<SampleNumber>,
+    /// What the reader must know.
+    #[serde(skip)]
+    pub cautions: Vec<Caution>,
+}
+
+/// More cores than a morning holds.
+const MOST: usize = 1000;
+
+/// Works out the lines and their performance over means from a quarter of the low level to twice the
+/// high one.
+///
+/// # Errors
+/// Levels out of order, error rates outside (0, 1), a k or precision of 0, no cores.
+pub fn stop_lines(wish: StopWish) -> Result<StopLines, Error> {
+    let levels = Levels {
+        low: wish.low,
+        high: wish.high,
+        alpha: wish.alpha,
+        beta: wish.beta,
+    };
+    levels.check()?;
+    wish.law.check()?;
+    if !(1..=MOST).contains(&wish.most) {
+        let what = format!(
+            "{} is not a number of cores that a crew could count",
+            wish.most
+        );
+        return Err(Error::new(
+            "--cores",
+            what,
+            format!("Give from 1 to {MOST}."),
+        ));
+    }
+    let (lines, bounds) = rules(&wish, levels)?;
+    let noted = wish.tally.map_or(Recorded::Count, Recorded::Above);
+    let walks: Vec<(f64, Performance)> = means(&wish)
+        .into_par_iter()
+        .map(|mean| {
+            let truth = TruePopulation {
+                mean,
+                k: wish.law.k_at(mean),
+            };
+            exact(&bounds, truth, noted).map(|found| (mean, found))
+        })
+        .collect::<Result<_, _>>()?;
+    let oc = walks
+        .iter()
+        .map(|(mean, found)| Characteristic {
+            mean: *mean,
+            probability: if wish.kind == Kind::Green {
+                1.0 - found.cut_off
+            } else {
+                found.few
+            },
+            cut_off: found.cut_off,
+        })
+        .collect();
+    let asn = walks
+        .iter()
+        .map(|(mean, found)| SampleNumber {
+            mean: *mean,
+            n: found.expected_samples,
+        })
+        .collect();
+    let cut_off_at = bounds.last().map_or(0, |b| b.cut_off_at);
+    let lines: Vec<StopLine> = lines
+        .iter()
+        .zip(&bounds)
+        .map(|(l, b)| join(*l, *b, wish.tally))
+        .collect();
+    let cautions = cautions(&wish, &walks, &lines);
+    Ok(StopLines {
+        wish,
+        lines,
+        cut_off_at,
+        oc,
+        asn,
+        cautions,
+    })
+}
+
+fn rules(wish: &StopWish, levels: Levels) -> Result<(Vec<Line>, Vec<Bound>), Error> {
+    let most = wish.most;
+    Ok(match wish.kind {
+        Kind::Sprt => {
+            let plan = match wish.tally {
+                Some(tally) => presence::lines(levels, wish.law, tally)?,
+                // One k for both levels: that of the level half-way on the ratio scale.
+                None => {
+                    probability_ratio::counts(levels, wish.law.k_at((wish.low * wish.high).sqrt()))?
+                }
+            };
+            (plan.lines(most), plan.bounds(most))
+        }
+        Kind::Iwao => {
+            let level = f64::midpoint(wish.low, wish.high);
+            let t = normal_quantile(1.0 - 0.5 * wish.alpha);
+            (
+                classification::lines(level, wish.law, t, most)?,
+                classification::bounds(level, wish.law, t, most)?,
+            )
+        }
+        Kind::Green => (
+            fixed_precision::lines(wish.precision, wish.law, most)?,
+            fixed_precision::bounds(wish.precision, wish.law, most)?,
+        ),
+    })
+}
+
+/// Of n cores at most n can be occupied: a higher bound is none.
+fn join(line: Line, bound: Bound, tally: Option<u64>) -> StopLine {
+    let reachable = |upper: &u64| tally.is_none() || *upper <= bound.n as u64;
+    StopLine {
+        n: line.n,
+        lower: line.lower,
+        upper: line.upper,
+        stop_at_or_below: bound.stop_at_or_below,
+        stop_at_or_above: bound.stop_at_or_above.filter(reachable),
+    }
+}
+
+/// Means at which performance is shown: even steps that meet both levels.
+fn means(wish: &StopWish) -> Vec<f64> {
+    let step = (wish.high - wish.low) / 10.0;
+    let from = 0.25 * wish.low;
+    let mut out: Vec<f64> = (-30..=30)
+        .map(|i| wish.low + f64::from(i) * step)
+        .filter(|mean| *mean > from && *mean <= 2.0 * wish.high)
+        .collect();
+    if let Some(place) = out
+        .iter()
+        .position(|m| (m - wish.high).abs() < 1e-9 * wish.high)
+    {
+        out[place] = wish.high;
+    }
+    out
+}
+
+fn cautions(wish: &StopWish, walks: &[(f64, Performance)], lines: &[StopLine]) -> Vec<Caution> {
+    let mut out = Vec::new();
+    let at = |mean: f64| walks.iter().find(|(m, _)| *m == mean).map(|(_, p)| p);
+    if let (Kind::Sprt, Some(low), Some(high)) = (wish.kind, at(wish.low), at(wish.high))
+        && (low.many > 1.05 * wish.alpha || high.few > 1.05 * wish.beta)
+    {
+        out.push(Caution::new(
+            "error-rates-not-kept",
+            format!(
+                "Cut off after {} cores, the plan acts on a green at the lower level with chance {:.3} (wished {}) and \
+                 spares one at the upper level with chance {:.3} (wished {}). Allow more cores or wider levels.",
+                wish.most, low.many, wish.alpha, high.few, wish.beta
+            ),
+        ));
+    }
+    if wish.kind == Kind::Green {
+        let none = lines.iter().filter(|l| l.upper.is_none()).count();
+        if none > 0 {
+            out.push(Caution::new(
+                "no-line-yet",
+                format!(
+                    "Up to {none} cores no total is precise enough, so those lines are left out."
+                ),
+            ));
+        }
+    }
+    if wish.kind == Kind::Sprt && wish.law.k_at(wish.low) != wish.law.k_at(wish.high) {
+        out.push(Caution::new(
+            "one-k-for-both-levels",
+            "The lines use the k half-way between the two levels; the chances shown let k follow the mean.",
+        ));
+    }
+    out
+}

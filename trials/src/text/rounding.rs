@@ -1,0 +1,140 @@
+//! The one place where numbers become text.
+//!
+//! Pages and the terminal show the same digits: three significant ones for quantities, whole per cent
+//! for changes, three decimals for p-values. Full precision stands in `results.json`.
+
+/// What stands where there is no number.
+pub const NONE: &str = "–";
+
+/// Three significant digits, at most six decimals.
+#[must_use]
+pub fn figure(x: f64) -> String {
+    // Below half of the sixth decimal there is no digit left to show.
+    if x.abs() < 5e-7 {
+        return "0".to_owned();
+    }
+    // A value that does not fit the range is an order of magnitude no count has.
+    // Taken after rounding, so that 0.9999 is shown as 1.00 and not as 1.000.
+    let rounded = format!("{:.2e}", x.abs()).parse().unwrap_or(x.abs());
+    let magnitude = f64::log10(rounded).floor();
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "between 0 and 6"
+    )]
+    let decimals = (2.0 - magnitude).clamp(0.0, 6.0) as usize;
+    format!("{x:.decimals$}")
+}
+
+/// A number that was typed: its own digits, at most six decimals.
+#[must_use]
+pub fn plain(x: f64) -> String {
+    let text = format!("{x:.6}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// The same as [`figure`], or a dash.
+#[must_use]
+pub fn maybe(x: Option<f64>) -> String {
+    x.map_or(NONE.to_owned(), figure)
+}
+
+/// Two limits, or one dash where there is no interval at all.
+#[must_use]
+pub fn span(low: Option<f64>, high: Option<f64>) -> String {
+    match (low, high) {
+        (None, None) => NONE.to_owned(),
+        _ => format!("{} to {}", maybe(low), maybe(high)),
+    }
+}
+
+/// A p-value to three decimals, or below 0.001.
+#[must_use]
+pub fn chance(p: f64) -> String {
+    if p < 0.001 {
+        "< 0.001".to_owned()
+    } else {
+        format!("{p:.3}")
+    }
+}
+
+/// A smallest p-value, which may be far below what [`chance`] shows.
+#[must_use]
+pub fn step(p: f64) -> String {
+    if p < 0.001 {
+        format!("{p:.1e}")
+    } else {
+        chance(p)
+    }
+}
+
+/// A p-value, or a dash.
+#[must_use]
+pub fn maybe_chance(p: Option<f64>) -> String {
+    p.map_or(NONE.to_owned(), chance)
+}
+
+/// A ratio of means as a change in words: "60 % fewer", "20 % more", "no change".
+#[must_use]
+pub fn change(ratio: f64) -> String {
+    if ratio < 1.0 {
+        format!("{} fewer", percent(1.0 - ratio))
+    } else if ratio > 1.0 {
+        format!("{} more", percent(ratio - 1.0))
+    } else {
+        "no change".to_owned()
+    }
+}
+
+/// An interval of ratios as changes; an absent upper end has no limit.
+#[must_use]
+pub fn between(low: Option<f64>, high: Option<f64>) -> String {
+    let upper = high.map_or("any increase".to_owned(), change);
+    format!("{} and {upper}", change(low.unwrap_or(0.0)))
+}
+
+/// A share as whole per cent, or as "about n times" beyond tenfold.
+#[must_use]
+pub fn percent(share: f64) -> String {
+    if share > 10.0 {
+        return format!("{share:.0} times");
+    }
+    let whole = (100.0 * share).round();
+    if whole == 0.0 && share > 0.0 {
+        return "under 1 %".to_owned();
+    }
+    if whole == 100.0 && share < 1.0 {
+        return "over 99 %".to_owned();
+    }
+    format!("{whole:.0} %")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn digits_are_significant_ones() {
+        assert_eq!(figure(0.9999999), "1.00");
+        let shown = [0.0, 0.012345, 1.0, 2.345, 41.678, 512.4, 12345.6].map(figure);
+        assert_eq!(
+            shown,
+            ["0", "0.0123", "1.00", "2.35", "41.7", "512", "12346"]
+        );
+        assert_eq!(maybe(None), NONE);
+        assert_eq!([0.05, 40.0, 0.1 + 0.2].map(plain), ["0.05", "40", "0.3"]);
+    }
+
+    #[test]
+    fn chances_below_a_thousandth_are_not_shown_as_nil() {
+        assert_eq!(chance(0.0004), "< 0.001");
+        assert_eq!(chance(0.0078125), "0.008");
+    }
+
+    #[test]
+    fn changes_name_their_direction() {
+        assert_eq!(between(Some(0.3), Some(1.2)), "70 % fewer and 20 % more");
+        assert_eq!(between(None, None), "100 % fewer and any increase");
+        assert_eq!(change(1.0), "no change");
+    }
+}

@@ -1,0 +1,237 @@
+//! Trial data from any table of counts, by the names of its columns.
+
+use std::collections::BTreeMap;
+
+use halfgreen_analysis::comparison::Question;
+use halfgreen_analysis::randomisation::Scheme;
+
+use super::square::square_scheme;
+use super::trial_data::{Beside, Ground, PlotCount, TrialData, Visit, codes};
+use crate::intake::{Labels, TableInput};
+use crate::{Error, Warning};
+
+/// What is asked of a table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TableQuestion {
+    /// Error rate, direction and worthwhile ratio.
+    pub question: Question,
+    /// Whether treatments were drawn at random within the design.
+    pub randomised: bool,
+    /// Seed of sampled allocations.
+    pub seed: u64,
+}
+
+/// Sums cores into plots and reads the design off the columns given.
+///
+/// Each row is one plot, unless plots are named: then rows of one plot are its cores.
+///
+/// # Errors
+/// Cores of one plot that disagree about its treatment or place.
+pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<TrialData, Error> {
+    let mut warnings = Vec::new();
+    one_only(table)?;
+    let (plots, per) = plots(table)?;
+    let ground = ground_of(
+        table.blocks.is_some(),
+        table.rows.is_some() && table.columns.is_some(),
+    );
+    if table.plots.is_none() && table.blocks.is_some() {
+        warnings.extend(ask_about_cores(&plots));
+    }
+    let mut treatments = table.treatments.levels.clone();
+    let control = treatments.remove(table.control);
+    treatments.insert(0, control);
+    let (scheme, allocations) = if asked.randomised {
+        let (scheme, number) = scheme(&plots, &treatments, ground, asked.seed)?;
+        (Some(scheme), Some(number))
+    } else {
+        (None, None)
+    };
+    let mut data = TrialData {
+        names: treatments.clone(),
+        treatments,
+        ground,
+        per,
+        counted: "counts".to_owned(),
+        question: asked.question,
+        scheme,
+        allocations,
+        lead: None,
+        warnings,
+        plots,
+        beside: Beside::default(),
+    };
+    data.beside.before = before_visit(&data).map(Box::new);
+    Ok(data)
+}
+
+/// Refuses a table of one treatment.
+fn one_only(table: &TableInput) -> Result<(), Error> {
+    match table.treatments.levels.as_slice() {
+        [only] => Err(Error::new(
+            "treatments",
+            format!(
+                "{only} is the only treatment that was counted, and a comparison needs a control and a method"
+            ),
+            "Name the column that tells the treatments, or add the counts of the other ones.",
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// Whether the first labels say which the second are: every name of the first goes with one name of the second.
+#[must_use]
+pub fn tells(first: &Labels, second: &Labels) -> bool {
+    let mut with = vec![None; first.levels.len()];
+    let mut pairs = first.codes.iter().zip(&second.codes);
+    pairs.all(|(&a, &b)| *with[a].get_or_insert(b) == b)
+}
+
+/// The counts before treatment as counts of their own, if they are whole and every plot has one;
+/// taken alike, so that the areas are those of the main count.
+fn before_visit(data: &TrialData) -> Option<Visit> {
+    let mut earlier = data.clone();
+    for plot in &mut earlier.plots {
+        let count = plot.before.take()?;
+        // Above 2^53 a float need not hold a whole number.
+        if count.fract() != 0.0 || count > 9e15 {
+            return None;
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "whole, not negative, below 2^53"
+        )]
+        {
+            plot.count = count as u64;
+        }
+    }
+    Some(Visit {
+        occasion: "before".to_owned(),
+        data: earlier,
+    })
+}
+
+/// Which grouping the columns given speak of.
+pub(crate) fn ground_of(blocks: bool, square: bool) -> Ground {
+    match (blocks, square) {
+        (_, true) => Ground::RowsAndColumns,
+        (true, false) => Ground::Blocks,
+        (false, false) => Ground::Open,
+    }
+}
+
+/// The draws a table's design allowed.
+pub(crate) fn scheme(
+    plots: &[PlotCount],
+    treatments: &[String],
+    ground: Ground,
+    seed: u64,
+) -> Result<(Scheme, String), Error> {
+    let labels = codes(plots, treatments);
+    let scheme = match ground {
+        Ground::RowsAndColumns => return square_scheme(plots, treatments.len(), seed),
+        Ground::Blocks | Ground::WholePlots => {
+            let mut numbers = BTreeMap::new();
+            let codes: Vec<usize> = plots
+                .iter()
+                .map(|p| {
+                    let next = numbers.len();
+                    *numbers.entry(p.block.clone()).or_insert(next)
+                })
+                .collect();
+            Scheme::blocks(&codes)
+        }
+        Ground::Open => Scheme::completely_randomised(plots.len()),
+    };
+    let number = whole(scheme.allocations(&labels));
+    Ok((scheme, number))
+}
+
+/// A number of allocations in full, or to the power of ten where it has more digits than are exact.
+fn whole(number: f64) -> String {
+    // 2^53: whole numbers are exact below it.
+    if number < 9_007_199_254_740_992.0 {
+        format!("{number:.0}")
+    } else {
+        format!("about {number:.3e}")
+    }
+}
+
+/// Rows to plots, in the order of their first row.
+fn plots(table: &TableInput) -> Result<(Vec<PlotCount>, &'static str), Error> {
+    let mut order: Vec<String> = Vec::new();
+    let mut found: BTreeMap<String, PlotCount> = BTreeMap::new();
+    let name_at = |labels: &Option<Labels>, row: usize| {
+        labels.as_ref().and_then(|l| l.name(row)).map(str::to_owned)
+    };
+    for row in 0..table.counts.len() {
+        let name =
+            name_at(&table.plots, row).unwrap_or_else(|| format!("row {}", table.lines[row]));
+        let here = PlotCount {
+            plot: name.clone(),
+            treatment: table.treatments.name(row).unwrap_or_default().to_owned(),
+            block: name_at(&table.blocks, row),
+            row: name_at(&table.rows, row),
+            column: name_at(&table.columns, row),
+            count: table.counts[row],
+            cores: 1,
+            exposure: table.areas.as_ref().map_or(1.0, |a| a[row]),
+            before: table.before.as_ref().map(|b| b[row]),
+            place: None,
+        };
+        match found.get_mut(&name) {
+            None => {
+                order.push(name.clone());
+                found.insert(name, here);
+            }
+            Some(plot) => {
+                let same = plot.treatment == here.treatment
+                    && plot.block == here.block
+                    && plot.row == here.row
+                    && plot.column == here.column;
+                if !same {
+                    return Err(Error::new(
+                        format!("line {}, plot {name}", table.lines[row]),
+                        "its treatment or place differs from an earlier line of the same plot",
+                        "Give every core of a plot the same treatment, block, row and column, or name the plots apart.",
+                    ));
+                }
+                plot.count += here.count;
+                plot.cores += 1;
+                plot.exposure += here.exposure;
+                plot.before = plot.before.zip(here.before).map(|(a, b)| a + b);
+            }
+        }
+    }
+    let per = match (&table.areas, &table.plots) {
+        (Some(_), _) => "m2",
+        (None, Some(_)) => "core",
+        (None, None) => "plot",
+    };
+    Ok((
+        order.iter().filter_map(|name| found.remove(name)).collect(),
+        per,
+    ))
+}
+
+/// Several rows of one block and treatment may be plots, or cores taken for plots.
+fn ask_about_cores(plots: &[PlotCount]) -> Option<Warning> {
+    let mut seen: BTreeMap<(&Option<String>, &str), usize> = BTreeMap::new();
+    for plot in plots {
+        *seen.entry((&plot.block, &plot.treatment)).or_default() += 1;
+    }
+    let (block, treatment) = seen
+        .iter()
+        .find(|(_, times)| **times > 1)
+        .map(|(key, _)| *key)?;
+    let block = block.as_deref().unwrap_or_default();
+    Some(Warning {
+        code: "cores-or-plots",
+        message: format!(
+            "block {block} has several rows of treatment {treatment}: they are taken as plots, each drawn by itself. \
+             If they are cores of one plot, name the plots with --plot, or the answer claims too much"
+        ),
+        place: None,
+    })
+}
