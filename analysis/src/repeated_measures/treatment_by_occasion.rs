@@ -10,7 +10,7 @@ use crate::Error;
 use crate::counts::ModelMatrix;
 use crate::distributions;
 use crate::mixed::MarginalFit;
-use crate::mixed::block::{POINTS, RandomBlock};
+use crate::mixed::block::RandomBlock;
 use crate::multiplicity::{Alternative, dunnett, lambda_from_replication};
 use crate::numerics::roots;
 use crate::results::Interval;
@@ -51,7 +51,7 @@ fn model<'a>(
     offset: &'a [f64],
     matrix: &'a ModelMatrix,
 ) -> Result<RandomBlock<'a>, Error> {
-    RandomBlock::new(&data.counts, offset, matrix, &data.plot.codes, POINTS)
+    RandomBlock::new(&data.counts, offset, matrix, &data.plot.codes)
 }
 
 fn offset(data: &RepeatedCounts) -> Vec<f64> {
