@@ -198,6 +198,7 @@ fn contrasts(
     let table = model_test.table;
     let lambda = lambda(table)?;
     let p = p_model(model_test, differences, &lambda)?;
+    let mut critical = dunnett::CriticalValues::new(question.alpha, &lambda, Alternative::TwoSided);
     let mut out = Vec::with_capacity(differences.len());
     for (j, difference) in differences.iter().enumerate() {
         let p_primary = match (primary_test, randomisation) {
@@ -212,13 +213,7 @@ fn contrasts(
                 level: 1.0 - question.alpha,
             }
         } else {
-            let bound = dunnett::critical_value(
-                question.alpha,
-                &lambda,
-                difference.df,
-                Alternative::TwoSided,
-            )?;
-            model_test.interval(j + 1, bound, question.alpha)
+            model_test.interval(j + 1, critical.at(difference.df)?, question.alpha)
         };
         let found = p_primary <= question.alpha;
         let interval = ratio.map_or(plain, |r| plain.consistent_with(found, r));

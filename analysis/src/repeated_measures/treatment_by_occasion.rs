@@ -11,7 +11,8 @@ use crate::counts::ModelMatrix;
 use crate::distributions;
 use crate::mixed::MarginalFit;
 use crate::mixed::block::RandomBlock;
-use crate::multiplicity::{Alternative, dunnett, lambda_from_replication};
+use crate::multiplicity::dunnett::{self, CriticalValues};
+use crate::multiplicity::{Alternative, lambda_from_replication};
 use crate::numerics::roots;
 use crate::results::Interval;
 
@@ -129,6 +130,7 @@ pub fn baci_ratios(data: &RepeatedCounts, level: f64) -> Result<Vec<BaciRatio>, 
             .map(|r| data.counts[r])
             .sum()
     };
+    let mut critical = CriticalValues::new(1.0 - level, along.lambda, Alternative::TwoSided);
     let mut out = Vec::with_capacity(first - 1);
     for treatment in 1..first {
         let column = first + treatment - 1;
@@ -150,7 +152,10 @@ pub fn baci_ratios(data: &RepeatedCounts, level: f64) -> Result<Vec<BaciRatio>, 
             let none = along.test(&models, column, 0.0);
             change.p = none.p();
             change.p_adjusted = none.p_adjusted(along.lambda)?;
-            let bound = Bound::new(1.0 - level, along.lambda, models.rest)?;
+            let bound = Bound {
+                t: critical.at(models.rest)?,
+                z: critical.at(f64::INFINITY)?,
+            };
             let beyond = |value: f64| bound.beyond(&along.test(&models, column, value));
             // At the estimate it is below 0, the likelihood ratio being 0.
             let from = (full.beta[column], beyond(full.beta[column]));
@@ -275,14 +280,6 @@ struct Bound {
 }
 
 impl Bound {
-    fn new(alpha: f64, lambda: &[f64], rest: f64) -> Result<Self, Error> {
-        let critical = |df| dunnett::critical_value(alpha, lambda, df, Alternative::TwoSided);
-        Ok(Self {
-            t: critical(rest)?,
-            z: critical(f64::INFINITY)?,
-        })
-    }
-
     /// Above 0 where both statistics lie beyond.
     fn beyond(&self, found: &ChangeStatistics) -> f64 {
         // Infinite where nothing scatters: held to what a search can work with.
