@@ -72,7 +72,7 @@ impl Transformation {
         self.expected_from(mean, &mut Vec::new())
     }
 
-    /// As [`Scale::expected`]; `transformed` holds the transformed counts 0, 1, ... as far as they were needed,
+    /// As [`Transformation::expected`]; `transformed` holds the transformed counts 0, 1, ... as far as they were needed,
     /// for the next mean to use.
     fn expected_from(&self, mean: f64, transformed: &mut Vec<f64>) -> f64 {
         if mean <= 0.0 {
@@ -89,7 +89,8 @@ impl Transformation {
             ONE_BY_ONE
         };
         let (mut mass, mut sum) = (0.0, 0.0);
-        let mut share = self.ln_pmf(low, mean).exp();
+        let ln_pmf = self.ln_pmf(mean);
+        let mut share = ln_pmf(low).exp();
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
@@ -111,7 +112,7 @@ impl Transformation {
             let half = 0.5 * (to - from);
             for (x, w) in RULE.nodes.iter().zip(&RULE.weights) {
                 let y = (0.5 * (from + to) + half * x).exp();
-                let share = self.ln_pmf(y, mean).exp() * y * w * half;
+                let share = ln_pmf(y).exp() * y * w * half;
                 mass += share;
                 sum += share * self.of(y);
             }
@@ -119,14 +120,20 @@ impl Transformation {
         sum / mass
     }
 
-    /// Log of the chance of a count, for counts between whole numbers too.
-    fn ln_pmf(&self, y: f64, mean: f64) -> f64 {
-        if self.inverse_k == 0.0 {
-            return y * mean.ln() - mean - ln_gamma(y + 1.0);
-        }
+    /// Log of the chance of a count where counts have this mean, for counts between whole numbers too.
+    fn ln_pmf(&self, mean: f64) -> impl Fn(f64) -> f64 + use<> {
+        let poisson = self.inverse_k == 0.0;
         let (k, x) = (1.0 / self.inverse_k, self.inverse_k * mean);
         let odds = (x / (1.0 + x)).ln();
-        ln_gamma(y + k) - ln_gamma(k) - ln_gamma(y + 1.0) - k * x.ln_1p() + y * odds
+        let (constant, none) = (ln_gamma(k), k * x.ln_1p());
+        let ln_mean = mean.ln();
+        move |y| {
+            if poisson {
+                y * ln_mean - mean - ln_gamma(y + 1.0)
+            } else {
+                ln_gamma(y + k) - constant - ln_gamma(y + 1.0) - none + y * odds
+            }
+        }
     }
 
     /// Chance of the next count over that of this one.
