@@ -4,6 +4,7 @@ use divan::{Bencher, black_box};
 use halfgreen_analysis::multiplicity::{
     Alternative, dunnett, lambda_from_replication, multivariate_t,
 };
+use ndarray::Array2;
 
 fn main() {
     divan::main();
@@ -35,13 +36,11 @@ fn critical(bencher: Bencher<'_, '_>, k: usize) {
 
 #[divan::bench(args = [3, 7])]
 fn lattice(bencher: Bencher<'_, '_>, k: usize) {
-    let correlation: Vec<f64> = (0..k * k)
-        .map(|e| if e / k == e % k { 1.0 } else { 0.5 })
-        .collect();
+    let correlation = Array2::from_shape_fn((k, k), |(i, j)| if i == j { 1.0 } else { 0.5 });
     bencher.bench(|| {
         multivariate_t::sf(
             black_box(2.5),
-            &correlation,
+            correlation.view(),
             14.0,
             Alternative::TwoSided,
             1e-4,

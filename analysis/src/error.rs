@@ -31,3 +31,29 @@ impl Error {
         }
     }
 }
+
+/// Refuses anything but a number above 0 (infinity allowed where `infinite` says so).
+pub(crate) fn above_zero(what: &str, value: f64, infinite: bool) -> Result<(), Error> {
+    if value > 0.0 && (infinite || value.is_finite()) {
+        return Ok(());
+    }
+    Err(Error::new(
+        what,
+        format!("{value}"),
+        format!("{what} must be a number above 0"),
+        "give a value above 0",
+    ))
+}
+
+/// Refuses anything but a number strictly between 0 and 1.
+pub(crate) fn open_share(what: &str, value: f64) -> Result<(), Error> {
+    if value > 0.0 && value < 1.0 {
+        return Ok(());
+    }
+    Err(Error::new(
+        what,
+        format!("{value}"),
+        format!("{what} must lie strictly between 0 and 1"),
+        "give a share such as 0.05 or 0.8",
+    ))
+}

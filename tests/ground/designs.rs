@@ -3,10 +3,13 @@
 use std::collections::BTreeMap;
 
 use halfgreen::area::{read_csv, rectangle};
-use halfgreen::design::allocation::{allocations, draw};
+use halfgreen::design::allocation::draw;
+use halfgreen::design::kinds::{
+    CompletelyRandomised, Crossover, Paired, RandomisedBlocks, SplitPlot,
+};
 use halfgreen::design::{
-    Balance, BlockBy, DesignKind, LaidOut, Protocol, TreatmentKind, advise_on_sheets, lay_out,
-    read_protocol, scheme_of, starter,
+    Balance, BlockBy, LaidOut, Protocol, TreatmentKind, advise_on_sheets, lay_out, read_protocol,
+    scheme_of, starter,
 };
 use halfgreen_analysis::random::Generator;
 
@@ -29,11 +32,7 @@ fn table(laid: &LaidOut) -> BTreeMap<(Option<String>, String), usize> {
 
 #[test]
 fn a_completely_randomised_design_has_no_blocks() {
-    let mut plan = protocol(
-        DesignKind::CompletelyRandomised,
-        &["open", "sheet", "air"],
-        4,
-    );
+    let mut plan = protocol(&CompletelyRandomised, &["open", "sheet", "air"], 4);
     let even = laid(&plan);
     assert_eq!(even.allocations, "34650");
     assert_eq!(even.residual_df, 9);
@@ -47,7 +46,7 @@ fn a_completely_randomised_design_has_no_blocks() {
 
 #[test]
 fn blocks_hold_every_treatment_and_more_of_the_control() {
-    let mut plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 5);
+    let mut plan = protocol(&RandomisedBlocks, &["open", "sheet", "air"], 5);
     plan.design.arrangement.control_plots = Some(2);
     let laid = laid(&plan);
     assert_eq!(laid.allocations, 12_u64.pow(5).to_string());
@@ -60,7 +59,7 @@ fn blocks_hold_every_treatment_and_more_of_the_control() {
 
 #[test]
 fn whole_plots_keep_together() {
-    let mut plan = protocol(DesignKind::SplitPlot, &["o", "oa", "s", "sa"], 3);
+    let mut plan = protocol(&SplitPlot, &["o", "oa", "s", "sa"], 3);
     plan.design.arrangement.whole_plots =
         vec![vec!["o".into(), "oa".into()], vec!["s".into(), "sa".into()]];
     let laid = laid(&plan);
@@ -78,7 +77,7 @@ fn whole_plots_keep_together() {
 
 #[test]
 fn a_crossover_gives_every_plot_every_treatment() {
-    let plan = protocol(DesignKind::Crossover, &["open", "sheet", "air"], 2);
+    let plan = protocol(&Crossover, &["open", "sheet", "air"], 2);
     let laid = laid(&plan);
     assert_eq!(laid.allocations, "144");
     assert_eq!(laid.layout.plots.len(), 18);
@@ -110,7 +109,7 @@ fn a_crossover_balanced_for_carry_over_is() {
         (&["open", "sheet", "air", "both"][..], "144", 3),
         (&["open", "sheet", "air"][..], "720", 6),
     ] {
-        let mut plan = protocol(DesignKind::Crossover, codes, 1);
+        let mut plan = protocol(&Crossover, codes, 1);
         plan.design.arrangement.balance = Some(Balance::CarryOver);
         let t = codes.len();
         let sequences = t * (1 + t % 2);
@@ -147,7 +146,7 @@ fn a_crossover_balanced_for_carry_over_is() {
     let asked = format!("{before}[decision]{after}");
     let read = read_protocol("trial.toml", &asked).unwrap().protocol;
     assert_eq!(read.design.arrangement.balance, Some(Balance::CarryOver));
-    let mut blocks = protocol(DesignKind::RandomisedBlocks, &["open", "sheet"], 2);
+    let mut blocks = protocol(&RandomisedBlocks, &["open", "sheet"], 2);
     blocks.design.arrangement.balance = Some(Balance::CarryOver);
     let refused = lay_out(&blocks, &green(&rectangle(40.0, 30.0)), 5).unwrap_err();
     assert!(
@@ -160,7 +159,7 @@ fn a_crossover_balanced_for_carry_over_is() {
 #[test]
 fn blocks_by_rank_follow_distance_or_counts() {
     let outline = read_csv("outline.csv", KIDNEY).unwrap();
-    let mut plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 4);
+    let mut plan = protocol(&RandomisedBlocks, &["open", "sheet", "air"], 4);
     plan.design.arrangement.block_by = BlockBy::EdgeDistance;
     let ranked = lay_out(&plan, &outline, 2).unwrap();
     let spread = |laid: &LaidOut, value: &dyn Fn(usize) -> f64| {
@@ -202,7 +201,7 @@ fn blocks_by_rank_follow_distance_or_counts() {
 fn advice_is_given_where_it_is_due() {
     let codes =
         |plan: &Protocol| -> Vec<&str> { laid(plan).advice.iter().map(|a| a.code).collect() };
-    let one = protocol(DesignKind::Paired, &["open", "sheet"], 1);
+    let one = protocol(&Paired, &["open", "sheet"], 1);
     assert_eq!(
         codes(&one),
         [
@@ -212,7 +211,7 @@ fn advice_is_given_where_it_is_due() {
             "low-chance"
         ]
     );
-    let four = protocol(DesignKind::Paired, &["open", "sheet"], 4);
+    let four = protocol(&Paired, &["open", "sheet"], 4);
     let laid_four = laid(&four);
     assert_eq!(laid_four.smallest_p, 0.125);
     assert!(
@@ -221,15 +220,15 @@ fn advice_is_given_where_it_is_due() {
         laid_four.advice
     );
     // From 22 pairs the draw itself leads at 5 %.
-    let eight = protocol(DesignKind::Paired, &["open", "sheet"], 8);
+    let eight = protocol(&Paired, &["open", "sheet"], 8);
     assert_eq!(
         codes(&eight),
         ["model-leads", "few-residual-df", "low-chance"]
     );
     assert!(laid(&eight).advice[0].message.contains("0.0078"));
-    let mut bare = protocol(DesignKind::Paired, &["open", "sheet"], 13);
+    let mut bare = protocol(&Paired, &["open", "sheet"], 13);
     assert_eq!(codes(&bare), ["model-leads", "low-chance"]);
-    let many = protocol(DesignKind::Paired, &["open", "sheet"], 22);
+    let many = protocol(&Paired, &["open", "sheet"], 22);
     assert!(!codes(&many).contains(&"model-leads"));
     bare.decision.worthwhile_percent = 95.0;
     assert_eq!(codes(&bare), ["model-leads"]);
@@ -244,7 +243,7 @@ fn advice_is_given_where_it_is_due() {
 /// The sheet's edge lies on the guard, so the guard must be as wide.
 #[test]
 fn a_guard_narrower_than_a_sheets_edge_is_named() {
-    let mut plan = protocol(DesignKind::Paired, &["open", "sheet"], 13);
+    let mut plan = protocol(&Paired, &["open", "sheet"], 13);
     assert!(advise_on_sheets(&plan, 0.5).is_none());
     let said = advise_on_sheets(&plan, 0.75).unwrap();
     assert!(said.message.contains("guard_m = 0.75"));
@@ -254,7 +253,7 @@ fn a_guard_narrower_than_a_sheets_edge_is_named() {
 
 #[test]
 fn the_same_seed_gives_the_same_layout() {
-    let plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 6);
+    let plan = protocol(&RandomisedBlocks, &["open", "sheet", "air"], 6);
     assert_eq!(laid(&plan), laid(&plan));
     let drawn: Vec<String> = laid(&plan)
         .layout
@@ -268,45 +267,4 @@ fn the_same_seed_gives_the_same_layout() {
             .iter()
             .ne(other.layout.plots.iter().map(|p| &p.treatment))
     );
-}
-
-/// From the layout alone, without the outline, the seed gives the same treatments again.
-#[test]
-fn a_layout_on_file_can_be_drawn_again() {
-    use DesignKind::{
-        CompletelyRandomised, Crossover, LatinSquare, Paired, RandomisedBlocks, SplitPlot,
-    };
-    for kind in [
-        CompletelyRandomised,
-        RandomisedBlocks,
-        Paired,
-        LatinSquare,
-        SplitPlot,
-        Crossover,
-    ] {
-        let codes = ["o", "oa", "s", "sa"];
-        let many = if kind == Paired { 2 } else { 4 };
-        let mut plan = protocol(kind, &codes[..many], 2);
-        plan.plot.length_m = 2.0;
-        plan.design.arrangement.whole_plots =
-            vec![vec!["o".into(), "oa".into()], vec!["s".into(), "sa".into()]];
-        let laid = laid(&plan);
-        let scheme = scheme_of(&plan, &laid.layout).unwrap();
-        assert_eq!(
-            allocations(&scheme, &[]).unwrap().to_string(),
-            laid.allocations
-        );
-        let again = draw(&scheme, &[], &mut Generator::new(5, 0)).unwrap();
-        let drawn: Vec<&str> = again.iter().map(|&x| codes[x]).collect();
-        let filed: Vec<&str> = laid
-            .layout
-            .plots
-            .iter()
-            .map(|p| p.treatment.as_str())
-            .collect();
-        assert_eq!(drawn, filed, "{kind:?}");
-        let mut short = laid.layout;
-        short.plots.pop();
-        assert!(scheme_of(&plan, &short).is_err());
-    }
 }

@@ -1,8 +1,9 @@
 //! Several greens in one trial, and treatments made of factors.
 
 use halfgreen::area::{circle, rectangle};
+use halfgreen::design::kinds::{CompletelyRandomised, Paired, RandomisedBlocks};
 use halfgreen::design::{
-    DesignKind, Green, GreenShare, lay_out, read_protocol, scheme_of, seal, verify,
+    Green, GreenShare, lay_out, read_layout, read_protocol, scheme_of, seal, verify, write_layout,
 };
 
 use super::trial::{green, protocol};
@@ -19,11 +20,19 @@ fn two_greens() -> Vec<Green> {
     ]
 }
 
+fn share(name: &str, blocks: Option<usize>) -> GreenShare {
+    GreenShare {
+        name: name.into(),
+        outline: String::new(),
+        blocks,
+    }
+}
+
 /// Plots are numbered through, blocks carry their green, and the layout can be read back and verified.
 #[test]
 fn blocks_stand_green_by_green() {
     let greens = two_greens();
-    let plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 6);
+    let plan = protocol(&RandomisedBlocks, &["open", "sheet", "air"], 6);
     let laid = lay_out(&plan, greens.as_slice(), 4).unwrap();
     let mut blocks = Vec::new();
     for (i, p) in laid.layout.plots.iter().enumerate() {
@@ -39,6 +48,13 @@ fn blocks_stand_green_by_green() {
     let here = laid.layout.on_green("3rd").plots.len();
     assert_eq!(here + laid.layout.on_green("7th").plots.len(), 18);
     assert_eq!(scheme_of(&plan, &laid.layout).unwrap().blocks.len(), 6);
+    // The file names a green with the block; read back, it is a value again.
+    let shares = ["3rd", "7th"].map(|name| share(name, None));
+    let filed = write_layout(&laid.layout).unwrap();
+    assert_eq!(
+        read_layout("layout.csv", &filed, &shares).unwrap(),
+        laid.layout
+    );
     let sealed = seal(
         &plan,
         greens.as_slice(),
@@ -58,20 +74,15 @@ fn blocks_stand_green_by_green() {
 #[test]
 fn blocks_asked_for_on_a_green_are_laid_there() {
     let greens = two_greens();
-    let mut plan = protocol(DesignKind::Paired, &["open", "sheet"], 5);
-    let share = |name: &str, blocks| GreenShare {
-        name: name.into(),
-        outline: String::new(),
-        blocks: Some(blocks),
-    };
-    plan.design.arrangement.greens = vec![share("3rd", 1), share("7th", 4)];
+    let mut plan = protocol(&Paired, &["open", "sheet"], 5);
+    plan.design.arrangement.greens = vec![share("3rd", Some(1)), share("7th", Some(4))];
     let laid = lay_out(&plan, greens.as_slice(), 4).unwrap();
     assert_eq!(laid.layout.on_green("3rd").plots.len(), 2);
     plan.design.arrangement.greens = Vec::new();
     plan.design.blocks = 200;
     let refused = lay_out(&plan, greens.as_slice(), 4).unwrap_err();
     assert!(refused.what.contains("do not fit on the greens"));
-    let open = protocol(DesignKind::CompletelyRandomised, &["open", "sheet"], 4);
+    let open = protocol(&CompletelyRandomised, &["open", "sheet"], 4);
     assert!(lay_out(&open, greens.as_slice(), 4).is_err());
 }
 

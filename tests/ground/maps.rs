@@ -1,7 +1,8 @@
 //! Maps as documents: well formed, named, sized in millimetres, true to scale.
 
 use halfgreen::area::read_csv;
-use halfgreen::design::{DesignKind, lay_out};
+use halfgreen::design::kinds::{Paired, RandomisedBlocks, SplitPlot};
+use halfgreen::design::lay_out;
 use halfgreen::fieldwork::map::{field_map, grid_map, report_map};
 use halfgreen::scouting::grid::{Density, GridPlan, Pattern, grid};
 use quick_xml::Reader;
@@ -27,7 +28,7 @@ fn count(svg: &str, name: &str) -> usize {
 /// A sheet is laid over a whole plot, so its plots are lined round together.
 #[test]
 fn whole_plots_of_a_split_plot_are_lined_round() {
-    let mut plan = protocol(DesignKind::SplitPlot, &["o", "oa", "s", "sa"], 3);
+    let mut plan = protocol(&SplitPlot, &["o", "oa", "s", "sa"], 3);
     plan.plot.width_m = 2.0;
     plan.design.arrangement.whole_plots =
         vec![vec!["o".into(), "oa".into()], vec!["s".into(), "sa".into()]];
@@ -41,7 +42,7 @@ fn whole_plots_of_a_split_plot_are_lined_round() {
 /// Blocks are named in letters of 2.5 mm or more at the coarsest usual scale, with half a metre of guard.
 #[test]
 fn names_of_blocks_can_be_read_at_1_to_200() {
-    let plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet"], 4);
+    let plan = protocol(&RandomisedBlocks, &["open", "sheet"], 4);
     let drawn = |length: f64| {
         let outline = green(&halfgreen::area::rectangle(length, 20.0));
         let laid = lay_out(&plan, &outline, 3).unwrap();
@@ -62,7 +63,7 @@ fn names_of_blocks_can_be_read_at_1_to_200() {
 #[test]
 fn maps_are_well_formed_and_speak() {
     let outline = read_csv("outline.csv", KIDNEY).unwrap();
-    let mut plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 4);
+    let mut plan = protocol(&RandomisedBlocks, &["open", "sheet", "air"], 4);
     plan.treatments[1].name = "Sheet <black> & \"opaque\"".into();
     let laid = lay_out(&plan, &outline, 3).unwrap();
     let carry = field_map(&outline, &laid.layout, &plan.treatments, 0.5, "A & B < C").unwrap();
@@ -109,7 +110,7 @@ fn maps_are_well_formed_and_speak() {
 #[test]
 fn a_map_is_true_to_scale() {
     let outline = green(&halfgreen::area::rectangle(25.0, 23.0));
-    let plan = protocol(DesignKind::Paired, &["open", "sheet"], 6);
+    let plan = protocol(&Paired, &["open", "sheet"], 6);
     let laid = lay_out(&plan, &outline, 3).unwrap();
     let map = field_map(&outline, &laid.layout, &plan.treatments, 0.5, "Court").unwrap();
     assert!(map.contains("Map at 1 : 150."));

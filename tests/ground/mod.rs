@@ -4,11 +4,14 @@
 
 mod designs;
 mod draws;
+mod formats;
 mod greens;
 mod grids;
+mod holes_and_zones;
+mod kinds;
 mod maps;
 mod outlines;
 mod places;
 mod seals;
-mod trial;
+pub(crate) mod trial;
 mod under_rules;

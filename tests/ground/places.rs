@@ -1,8 +1,9 @@
 //! Plots on the ground: none leaves the green or enters another's guard.
 
 use halfgreen::area::{Outline, Part, checked, circle, ellipse, read_csv, rectangle};
+use halfgreen::design::kinds::{LatinSquare, Paired, RandomisedBlocks};
 use halfgreen::design::plots::{Placement, Request, Shape, place};
-use halfgreen::design::{BlockBy, DesignKind, lay_out};
+use halfgreen::design::{BlockBy, lay_out};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 
@@ -48,12 +49,7 @@ fn sound(outline: &Outline, ask: &Request, found: &Placement) {
 #[test]
 fn a_green_of_25_by_23_takes_six_pairs() {
     let outline = green(&rectangle(25.0, 23.0));
-    let laid = lay_out(
-        &protocol(DesignKind::Paired, &["open", "sheet"], 6),
-        &outline,
-        1,
-    )
-    .unwrap();
+    let laid = lay_out(&protocol(&Paired, &["open", "sheet"], 6), &outline, 1).unwrap();
     assert_eq!(laid.layout.plots.len(), 12);
     assert_eq!(laid.allocations, "64");
     assert_eq!(laid.smallest_p, 2.0 / 64.0);
@@ -80,7 +76,7 @@ fn an_exact_fit_is_found() {
 #[test]
 fn too_little_room_is_explained() {
     let outline = green(&ellipse(14.0, 10.0, 90));
-    let plan = protocol(DesignKind::Paired, &["open", "sheet"], 6);
+    let plan = protocol(&Paired, &["open", "sheet"], 6);
     let refused = lay_out(&plan, &outline, 1).unwrap_err();
     assert!(
         refused.what.contains("do not fit on the green"),
@@ -100,7 +96,7 @@ fn too_little_room_is_explained() {
 #[test]
 fn zones_hold_whole_blocks() {
     let outline = read_csv("outline.csv", KIDNEY).unwrap();
-    let mut plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 6);
+    let mut plan = protocol(&RandomisedBlocks, &["open", "sheet", "air"], 6);
     plan.plot.length_m = 2.5;
     plan.plot.width_m = 2.0;
     plan.plot.guard_m = 0.3;
@@ -224,11 +220,7 @@ fn plots_lie_well(cases: u32) {
 #[test]
 fn a_square_on_the_ground_is_latin() {
     let outline = read_csv("outline.csv", KIDNEY).unwrap();
-    let mut plan = protocol(
-        DesignKind::LatinSquare,
-        &["open", "sheet", "air", "both"],
-        1,
-    );
+    let mut plan = protocol(&LatinSquare, &["open", "sheet", "air", "both"], 1);
     plan.plot.length_m = 2.0;
     plan.plot.width_m = 1.5;
     plan.plot.guard_m = 0.4;
@@ -248,7 +240,7 @@ fn a_square_on_the_ground_is_latin() {
 #[test]
 fn a_long_outline_is_laid_out_quickly() {
     let outline = green(&ellipse(33.0, 22.0, 20_000));
-    let plan = protocol(DesignKind::RandomisedBlocks, &["open", "sheet", "air"], 6);
+    let plan = protocol(&RandomisedBlocks, &["open", "sheet", "air"], 6);
     let began = std::time::Instant::now();
     assert_eq!(lay_out(&plan, &outline, 1).unwrap().layout.plots.len(), 18);
     let took = began.elapsed().as_secs_f64();

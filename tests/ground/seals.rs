@@ -1,13 +1,14 @@
 //! Seals and layout files: what is written reads back, and a changed line is found.
 
 use halfgreen::area::rectangle;
-use halfgreen::design::{DesignKind, Seal, lay_out, read_layout, seal, verify, write_layout};
+use halfgreen::design::kinds::Paired;
+use halfgreen::design::{Seal, lay_out, read_layout, seal, verify, write_layout};
 
 use super::trial::{green, protocol};
 
 #[test]
 fn a_layout_reads_back_and_a_changed_plot_is_found() {
-    let plan = protocol(DesignKind::Paired, &["open", "sheet"], 6);
+    let plan = protocol(&Paired, &["open", "sheet"], 6);
     let outline = green(&rectangle(25.0, 23.0));
     let laid = lay_out(&plan, &outline, 2026).unwrap();
     let text = write_layout(&laid.layout).unwrap();
@@ -16,7 +17,7 @@ fn a_layout_reads_back_and_a_changed_plot_is_found() {
             "plot,block,row,column,treatment,x_m,y_m,length_m,width_m,angle_deg\n1,1,,,"
         )
     );
-    let read = read_layout("layout.csv", &text).unwrap();
+    let read = read_layout("layout.csv", &text, &[]).unwrap();
     assert_eq!(read, laid.layout);
 
     let sealed = seal(&plan, &outline, &laid, "2026-09-14T05:40+01:00", None).unwrap();
@@ -53,7 +54,9 @@ fn faults_in_a_layout_name_line_and_column() {
     let head = "plot,block,row,column,treatment,x_m,y_m,length_m,width_m,angle_deg\n";
     let fault = |body: &str| {
         let text = format!("{head}{body}");
-        read_layout("layout.csv", &text).unwrap_err().to_string()
+        read_layout("layout.csv", &text, &[])
+            .unwrap_err()
+            .to_string()
     };
     assert!(fault("1,1,,,open,1,x,3,3,0\n").starts_with("layout.csv:2:7: `x` is not a number"));
     assert!(fault("1,1,,,,1,1,3,3,0\n").starts_with("layout.csv:2:5: `treatment` is empty"));
@@ -64,7 +67,7 @@ fn faults_in_a_layout_name_line_and_column() {
 
 #[test]
 fn all_that_follows_from_the_design_is_worked_out_again() {
-    let plan = protocol(DesignKind::Paired, &["open", "sheet"], 6);
+    let plan = protocol(&Paired, &["open", "sheet"], 6);
     let outline = green(&rectangle(25.0, 23.0));
     let laid = lay_out(&plan, &outline, 2026).unwrap();
     let sealed = seal(&plan, &outline, &laid, "2026-09-14T05:40Z", None).unwrap();

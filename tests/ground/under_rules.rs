@@ -1,10 +1,11 @@
 //! The smallest p under rules, against listing by other means.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use halfgreen::design::Rule;
 use halfgreen::design::allocation::{
-    Kind, Lots, Scheme, allocations, resolution, resolution_under,
+    CarryOver, Sampler, Scheme, allocations, attainable_p, attainable_p_under,
 };
 use halfgreen_analysis::random::Generator;
 
@@ -17,7 +18,7 @@ fn carry_over(treatments: usize) -> Scheme {
     let plots = treatments * (1 + treatments % 2);
     let night = |n: usize| (0..plots).map(|p| p * treatments + n).collect();
     Scheme {
-        kind: Kind::CarryOver,
+        randomisation: Arc::new(CarryOver { treatments }),
         lines: (0..treatments).map(night).collect(),
         ..shuffled(1, &vec![0; plots * treatments], treatments)
     }
@@ -30,11 +31,11 @@ fn collected(scheme: &Scheme, rules: &[Rule]) -> BTreeSet<Vec<usize>> {
         .to_string()
         .parse()
         .unwrap();
-    let lots = Lots::new(scheme, rules).unwrap();
+    let sampler = Sampler::new(scheme, rules).unwrap();
     let mut generator = Generator::new(21, 0);
     let mut all = BTreeSet::new();
     for _ in 0..100 * wanted {
-        all.insert(lots.draw(&mut generator).unwrap());
+        all.insert(sampler.draw(&mut generator).unwrap());
     }
     assert_eq!(all.len(), wanted);
     all
@@ -80,7 +81,7 @@ fn listing_agrees_with_brute_force() {
         (carry_over(4), &[]),
         (carry_over(4), &BOTH[..1]),
     ] {
-        let found = resolution_under(&scheme, rules).unwrap();
+        let found = attainable_p_under(&scheme, rules).unwrap();
         let brute = by_brute_force(&scheme, rules);
         assert!(
             (found.smallest_p - brute).abs() < 1e-12,
@@ -95,7 +96,7 @@ fn listing_agrees_with_brute_force() {
         );
     }
     // Pairs that must each differ from the one before: two layouts in all, and they mirror each other.
-    let turns = resolution_under(&shuffled(6, &[0, 1], 2), &BOTH[1..]).unwrap();
+    let turns = attainable_p_under(&shuffled(6, &[0, 1], 2), &BOTH[1..]).unwrap();
     assert_eq!(turns.smallest_p, 1.0);
 }
 
@@ -112,8 +113,8 @@ fn beyond_listing_the_bound_errs_on_the_careful_side() {
             .unwrap();
         let free = 6_f64.powf(blocks as f64);
         (
-            resolution(&scheme).unwrap().smallest_p * free / kept,
-            resolution_under(&scheme, &BOTH[1..]).unwrap(),
+            attainable_p(&scheme).unwrap().smallest_p * free / kept,
+            attainable_p_under(&scheme, &BOTH[1..]).unwrap(),
         )
     };
     let (eight, found) = bound(8);
@@ -121,7 +122,7 @@ fn beyond_listing_the_bound_errs_on_the_careful_side() {
     let (six, exact) = bound(6);
     assert!(exact.smallest_p <= six * (1.0 + 1e-12) && exact.smallest_p > 0.5 * six);
     // Thousands of blocks overflow no float.
-    let many = resolution_under(&shuffled(400, &[0, 1, 2, 3], 4), &BOTH[1..]).unwrap();
+    let many = attainable_p_under(&shuffled(400, &[0, 1, 2, 3], 4), &BOTH[1..]).unwrap();
     assert!(many.smallest_p.is_finite() && many.smallest_p < 1e-300);
 }
 
@@ -131,10 +132,10 @@ fn rules_on_scattered_blocks_are_counted_by_listing() {
     let mut scheme = shuffled(3, &[0, 1, 2], 3);
     scheme.blocks = vec![vec![0, 3, 8], vec![1, 4, 6], vec![2, 5, 7]];
     let mut kept = BTreeMap::new();
-    let lots = Lots::new(&scheme, &[]).unwrap();
+    let sampler = Sampler::new(&scheme, &[]).unwrap();
     let mut generator = Generator::new(3, 0);
     for _ in 0..30_000 {
-        let drawn = lots.draw(&mut generator).unwrap();
+        let drawn = sampler.draw(&mut generator).unwrap();
         let apart = drawn.windows(2).all(|w| w[0] != w[1]);
         kept.insert(drawn, apart);
     }

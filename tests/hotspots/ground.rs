@@ -40,7 +40,7 @@ fn numbers_and_kinds_have_their_ratios() {
     let run = run(survey(), &["--ground", "moisture_pct,shade", "--json"]);
     assert_eq!(run.code(), Some(0), "{}", run.err());
     let document = run.json();
-    let ground = document["result"]["ground"].as_array().unwrap();
+    let ground = document["result"]["site_covariates"].as_array().unwrap();
     assert_eq!(ground.len(), 2);
     let number = |at: usize, key: &str| ground[at][key].as_f64().unwrap();
     // Twice as many for 10 more, a little less for the odd larva more at every second place.
@@ -115,7 +115,7 @@ fn ratios_agree_with_glm_nb() {
         "--json",
     ]);
     let document = run.json();
-    let ground = &document["result"]["ground"];
+    let ground = &document["result"]["site_covariates"];
     for (at, key, expected) in [
         (0, "ratio_per_unit", 1.0817643963),
         (1, "ratio", 1.3662285454),

@@ -15,7 +15,7 @@ fn protocol() -> Protocol {
 }
 
 fn layout() -> Layout {
-    read_layout("layout.csv", LAYOUT).unwrap()
+    read_layout("layout.csv", LAYOUT, &[]).unwrap()
 }
 
 fn check(text: &str) -> Check {

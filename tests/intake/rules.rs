@@ -53,7 +53,7 @@ fn a_sheet_that_breaks_a_rule_is_told_so_in_its_place() {
         let problems = &found.result.problems;
         let hit = problems.iter().find(|p| place(p) == (rule, line, column));
         assert!(
-            hit.is_some_and(|p| p.message.contains(words)),
+            hit.is_some_and(|p| p.complaint.to_string().contains(words)),
             "{name}: {problems:#?}"
         );
         let errors = problems.iter().filter(|p| p.is_error()).count();

@@ -46,13 +46,23 @@ fn every_fault_of_a_table_is_told() {
         Rule::ImpossibleNumber,
     ];
     assert_eq!(rules, expected, "{faults:#?}");
-    assert!(faults[1].message.contains("Did you mean `blok`"));
+    assert!(
+        faults[1]
+            .complaint
+            .to_string()
+            .contains("Did you mean `blok`")
+    );
     let refusal = halfgreen::Error::from(faults[1].clone()).to_string();
     assert_eq!(
         refusal,
         "t.csv:1:1: there is no column `block`. Did you mean `blok`?"
     );
-    assert!(faults[4].message.contains("Did you mean `non`"));
+    assert!(
+        faults[4]
+            .complaint
+            .to_string()
+            .contains("Did you mean `non`")
+    );
 }
 
 #[test]
@@ -111,8 +121,12 @@ fn a_text_that_is_no_count_is_named_for_what_it_looks_like() {
     ];
     for (text, rule, words) in cases {
         let fault = read_count(text).unwrap_err();
-        assert_eq!(fault.rule, rule, "{text}: {}", fault.message);
-        assert!(fault.message.contains(words), "{text}: {}", fault.message);
+        assert_eq!(fault.rule, rule, "{text}: {}", fault.complaint);
+        assert!(
+            fault.complaint.to_string().contains(words),
+            "{text}: {}",
+            fault.complaint
+        );
     }
     assert_eq!(read_count(" "), Ok(None));
     assert_eq!(read_count("007"), Ok(Some(7)));

@@ -33,7 +33,7 @@ fn read_everything(text: &str) {
     drop(check(text));
     drop(read_protocol("trial.toml", text));
     drop(read_csv("outline.csv", text));
-    drop(read_layout("layout.csv", text));
+    drop(read_layout("layout.csv", text, &[]));
     drop(read_events("events.csv", text, &protocol(), &layout()));
     drop(read_columns("table.csv", text, &columns));
 }

@@ -4,5 +4,6 @@ mod crossover;
 mod formulas;
 mod readings;
 mod second_answers;
+mod squares;
 mod truthful_words;
 mod turf;

@@ -124,7 +124,7 @@ fn the_report_tells_of_readings() {
         "It beat the control",
         "points from 1 to 9",
         "not read",
-        "middle difference",
+        "Hodges-Lehmann estimate",
     ] {
         assert!(page.contains(words), "{words}");
     }

@@ -109,7 +109,7 @@ fn an_effect_that_faded() {
     assert_eq!(rows[0]["ratio"], result["contrasts"][0]["ratio"]);
     assert_eq!(rows[0]["call"], "beat-the-control");
     assert!(number(&rows[1]["ratio"]) > 0.8 && number(&rows[1]["p"]) > 0.3);
-    let lasted = &result["lasted"];
+    let lasted = &result["treatment_by_occasion"];
     // Every pair grew more under cover: one of the two extreme allocations of 2^6.
     assert_eq!(number(&lasted["p_randomisation"]), 2.0 / 64.0);
     assert!(number(&lasted["p"]) < 0.001);
@@ -117,7 +117,7 @@ fn an_effect_that_faded() {
     assert!(sentence.contains("covered had lost ground"), "{sentence}");
     // From the totals, which the model's ratio must lie near in balanced pairs.
     let by_hand = (23.0 / 105.0) / (99.0 / 108.0);
-    let change = &result["change"][0];
+    let change = &result["change_from_baseline"][0];
     assert!(
         (number(&change["ratio"]) / by_hand - 1.0).abs() < 0.1,
         "{change}"
@@ -145,11 +145,11 @@ fn plots_not_counted_on_one_occasion() {
     let document = judged(&trial(&[("day-28", 3), ("day-28", 12)]), &[]);
     let result = &document["result"];
     assert_eq!(result["occasions"].as_array().unwrap().len(), 2);
-    assert!(number(&result["lasted"]["p"]) < 0.05);
+    assert!(number(&result["treatment_by_occasion"]["p"]) < 0.05);
     let none: Vec<(&str, usize)> = (1..=12).map(|p| ("day-28", p)).collect();
     let result = judged(&trial(&none), &[])["result"].clone();
     assert_eq!(result["occasions"], Value::Array(Vec::new()));
-    assert!(result["lasted"].is_null());
+    assert!(result["treatment_by_occasion"].is_null());
 }
 
 #[test]
@@ -160,14 +160,14 @@ fn sheets_that_blew_off() {
         "plot,date,event,covered_fraction,note\n2,,wind,0.2,sheet gone by dawn\n4,,wind,0.9,\n1,,slip,1,covered by mistake\n",
     );
     let result = judged(&scratch, &[])["result"].clone();
-    let second = &result["as_happened"];
+    let second = &result["as_treated"];
     let plots = second["plots"].as_array().unwrap();
     assert_eq!(plots.len(), 2);
     assert_eq!(
-        (&plots[1]["plot"], &plots[1]["counted_as"]),
+        (&plots[1]["plot"], &plots[1]["analysed_as"]),
         (&"2".into(), &"U".into())
     );
-    assert!(plots[0]["counted_as"].is_null());
+    assert!(plots[0]["analysed_as"].is_null());
     assert!(
         second["sentence"]
             .as_str()
@@ -184,8 +184,8 @@ fn sheets_that_blew_off() {
 fn no_single_plot_carries_a_clear_verdict() {
     let result = judged(&trial(&[]), &[])["result"].clone();
     let checks = &result["diagnostics"];
-    let left = &checks["one_plot_out"][0];
-    assert_eq!(left["turned_by"], Value::Array(Vec::new()));
+    let left = &checks["leave_one_out"][0];
+    assert_eq!(left["influential_plots"], Value::Array(Vec::new()));
     assert!(
         left["sentence"]
             .as_str()
@@ -252,7 +252,7 @@ fn nothing_found_or_two_plots_only() {
     assert_eq!(zeros["verdicts"][0]["call"], "cannot-tell");
     let two = ask("two.csv", "");
     assert!(two["diagnostics"]["residuals"].is_null());
-    assert!(two["diagnostics"]["one_plot_out"][0]["p_low"].is_null());
+    assert!(two["diagnostics"]["leave_one_out"][0]["p_low"].is_null());
     // 3 against 14 by the binomial law of the split: R's binom.test(3, 17)$p.value = 0.01273.
     assert!((number(&two["two_groups"]["poisson"]["p"]) - 0.012_725_83).abs() < 1e-6);
 }
@@ -325,8 +325,8 @@ fn the_report_tells_what_happened_and_whether_it_lasted() {
     let judged = judged(&scratch, &[]);
     let result = &judged["result"];
     for sentence in [
-        &result["as_happened"]["sentence"],
-        &result["lasted"]["sentence"],
+        &result["as_treated"]["sentence"],
+        &result["treatment_by_occasion"]["sentence"],
         &result["stages"]["sentence"],
         &result["diagnostics"]["leverage"]["sentence"],
     ] {

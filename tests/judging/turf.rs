@@ -71,7 +71,7 @@ fn every_kind_has_its_effect_and_sentence() {
         assert!(sentence.contains(words), "{sentence}");
     }
     let ratio = effect("--count root --response length")["ratio"].clone();
-    assert!(ratio[1].as_f64().unwrap() > 1.0 && ratio[2].as_f64().unwrap() < 1.5);
+    assert!(ratio["low"].as_f64().unwrap() > 1.0 && ratio["high"].as_f64().unwrap() < 1.5);
     assert!(effect("--count score --response score")["ratio"].is_null());
 }
 

@@ -5,6 +5,7 @@ use std::fmt::Display;
 use halfgreen_analysis::multiplicity::{
     Alternative, dunnett, lambda_from_correlation, lambda_from_replication, multivariate_t,
 };
+use ndarray::Array2;
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -231,15 +232,13 @@ fn extremes_are_defined() {
 #[test]
 fn lattice_agrees_with_the_exact_sums() {
     let lambda = [0.4, 0.8, 0.6, 0.7];
-    let correlation: Vec<f64> = (0..16)
-        .map(|e| {
-            if e / 4 == e % 4 {
-                1.0
-            } else {
-                lambda[e / 4] * lambda[e % 4]
-            }
-        })
-        .collect();
+    let correlation =
+        Array2::from_shape_fn(
+            (4, 4),
+            |(i, j)| {
+                if i == j { 1.0 } else { lambda[i] * lambda[j] }
+            },
+        );
     for (df, sided) in [
         (7.0, Alternative::TwoSided),
         (f64::INFINITY, Alternative::Greater),
@@ -251,7 +250,7 @@ fn lattice_agrees_with_the_exact_sums() {
             2.2
         };
         let exact = dunnett::p_values(&[t; 4], &lambda, df, sided).unwrap()[0];
-        let tail = multivariate_t::sf(t, &correlation, df, sided, 2e-5, 3).unwrap();
+        let tail = multivariate_t::sf(t, correlation.view(), df, sided, 2e-5, 3).unwrap();
         assert!(tail.error < 2e-5, "{tail:?}");
         assert!(
             (tail.value - exact).abs() < 2.0 * tail.error,
@@ -259,12 +258,14 @@ fn lattice_agrees_with_the_exact_sums() {
         );
         assert_eq!(
             tail,
-            multivariate_t::sf(t, &correlation, df, sided, 2e-5, 3).unwrap()
+            multivariate_t::sf(t, correlation.view(), df, sided, 2e-5, 3).unwrap()
         );
     }
-    assert!(lambda_from_correlation(&correlation, 4, 1e-9).is_some());
-    let dependent = [1.0, 1.0, 1.0, 1.0];
-    assert!(multivariate_t::sf(1.0, &dependent, 5.0, Alternative::TwoSided, 1e-4, 0).is_err());
+    assert!(lambda_from_correlation(correlation.view(), 1e-9).is_some());
+    let dependent = Array2::ones((2, 2));
+    assert!(
+        multivariate_t::sf(1.0, dependent.view(), 5.0, Alternative::TwoSided, 1e-4, 0).is_err()
+    );
 }
 
 proptest! {

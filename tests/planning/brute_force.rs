@@ -1,6 +1,6 @@
 //! Power by the engine against trials drawn and judged in the open, without it.
 
-use halfgreen::next_season::headline::headline;
+use halfgreen::next_season::primary_test::primary_test;
 use halfgreen_analysis::comparison::{
     Better, BlockStructure, Call, PlotTable, Question, Settings, compare,
 };
@@ -84,7 +84,7 @@ fn the_headlines_power_is_that_of_the_headline() {
         |_: &mut Generator| ground,
         (effort, 4),
         (1, 0),
-        headline(0.05, Some(0.5)),
+        primary_test(0.05, Some(0.5)),
     )
     .unwrap();
     let (by_engine, by_hand) = (engine.share(0), in_the_open());

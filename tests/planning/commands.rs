@@ -113,7 +113,7 @@ fn next_gives_the_contracts_keys_on_any_number_of_threads() {
     );
     assert!(cell["power"].is_f64() && cell["power_se"].is_f64() && cell["cost"].is_null());
     assert!(result["suggestion"]["reached"].is_boolean());
-    assert!((number(&result["assumptions"]["ground"]["mean"]) - 5.0).abs() < 1e-9);
+    assert!((number(&result["assumptions"]["site"]["mean"]) - 5.0).abs() < 1e-9);
     let warnings = one["warnings"].as_array().unwrap();
     assert!(
         warnings.iter().any(|w| w["code"] == "cost-not-priced"),
@@ -165,17 +165,17 @@ fn next_learns_from_a_judged_trial() {
         "next", ".", "--blocks", "4", "--cores", "4", "--trials", "200", "--json",
     ];
     let learnt = folder.run(&short).json();
-    let ground = &learnt["result"]["assumptions"]["ground"];
+    let ground = &learnt["result"]["assumptions"]["site"];
     assert!((number(&ground["mean"]) - 6.0).abs() < 1e-9);
     assert!((number(&ground["k_plot"]) - 2.5).abs() < 1e-9);
     // Cores are no more clumped than Poisson within a plot: no finite k.
-    assert!(ground["k_core"].is_null());
-    assert!((number(&learnt["result"]["assumptions"]["wish"]["reduction"]) - 0.5).abs() < 1e-12);
+    assert!(ground["k_sample"].is_null());
+    assert!((number(&learnt["result"]["assumptions"]["request"]["reduction"]) - 0.5).abs() < 1e-12);
     let told = folder
         .run(&[&short[..], &["--k", "0.8", "--mean", "3"]].concat())
         .json();
-    let ground = &told["result"]["assumptions"]["ground"];
-    assert!((number(&ground["k_core"]) - 0.8).abs() < 1e-9 && ground["k_plot"].is_null());
+    let ground = &told["result"]["assumptions"]["site"];
+    assert!((number(&ground["k_sample"]) - 0.8).abs() < 1e-9 && ground["k_plot"].is_null());
 }
 
 /// Ranges and lists alike, and one core is one core.

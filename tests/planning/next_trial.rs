@@ -1,9 +1,9 @@
 //! Table, suggestion and refusals of the next trial.
 
-use halfgreen::next_season::next_trial::{Cell, Method, NextTrial, next_trial};
-use halfgreen::next_season::pictures::power_curves;
+use halfgreen::next_season::next_trial::{Cell, NextTrial, Simulation, next_trial};
+use halfgreen::next_season::pictures::{power_curves, power_data};
 use halfgreen::next_season::prices::Prices;
-use halfgreen::next_season::wish::Wish;
+use halfgreen::next_season::sample_size_request::SampleSizeRequest;
 use halfgreen_analysis::distributions::t_quantile;
 use halfgreen_analysis::power::assurance::ParameterUncertainty;
 use halfgreen_analysis::power::simulated::{SimulatedTrial, SiteParameters};
@@ -16,14 +16,14 @@ const GROUND: SiteParameters = SiteParameters {
     missing: 0.0,
 };
 
-fn wish() -> Wish {
-    Wish {
+fn request() -> SampleSizeRequest {
+    SampleSizeRequest {
         reduction: 0.75,
         methods: 1,
         alpha: 0.05,
         power: 0.8,
         blocks: Vec::new(),
-        cores: vec![2, 4, 8],
+        cores_per_plot: vec![2, 4, 8],
         looks: Vec::new(),
         spending: halfgreen::next_season::looks::USUAL,
     }
@@ -57,8 +57,12 @@ fn paired(trial: &SimulatedTrial) -> usize {
     }
 }
 
-fn run(wish: &Wish, ground: &SiteParameters, trials: usize) -> Result<NextTrial, halfgreen::Error> {
-    let method = Method {
+fn run(
+    request: &SampleSizeRequest,
+    ground: &SiteParameters,
+    trials: usize,
+) -> Result<NextTrial, halfgreen::Error> {
+    let method = Simulation {
         test: paired,
         beats: paired,
         name: "paired t interval of log(total + 1)".to_owned(),
@@ -67,7 +71,7 @@ fn run(wish: &Wish, ground: &SiteParameters, trials: usize) -> Result<NextTrial,
         brief: false,
     };
     next_trial(
-        wish,
+        request,
         &ParameterUncertainty::certain(ground),
         &prices(),
         &method,
@@ -77,18 +81,18 @@ fn run(wish: &Wish, ground: &SiteParameters, trials: usize) -> Result<NextTrial,
 
 #[test]
 fn the_suggestion_is_cheapest_and_reaches_the_wish() {
-    let answer = run(&wish(), &GROUND, 1000).unwrap();
+    let answer = run(&request(), &GROUND, 1000).unwrap();
     assert_eq!(answer.table.len(), 30);
     let chosen = &answer.suggestion;
     assert!(chosen.reached && chosen.plan.power >= 0.8, "{chosen:?}");
     let cost = chosen.plan.cost.unwrap();
-    // Whatever is clearly cheaper does not reach the wish.
+    // Whatever is clearly cheaper does not reach the wished power.
     for cell in answer.table.iter().filter(|c| c.cost.unwrap() < cost) {
         assert!(cell.power < 0.8 + 3.0 * cell.power_se, "{cell:?}");
     }
     assert!(chosen.extra_block.unwrap().power > chosen.plan.power - 0.05);
-    assert_eq!(chosen.truths.len(), 4);
-    for told in &chosen.truths {
+    assert_eq!(chosen.scenarios.len(), 4);
+    for told in &chosen.scenarios {
         assert!((told.shares.iter().sum::<f64>() - 1.0).abs() < 1e-12);
         assert!(told.sentence.contains("of 100 such trials"));
     }
@@ -104,7 +108,7 @@ fn the_suggestion_is_cheapest_and_reaches_the_wish() {
 #[test]
 fn no_plan_that_is_passed_over_stands_as_good_enough() {
     for seed in 0..12 {
-        let method = Method {
+        let method = Simulation {
             test: paired,
             beats: paired,
             name: "paired".to_owned(),
@@ -113,7 +117,7 @@ fn no_plan_that_is_passed_over_stands_as_good_enough() {
             brief: true,
         };
         let known = ParameterUncertainty::certain(&GROUND);
-        let answer = next_trial(&wish(), &known, &prices(), &method, &|_, _| {}).unwrap();
+        let answer = next_trial(&request(), &known, &prices(), &method, &|_, _| {}).unwrap();
         let chosen = answer.suggestion.plan;
         let cheaper = |c: &&Cell| c.cost < chosen.cost && c.power >= 0.8;
         assert_eq!(answer.table.iter().find(cheaper), None, "seed {seed}");
@@ -123,22 +127,25 @@ fn no_plan_that_is_passed_over_stands_as_good_enough() {
 
 /// Nothing is larger than all.
 #[test]
-fn a_wish_for_all_is_told_under_three_truths() {
-    let all = Wish {
+fn a_request_for_all_is_told_in_three_scenarios() {
+    let all = SampleSizeRequest {
         reduction: 1.0,
         blocks: vec![6],
-        cores: vec![4],
-        ..wish()
+        cores_per_plot: vec![4],
+        ..request()
     };
-    assert_eq!(run(&all, &GROUND, 100).unwrap().suggestion.truths.len(), 3);
+    assert_eq!(
+        run(&all, &GROUND, 100).unwrap().suggestion.scenarios.len(),
+        3
+    );
 }
 
 #[test]
 fn same_seed_same_table() {
-    let small = Wish {
+    let small = SampleSizeRequest {
         blocks: vec![4, 6],
-        cores: vec![4],
-        ..wish()
+        cores_per_plot: vec![4],
+        ..request()
     };
     let (a, b) = (
         run(&small, &GROUND, 500).unwrap(),
@@ -150,11 +157,11 @@ fn same_seed_same_table() {
 
 #[test]
 fn out_of_reach_names_the_nearest_plan() {
-    let much = Wish {
+    let much = SampleSizeRequest {
         power: 0.999,
         blocks: vec![2],
-        cores: vec![4],
-        ..wish()
+        cores_per_plot: vec![4],
+        ..request()
     };
     let answer = run(&much, &GROUND, 500).unwrap();
     assert!(!answer.suggestion.reached);
@@ -163,72 +170,87 @@ fn out_of_reach_names_the_nearest_plan() {
         "{}",
         answer.suggestion.sentence
     );
-    assert!(answer.cautions.iter().any(|c| c.code == "wish-not-reached"));
+    assert!(
+        answer
+            .cautions
+            .iter()
+            .any(|c| c.code == "power-not-reached")
+    );
 }
 
 #[test]
-fn impossible_wishes_get_a_reason_and_a_way_out() {
-    for (wish, ground, place) in [
+fn impossible_requests_get_a_reason_and_a_way_out() {
+    for (request, ground, field) in [
         (
-            Wish {
+            SampleSizeRequest {
                 reduction: 0.0,
-                ..wish()
+                ..request()
             },
             GROUND,
-            "--reduction",
+            "reduction",
         ),
         (
-            Wish {
+            SampleSizeRequest {
                 alpha: 0.0,
-                ..wish()
+                ..request()
             },
             GROUND,
-            "--alpha",
+            "alpha",
         ),
         (
-            Wish {
+            SampleSizeRequest {
                 power: 1.0,
-                ..wish()
+                ..request()
             },
             GROUND,
-            "--power",
+            "power",
         ),
         (
-            wish(),
+            request(),
             SiteParameters {
                 k_sample: 0.0,
                 ..GROUND
             },
-            "--k",
+            "k",
         ),
     ] {
-        let error = run(&wish, &ground, 100).unwrap_err();
-        assert_eq!(error.place, place, "{error}");
+        let error = run(&request, &ground, 100).unwrap_err();
+        assert_eq!(error.field.as_deref(), Some(field), "{error}");
         assert!(error.cure.contains("blocks"), "{error}");
     }
 }
 
 #[test]
 fn picture_has_words_for_those_who_cannot_see_it() {
-    let small = Wish {
+    let small = SampleSizeRequest {
         blocks: vec![4, 6, 8],
-        cores: vec![2, 8],
-        ..wish()
+        cores_per_plot: vec![2, 8],
+        ..request()
     };
-    let svg = power_curves(&run(&small, &GROUND, 250).unwrap()).unwrap();
+    let answer = run(&small, &GROUND, 250).unwrap();
+    let svg = power_curves(&answer).unwrap();
     assert!(svg.starts_with("<svg") && svg.contains("role=\"img\""));
-    assert!(svg.contains("<title>Chance of finding a reduction of 75 %</title>"));
-    assert!(svg.contains("<desc>") && svg.contains("8 cores"));
+    assert!(svg.contains("-title\">Chance of finding a reduction of 75 %</title>"));
+    assert!(svg.contains("<desc id=") && svg.contains("8 cores"));
+    // The numbers behind it: a row for each number of blocks, a column for each number of cores.
+    let data = power_data(&answer);
+    assert_eq!(data.headings, ["blocks", "2 cores", "8 cores"]);
+    assert_eq!(data.rows.len(), 3);
+    let power = |blocks, cores| {
+        let cell = |c: &&Cell| (c.blocks, c.cores_per_plot) == (blocks, cores);
+        answer.table.iter().find(cell).unwrap().power
+    };
+    assert_eq!(data.rows[1][2], power(6, 8).into());
 }
 
 /// Two looks, O'Brien-Fleming spending: the final boundary is 1.969 (scipy), so little power is lost.
 #[test]
 fn looks_cost_little_power() {
-    let twice = Wish {
+    let twice = SampleSizeRequest {
         looks: vec![0.5, 1.0],
         blocks: vec![8],
-        cores: vec![4],
-        ..wish()
+        cores_per_plot: vec![4],
+        ..request()
     };
     let found = run(&twice, &GROUND, 1000)
         .unwrap()
@@ -237,7 +259,7 @@ fn looks_cost_little_power() {
         .unwrap();
     assert!((found.looks[1].z - 1.9686).abs() < 1e-3, "{found:?}");
     assert!(found.power < found.power_without && found.power > found.power_without - 0.01);
-    let wrong = Wish {
+    let wrong = SampleSizeRequest {
         looks: vec![1.0, 0.5],
         ..twice
     };

@@ -1,15 +1,17 @@
 //! Lines, card and pictures.
 
-use halfgreen::scouting::card::{page, sentences, text};
+use halfgreen::scouting::card::{page, sentences};
 use halfgreen::scouting::pictures::{
-    average_sample_number, operating_characteristic, stop_line_chart,
+    average_sample_number, operating_characteristic, stop_line_chart, stop_line_data,
 };
-use halfgreen::scouting::stop_line::{Kind, StopWish, stop_lines};
-use halfgreen::scouting::survey_size::survey_size;
+use halfgreen::scouting::stop_line::{Kind, StopLineRequest, stop_lines};
+use halfgreen::scouting::survey_size::{Areas, survey_size};
 use halfgreen_analysis::power::survey::{Precision, VarianceLaw};
 
-fn wish(kind: Kind) -> StopWish {
-    StopWish {
+use crate::drawing::lettering_is_inside;
+
+fn request(kind: Kind) -> StopLineRequest {
+    StopLineRequest {
         kind,
         low: 1.0,
         high: 2.0,
@@ -24,7 +26,7 @@ fn wish(kind: Kind) -> StopWish {
 
 #[test]
 fn the_card_says_what_to_do() {
-    let answer = stop_lines(wish(Kind::Sprt)).unwrap();
+    let answer = stop_lines(request(Kind::Sprt)).unwrap();
     // Slope 1.415037, intercepts -+6.160300: after 6 cores 2.33 and 14.65.
     let said = sentences(&answer);
     assert!(
@@ -38,10 +40,10 @@ fn the_card_says_what_to_do() {
         said.last().unwrap().contains("56 or fewer counts as clean"),
         "{said:?}"
     );
-    assert!(text(&answer).contains("random order"));
-    let one = StopWish {
+    assert!(page(&answer).unwrap().contains("random order"));
+    let one = StopLineRequest {
         most: 1,
-        ..wish(Kind::Sprt)
+        ..request(Kind::Sprt)
     };
     let last = sentences(&stop_lines(one).unwrap());
     assert!(last.concat().starts_with("After 1 core stop"), "{last:?}");
@@ -51,7 +53,7 @@ fn the_card_says_what_to_do() {
 
 #[test]
 fn means_shown_meet_both_levels_and_the_curve_falls() {
-    let answer = stop_lines(wish(Kind::Sprt)).unwrap();
+    let answer = stop_lines(request(Kind::Sprt)).unwrap();
     let at = |mean: f64| {
         answer
             .oc
@@ -72,9 +74,9 @@ fn means_shown_meet_both_levels_and_the_curve_falls() {
 
 #[test]
 fn a_short_plan_owns_up() {
-    let short = StopWish {
+    let short = StopLineRequest {
         most: 8,
-        ..wish(Kind::Sprt)
+        ..request(Kind::Sprt)
     };
     let answer = stop_lines(short).unwrap();
     assert!(
@@ -87,7 +89,7 @@ fn a_short_plan_owns_up() {
 
 #[test]
 fn precision_plan_leaves_out_lines_that_do_not_exist() {
-    let answer = stop_lines(wish(Kind::Green)).unwrap();
+    let answer = stop_lines(request(Kind::Green)).unwrap();
     // beta - 1 = 1/1.5, over D^2 = 0.0625: none up to 10.
     assert!(answer.lines[9].upper.is_none() && answer.lines[10].upper.is_some());
     assert!(answer.cautions.iter().any(|c| c.code == "no-line-yet"));
@@ -102,49 +104,55 @@ fn precision_plan_leaves_out_lines_that_do_not_exist() {
 #[test]
 fn every_kind_draws_with_words() {
     for kind in [Kind::Sprt, Kind::Iwao, Kind::Green] {
-        let answer = stop_lines(wish(kind)).unwrap();
+        let answer = stop_lines(request(kind)).unwrap();
+        let data = stop_line_data(&answer);
+        assert!(!data.rows.is_empty() && data.csv().unwrap().starts_with("cores counted,"));
         for svg in [
             stop_line_chart(&answer).unwrap(),
             operating_characteristic(&answer).unwrap(),
             average_sample_number(&answer).unwrap(),
         ] {
-            assert!(svg.contains("<title>") && svg.contains("<desc>") && svg.ends_with("</svg>\n"));
+            assert!(svg.contains("<title id=") && svg.contains("<desc id="));
+            assert!(svg.ends_with("</svg>\n"));
+            lettering_is_inside("stop lines", &svg);
         }
     }
-    let tally = StopWish {
+    let tally = StopLineRequest {
         tally: Some(1),
-        ..wish(Kind::Sprt)
+        ..request(Kind::Sprt)
     };
-    let card = text(&stop_lines(tally).unwrap());
+    let marked = stop_lines(tally).unwrap();
+    assert!(page(&marked).unwrap().contains("more than 1"));
+    let said = sentences(&marked);
     assert!(
-        card.contains("more than 1") && !card.contains("After 1 core:"),
-        "{card}"
+        !said.iter().any(|s| s.starts_with("After 1 core:")),
+        "{said:?}"
     );
 }
 
 #[test]
-fn wishes_that_no_line_meets_are_refused() {
+fn requests_that_no_line_meets_are_refused() {
     for bad in [
-        StopWish {
+        StopLineRequest {
             low: 2.0,
             high: 1.0,
-            ..wish(Kind::Sprt)
+            ..request(Kind::Sprt)
         },
-        StopWish {
+        StopLineRequest {
             alpha: 0.0,
-            ..wish(Kind::Iwao)
+            ..request(Kind::Iwao)
         },
-        StopWish {
+        StopLineRequest {
             precision: 0.0,
-            ..wish(Kind::Green)
+            ..request(Kind::Green)
         },
-        StopWish {
+        StopLineRequest {
             most: 0,
-            ..wish(Kind::Sprt)
+            ..request(Kind::Sprt)
         },
-        StopWish {
+        StopLineRequest {
             law: VarianceLaw::NegativeBinomial { k: 0.0 },
-            ..wish(Kind::Sprt)
+            ..request(Kind::Sprt)
         },
     ] {
         assert!(stop_lines(bad).is_err(), "{bad:?}");
@@ -157,6 +165,10 @@ fn survey_of_a_small_green() {
     let size = survey_size(law, 1.0, Precision::StandardError(0.25), None).unwrap();
     assert_eq!(size.cores, 27);
     assert!(size.standard_error <= 0.25);
-    let small = survey_size(law, 1.0, Precision::StandardError(0.25), Some((0.5, 0.01))).unwrap();
+    let areas = Areas {
+        green_m2: 0.5,
+        core_m2: 0.01,
+    };
+    let small = survey_size(law, 1.0, Precision::StandardError(0.25), Some(areas)).unwrap();
     assert!(small.cores < 27);
 }

@@ -1,7 +1,8 @@
 //! Cores for a survey, and spacing for a map.
 
-use halfgreen_analysis::power::spacing::{Form, Variogram, map_error, widest_spacing};
 use halfgreen_analysis::power::survey::{Precision, VarianceLaw, precision_of, sample_size};
+use halfgreen_analysis::spatial::spacing::{map_error, widest_spacing};
+use halfgreen_analysis::spatial::variogram::{Shape, VariogramModel};
 
 /// Karandinos 1976: formulas from memory, figures from an independent script, four decimals.
 #[test]
@@ -66,11 +67,11 @@ fn a_small_green_needs_fewer() {
 /// mean, whose error is known by hand.
 #[test]
 fn map_error_at_its_limits() {
-    let v = Variogram {
+    let v = VariogramModel {
+        shape: Shape::Spherical,
         nugget: 0.5,
-        structured: 2.0,
+        sill: 2.0,
         range_m: 4.0,
-        form: Form::Spherical,
     };
     let far = map_error(&v, 100.0).unwrap();
     let by_hand = (2.0 + (2.0 + 0.5) / 16.0_f64).sqrt();

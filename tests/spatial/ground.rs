@@ -2,10 +2,11 @@
 //! interval holds the truth.
 
 use halfgreen_analysis::distributions::{negative_binomial, normal_quantile};
-use halfgreen_analysis::numerics::cholesky;
+use halfgreen_analysis::numerics::cholesky::Cholesky;
 use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::spatial::site_covariates::{CovariateTerm, covariate_regression};
 use halfgreen_analysis::spatial::{Place, distance};
+use ndarray::Array2;
 
 /// How the covariate lies: in patches of its own, in patches of two kinds, or rising from west to east.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -18,16 +19,16 @@ enum Ground {
 /// A Gaussian map whose correlation falls to 1/e at `range` spacings.
 fn map(g: &mut Generator, places: &[Place], range: f64) -> Vec<f64> {
     let n = places.len();
-    let mut c: Vec<f64> = (0..n * n)
-        .map(|k| (-distance(places[k / n], places[k % n]) / range).exp())
-        .collect();
-    cholesky::factor(&mut c, n, 1e-14).unwrap();
+    let correlation = Array2::from_shape_fn((n, n), |(i, j)| {
+        (-distance(places[i], places[j]) / range).exp()
+    });
+    let factor = Cholesky::new(correlation, 1e-14).unwrap();
     // The middle of a cell of 2^53 on (0, 1): never an end.
     let z: Vec<f64> = (0..n)
         .map(|_| normal_quantile(g.unit() + 0.5 / 2_f64.powi(53)))
         .collect();
     (0..n)
-        .map(|i| (0..=i).map(|j| c[i * n + j] * z[j]).sum())
+        .map(|i| factor.row(i).iter().zip(&z).map(|(l, z)| l * z).sum())
         .collect()
 }
 

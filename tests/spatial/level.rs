@@ -15,7 +15,7 @@ use halfgreen_analysis::spatial::map_association::map_association;
 use halfgreen_analysis::spatial::regularity::regularity;
 use halfgreen_analysis::spatial::residuals::moran_of_residuals;
 use halfgreen_analysis::spatial::scan::scan;
-use halfgreen_analysis::spatial::variogram::{Model, Shape};
+use halfgreen_analysis::spatial::variogram::{Shape, VariogramModel};
 use halfgreen_analysis::spatial::{Place, SpatialWeights};
 
 use super::grid;
@@ -156,7 +156,7 @@ fn residuals_hold_their_level_beside_treatments() {
 
 /// Counts on a surface that rises and falls over a few places (standard deviation 1 in logarithms).
 fn hilly(places: &[Place], range_m: f64, k: f64, seed: u64) -> Vec<f64> {
-    let model = Model {
+    let model = VariogramModel {
         shape: Shape::Exponential,
         nugget: 0.0,
         sill: 1.0,

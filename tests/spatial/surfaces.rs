@@ -2,7 +2,7 @@
 
 use halfgreen_analysis::spatial::Place;
 use halfgreen_analysis::spatial::kriging::Kriging;
-use halfgreen_analysis::spatial::variogram::{Model, Shape, fit, variogram};
+use halfgreen_analysis::spatial::variogram::{Shape, VariogramModel, fit, variogram};
 use serde_json::Value;
 
 use super::{close, numbers};
@@ -22,7 +22,7 @@ fn kriging_agrees() {
     let (xy, z) = (places(&all["xy"]), numbers(&all["z"]));
     for case in all["models"].as_array().unwrap() {
         let number = |key: &str| case[key].as_f64().unwrap();
-        let model = Model {
+        let model = VariogramModel {
             shape: if case["kind"] == "spherical" {
                 Shape::Spherical
             } else {
@@ -76,7 +76,7 @@ fn variograms_agree() {
 fn alternatives_have_the_stated_spread() {
     let all = reference();
     let (xy, z) = (places(&all["xy"]), numbers(&all["z"]));
-    let model = Model {
+    let model = VariogramModel {
         shape: Shape::Exponential,
         nugget: 0.2,
         sill: 0.9,
@@ -98,7 +98,7 @@ fn alternatives_have_the_stated_spread() {
 
 #[test]
 fn places_that_coincide_need_a_nugget() {
-    let model = |nugget| Model {
+    let model = |nugget| VariogramModel {
         shape: Shape::Spherical,
         nugget,
         sill: 1.0,
@@ -123,7 +123,7 @@ fn matern_agrees_with_gstat() {
         Shape::MaternFiveHalves,
     ];
     for (case, shape) in all["cases"].as_array().unwrap().iter().zip(shapes) {
-        let model = Model {
+        let model = VariogramModel {
             shape,
             nugget: 0.2,
             sill: 0.8,
@@ -152,7 +152,7 @@ fn matern_agrees_with_gstat() {
 #[test]
 fn published_kriging_examples() {
     let five = [(1.0, 3.0), (1.0, 5.0), (3.0, 4.0), (4.0, 5.0), (5.0, 1.0)];
-    let model = Model {
+    let model = VariogramModel {
         shape: Shape::Spherical,
         nugget: 0.0,
         sill: 86.1,
@@ -179,7 +179,7 @@ fn published_kriging_examples() {
         (75.0, 128.0),
     ];
     let z = [477.0, 696.0, 227.0, 646.0, 606.0, 791.0, 783.0];
-    let model = Model {
+    let model = VariogramModel {
         shape: Shape::Exponential,
         nugget: 0.0,
         sill: 10.0,
@@ -197,7 +197,7 @@ fn published_kriging_examples() {
 fn the_right_shape_fits_best() {
     use halfgreen_analysis::spatial::variogram::Lag;
     for shape in Shape::ALL {
-        let model = Model {
+        let model = VariogramModel {
             shape,
             nugget: 0.3,
             sill: 1.0,

@@ -1,6 +1,6 @@
 //! Files are written whole, all together, and never over counts.
 
-use halfgreen::store::{NewFile, Replace, TrialFolder, read_text, write_all};
+use halfgreen::store::{Disk, NewFile, Replace, TrialFolder, read_text, write_all};
 
 use crate::scratch::{LAYOUT, Scratch};
 
@@ -52,7 +52,8 @@ fn counts_are_never_overwritten_even_when_asked() {
 fn a_sealed_layout_is_replaced_only_on_request_and_kept() {
     let scratch = Scratch::trial("");
     scratch.put("seal.toml", "seed = 1\n");
-    let folder = TrialFolder::open(&scratch.path("")).unwrap();
+    let (disk, path) = (Disk::default(), scratch.path(""));
+    let folder = TrialFolder::open(&disk, &path).unwrap();
     let lay = |text: &str, replace| {
         folder.sealed_layout(text.to_owned(), "seed = 2\n".to_owned(), replace)
     };
@@ -73,7 +74,8 @@ fn a_sealed_layout_is_replaced_only_on_request_and_kept() {
 #[test]
 fn two_outlines_are_one_too_many() {
     let scratch = Scratch::trial("");
-    let folder = TrialFolder::open(&scratch.path("")).unwrap();
+    let (disk, path) = (Disk::default(), scratch.path(""));
+    let folder = TrialFolder::open(&disk, &path).unwrap();
     assert!(folder.outline().unwrap_err().what.contains("neither"));
     scratch.put("outline.geojson", "{}");
     assert_eq!(
@@ -153,8 +155,7 @@ fn a_grid_spares_foreign_points_and_its_own_outline() {
 
 #[test]
 fn a_report_and_its_results_that_are_not_ours_are_spared() {
-    let scratch = Scratch::empty();
-    assert_eq!(scratch.run(&["demo", "club"]).code(), Some(0));
+    let scratch = Scratch::club();
     scratch.put("club/report/results.json", "{\"mine\": 1}");
     assert_eq!(scratch.run(&["judge", "club"]).code(), Some(1));
     assert_eq!(scratch.run(&["report", "club"]).code(), Some(1));

@@ -4,6 +4,7 @@
     reason = "these tests read the house's own sources"
 )]
 
+mod dependencies;
 mod top_level;
 
 use std::collections::BTreeSet;
@@ -138,6 +139,46 @@ fn developers_page_names_every_room() {
                 page.contains(&format!("`{room}`")),
                 "DEVELOPERS.md does not name {krate}/{room}"
             );
+        }
+    }
+}
+
+/// A kind of design has one home: every kind written there is listed, and no other source names one.
+#[test]
+fn a_kind_of_design_is_named_in_its_own_file_only() {
+    let src = root().join("trials/src");
+    let home = src.join("design/kinds");
+    let list = text(&home.join("mod.rs"));
+    let mut kinds = Vec::new();
+    for file in sources(&home) {
+        let text = text(&file);
+        let named = text
+            .lines()
+            .filter_map(|l| l.strip_prefix("impl Kind for ")?.strip_suffix(" {"));
+        for kind in named {
+            let stem = file.file_stem().unwrap().to_string_lossy();
+            assert!(
+                list.contains(&format!("    {stem}::{kind},\n")),
+                "{kind} is not listed in design/kinds/mod.rs"
+            );
+            kinds.push(kind.to_owned());
+        }
+    }
+    assert!(kinds.len() >= 6, "only {kinds:?} were found");
+    for file in sources(&src).iter().filter(|f| !f.starts_with(&home)) {
+        let text = text(file);
+        let uses = text
+            .split("kinds::")
+            .skip(1)
+            .filter_map(|u| u.split(';').next());
+        for used in uses {
+            for kind in &kinds {
+                assert!(
+                    !used.contains(kind.as_str()),
+                    "{} names {kind}: ask the kind what it is like",
+                    file.display()
+                );
+            }
         }
     }
 }

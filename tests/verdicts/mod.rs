@@ -15,7 +15,7 @@ const HALF: Question = Question {
 };
 
 /// Pairs of (control, treated) counts.
-fn pairs(counts: &[(u64, u64)]) -> (PlotTable, Settings) {
+pub(crate) fn pairs(counts: &[(u64, u64)]) -> (PlotTable, Settings) {
     let labels: Vec<&str> = counts.iter().flat_map(|_| ["C", "S"]).collect();
     let blocks: Vec<String> = (0..counts.len())
         .flat_map(|b| [b.to_string(), b.to_string()])
@@ -219,7 +219,7 @@ fn searches_settle_on_lopsided_pairs() {
     for counts in [[(0, 0), (38, 111), (0, 0)], [(46, 75), (119, 19), (0, 64)]] {
         let (table, settings) = pairs(&counts);
         let found = compare(&table, &HALF, &settings).unwrap();
-        assert!(found.cautions.iter().all(|c| c.code != "not-settled"));
+        assert!(found.cautions.iter().all(|c| c.code != "not-converged"));
         assert_eq!(found.contrasts[0].call, Call::CannotTell);
     }
 }

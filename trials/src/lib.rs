@@ -19,6 +19,7 @@
 //! | find where they are | [`mapping`] | counts with places -> clusters, cover plan |
 //! | plan | [`next_season`] | this trial -> next trial's size |
 //! | tell | [`report`] | verdict -> pages and figures |
+//! | do all that is asked | [`commands`] | request -> answer: result, words, files |
 
 pub mod error;
 mod warning;
@@ -38,6 +39,7 @@ pub mod mapping;
 pub mod next_season;
 pub mod report;
 pub mod store;
+pub mod commands;
 pub mod terminal;
 
 pub use error::Error;

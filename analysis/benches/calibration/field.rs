@@ -1,8 +1,9 @@
 //! Simulated counts of one trial.
 
 use halfgreen_analysis::distributions::negative_binomial;
-use halfgreen_analysis::numerics::cholesky;
+use halfgreen_analysis::numerics::cholesky::Cholesky;
 use halfgreen_analysis::random::{Generator, shuffle};
+use ndarray::Array2;
 use rand_distr::{Distribution, StandardNormal};
 
 use crate::cells::{Cell, Ground};
@@ -15,33 +16,32 @@ pub(crate) struct Trial {
     pub(crate) counts: Vec<u64>,
 }
 
-/// Lower triangle of the correlation of plots `treatments` abreast.
-pub(crate) fn factor(cell: &Cell) -> Vec<f64> {
+/// Cholesky factor of the correlation of plots `treatments` abreast.
+pub(crate) fn factor(cell: &Cell) -> Cholesky {
     let plots = cell.blocks * cell.treatments;
     let place = |p: usize| ((p / cell.treatments) as f64, (p % cell.treatments) as f64);
-    let mut c = vec![0.0; plots * plots];
-    for i in 0..plots {
-        for j in 0..=i {
-            let ((a, b), (x, y)) = (place(i), place(j));
-            c[i * plots + j] = (-(a - x).hypot(b - y) / 2.0).exp();
-        }
-    }
-    cholesky::factor(&mut c, plots, 0.0).unwrap();
-    c
+    let correlation = Array2::from_shape_fn((plots, plots), |(i, j)| {
+        let ((a, b), (x, y)) = (place(i), place(j));
+        (-(a - x).hypot(b - y) / 2.0).exp()
+    });
+    Cholesky::new(correlation, 0.0).unwrap()
 }
 
 /// Draws a trial; treatment 1 has `ratio` times the control's mean, the others the control's.
-pub(crate) fn draw(cell: &Cell, correlation: &[f64], ratio: f64, g: &mut Generator) -> Trial {
+pub(crate) fn draw(
+    cell: &Cell,
+    correlation: Option<&Cholesky>,
+    ratio: f64,
+    g: &mut Generator,
+) -> Trial {
     let plots = cell.blocks * cell.treatments;
     let normal = |g: &mut Generator| -> f64 { StandardNormal.sample(g) };
-    let logs: Vec<f64> = if cell.ground == Ground::Field {
+    let logs: Vec<f64> = if let Some(factor) = correlation {
         let z: Vec<f64> = (0..plots).map(|_| normal(g)).collect();
         (0..plots)
             .map(|i| {
-                cell.sd
-                    * (0..=i)
-                        .map(|j| correlation[i * plots + j] * z[j])
-                        .sum::<f64>()
+                let row = factor.row(i).iter().zip(&z);
+                cell.sd * row.map(|(l, z)| l * z).sum::<f64>()
             })
             .collect()
     } else {

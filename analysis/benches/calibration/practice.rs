@@ -3,7 +3,8 @@
 use halfgreen_analysis::counts::{Family, Fit, ModelMatrix, fit, likelihood_ratio};
 use halfgreen_analysis::distributions;
 use halfgreen_analysis::multiplicity::{Alternative, dunnett, lambda_from_replication};
-use halfgreen_analysis::numerics::cholesky;
+use halfgreen_analysis::numerics::cholesky::Cholesky;
+use ndarray::Array2;
 
 /// Names of the common analyses, in the order of [`claims`].
 pub(crate) const NAMES: [&str; 7] = [
@@ -163,17 +164,16 @@ fn wald(full: &Fit, df: usize) -> f64 {
         // An empty arm: the usual printout shows a huge standard error and a p near 1.
         return 1.0;
     }
-    let mut v = vec![0.0; df * df];
-    for a in 0..df {
-        for b in 0..df {
-            v[a * df + b] = full.covariance[(first + a) * width + first + b];
-        }
-    }
-    if v.iter().any(|x| !x.is_finite()) || cholesky::factor(&mut v, df, 0.0).is_err() {
+    let covariance =
+        Array2::from_shape_fn((df, df), |(a, b)| full.covariance[[first + a, first + b]]);
+    if covariance.iter().any(|x| !x.is_finite()) {
         return 1.0;
     }
+    let Ok(factor) = Cholesky::new(covariance, 0.0) else {
+        return 1.0;
+    };
     let mut solved = beta.clone();
-    cholesky::solve(&v, df, &mut solved);
+    factor.solve(&mut solved);
     let statistic: f64 = beta.iter().zip(&solved).map(|(a, b)| a * b).sum();
     distributions::chi_squared_sf(statistic, df as f64)
 }

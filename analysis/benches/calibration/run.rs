@@ -109,16 +109,17 @@ fn prepare(block: &[usize], treatment: &[usize]) -> Option<Prepared> {
 
 /// Runs a cell.
 pub(crate) fn run(cell: &Cell, trials: u64) -> Outcome {
-    let correlation = if cell.ground == Ground::Field {
-        field::factor(cell)
-    } else {
-        Vec::new()
-    };
-    let plain = field::draw(cell, &correlation, 1.0, &mut Generator::new(SEED, 0));
+    let correlation = (cell.ground == Ground::Field).then(|| field::factor(cell));
+    let plain = field::draw(
+        cell,
+        correlation.as_ref(),
+        1.0,
+        &mut Generator::new(SEED, 0),
+    );
     let fixed = (cell.ground == Ground::Blocks).then(|| prepare(&plain.block, &plain.treatment));
     let one = |ratio: f64, number: u64| -> Option<([bool; TESTS], bool, bool)> {
         let mut g = Generator::new(SEED, number);
-        let trial = field::draw(cell, &correlation, ratio, &mut g);
+        let trial = field::draw(cell, correlation.as_ref(), ratio, &mut g);
         match &fixed {
             Some(prepared) => judge(prepared.as_ref()?, &trial, ratio),
             None => judge(&prepare(&trial.block, &trial.treatment)?, &trial, ratio),

@@ -16,11 +16,11 @@ use crate::results::{Caution, Interval, PValue};
 /// How to carry the comparison out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settings {
-    /// Draws that the design allowed; `None` if treatments were not drawn at random.
+    /// Allocations that the design allowed; `None` if treatments were not randomised.
     pub scheme: Option<Scheme>,
-    /// The test that leads, fixed by the design; `None` decides by [`lead`] from the scheme.
+    /// The primary test, fixed by the design; `None` decides by [`primary_test`] from the scheme.
     pub primary_test: Option<PrimaryTest>,
-    /// How much to re-allocate, and the seed.
+    /// How many allocations to enumerate or draw, and the seed.
     pub randomisation: RandomisationSettings,
 }
 
@@ -32,38 +32,34 @@ pub struct Contrast {
     /// Ratio of mean counts, treatment to control; 0 for an empty treatment, infinite for an empty
     /// control, `None` where both are empty.
     pub ratio: Option<f64>,
-    /// Interval of the ratio, all treatments together at 1 - alpha, agreeing with the leading test.
+    /// Interval of the ratio, all treatments together at 1 - alpha, agreeing with the primary test.
     pub interval: Interval,
     /// Student's t of the transformed counts, treatment less control; `None` where nothing scatters.
     pub t: Option<f64>,
-    /// Its degrees of freedom; 0 where the ground cannot tell the treatment.
+    /// Its degrees of freedom; 0 where the treatment is confounded with the blocks.
     pub df: f64,
-    /// Chance that larvae scattered at random would lie as unevenly: one-sided, given the total.
-    #[serde(rename = "p_chance")]
+    /// Exact conditional test of the totals: one-sided mid-p, were the counts Poisson.
     pub p_conditional: f64,
     /// Model test alone: p of t, and never below half of `p_conditional`.
     pub p_model: f64,
     /// Model test, adjusted (Dunnett).
     pub p_model_adjusted: f64,
-    /// Re-allocation alone.
+    /// Randomisation test alone.
     pub p_randomisation: Option<PValue>,
-    /// Re-allocation, adjusted (closed testing).
+    /// Randomisation test, adjusted (closed testing).
     pub p_randomisation_adjusted: Option<f64>,
-    /// Smallest p-value that re-allocation could have given.
-    #[serde(rename = "smallest_p")]
+    /// Smallest attainable p-value of the randomisation test.
     pub smallest_attainable_p: Option<f64>,
     /// The verdict.
     pub call: Call,
-    /// Whether the interval reaches the worthwhile ratio.
-    #[serde(rename = "matters")]
+    /// Practical relevance: whether the interval reaches the worthwhile ratio.
     pub relevance: Relevance,
 }
 
 /// The whole comparison.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Comparison {
-    /// Which test leads.
-    #[serde(rename = "lead")]
+    /// The primary test.
     pub primary_test: PrimaryTest,
     /// Every treatment against the control.
     pub contrasts: Vec<Contrast>,
@@ -71,17 +67,47 @@ pub struct Comparison {
     pub means: Vec<TreatmentMean>,
     /// Degrees of freedom of the model test, the fewest of any treatment; 0 where none is possible.
     pub df: usize,
-    /// k of the model with random ground; `None` at the Poisson limit.
+    /// k of the model with random blocks; `None` at the Poisson limit.
     pub k: Option<f64>,
     /// Standard deviation of each grouping's effects on the log scale.
     pub sigma: Vec<f64>,
-    /// The re-allocation test in full.
+    /// The randomisation test in full.
     pub randomisation: Option<Randomisation>,
     /// What the reader should know.
     pub cautions: Vec<Caution>,
 }
 
 /// Compares every treatment with the control.
+///
+/// # Example
+/// Sprays A and C of the insect counts of Beall (1942, Biometrika 32:243-262), A taken as the control.
+/// ```
+/// use halfgreen_analysis::comparison::{
+///     Better, BlockStructure, Call, PlotTable, Question, Settings, compare,
+/// };
+/// use halfgreen_analysis::counts::Factor;
+/// use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
+///
+/// let table = PlotTable {
+///     counts: vec![10, 7, 20, 14, 14, 12, 10, 23, 17, 20, 14, 13, 0, 1, 7, 2, 3, 1, 2, 1, 3, 0, 1, 4],
+///     exposure: vec![1.0; 24],
+///     treatment: Factor::from_labels("spray", &[["A"; 12], ["C"; 12]].concat(), Some("A")),
+///     block_structure: BlockStructure::Unblocked,
+///     before: None,
+/// };
+/// let question = Question { alpha: 0.05, better: Better::Fewer, worthwhile_ratio: 0.5 };
+/// let settings = Settings {
+///     scheme: Some(Scheme::completely_randomised(24)),
+///     primary_test: None,
+///     randomisation: RandomisationSettings::default(),
+/// };
+///
+/// let found = compare(&table, &question, &settings)?;
+/// let contrast = &found.contrasts[0];
+/// assert_eq!(contrast.call, Call::BeatTheControl);
+/// assert!(contrast.interval.low < 25.0 / 174.0 && 25.0 / 174.0 < contrast.interval.high);
+/// # Ok::<(), halfgreen_analysis::Error>(())
+/// ```
 ///
 /// # Errors
 /// What [`PlotTable::check`] refuses, columns that determine each other, a scheme that does not fit
@@ -149,8 +175,8 @@ fn fewest(differences: &[ContrastEstimate]) -> usize {
         .unwrap_or(0.0) as usize
 }
 
-/// 1/k below this is the Poisson limit: at a thousand larvae a plot it adds a thousandth to the
-/// variance, far below what any trial could tell.
+/// 1/k below this is the Poisson limit: at a mean of a thousand a plot it adds a thousandth to the
+/// variance, far below what any trial could show.
 const LIMIT: f64 = 1e-6;
 
 /// Correlation of the contrasts, from their replication.
@@ -275,7 +301,7 @@ fn cautions(
     }
     if !model_test.full.convergence.converged() {
         out.push(Caution::new(
-            "not-settled",
+            "not-converged",
             "the count model did not settle; its figures are rough",
         ));
     }

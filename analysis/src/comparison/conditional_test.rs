@@ -1,4 +1,4 @@
-//! What random scatter of the larvae alone would do: a floor under every claim.
+//! The exact conditional test of two totals: what Poisson counts alone would do, a floor under every claim.
 
 use statrs::function::beta::beta_reg;
 
@@ -6,17 +6,18 @@ use super::plot_table::{BlockStructure, PlotTable};
 use crate::numerics::roots;
 use crate::numerics::special::ln_gamma;
 
-/// Counts of a treatment and the control on shared ground, piece by piece.
+/// Counts of a treatment and the control, block by block: given their sum, the treatment's total of Poisson
+/// counts is binomial.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct ConditionalTest {
-    /// Count of both, and exposure of treatment over that of the control.
-    pieces: Vec<(f64, f64)>,
+    /// Count of both, and exposure of treatment over that of the control, for each block.
+    blocks: Vec<(f64, f64)>,
     found: f64,
     total: f64,
 }
 
 impl ConditionalTest {
-    /// Of treatment `j`; ground that lacks either counts for nothing. `weight` multiplies the exposure
+    /// Of treatment `j`; a block that lacks either counts for nothing. `weight` multiplies the exposure
     /// of each plot by what its covariate leads to expect.
     pub(super) fn new(table: &PlotTable, j: usize, weight: impl Fn(usize) -> f64) -> Self {
         let one = vec![0; table.counts.len()];
@@ -34,14 +35,14 @@ impl ConditionalTest {
             }
         }
         let both = sums.iter().filter(|s| s[0][1] > 0.0 && s[1][1] > 0.0);
-        let (mut pieces, mut found, mut total) = (Vec::new(), 0.0, 0.0);
+        let (mut blocks, mut found, mut total) = (Vec::new(), 0.0, 0.0);
         for [control, treated] in both {
-            pieces.push((control[0] + treated[0], treated[1] / control[1]));
+            blocks.push((control[0] + treated[0], treated[1] / control[1]));
             found += treated[0];
             total += control[0] + treated[0];
         }
         Self {
-            pieces,
+            blocks,
             found,
             total,
         }
@@ -50,16 +51,16 @@ impl ConditionalTest {
     /// Share of the total expected under treatment at a ratio.
     fn share(&self, ratio: f64) -> f64 {
         let expected: f64 = self
-            .pieces
+            .blocks
             .iter()
             .map(|(count, exposure)| count * ratio * exposure / (1.0 + ratio * exposure))
             .sum();
         (expected / self.total).clamp(0.0, 1.0)
     }
 
-    /// Chance, were larvae scattered at random, of a total under treatment as far below (or above)
-    /// what this ratio leads to expect: one-sided, half of the observed case counted (Lancaster 1961,
-    /// JASA 56:223-234). Given both totals the count is binomial; pieces of ground with unlike shares
+    /// Probability, were the counts Poisson, of a total under treatment as far below (or above) its
+    /// expectation at this ratio: one-sided mid-p, half of the observed case counted (Lancaster 1961,
+    /// JASA 56:223-234). Given both totals the count is binomial; blocks with unlike shares
     /// are taken as alike, which errs on the careful side (Hoeffding 1956, Ann. Math. Stat. 27:713-721).
     pub(super) fn p(&self, ratio: f64) -> f64 {
         if self.total == 0.0 {
@@ -71,8 +72,7 @@ impl ConditionalTest {
         below(self.found, self.total, share).min(above)
     }
 
-    /// Ratios at which that chance falls to `level`: the lowest and the highest that random scatter
-    /// allows.
+    /// Confidence limits: the lowest and the highest ratio at which that p falls to `level`.
     pub(super) fn limits(&self, level: f64) -> (f64, f64) {
         if self.total == 0.0 {
             return (0.0, f64::INFINITY);
@@ -129,7 +129,7 @@ mod tests {
 
     /// Binomial sums by hand: (1 + 15 + 105 + 455/2) / 2^15 for 12 against 3, 1/2 / 2^n for n against none.
     #[test]
-    fn chances_are_those_of_the_binomial() {
+    fn p_is_that_of_the_binomial() {
         assert!((totals(12, 3).p(1.0) - 348.5 / 32_768.0).abs() < 1e-12);
         assert!((totals(3, 12).p(1.0) - 348.5 / 32_768.0).abs() < 1e-12);
         assert!((totals(2, 0).p(1.0) - 0.125).abs() < 1e-12);

@@ -71,13 +71,13 @@ pub(super) fn of(
 /// Plots, groups and treatments to what the t scale needs.
 fn calibration(table: &PlotTable) -> Result<Calibration, Error> {
     let plots = table.counts.len() as f64;
-    let ground = if table.blocking_factors().is_empty() {
+    let blocks = if table.blocking_factors().is_empty() {
         0
     } else {
         table.block_columns().build()?.width()
     };
-    let within = plots - ground as f64;
-    let spent = table.treatment.levels.len() - usize::from(ground > 0)
+    let within = plots - blocks as f64;
+    let spent = table.treatment.levels.len() - usize::from(blocks > 0)
         + usize::from(table.before.is_some());
     let total: u64 = table.counts.iter().sum();
     Ok(Calibration {

@@ -1,4 +1,4 @@
-//! The count model with random ground, whichever way it is integrated.
+//! The negative binomial mixed model of a plot table, by quadrature or by Laplace's approximation.
 
 use super::plot_table::{BlockStructure, PlotTable};
 use crate::Error;
@@ -25,7 +25,7 @@ impl<'a> MixedModel<'a> {
                 let one = vec![0; table.counts.len()];
                 RandomBlock::new(&table.counts, offset, matrix, &one).map(Self::Block)
             }
-            // Whole plots scatter in a stratum of their own; to the model they are clumping.
+            // Whole plots scatter in a stratum of their own; to the model they are overdispersion.
             BlockStructure::Blocks(block) | BlockStructure::SplitPlot([block, _]) => {
                 RandomBlock::new(&table.counts, offset, matrix, &block.codes).map(Self::Block)
             }
@@ -36,7 +36,7 @@ impl<'a> MixedModel<'a> {
         }
     }
 
-    /// The maximum, with one coefficient restricted where asked, searched from `start`.
+    /// The maximum, with one coefficient held where asked, searched from `start`.
     pub(super) fn fit(
         &self,
         restricted: Option<(usize, f64)>,
@@ -48,7 +48,7 @@ impl<'a> MixedModel<'a> {
         }
     }
 
-    /// What the counts say of the ground at a fit.
+    /// The posterior of the random effects at a fit.
     pub(super) fn posterior(&self, fit: &MarginalFit) -> EffectPosterior {
         match self {
             Self::Block(model) => model.posterior(fit),

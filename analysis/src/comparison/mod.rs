@@ -1,20 +1,19 @@
-//! Did the method beat the control? The headline test and its interval.
+//! Treatments against a control: the primary test and its confidence interval.
 //!
 //! **Question.** By what ratio do mean counts under each treatment differ from the control's, how sure
-//! is that, and is it enough to matter?
+//! is that, and is the difference of practical relevance?
 //!
-//! **In.** A [`PlotTable`]: one count for each plot (cores summed, their number or area as exposure), its
+//! **In.** A [`PlotTable`]: one count for each plot (samples summed, their number or area as exposure), its
 //! treatment and its place in the design; the [`Question`], fixed before counting.
 //! **Out.** A [`Comparison`]: for each treatment the ratio with its interval, the p-values of both
 //! tests, and one of four calls.
 //!
 //! # The two tests
 //! *Model*: an analysis of variance of transformed counts. A negative binomial with random blocks is
-//! fitted at the ratio in question (1 for "no effect"); its k gives the [`Transformation`] on which counts scatter
-//! alike at every mean, or with more plots nearly so, and the model says what each plot's transformed count
-//! should be on its ground and how widely it scatters there. What lies above or below that is compared between
-//! treatment and control by Student's t, its error taken from the ground that the design gives the
-//! contrast: plots within blocks, rows and columns, or whole plots. At a ratio of 1, with three pairs, this
+//! fitted at the ratio in question (1 for "no effect"); its k gives the variance-stabilising [`Transformation`],
+//! and the model the conditional expectation and standard deviation of each plot's transformed count given its
+//! block. The residuals are compared between treatment and control by Student's t, the error taken from
+//! the stratum that the design gives the contrast: plots within blocks, rows and columns, or whole plots. At a ratio of 1, with three pairs, this
 //! is the t test of variance-stabilised counts.
 //!
 //! Why not the likelihood ratio of the count model itself: with few plots k is known badly, and whoever
@@ -23,25 +22,25 @@
 //! test is the most powerful (Lehmann & Romano 2005, "Testing Statistical Hypotheses", 3rd ed., ch. 5),
 //! so that a test which finds more where counts happen to be Poisson claims too much where they are not.
 //!
-//! *By chance alone*: no plots scatter less than larvae strewn at random. A ratio is ruled out only
-//! where totals that far off would turn up by chance in at most one trial of ten (twice alpha, one-sided,
-//! mid-p), so that two larvae against none are never a finding, however evenly they lie.
+//! *Exact conditional test of totals*: no counts vary less than Poisson counts. A ratio is rejected only
+//! where Poisson totals would lie that far off in at most one trial of ten (twice alpha, one-sided,
+//! mid-p), so that two against none are never a finding, however evenly they lie.
 //!
 //! *Randomisation*: [`randomisation`](crate::randomisation) on scores of the count model without
 //! treatment, (y - m) / (1 + m/k): the locally most powerful scores for a ratio. It asks nothing of
 //! the counts, but with few plots it is coarse.
 //!
-//! Several treatments are adjusted: Dunnett's for the model, closed testing for re-allocation. What
+//! Several treatments are adjusted: Dunnett's for the model, closed testing for the randomisation test. What
 //! rates of false claims, what coverage and what power this gives is measured by the calibration bench
 //! (`benches/calibration/CALIBRATION.md` in this crate).
 //!
-//! # Which one leads
-//! Fixed by the design alone ([`lead`]): re-allocation leads where the smallest p-value it can reach is
-//! a hundred-thousandth of alpha or less (22 pairs at 5 %); with fewer plots the model leads.
+//! # Which one is primary
+//! Fixed by the design alone ([`primary_test`]): the randomisation test where its smallest attainable p-value is
+//! a hundred-thousandth of alpha or less (22 pairs at 5 %); with fewer plots the model test.
 //!
 //! # The interval
-//! Every ratio that the same test does not rule out, k and block scatter estimated anew at each. Where
-//! the leading test is the other one and the two disagree about no effect, the limit next to it is put
+//! Every ratio that the model test does not reject, k and block variance estimated anew at each. Where
+//! the primary test is the other one and the two disagree about no effect, the limit next to it is put
 //! at no effect: a verdict never contradicts its interval.
 //!
 //! **When not to use it.** On counts that were not taken alike in every plot; on one pair of plots, from

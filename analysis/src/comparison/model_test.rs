@@ -1,4 +1,6 @@
-//! The headline test of one table: transformed counts, their strata, and what chance alone would do.
+//! The model test of one table: analysis of variance of transformed counts, with the exact conditional test as a floor.
+
+use ndarray::Array1;
 
 use super::conditional_test::ConditionalTest;
 use super::mixed_model::MixedModel;
@@ -13,7 +15,7 @@ use crate::mixed::{EffectPosterior, MarginalFit};
 use crate::numerics::roots;
 use crate::results::Interval;
 
-/// The model of a table at its maximum, and what the headline test needs beside it.
+/// The mixed model of a table at its maximum, and what the test needs beside it.
 #[derive(Debug)]
 pub(super) struct ModelTest<'t> {
     pub(super) table: &'t PlotTable,
@@ -44,16 +46,18 @@ impl<'t> ModelTest<'t> {
     }
 
     /// Treatment `j` (1 for the first after the control) against a log ratio of `value`: by how much
-    /// its transformed counts lie above what that ratio leads to expect on its ground.
+    /// its transformed counts lie above their conditional expectation at that ratio.
     pub(super) fn contrast(&self, j: usize, value: f64) -> ContrastEstimate {
         let restricted = self.model.fit(Some((j, value)), Some(&self.full));
-        self.strata.contrast(j - 1, &self.residuals(&restricted))
+        self.strata
+            .contrast(j - 1, self.residuals(&restricted).view())
     }
 
-    /// Transformed counts less their expectation given what is known of their ground, over their spread.
-    fn residuals(&self, restricted: &MarginalFit) -> Vec<f64> {
+    /// Transformed counts less their conditional expectation given the blocks, over their relative standard
+    /// deviation.
+    fn residuals(&self, restricted: &MarginalFit) -> Array1<f64> {
         let transformation = Transformation::new(restricted.inverse_k, self.strata.power());
-        let mut out: Vec<f64> = (self.table.counts.iter())
+        let mut out: Array1<f64> = (self.table.counts.iter())
             .map(|&y| transformation.of(y as f64))
             .collect();
         let expected: Vec<f64> = (0..out.len())
@@ -82,9 +86,8 @@ impl<'t> ModelTest<'t> {
         out
     }
 
-    /// Scores for re-allocation: those of the model with random ground and no treatment,
-    /// (y - m) / (1 + m/k) with m what the plot's ground leads to expect, less what the ground and
-    /// covariate explain.
+    /// Scores for the randomisation test: those of the mixed model without treatment, (y - m) / (1 + m/k) with m
+    /// the plot's conditional mean, adjusted for blocks and covariate.
     pub(super) fn scores(table: &PlotTable, offset: &[f64]) -> Result<Vec<f64>, Error> {
         let base = ModelMatrix::with_intercept(table.counts.len());
         let base = match &table.before {
@@ -99,10 +102,10 @@ impl<'t> ModelTest<'t> {
             let mean = average(&nodes[group[row]], |u| (eta + u).exp());
             (table.counts[row] as f64 - mean) / (1.0 + fit.inverse_k * mean)
         });
-        Ok(Strata::centred(table, scores.collect()))
+        Ok(Strata::centred(table, scores.collect()).to_vec())
     }
 
-    /// Counts of treatment `j` and the control that random scatter would share out.
+    /// The exact conditional test of treatment `j` against the control.
     pub(super) fn conditional_test(&self, j: usize) -> ConditionalTest {
         let covariate = self.full.beta.len() - 1;
         let before = self.table.before.as_ref();
@@ -122,7 +125,7 @@ impl<'t> ModelTest<'t> {
         }
     }
 
-    /// Ratios that neither the scatter of the plots nor chance alone rules out, at a bound for t.
+    /// Confidence interval: ratios that neither t, at its bound, nor the exact conditional test rejects.
     pub(super) fn interval(&self, j: usize, bound: f64, alpha: f64) -> Interval {
         let (mut low, mut high) = self.conditional_test(j).limits(2.0 * alpha);
         let ratio = self.ratio(j);
@@ -147,14 +150,13 @@ impl<'t> ModelTest<'t> {
         }
     }
 
-    /// Whether a ratio is ruled out at a bound for t: by the scatter of the plots, and not to be put
-    /// down to chance alone.
+    /// Whether a ratio is rejected, both by t at its bound and by the exact conditional test.
     pub(super) fn rejects(&self, j: usize, ratio: f64, bound: f64, alpha: f64) -> bool {
         self.conditional_test(j).p(ratio) <= 2.0 * alpha
             && self.contrast(j, ratio.ln()).t().abs() > bound
     }
 
-    /// Whether the interval reaches the worthwhile ratio, asked of that ratio alone; `Perhaps` where a
+    /// Practical relevance, by a test of the worthwhile ratio alone; `Undecided` where a
     /// difference was found, for then the call does not hang on it.
     pub(super) fn relevance(
         &self,
@@ -179,7 +181,7 @@ impl<'t> ModelTest<'t> {
     /// from above it below, or from below it above. Infinite where it never does; the estimate itself
     /// where it already has.
     fn limit(&self, j: usize, here: f64, side: f64, bound: f64) -> f64 {
-        // Infinite where nothing scatters: restricted to what the search can work with.
+        // Infinite where nothing scatters: held to what the search can work with.
         let beyond = |t: f64| (-side * t).clamp(-1e9, 1e9) - bound;
         let from = self.full.beta[j];
         roots::outward(
@@ -191,7 +193,7 @@ impl<'t> ModelTest<'t> {
     }
 }
 
-/// Limits of an estimated ratio that hold however clumped the larvae lie, by Markov's inequality: a total of 1/p
+/// Limits of an estimated ratio that hold however overdispersed the counts are, by Markov's inequality: a total of 1/p
 /// times its expectation has a chance of p or less. An interval that ends there says hardly more than
 /// that something was found.
 #[must_use]
@@ -209,9 +211,9 @@ pub(super) fn two_sided(difference: &ContrastEstimate) -> f64 {
     }
 }
 
-/// Average over what the ground may be: log effects with their weights.
-fn average(ground: &[(f64, f64)], of: impl Fn(f64) -> f64) -> f64 {
-    ground.iter().map(|&(u, weight)| weight * of(u)).sum()
+/// Posterior mean over the nodes of a random effect: log effects with their weights.
+fn average(effects: &[(f64, f64)], of: impl Fn(f64) -> f64) -> f64 {
+    effects.iter().map(|&(u, weight)| weight * of(u)).sum()
 }
 
 /// The least and the largest value.

@@ -1,18 +1,21 @@
 //! The counts of a trial, one row a plot, with where each plot stands in the design.
 
+use std::collections::BTreeMap;
+
 use crate::Error;
 use crate::counts::{Factor, ModelMatrix, ModelMatrixBuilder};
+use crate::mixed::component_of;
 
-/// Which plots share ground.
+/// The block structure of the design.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum BlockStructure {
-    /// Plots on one piece of ground.
+    /// No blocks: completely randomised.
     Unblocked,
     /// Plots in blocks (or pairs).
     Blocks(Factor),
-    /// Plots in the rows and columns of a square.
+    /// Plots in the rows and columns of a Latin square.
     RowColumn([Factor; 2]),
-    /// Whole plots in blocks, each split into plots: first the blocks, then the whole plots, each
+    /// Split plots: whole plots in blocks, each split into plots; first the blocks, then the whole plots, each
     /// with a name of its own.
     SplitPlot([Factor; 2]),
 }
@@ -20,13 +23,13 @@ pub enum BlockStructure {
 /// One count for each plot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlotTable {
-    /// Counts, cores of a plot summed.
+    /// Counts, samples of a plot summed.
     pub counts: Vec<u64>,
-    /// Sampled area or number of cores of each plot, positive; any one unit.
+    /// Sampled area or number of samples of each plot, positive; any one unit.
     pub exposure: Vec<f64>,
     /// Treatment of each plot; level 0 is the control.
     pub treatment: Factor,
-    /// Shared ground.
+    /// Block structure.
     pub block_structure: BlockStructure,
     /// Covariate: log(count before + 1), less its mean; absent without counts before treatment.
     pub before: Option<Vec<f64>>,
@@ -65,7 +68,7 @@ impl PlotTable {
             return Err(Error::new(
                 format!("exposure of plot {}", plot + 1),
                 self.exposure[plot].to_string(),
-                "the sampled area or number of cores must be positive",
+                "the sampled area or number of samples must be positive",
                 "correct it, or leave the plot out",
             ));
         }
@@ -90,7 +93,7 @@ impl PlotTable {
         Ok(())
     }
 
-    /// The groupings, none for open ground.
+    /// The blocking factors, none for a completely randomised design.
     #[must_use]
     pub fn blocking_factors(&self) -> &[Factor] {
         match &self.block_structure {
@@ -106,22 +109,22 @@ impl PlotTable {
         self.exposure.iter().map(|e| e.ln()).collect()
     }
 
-    /// Intercept and groupings as fixed columns. Of whole plots only the blocks can be: the whole
+    /// Intercept and blocking factors as fixed effects. Of whole plots only the blocks can be: the whole
     /// plots themselves carry treatments.
     pub(super) fn block_columns(&self) -> ModelMatrixBuilder {
-        let terms = match &self.block_structure {
-            BlockStructure::SplitPlot([block, _]) => std::slice::from_ref(block),
-            BlockStructure::Unblocked
-            | BlockStructure::Blocks(_)
-            | BlockStructure::RowColumn(_) => self.blocking_factors(),
-        };
-        terms.iter().fold(
-            ModelMatrix::with_intercept(self.counts.len()),
-            ModelMatrixBuilder::factor,
-        )
+        let intercept = ModelMatrix::with_intercept(self.counts.len());
+        match &self.block_structure {
+            BlockStructure::Unblocked => intercept,
+            BlockStructure::Blocks(block) | BlockStructure::SplitPlot([block, _]) => {
+                intercept.factor(block)
+            }
+            BlockStructure::RowColumn([row, column]) => intercept
+                .factor(row)
+                .factor_without(column, &aliased(row, column)),
+        }
     }
 
-    /// Everything as fixed columns; `treated` leaves treatment in or out.
+    /// Design matrix with everything as fixed effects; `treated` leaves treatment in or out.
     ///
     /// # Errors
     /// A column that the others determine, named.
@@ -130,15 +133,15 @@ impl PlotTable {
             Some(before) => m.covariate("before", before),
             None => m,
         };
-        let ground = with(self.block_columns());
+        let blocks = with(self.block_columns());
         if treated {
-            ground.factor(&self.treatment).build()
+            blocks.factor(&self.treatment).build()
         } else {
-            ground.build()
+            blocks.build()
         }
     }
 
-    /// Treatment and covariate as fixed columns, for a model with random groupings. The columns of
+    /// Treatment and covariate as fixed effects, for a model with random blocks. The columns of
     /// treatment come first after the intercept.
     pub(super) fn treatment_matrix(&self) -> Result<ModelMatrix, Error> {
         let base = ModelMatrix::with_intercept(self.counts.len()).factor(&self.treatment);
@@ -167,4 +170,16 @@ impl PlotTable {
         }
         plots
     }
+}
+
+/// Levels of `column` that are aliased with the rows: in each square, or whatever else rows and columns connect,
+/// the rows add up to the same as the columns, so that one column says nothing more.
+fn aliased(row: &Factor, column: &Factor) -> Vec<usize> {
+    let component = component_of(row.codes.len(), &[row.codes.clone(), column.codes.clone()]);
+    let mut first: BTreeMap<usize, usize> = BTreeMap::new();
+    for (&component, &level) in component.iter().zip(&column.codes) {
+        let least = first.entry(component).or_insert(level);
+        *least = level.min(*least);
+    }
+    first.into_values().collect()
 }

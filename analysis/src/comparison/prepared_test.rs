@@ -1,8 +1,9 @@
-//! The headline test alone, prepared once for a design and run on many sets of counts.
+//! The primary test alone, prepared once for a design and evaluated on many sets of counts.
 //!
 //! Trials are sized, and the test itself is calibrated, by simulating thousands of them: what does
 //! not depend on the counts is worked out once, and nothing but the call is asked for.
 
+use ndarray::Array1;
 use serde::Serialize;
 
 use super::compare::{Settings, lambda, p_model};
@@ -17,7 +18,7 @@ use crate::multiplicity::Alternative;
 use crate::multiplicity::dunnett::CriticalValues;
 use crate::randomisation::{Scheme, against_control};
 
-/// A design ready to be called on counts.
+/// A test prepared for a design.
 #[derive(Debug, Clone)]
 pub struct PreparedTest {
     table: PlotTable,
@@ -33,7 +34,7 @@ pub struct PreparedTest {
     bounds: Vec<Option<f64>>,
 }
 
-/// What the headline test says of one set of counts.
+/// What the primary test says of one set of counts.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Evaluation {
     /// The call for each treatment, the same that [`compare`](super::compare) gives.
@@ -42,12 +43,12 @@ pub struct Evaluation {
     pub converged: bool,
 }
 
-/// What is said of one treatment.
+/// The primary test of one treatment.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct EvaluatedContrast {
     /// Ratio of mean counts, as in [`Contrast`](super::Contrast).
     pub ratio: Option<f64>,
-    /// Adjusted p of the test that leads.
+    /// Adjusted p of the primary test.
     pub p: f64,
     /// The call.
     pub call: Call,
@@ -69,12 +70,12 @@ impl PreparedTest {
             }
         };
         let strata = Strata::new(&table);
-        let flat = vec![0.0; table.counts.len()];
+        let flat = Array1::zeros(table.counts.len());
         let split = matches!(table.block_structure, BlockStructure::SplitPlot(_));
         let mut critical = CriticalValues::new(question.alpha, &lambda, Alternative::TwoSided);
         let mut bounds = vec![None; lambda.len()];
         for (j, slot) in bounds.iter_mut().enumerate().filter(|_| !split) {
-            *slot = Some(bound(&mut critical, strata.contrast(j, &flat).df)?);
+            *slot = Some(bound(&mut critical, strata.contrast(j, flat.view()).df)?);
         }
         Ok(Self {
             offset: table.offset(),
@@ -89,7 +90,7 @@ impl PreparedTest {
         })
     }
 
-    /// Which test leads.
+    /// The primary test.
     #[must_use]
     pub fn primary_test(&self) -> PrimaryTest {
         self.primary_test
@@ -133,7 +134,7 @@ impl PreparedTest {
         };
         let found: Vec<bool> = p.iter().map(|&p| p <= self.question.alpha).collect();
         let calls = self.calls(&model_test, &found)?;
-        let told = p
+        let contrasts = p
             .iter()
             .zip(calls)
             .enumerate()
@@ -142,10 +143,10 @@ impl PreparedTest {
                 p,
                 call,
             });
-        Ok(told.collect())
+        Ok(contrasts.collect())
     }
 
-    /// Adjusted p-values of re-allocation, where it leads.
+    /// Adjusted p-values of the randomisation test, where it is primary.
     fn randomisation_p(&self, table: &PlotTable) -> Result<Option<Vec<f64>>, Error> {
         let (PrimaryTest::Randomisation, Some(scheme)) = (self.primary_test, &self.settings.scheme)
         else {
@@ -172,7 +173,7 @@ impl PreparedTest {
         Ok(calls)
     }
 
-    /// Whether the interval of each treatment holds its ratio; where a ratio is 1 the leading test
+    /// Whether the interval of each treatment holds its ratio; where a ratio is 1 the primary test
     /// decides. Fewer ratios than treatments ask only for the first ones.
     ///
     /// # Errors
@@ -226,7 +227,7 @@ fn bound(critical: &mut CriticalValues<'_>, df: f64) -> Result<f64, Error> {
     }
 }
 
-/// Smallest p-value that re-allocation could give any treatment of this design.
+/// Largest over the treatments of the smallest attainable p-value of the randomisation test.
 fn smallest_attainable_p(table: &PlotTable, scheme: &Scheme) -> Result<f64, Error> {
     let none = crate::randomisation::RandomisationSettings {
         limit: 0,

@@ -1,28 +1,28 @@
-//! Which test leads: fixed by the design, before anything is counted.
+//! Which test is primary: fixed by the design, before anything is counted.
 
 use serde::Serialize;
 
-/// The test on which a verdict rests.
+/// The primary (headline) test, on which the verdict rests.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum PrimaryTest {
-    /// Re-allocation of treatments within what the design allowed.
+    /// The randomisation test within the allocations that the design allowed.
     Randomisation,
     /// Analysis of variance of the transformed counts.
     Model,
 }
 
-/// How far below alpha the smallest reachable p-value must lie for re-allocation to lead.
+/// How far below alpha the smallest attainable p-value must lie for the randomisation test to be primary.
 const BELOW: f64 = 100_000.0;
 
-/// The test that leads where re-allocation can give p-values that are multiples of `attainable_p`.
+/// The primary test where `attainable_p` is the smallest attainable p-value of the randomisation test.
 ///
-/// Re-allocation leads when the smallest p-value it can reach is a hundred-thousandth of `alpha` or
-/// less: at 5 %, from 22 pairs, or 13 plots against 13. Its level is exact, but it pays for ties and for
+/// The randomisation test is primary when its smallest attainable p-value is a hundred-thousandth of `alpha`
+/// or less: at 5 %, from 22 pairs, or 13 plots against 13. Its level is exact, but it pays for ties and for
 /// the steps of its p-value, the more the fewer and the sparser the plots are: in the bench
 /// (`benches/calibration/CALIBRATION.md`), at 12 pairs it would cost power in many cells; at 24 pairs
-/// it finds as much as any other test where a control plot holds ten larvae or more, and up to 13 points
-/// less where it holds half a larva. With 5 pairs or fewer it can find nothing at all at 5 %.
+/// it finds as much as any other test where a control plot has a count of ten or more, and up to 13 points
+/// less where the mean count is a half. With 5 pairs or fewer it can find nothing at all at 5 %.
 #[must_use]
 pub fn primary_test(attainable_p: f64, alpha: f64) -> PrimaryTest {
     if BELOW * attainable_p <= alpha {
@@ -32,7 +32,7 @@ pub fn primary_test(attainable_p: f64, alpha: f64) -> PrimaryTest {
     }
 }
 
-/// The largest smallest-reachable p-value with which re-allocation leads at `alpha`.
+/// The largest attainable p-value with which the randomisation test is still primary at `alpha`.
 #[must_use]
 pub fn largest_attainable_p(alpha: f64) -> f64 {
     alpha / BELOW

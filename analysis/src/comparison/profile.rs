@@ -1,18 +1,18 @@
 //! The profile of a mean: its likelihood ratio brought to the t scale, and the interval cut there.
 //!
-//! t^2 = nu (exp(W* / m) - 1) on nu degrees of freedom, with m the plots less the pieces of ground, nu
+//! t^2 = nu (exp(W* / m) - 1) on nu degrees of freedom, with m the plots less the blocks, nu
 //! that less treatments and covariates, and W* = W / (1 + sqrt(s) / 4): for normal errors t is then Student's.
 
 use super::mixed_model::MixedModel;
 use crate::mixed::MarginalFit;
 use crate::numerics::roots;
 
-/// How far the likelihood ratio of wholly clumped counts runs ahead of that of normal errors: in simulated
+/// How far the likelihood ratio of wholly overdispersed counts runs ahead of that of normal errors: in simulated
 /// pairs (k 0.3 and up, 4 to 8 pairs) the ratio of two means so corrected was claimed to differ in at
 /// most 5.5 % of trials without effect. Means alone were not simulated.
 const RUN_AHEAD: f64 = 0.25;
 
-/// Share of a plot's variance that is clumping: mean/k / (1 + mean/k).
+/// Share of a plot's variance that is overdispersion: mean/k / (1 + mean/k).
 #[must_use]
 pub fn overdispersion_share(inverse_k: f64, mean: f64) -> f64 {
     let x = inverse_k * mean;
@@ -22,7 +22,7 @@ pub fn overdispersion_share(inverse_k: f64, mean: f64) -> f64 {
 /// What turns a likelihood ratio into a t.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Calibration {
-    /// Plots less groups of ground.
+    /// Plots less blocks.
     pub(super) within: f64,
     /// `within` less treatments and covariates: the degrees of freedom.
     pub(super) df: f64,

@@ -1,4 +1,4 @@
-//! Counts on the scale on which plots are compared.
+//! The variance-stabilising transformation on whose scale plots are compared.
 
 use std::sync::LazyLock;
 
@@ -10,9 +10,9 @@ use crate::numerics::special::ln_gamma;
 ///
 /// Few random counts go by their square root, whatever p; counts far above k by their power p. At p = 0 it
 /// is the variance-stabilising arsinh(sqrt((y + 1/2) / k)) sqrt(k), which runs like half the logarithm for
-/// clumped counts (Beall 1942, Biometrika 32:243-262; Anscombe 1948, Biometrika 35:246-254); at p = 1/2
+/// overdispersed counts (Beall 1942, Biometrika 32:243-262; Anscombe 1948, Biometrika 35:246-254); at p = 1/2
 /// the square root of y + 1/2 (Bartlett 1936, whose half keeps zeros apart from ones). Between the two lies
-/// the scale that makes clumped counts most nearly normal: of a gamma law the cube root (Wilson & Hilferty
+/// the scale that makes overdispersed counts most nearly normal: of a gamma law the cube root (Wilson & Hilferty
 /// 1931, PNAS 17:684-688).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Transformation {
@@ -59,7 +59,7 @@ impl Transformation {
         }
     }
 
-    /// How much wider counts of this mean scatter than few do: the standard deviation of the transformed
+    /// Relative standard deviation at this mean: the standard deviation of the transformed
     /// count, over that of the stabilised one. It is 1 at a power of 0.
     #[must_use]
     pub fn relative_sd(&self, mean: f64) -> f64 {
@@ -79,7 +79,7 @@ impl Transformation {
             return self.of(0.0);
         }
         let a = self.inverse_k;
-        // Nine standard deviations either way, and the long tail of clumped counts.
+        // Nine standard deviations either way, and the long tail of overdispersed counts.
         let spread = (1.0 / mean + a).sqrt();
         let low = (mean * (1.0 - 9.0 * spread)).floor().max(0.0);
         let high = (mean * (1.0 + 9.0 * spread + 25.0 * a) + 10.0).ceil();
@@ -142,7 +142,7 @@ impl Transformation {
         mean * (1.0 + a * count) / ((1.0 + a * mean) * (count + 1.0))
     }
 
-    /// The expected transformed count as a curve over log means from `low` to `high`.
+    /// The expected transformed count as a Chebyshev series over log means from `low` to `high`.
     #[must_use]
     pub fn expected_series(&self, low: f64, high: f64) -> ChebyshevSeries {
         let (middle, half) = (0.5 * (low + high), 0.5 * (high - low));
@@ -245,7 +245,7 @@ mod tests {
     }
 
     #[test]
-    fn a_million_larvae_and_no_clumping_are_a_square_root() {
+    fn a_large_poisson_count_goes_by_its_square_root() {
         let s = Transformation::new(0.0, 0.3);
         // E sqrt(Y + 1/2) = sqrt(m) (1 + 1/(8 m) + ...), Bartlett 1936.
         let sought = 1e3 * (1.0 + 1.0 / 8e6);
@@ -253,7 +253,7 @@ mod tests {
     }
 
     #[test]
-    fn the_curve_follows_the_mean() {
+    fn the_series_follows_the_mean() {
         for (inverse_k, power) in [(0.0, 0.0), (0.1, 0.0), (3.3, 0.0), (0.1, 0.4), (3.3, 0.4)] {
             let s = Transformation::new(inverse_k, power);
             let series = s.expected_series(-7.0, 9.0);

@@ -1,17 +1,28 @@
-//! Four calls, and whether a difference is enough to matter.
+//! Four calls, and the practical relevance of a difference.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::results::Interval;
 
 /// Which direction is good.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Better {
     /// Fewer is better.
     Fewer,
     /// More is better.
     More,
+}
+
+impl Better {
+    /// Ratio of treatment to control that is better by a share: 0.5 for half as many, 1.5 for half as many again.
+    #[must_use]
+    pub fn ratio_by(self, share: f64) -> f64 {
+        match self {
+            Self::Fewer => 1.0 - share,
+            Self::More => 1.0 + share,
+        }
+    }
 }
 
 /// What is asked, fixed before counting.
@@ -30,9 +41,9 @@ pub struct Question {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Call {
-    /// The leading test finds a difference in the good direction.
+    /// The primary test finds a difference in the good direction.
     BeatTheControl,
-    /// The leading test finds a difference in the bad direction.
+    /// The primary test finds a difference in the bad direction.
     DidWorse,
     /// No difference found, and the interval rules out one worth having.
     TooSmallToMatter,
@@ -40,18 +51,15 @@ pub enum Call {
     CannotTell,
 }
 
-/// Whether a difference that was found is worth having.
+/// Practical relevance: where the confidence interval lies beside the worthwhile ratio.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Relevance {
     /// The whole interval lies beyond the worthwhile ratio.
-    #[serde(rename = "surely")]
     Established,
     /// The worthwhile ratio lies inside the interval.
-    #[serde(rename = "perhaps")]
     Undecided,
     /// The whole interval falls short of the worthwhile ratio.
-    #[serde(rename = "no")]
     Excluded,
 }
 
@@ -65,7 +73,7 @@ impl Question {
         }
     }
 
-    /// Whether an interval of the ratio reaches as far as the worthwhile ratio.
+    /// Practical relevance by the confidence interval of the ratio.
     #[must_use]
     pub fn relevance(&self, interval: &Interval) -> Relevance {
         let (nearest, farthest) = match self.better {
@@ -87,7 +95,7 @@ impl Question {
         }
     }
 
-    /// The call: whether the leading test found a difference, the estimate, and what the interval
+    /// The call: whether the primary test found a difference, the estimate, and what the interval
     /// says of the worthwhile ratio.
     #[must_use]
     pub fn call(&self, found: bool, ratio: f64, relevance: Relevance) -> Call {

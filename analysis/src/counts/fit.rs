@@ -1,5 +1,6 @@
 //! The fitted model: coefficients, log-likelihood, deviance, k, and how the search ended.
 
+use ndarray::Array2;
 use serde::Serialize;
 
 use super::kernel::{self, Kernel};
@@ -7,7 +8,7 @@ use super::model_matrix::ModelMatrix;
 use super::newton::{self, Point, Problem};
 use crate::Error;
 use crate::distributions;
-use crate::numerics::cholesky;
+use crate::numerics::cholesky::Cholesky;
 use crate::results::{Caution, Convergence, Estimate, Stop};
 
 /// Which variance the counts are given.
@@ -38,9 +39,9 @@ pub struct Fit {
     pub family: Family,
     /// Coefficients in the order of the columns.
     pub coefficients: Vec<Coefficient>,
-    /// Covariance of the coefficients, row-major, width x width.
+    /// Covariance of the coefficients.
     #[serde(skip)]
-    pub covariance: Vec<f64>,
+    pub covariance: Array2<f64>,
     /// k with the standard error from its own observed information (coefficients held);
     /// `None` where the Poisson limit fits best, and for a Poisson fit.
     pub k: Option<Estimate>,
@@ -70,11 +71,28 @@ impl Fit {
 
 /// Fits a model of `counts` (one for each plot) by maximum likelihood.
 ///
-/// `offset` is the log of each plot's sampled area or number of cores (zeros if equal).
+/// `offset` is the log of each plot's sampled area or number of samples (zeros if equal).
 ///
 /// Defined limits: all counts zero gives fitted means of 0 and a log-likelihood of 0; counts that
 /// scatter no more than Poisson give `k: None` with a caution; a level whose counts are all zero gets
 /// a coefficient of minus infinity, and the log-likelihood its limit.
+///
+/// # Example
+/// Sprays A and C of the insect counts of Beall (1942, Biometrika 32:243-262). With one factor of two levels the
+/// coefficient is the log of the ratio of the two totals, 25 to 174, whatever k is.
+/// ```
+/// use halfgreen_analysis::counts::{Factor, Family, ModelMatrix, fit};
+///
+/// let counts = [10, 7, 20, 14, 14, 12, 10, 23, 17, 20, 14, 13, 0, 1, 7, 2, 3, 1, 2, 1, 3, 0, 1, 4];
+/// let spray = Factor::from_labels("spray", &[["A"; 12], ["C"; 12]].concat(), Some("A"));
+/// let matrix = ModelMatrix::with_intercept(24).factor(&spray).build()?;
+///
+/// let model = fit(&counts, &[0.0; 24], &matrix, Family::NegativeBinomial)?;
+/// assert_eq!(model.coefficients[1].term, "spray[C]");
+/// assert!((model.coefficients[1].estimate - f64::ln(25.0 / 174.0)).abs() < 1e-8);
+/// assert!(model.convergence.converged());
+/// # Ok::<(), halfgreen_analysis::Error>(())
+/// ```
 ///
 /// # Errors
 /// Lengths that differ, an offset that is not finite, or no plots.
@@ -120,7 +138,7 @@ fn check(counts: &[u64], offset: &[f64], matrix: &ModelMatrix) -> Result<(), Err
             format!("offset of plot {}", row + 1),
             offset[row].to_string(),
             "the sampled area must be a positive number",
-            "give the plot's sampled area or number of cores",
+            "give the plot's sampled area or number of samples",
         ));
     }
     Ok(())
@@ -184,7 +202,7 @@ fn moment_start(problem: &Problem<'_>, beta: &[f64]) -> f64 {
 fn describe(problem: &Problem<'_>, point: &Point, convergence: Convergence, family: Family) -> Fit {
     let matrix = problem.matrix;
     let (a, width) = (point.a, matrix.width());
-    let mut information = vec![0.0; width * width];
+    let mut information = Array2::zeros((width, width));
     let mut means = Vec::with_capacity(problem.counts.len());
     let (mut deviance, mut pearson, mut bend) = (0.0, 0.0, 0.0);
     for (row, &y) in problem.counts.iter().enumerate() {
@@ -202,9 +220,9 @@ fn describe(problem: &Problem<'_>, point: &Point, convergence: Convergence, fami
         bend += here.a_a;
         means.push(mean);
     }
-    let covariance = cholesky::factor(&mut information, width, 1e-14).map_or_else(
-        |_| vec![f64::INFINITY; width * width],
-        |()| cholesky::inverse(&information, width),
+    let covariance = Cholesky::new(information, 1e-14).map_or_else(
+        |_| Array2::from_elem((width, width), f64::INFINITY),
+        |factor| factor.inverse(),
     );
     let k = (a > 0.0).then(|| {
         // In k itself: d2/dk2 = a^4 d2/da2 + 2 a^3 d/da, and d/da = 0 at the maximum.
@@ -221,7 +239,7 @@ fn describe(problem: &Problem<'_>, point: &Point, convergence: Convergence, fami
         .map(|j| Coefficient {
             term: matrix.terms()[j].clone(),
             estimate: point.beta[j],
-            se: covariance[j * width + j].sqrt(),
+            se: covariance[[j, j]].sqrt(),
         })
         .collect();
     let mut fit = Fit {
@@ -269,7 +287,7 @@ fn note_limits(fit: &mut Fit, counts: &[f64], matrix: &ModelMatrix) {
     }
     if !fit.convergence.converged() {
         fit.cautions.push(Caution::new(
-            "not-settled",
+            "not-converged",
             format!(
                 "the fit stopped after {} steps without settling",
                 fit.convergence.steps
@@ -294,7 +312,7 @@ fn all_zero(matrix: &ModelMatrix, family: Family) -> Fit {
     Fit {
         family,
         coefficients,
-        covariance: vec![f64::INFINITY; width * width],
+        covariance: Array2::from_elem((width, width), f64::INFINITY),
         k: None,
         log_likelihood: 0.0,
         deviance: 0.0,

@@ -4,7 +4,7 @@
 //! before treatment are allowed for?
 //!
 //! **In.** One count for each plot; factors and covariates as a [`ModelMatrix`]; the log of the
-//! sampled area or number of cores as offset. **Out.** A [`Fit`]: coefficients on the log scale with
+//! sampled area or number of samples as offset. **Out.** A [`Fit`]: coefficients on the log scale with
 //! standard errors, log-likelihood, deviance, k, and how the iteration ended.
 //!
 //! **Model.** log(mean of plot i) = offset + the sum of its terms; variance = mean + mean^2 / k

@@ -1,7 +1,10 @@
 //! Factors and covariates to named columns, most of whose cells are zero.
 
+use ndarray::{Array1, Array2, ArrayView1, ArrayView2};
+
 use crate::Error;
-use crate::numerics::cholesky;
+use crate::numerics::cholesky::Cholesky;
+use crate::numerics::projection::indicator;
 
 /// A factor: which level each plot has.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,14 +41,17 @@ impl Factor {
     }
 }
 
-/// The columns of a model, stored row by row without the zeros.
+/// A design matrix: one row a plot, one column a coefficient.
+///
+/// Beside the array stand the cells that are not zero, row by row: with hundreds of blocks nearly all are zero,
+/// and a fit passes over the matrix thousands of times.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ModelMatrix {
     terms: Vec<String>,
     starts: Vec<usize>,
     columns: Vec<usize>,
     values: Vec<f64>,
-    dense: Vec<f64>,
+    dense: Array2<f64>,
 }
 
 impl ModelMatrix {
@@ -54,7 +60,7 @@ impl ModelMatrix {
     pub fn with_intercept(rows: usize) -> ModelMatrixBuilder {
         ModelMatrixBuilder {
             rows,
-            columns: vec![("(intercept)".to_owned(), vec![1.0; rows])],
+            columns: vec![("(intercept)".to_owned(), Array1::ones(rows))],
         }
     }
 
@@ -76,10 +82,16 @@ impl ModelMatrix {
         self.terms.len()
     }
 
+    /// The whole matrix, `rows` by `width`.
+    #[must_use]
+    pub fn view(&self) -> ArrayView2<'_, f64> {
+        self.dense.view()
+    }
+
     /// Value of plot `row` in `column`.
     #[must_use]
     pub fn value(&self, row: usize, column: usize) -> f64 {
-        self.dense[row * self.width() + column]
+        self.dense[[row, column]]
     }
 
     /// The columns and values of a row's cells that are not zero.
@@ -101,8 +113,9 @@ impl ModelMatrix {
 
     /// Adds `weight` x x' of a row to the lower triangle of `gram` (width x width).
     #[inline]
-    pub(crate) fn add_square(&self, row: usize, weight: f64, gram: &mut [f64]) {
+    pub(crate) fn add_square(&self, row: usize, weight: f64, gram: &mut Array2<f64>) {
         let width = self.width();
+        let gram = gram.as_slice_mut().unwrap_or_default();
         let (from, to) = (self.starts[row], self.starts[row + 1]);
         for a in from..to {
             let left = weight * self.values[a];
@@ -124,13 +137,13 @@ impl ModelMatrix {
     /// Refuses the first column that those before it determine.
     fn check_rank(&self) -> Result<(), Error> {
         let (rows, width) = (self.rows(), self.width());
-        let mut gram = vec![0.0; width * width];
+        let mut gram = Array2::zeros((width, width));
         for row in 0..rows {
             self.add_square(row, 1.0, &mut gram);
         }
         // A column within 1e-5 of the span of the others (its squared length within 1e-10) would leave
         // fewer than six correct digits in its coefficient.
-        cholesky::factor(&mut gram, width, 1e-10).map_err(|column| {
+        Cholesky::new(gram, 1e-10).map(|_| ()).map_err(|column| {
             Error::new(
                 format!("column {}", self.terms[column]),
                 format!("nothing in it that the {column} columns before it do not already say"),
@@ -153,19 +166,21 @@ impl ModelMatrix {
 #[derive(Debug, Clone)]
 pub struct ModelMatrixBuilder {
     rows: usize,
-    columns: Vec<(String, Vec<f64>)>,
+    columns: Vec<(String, Array1<f64>)>,
 }
 
 impl ModelMatrixBuilder {
     /// Adds a column for every level of `factor` but the reference.
     #[must_use]
-    pub fn factor(mut self, factor: &Factor) -> Self {
-        for (place, level) in factor.levels.iter().enumerate().skip(1) {
-            let column = factor
-                .codes
-                .iter()
-                .map(|&c| f64::from(u8::from(c == place)))
-                .collect();
+    pub fn factor(self, factor: &Factor) -> Self {
+        self.factor_without(factor, &[0])
+    }
+
+    /// Adds a column for every level of `factor` but those left out.
+    pub(crate) fn factor_without(mut self, factor: &Factor, left_out: &[usize]) -> Self {
+        let levels = factor.levels.iter().enumerate();
+        for (place, level) in levels.filter(|(place, _)| !left_out.contains(place)) {
+            let column = indicator(&factor.codes, place);
             self.columns
                 .push((format!("{}[{level}]", factor.name), column));
         }
@@ -174,8 +189,9 @@ impl ModelMatrixBuilder {
 
     /// Adds a covariate as it is.
     #[must_use]
-    pub fn covariate(mut self, name: &str, values: &[f64]) -> Self {
-        self.columns.push((name.to_owned(), values.to_vec()));
+    pub fn covariate<'v>(mut self, name: &str, values: impl Into<ArrayView1<'v, f64>>) -> Self {
+        let values = values.into().to_owned();
+        self.columns.push((name.to_owned(), values));
         self
     }
 
@@ -199,15 +215,13 @@ impl ModelMatrixBuilder {
                 ));
             }
         }
-        let mut dense = vec![0.0; rows * width];
-        for (j, (_, column)) in self.columns.iter().enumerate() {
-            for (i, &value) in column.iter().enumerate() {
-                dense[i * width + j] = value;
-            }
+        let mut dense = Array2::zeros((rows, width));
+        for ((_, column), mut into) in self.columns.iter().zip(dense.columns_mut()) {
+            into.assign(column);
         }
         let terms: Vec<String> = self.columns.into_iter().map(|(name, _)| name).collect();
         let (mut starts, mut columns, mut values) = (vec![0], Vec::new(), Vec::new());
-        for row in dense.chunks_exact(width) {
+        for row in dense.rows() {
             for (j, &value) in row.iter().enumerate() {
                 if value != 0.0 {
                     columns.push(j);

@@ -1,8 +1,10 @@
 //! Newton's method for the coefficients, and for k along with them.
 
+use ndarray::Array2;
+
 use super::kernel::{self, Kernel};
 use super::model_matrix::ModelMatrix;
-use crate::numerics::cholesky;
+use crate::numerics::cholesky::{self, Cholesky};
 use crate::results::{Convergence, Stop};
 
 /// Steps before giving up. From the starts used here a fit takes 4 to 12, and one with an empty arm,
@@ -233,7 +235,7 @@ pub(crate) fn starting_values(
     scatter: f64,
 ) -> Vec<f64> {
     let width = matrix.width();
-    let mut gram = vec![0.0; width * width];
+    let mut gram = Array2::zeros((width, width));
     let mut beta = vec![0.0; width];
     for (row, (&count, &offset)) in counts.iter().zip(offset).enumerate() {
         let lifted = count + 0.5;
@@ -241,8 +243,8 @@ pub(crate) fn starting_values(
         matrix.add_square(row, weight, &mut gram);
         matrix.add_row(row, weight * (lifted.ln() - offset), &mut beta);
     }
-    if cholesky::factor(&mut gram, width, 1e-14).is_ok() {
-        cholesky::solve(&gram, width, &mut beta);
+    if let Ok(factor) = Cholesky::new(gram, 1e-14) {
+        factor.solve(&mut beta);
     } else {
         beta.fill(0.0);
     }

@@ -1,4 +1,4 @@
-//! Does one plot carry the verdict?
+//! Leverage and case deletion: does one plot carry the verdict?
 
 use rayon::prelude::*;
 use serde::Serialize;
@@ -10,12 +10,12 @@ use crate::comparison::{
 use crate::counts::{Factor, Fit, ModelMatrix};
 use crate::randomisation::Scheme;
 
-/// Most re-allocations counted or drawn for each plot left out: enough to place a p-value within half a
+/// Most allocations enumerated or drawn for each plot left out: enough to place a p-value within half a
 /// per cent of 0.05.
-const RE_ALLOCATIONS: u64 = 2_000;
+const MOST_ALLOCATIONS: u64 = 2_000;
 
 /// Plots compared again, all comparisons without one plot together.
-const RE_COMPARED: usize = 20_000;
+const MOST_COMPARED: usize = 20_000;
 
 /// The comparison without one plot.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -24,8 +24,7 @@ pub struct CaseDeletion {
     pub plot: usize,
     /// Every plot that had to go with it: its partner where a pair was left with one plot.
     pub without: Vec<usize>,
-    /// What is then said of each treatment; `None` where one of them has no plot left.
-    #[serde(rename = "told")]
+    /// The primary test of each treatment without them; `None` where one of them has no plot left.
     pub contrasts: Option<Vec<EvaluatedContrast>>,
 }
 
@@ -35,7 +34,7 @@ pub struct CaseDeletion {
 /// that run to infinity.
 #[must_use]
 pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
-    let (width, a) = (matrix.width(), fit.inverse_k());
+    let a = fit.inverse_k();
     (0..matrix.rows())
         .map(|row| {
             let mean = fit.means.get(row).copied().unwrap_or(0.0);
@@ -43,7 +42,7 @@ pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
             let mut form = 0.0;
             for (i, x) in matrix.row(row) {
                 for (j, y) in matrix.row(row) {
-                    form += x * y * fit.covariance[i * width + j];
+                    form += x * y * fit.covariance[[i, j]];
                 }
             }
             let share = weight * form;
@@ -62,7 +61,7 @@ pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
 #[must_use]
 pub fn deletion_candidates(counts: &[u64], fit: &Fit) -> Vec<usize> {
     let plots = counts.len();
-    let tried = (RE_COMPARED / plots.max(1)).max(10);
+    let tried = (MOST_COMPARED / plots.max(1)).max(10);
     let a = fit.inverse_k();
     let off = |p: usize| {
         let mean = fit.means[p];
@@ -83,8 +82,8 @@ pub fn deletion_candidates(counts: &[u64], fit: &Fit) -> Vec<usize> {
     order
 }
 
-/// Repeats the comparison without each of `plots` in turn, with the leading test that `settings` states; a block in
-/// which a single plot is left is left out whole. Re-allocation is counted or drawn 2 000 times at most.
+/// Repeats the comparison without each of `plots` in turn, with the primary test that `settings` states; a block in
+/// which a single plot is left is left out whole. At most 2 000 allocations are enumerated or drawn.
 ///
 /// # Errors
 /// As [`compare`](crate::comparison::compare), except that a treatment without plots gives `None`.
@@ -105,10 +104,10 @@ pub fn leave_one_out(
             }
             let without = (0..stays.len()).filter(|&p| !stays[p]).collect();
             let enough = rest.replication().iter().all(|&n| n > 0) && rest.counts.len() > 2;
-            let told = if enough {
-                // Too few plots left to separate ground from treatments is no failure of the trial.
+            let contrasts = if enough {
+                // Too few plots left to separate blocks from treatments is no failure of the trial.
                 PreparedTest::new(rest, *question, reduced(settings, &kept))
-                    .and_then(|screen| screen.evaluate())
+                    .and_then(|test| test.evaluate())
                     .ok()
             } else {
                 None
@@ -116,7 +115,7 @@ pub fn leave_one_out(
             Ok(CaseDeletion {
                 plot,
                 without,
-                contrasts: told,
+                contrasts,
             })
         })
         .collect()
@@ -172,15 +171,15 @@ fn subset(table: &PlotTable, kept: &[usize]) -> PlotTable {
 /// The same settings for fewer plots.
 fn reduced(settings: &Settings, kept: &[usize]) -> Settings {
     let mut out = settings.clone();
-    let few = usize::try_from(RE_ALLOCATIONS).unwrap_or(usize::MAX);
+    let few = usize::try_from(MOST_ALLOCATIONS).unwrap_or(usize::MAX);
     let pick = |all: &[Vec<usize>]| -> Vec<Vec<usize>> {
         all.iter()
             .take(few)
             .map(|a| kept.iter().map(|&p| a[p]).collect())
             .collect()
     };
-    out.randomisation.draws = out.randomisation.draws.min(RE_ALLOCATIONS - 1);
-    out.randomisation.limit = out.randomisation.limit.min(RE_ALLOCATIONS);
+    out.randomisation.draws = out.randomisation.draws.min(MOST_ALLOCATIONS - 1);
+    out.randomisation.limit = out.randomisation.limit.min(MOST_ALLOCATIONS);
     out.scheme = match &settings.scheme {
         Some(Scheme::Within(groups)) => Some(Scheme::Within(
             groups

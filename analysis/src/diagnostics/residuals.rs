@@ -20,7 +20,7 @@ pub fn quantile_limits(count: u64, mean: f64, inverse_k: f64) -> (f64, f64) {
 /// Computational and Graphical Statistics 5:236-244): a uniform draw between the chance of fewer and
 /// the chance of as many or fewer than were counted, put on the normal scale.
 ///
-/// Held within 8.2 either way: beyond it a chance cannot be told from 0 or 1.
+/// Held within 8.2 either way: beyond it a probability rounds to 0 or 1.
 #[must_use]
 pub fn quantile_residuals(
     counts: &[u64],

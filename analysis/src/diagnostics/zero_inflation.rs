@@ -1,14 +1,15 @@
 //! Zeros of another kind: a negative binomial in which some plots are empty for a reason of their own.
 //!
-//! Fitted only to see that it is not needed: clumping alone makes many zeros (Warton 2005,
+//! Fitted only to see that it is not needed: overdispersion alone makes many zeros (Warton 2005,
 //! Environmetrics 16:275-289).
 
+use ndarray::Array2;
 use serde::Serialize;
 
 use crate::Error;
 use crate::counts::{Fit, Kernel, ModelMatrix, kernel, starting_values};
 use crate::distributions::{self, negative_binomial};
-use crate::numerics::cholesky;
+use crate::numerics::cholesky::Cholesky;
 
 /// Rounds of expectation and maximisation: each keeps a fixed share of the remaining error, which
 /// is nearly all of it only where the gain is next to nothing.
@@ -132,7 +133,7 @@ impl Search<'_> {
             let empty: f64 = weights.iter().map(|w| 1.0 - w).sum();
             self.share = empty / weights.len() as f64;
             self.move_coefficients(&weights);
-            self.move_clumping(&weights);
+            self.move_k(&weights);
         }
         best
     }
@@ -162,7 +163,7 @@ impl Search<'_> {
     /// One step of Newton's method in the coefficients, where the weighted likelihood is concave.
     fn move_coefficients(&mut self, weights: &[f64]) {
         let width = self.beta.len();
-        let mut information = vec![0.0; width * width];
+        let mut information = Array2::zeros((width, width));
         let mut step = vec![0.0; width];
         for (row, &weight) in weights.iter().enumerate() {
             let eta = self.etas[row];
@@ -171,10 +172,10 @@ impl Search<'_> {
             self.matrix
                 .add_square(row, weight * t.weight, &mut information);
         }
-        if cholesky::factor(&mut information, width, 1e-14).is_err() {
+        let Ok(factor) = Cholesky::new(information, 1e-14) else {
             return;
-        }
-        cholesky::solve(&information, width, &mut step);
+        };
+        factor.solve(&mut step);
         // A coefficient moves by at most 2 at once.
         let largest = step.iter().fold(0.0_f64, |m, s| m.max(s.abs()));
         let by = if largest > 2.0 { 2.0 / largest } else { 1.0 };
@@ -186,9 +187,9 @@ impl Search<'_> {
         }
     }
 
-    /// One step of Newton's method in log(1/k). Plots without larvae add nothing to the part of the
+    /// One step of Newton's method in log(1/k). Zero counts add nothing to the part of the
     /// likelihood that holds counts and k alone, so that part needs no weights.
-    fn move_clumping(&mut self, weights: &[f64]) {
+    fn move_k(&mut self, weights: &[f64]) {
         let a = self.a;
         let (_, mut first, mut second) = self.kernel.sums(a);
         for ((&y, &eta), weight) in self.counts.iter().zip(&self.etas).zip(weights) {
@@ -202,7 +203,7 @@ impl Search<'_> {
         } else {
             0.5 * gradient.signum()
         };
-        // 1e-8: at any count on a green the Poisson limit to every printed digit.
+        // 1e-8: at any count of a trial the Poisson limit to every printed digit.
         self.a = (a * step.exp()).clamp(1e-8, 1e8);
     }
 }

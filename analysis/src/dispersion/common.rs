@@ -23,7 +23,7 @@ pub fn k_of_bliss_and_owen(samples: &[FrequencyTable]) -> Option<f64> {
 }
 
 /// Common k by maximum likelihood, every sample with its own mean; see
-/// [`by_likelihood`](super::negative_binomial_k::by_likelihood).
+/// [`by_likelihood`].
 #[must_use]
 pub fn common_k(samples: &[FrequencyTable], level: f64) -> Option<KEstimate> {
     by_likelihood(samples, level)

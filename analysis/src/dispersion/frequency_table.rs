@@ -1,4 +1,4 @@
-//! Counts gathered by value.
+//! Frequency table of counts, with its moments.
 
 use std::collections::BTreeMap;
 

@@ -1,25 +1,25 @@
-//! How clumped are the counts?
+//! Dispersion: how overdispersed (aggregated) are the counts?
 //!
-//! **Question.** Larvae sit in clusters. How strongly, by which measure, and which law describes the
-//! counts well enough to plan and judge by?
+//! **Question.** Counts vary more than Poisson counts would. How much, by which measure, and which distribution
+//! describes them well enough to plan and judge by?
 //!
 //! **In.** A [`FrequencyTable`]: whole counts, each from a unit of the same area (no unit; divide by area yourself),
-//! singly or as a table of frequencies. Relations over several places take one tally a place.
+//! singly or as a table of frequencies. Relations over several places take one table a place.
 //!
 //! **Back.**
 //!
 //! | question | function | measure |
 //! |---|---|---|
 //! | more variable than chance alone? | [`index_of_dispersion`] | (n - 1) s^2 / m against chi-squared |
-//! | how clumped, on the negative binomial's scale? | [`negative_binomial_k`] | k by moments and by maximum likelihood |
-//! | how crowded is the average larva? | [`crowding`] | Lloyd's mean crowding and patchiness |
+//! | how overdispersed, by the negative binomial's k? | [`negative_binomial_k`] | k by moments and by maximum likelihood |
+//! | how crowded is the average individual? | [`crowding`] | Lloyd's mean crowding and patchiness |
 //! | how often do two share a unit? | [`morisita`] | Morisita's index with its test |
 //! | which law fits? | [`goodness`] | pooled chi-squared for Poisson and negative binomial |
 //! | how does variance grow with the mean? | [`taylor`], [`iwao`] | power law, patchiness regression |
 //! | one k for several places? | [`common_k`] | moments (Bliss & Owen) and maximum likelihood |
 //!
 //! **Assumes** units of one size, counted independently. **Not for** comparing treatments: the plot is
-//! the unit there; nor for means too low to show clumping (a total of some ten or less says nothing on k).
+//! the unit there; nor for means too low to show overdispersion (a total of some ten or less says nothing on k).
 //!
 //! **Sources** stand with each function.
 

@@ -1,4 +1,4 @@
-//! The negative binomial's k: the smaller, the more clumped; infinite for Poisson counts.
+//! The negative binomial's k: the smaller, the more overdispersed; infinite for Poisson counts.
 
 use serde::Serialize;
 

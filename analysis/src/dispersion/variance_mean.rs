@@ -1,4 +1,4 @@
-//! How the variance grows with the mean, over several places.
+//! Variance-mean relations over several places: Taylor's power law, Iwao's regression.
 
 use serde::Serialize;
 
@@ -23,7 +23,7 @@ pub struct VarianceMeanRelation {
 }
 
 /// Taylor's power law s^2 = a m^b (L. R. Taylor 1961, Nature 189, 732-735): log10 s^2 on log10 m, so that
-/// `intercept` is log10 a and `slope` is b. 1 is chance, about 2 strong clumping.
+/// `intercept` is log10 a and `slope` is b. 1 is chance, about 2 strong aggregation.
 ///
 /// Places where nothing was counted or the counts do not vary are left out, with a caution. None when
 /// fewer than two places remain or all have the same mean. Estimates are biased when most places have

@@ -1,11 +1,11 @@
-//! Tail areas and quantiles of the reference distributions, as plain functions.
+//! Survival functions and quantiles of the reference distributions.
 //!
 //! The distributions are those of `statrs`. Parameters outside their range, which callers here never
 //! form, give NaN, as a mathematical function would.
 
 use statrs::distribution::{ChiSquared, ContinuousCDF, FisherSnedecor, Normal, StudentsT};
 
-/// P(Z > z) for the standard normal.
+/// Survival function of the standard normal, P(Z > z).
 #[must_use]
 pub fn normal_sf(z: f64) -> f64 {
     Normal::standard().sf(z)
@@ -17,7 +17,7 @@ pub fn normal_quantile(p: f64) -> f64 {
     Normal::standard().inverse_cdf(p)
 }
 
-/// P(T > t) for Student's t on `df` degrees of freedom; the normal for infinite `df`.
+/// Survival function of Student's t on `df` degrees of freedom, P(T > t); the normal for infinite `df`.
 #[must_use]
 pub fn t_sf(t: f64, df: f64) -> f64 {
     if df.is_infinite() {
@@ -35,7 +35,7 @@ pub fn t_quantile(p: f64, df: f64) -> f64 {
     StudentsT::new(0.0, 1.0, df).map_or(f64::NAN, |law| law.inverse_cdf(p))
 }
 
-/// P(X > x) for chi-squared on `df` degrees of freedom.
+/// Survival function of chi-squared on `df` degrees of freedom, P(X > x).
 #[must_use]
 pub fn chi_squared_sf(x: f64, df: f64) -> f64 {
     if x <= 0.0 {
@@ -50,7 +50,7 @@ pub fn chi_squared_quantile(p: f64, df: f64) -> f64 {
     ChiSquared::new(df).map_or(f64::NAN, |law| law.inverse_cdf(p))
 }
 
-/// P(F > x) on `between` and `within` degrees of freedom; chi-squared / `between` for infinite
+/// Survival function of F on `between` and `within` degrees of freedom, P(F > x); chi-squared / `between` for infinite
 /// `within`.
 #[must_use]
 pub fn f_sf(x: f64, between: f64, within: f64) -> f64 {

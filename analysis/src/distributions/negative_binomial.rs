@@ -1,6 +1,6 @@
-//! The law of clumped counts: negative binomial by mean and k, the Poisson law at infinite k.
+//! The negative binomial distribution by mean and k (NB2), for overdispersed counts; Poisson at infinite k.
 //!
-//! The variance is mean + mean^2 / k (NB2). The smaller k, the more clumped the counts.
+//! The variance is mean + mean^2 / k (NB2). The smaller k, the more overdispersed the counts.
 
 use rand_distr::{Distribution as _, Gamma, Poisson};
 use statrs::function::{beta::beta_reg, gamma::gamma_ur};
@@ -8,7 +8,7 @@ use statrs::function::{beta::beta_reg, gamma::gamma_ur};
 use crate::numerics::special::{ln_1p_less_x, ln_factorial, ln_gamma};
 use crate::random::Generator;
 
-/// log P(Y = `count`) for mean `mean` > 0 and `k` > 0; Poisson when `k` is infinite.
+/// Log of the probability mass function: log P(Y = `count`) for mean `mean` > 0 and `k` > 0; Poisson when `k` is infinite.
 ///
 /// Exact through k to infinity: the terms that grow with k are combined before they are summed.
 #[must_use]
@@ -25,7 +25,8 @@ pub fn ln_pmf(count: u64, mean: f64, k: f64) -> f64 {
         - ln_factorial(count)
 }
 
-/// log of the product of (1 + j/k) for j = 0 .. `count` - 1, which tends to 0 as k grows.
+/// Log of the rising factorial (Pochhammer symbol) of k over k to the `count`: the product of (1 + j/k) for
+/// j = 0 .. `count` - 1, whose log tends to 0 as k grows.
 #[must_use]
 pub fn ln_rising_factorial(count: u64, k: f64) -> f64 {
     let y = count as f64;
@@ -56,7 +57,7 @@ pub fn ln_rising_factorial(count: u64, k: f64) -> f64 {
     k * ln_1p_less_x(x) + (y - 0.5) * x.ln_1p() + correction(k + y) - correction(k)
 }
 
-/// P(Y <= `count`).
+/// Cumulative distribution function: P(Y <= `count`).
 #[must_use]
 pub fn cdf(count: u64, mean: f64, k: f64) -> f64 {
     if mean <= 0.0 {
@@ -73,7 +74,7 @@ pub fn cdf(count: u64, mean: f64, k: f64) -> f64 {
 
 /// Draws a count: a Poisson count whose mean is itself gamma distributed with shape k.
 ///
-/// A mean of 0 gives 0. Means are capped at 1e15, far beyond any count on a green, so that the
+/// A mean of 0 gives 0. Means are capped at 1e15, far beyond any count of a trial, so that the
 /// count fits its type.
 pub fn draw(generator: &mut Generator, mean: f64, k: f64) -> u64 {
     let rate = if k.is_infinite() {

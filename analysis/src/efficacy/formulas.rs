@@ -123,7 +123,7 @@ pub fn sun_shepard_percent(fall: f64, rise: f64) -> Option<f64> {
 /// Schneider-Orelli: 100 (b - k) / (100 - k), b and k being the mortality under treatment and in the control, in
 /// per cent; `before` holds the animals exposed, `after` those of them that survived.
 ///
-/// Must not be used unless the very same animals were followed, dead and alive: on a green, larvae
+/// Must not be used unless the very same animals were followed, dead and alive: in a field, animals
 /// move in and out. Above 20 % deaths in the control the trial is commonly repeated (common practice, no
 /// source), and a caution says so.
 ///
@@ -151,7 +151,7 @@ pub fn schneider_orelli(
     }
     let mut cautions = vec![Caution::new(
         "schneider-orelli-same-animals",
-        "Schneider-Orelli's formula holds only where the very same animals were found again, dead or alive; do not use it for counts in turf.",
+        "Schneider-Orelli's formula holds only where the very same animals were found again, dead or alive; do not use it for counts in the field.",
     )];
     if let (Some(exposed), Some(alive)) = (total(control, before), total(control, after))
         && exposed > 0.0

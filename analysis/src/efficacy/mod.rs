@@ -20,7 +20,7 @@
 //! **Interval.** Delta method on the logarithm of the ratio of totals, with the plot as the unit: each plot's
 //! share of its arm's total is its contribution, and the spread of contributions (over plots, or over
 //! block differences where plots are [`Pairing::Blocks`]) gives the standard error, referred to Student's t.
-//! With few plots or small totals it is rough; the comparison by model or re-allocation is the verdict.
+//! With few plots or small totals it is rough; the primary test is the verdict.
 //!
 //! **Sources.** Abbott 1925, J. Econ. Entomol. 18, 265-267; Henderson & Tilton 1955, J. Econ. Entomol. 48, 157-161;
 //! Sun & Shepard 1947, J. Econ. Entomol. 40, 710-715; Schneider-Orelli 1947, Entomologisches Praktikum. The

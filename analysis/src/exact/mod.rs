@@ -3,7 +3,7 @@
 //! **Question.** Two totals, from areas known: what do they allow to be said without appeal to large
 //! samples?
 //!
-//! **In.** Whole counts and, for rates, the area (or number of cores) behind each. **Back.** Limits, ratios
+//! **In.** Whole counts and, for rates, the area (or number of samples) behind each. **Back.** Limits, ratios
 //! with intervals, p-values.
 //!
 //! | question | function |
@@ -13,9 +13,9 @@
 //! | and if the animals lay together in plots? | [`clustered_limits`] |
 //! | do two Poisson totals differ? | [`compare_poisson`]: conditional test, mid-p, score test |
 //! | the same with a little more power | [`e_test`] |
-//! | do two groups of clumped counts differ? | [`compare_negative_binomial`]: conditional on the total, for a given k |
+//! | do two groups of overdispersed counts differ? | [`compare_negative_binomial`]: conditional on the total, for a given k |
 //!
-//! **Not for** trials with blocks or with several plots an arm whose counts are clumped: Poisson methods
+//! **Not for** trials with blocks or with several plots an arm whose counts are overdispersed: Poisson methods
 //! treat every animal as independent, so that a single cluster passes for evidence. Use them for one count against
 //! one count, and say that no test of a method is possible from one pair of plots.
 //!

@@ -1,4 +1,4 @@
-//! Two groups of clumped counts, given their total.
+//! Two groups of overdispersed counts, given their total.
 
 use serde::Serialize;
 
@@ -47,7 +47,7 @@ pub fn compare_negative_binomial(
             "groups to compare",
             format!("{} and {} units, k {k}", units[0], units[1]),
             "each group needs a unit and k must be above 0",
-            "give the number of plots or cores behind each total",
+            "give the number of plots or samples behind each total",
         ));
     }
     super::poisson::refuse(totals, [1.0, 1.0], 1.0, 0.5)?;

@@ -105,7 +105,7 @@ pub(super) fn refuse(counts: [u64; 2], area: [f64; 2], null: f64, level: f64) ->
             "areas and ratio",
             format!("areas {} and {}, ratio {null}", area[0], area[1]),
             "each must be above 0 and finite",
-            "give the area counted, or the number of cores, for both",
+            "give the area counted, or the number of samples, for both",
         ));
     }
     if !(level > 0.0 && level < 1.0) {

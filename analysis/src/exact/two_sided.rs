@@ -1,4 +1,4 @@
-//! Two-sided p-values of discrete laws.
+//! Two-sided p-values of discrete distributions by minimum likelihood.
 
 /// Masses that differ by less than this share count as equally likely: rounding of log-gamma for
 /// counts of a million moves a mass by about 1e-8.

@@ -1,4 +1,4 @@
-//! EffectPosterior taken apart: plots and random effects that share nothing with the others.
+//! Connected components: plots and random effects that share nothing with the others.
 //!
 //! The integral over all effects is a product of one for each component: a block is a component, with whatever is
 //! nested in it; the crossing rows and columns of a square are one component together.
@@ -95,7 +95,7 @@ fn groups(term: &[usize]) -> usize {
 
 /// For each plot, the first plot of its component: groups pass the smallest number around until
 /// nothing changes.
-fn component_of(rows: usize, terms: &[Vec<usize>]) -> Vec<usize> {
+pub(crate) fn component_of(rows: usize, terms: &[Vec<usize>]) -> Vec<usize> {
     if terms.is_empty() {
         return vec![0; rows];
     }
@@ -123,7 +123,7 @@ mod tests {
 
     #[test]
     fn nested_terms_part_and_crossed_terms_hold_together() {
-        // Blocks 1, 0, 1 with plots of two cores nested in them.
+        // Blocks 1, 0, 1 with plots of two samples nested in them.
         let nested = ConnectedComponents::new(6, &[vec![1, 1, 0, 0, 1, 1], vec![0, 0, 1, 1, 2, 2]]);
         assert_eq!(nested.len(), 2);
         assert_eq!(nested.rows(0), [0, 1, 4, 5]);

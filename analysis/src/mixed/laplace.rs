@@ -1,14 +1,15 @@
 //! Several random terms at once, by Laplace's approximation.
 //!
 //! For rows and columns of a square, whole plots within blocks, or plots within blocks when the
-//! cores themselves are analysed. The random effects are integrated out by a normal approximation
+//! samples themselves are analysed. The random effects are integrated out by a normal approximation
 //! at their joint mode (Breslow & Clayton 1993, JASA 88:9-25, section 2; Wolfinger 1993, Biometrika
 //! 80:791-795); the gradient is that of the approximation itself, mode and curvature included.
 
+use super::conditional_mode::ConditionalMode;
 use super::connected_components::ConnectedComponents;
+use super::laplace_derivatives::Laplace;
 use super::marginal::{EffectPosterior, MarginalFit};
 use super::newton;
-use super::surface::Laplace;
 use crate::Error;
 use crate::counts::{Kernel, ModelMatrix, starting_values};
 use crate::numerics::quadrature;
@@ -88,12 +89,12 @@ impl<'a> RandomEffects<'a> {
             free[last] = false;
         }
         let roots: Vec<usize> = (width..=last).collect();
-        let mut surface = Laplace::new(self);
-        let (top, convergence) = newton::maximise(&mut surface, &at, &free, &roots);
+        let mut log_likelihood = Laplace::new(self);
+        let (top, convergence) = newton::maximise(&mut log_likelihood, &at, &free, &roots);
         MarginalFit::from_maximum(&top, width, convergence)
     }
 
-    /// What the counts say of each plot's ground, all terms together, at `fit`: a normal law about the
+    /// Posterior of each plot's random effects, all terms together, at `fit`: a normal law about the
     /// joint mode, by five points.
     #[must_use]
     pub fn posterior(&self, fit: &MarginalFit) -> EffectPosterior {
@@ -106,12 +107,14 @@ impl<'a> RandomEffects<'a> {
         let mut at = fit.beta.clone();
         at.extend(&fit.sigma);
         at.push(fit.inverse_k.sqrt());
-        let mut surface = Laplace::new(self);
+        let mut mode = ConditionalMode::new(self);
+        let with = mode.split(&at);
         let rule = quadrature::hermite(5);
         let total: f64 = rule.weights.iter().sum();
         let mut nodes = vec![Vec::new(); rows];
         for component in 0..self.components.len() {
-            let (u, inverse) = surface.law(component, &at);
+            mode.integrate(component, with);
+            let (u, inverse) = (mode.effects(component), &mode.inverse);
             for &row in self.components.rows(component) {
                 let places = self.components.places(row);
                 let (mut mean, mut variance) = (0.0, 0.0);

@@ -1,5 +1,7 @@
 //! What every mixed fit hands back.
 
+use ndarray::Array2;
+
 use super::newton::Point;
 use crate::results::{Convergence, Stop};
 
@@ -14,32 +16,32 @@ pub struct MarginalFit {
     pub inverse_k: f64,
     /// Marginal log-likelihood with every constant.
     pub log_likelihood: f64,
-    /// Observed information of (coefficients, sigmas, square root of 1/k), row-major, lower triangle.
-    pub information: Vec<f64>,
+    /// Observed information of (coefficients, sigmas, square root of 1/k), in the lower triangle.
+    pub information: Array2<f64>,
     /// How the search ended.
     pub convergence: Convergence,
 }
 
-/// What the counts say of the ground's random effects, once a model is fitted: a few values with their
-/// posterior weights.
+/// Posterior of the random effects given the counts, once a model is fitted: a few nodes with their weights.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EffectPosterior {
-    /// Log effect and weight of each node, for every component of ground; the weights of one add up to 1.
+    /// Log effect and weight of each node, for every block or plot; the weights of one add up to 1.
     pub nodes: Vec<Vec<(f64, f64)>>,
     /// For each plot, its place in `nodes`.
     pub group: Vec<usize>,
 }
 
 impl MarginalFit {
-    /// From the end of a climb over (coefficients, sigmas, square root of 1/k).
+    /// From the end of a search over (coefficients, sigmas, square root of 1/k).
     pub(super) fn from_maximum(top: &Point, width: usize, convergence: Convergence) -> Self {
-        let last = top.at.len() - 1;
+        let all = top.at.len();
+        let last = all - 1;
         Self {
             beta: top.at[..width].to_vec(),
             sigma: top.at[width..last].iter().map(|s| s.abs()).collect(),
             inverse_k: top.at[last].powi(2),
             log_likelihood: top.value,
-            information: top.information.clone(),
+            information: Array2::from_shape_fn((all, all), |(i, j)| top.information[i * all + j]),
             convergence,
         }
     }
@@ -66,7 +68,7 @@ impl MarginalFit {
             sigma: vec![0.0; terms],
             inverse_k: 0.0,
             log_likelihood: 0.0,
-            information: vec![0.0; all * all],
+            information: Array2::zeros((all, all)),
             convergence: Convergence {
                 stop: Stop::Boundary,
                 steps: 0,

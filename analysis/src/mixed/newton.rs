@@ -1,6 +1,6 @@
-//! Newton's ascent, damped where the surface curvature the wrong way.
+//! Newton's method, damped where the log-likelihood is not concave.
 //!
-//! Variances enter as their square roots, of either sign: the surface is even in each, so a variance
+//! Variances enter as their square roots, of either sign: the log-likelihood is even in each, so a variance
 //! of zero is an ordinary stationary point and needs no boundary.
 
 use crate::numerics::cholesky;
@@ -48,23 +48,23 @@ const BUDGET: usize = 200;
 const LAST_GAIN: f64 = 1e-9;
 
 /// Where one block holds nearly everything its scatter runs to five or more on the log scale, and there the
-/// quadrature's value and gradient disagree: a search then creeps. This many steps in a row that
+/// quadrature's value and gradient disagree: a search then gains little in each step. This many steps in a row that
 /// each gain less than `SLOW_GAIN` of log-likelihood end it; ordinary searches take two or three such.
 const SLOW_STEPS: usize = 10;
 /// See [`SLOW_STEPS`].
 const SLOW_GAIN: f64 = 1e-4;
 
-/// Climbs from `start` over the `free` parameters. `roots` names the parameters that are square
+/// Maximises from `start` over the `free` parameters. `roots` names the parameters that are square
 /// roots of variances.
 pub(super) fn maximise(
-    surface: &mut impl LogLikelihood,
+    log_likelihood: &mut impl LogLikelihood,
     start: &[f64],
     free: &[bool],
     roots: &[usize],
 ) -> (Point, Convergence) {
     let width = start.len();
     let mut here = Point::new(width);
-    surface.evaluate(start, &mut here);
+    log_likelihood.evaluate(start, &mut here);
     let mut next = Point::new(width);
     let mut trial = start.to_vec();
     let mut step = vec![0.0; width];
@@ -79,7 +79,7 @@ pub(super) fn maximise(
         for j in 0..width {
             trial[j] = here.at[j] + step[j];
         }
-        surface.evaluate(&trial, &mut next);
+        log_likelihood.evaluate(&trial, &mut next);
         // Rounding of the sum is forgiven, or the last step could not be taken.
         if next.value >= here.value - 1e-12 * here.value.abs() - 1e-12 {
             slow = if next.value - here.value < SLOW_GAIN {
@@ -105,7 +105,7 @@ pub(super) fn maximise(
         }
         if gain < LAST_GAIN || slow == SLOW_STEPS {
             slow = 0;
-            if leave_zero(&mut here, surface, free, roots, &mut left_zero) {
+            if leave_zero(&mut here, log_likelihood, free, roots, &mut left_zero) {
                 continue;
             }
             return (
@@ -187,7 +187,7 @@ fn limit_step(step: &mut [f64], roots: &[usize], width: usize) {
     }
 }
 
-/// Keeps a root from leaping to and fro over zero: the surface is the same on both sides, so a leap that
+/// Keeps a root from leaping to and fro over zero: the log-likelihood is the same on both sides, so a leap that
 /// ends more than half as far out beyond as it began is stopped at a tenth of the distance.
 fn stop_at_zero(at: &[f64], step: &mut [f64], free: &[bool], roots: &[usize]) {
     for &j in roots.iter().filter(|&&j| free[j]) {
@@ -201,7 +201,7 @@ fn stop_at_zero(at: &[f64], step: &mut [f64], free: &[bool], roots: &[usize]) {
 /// Lifts a root off zero, once, where zero is a minimum along it and not a maximum.
 fn leave_zero(
     here: &mut Point,
-    surface: &mut impl LogLikelihood,
+    log_likelihood: &mut impl LogLikelihood,
     free: &[bool],
     roots: &[usize],
     left_zero: &mut [bool],
@@ -213,7 +213,7 @@ fn leave_zero(
             left_zero[j] = true;
             let mut at = here.at.clone();
             at[j] = 0.3;
-            surface.evaluate(&at, here);
+            log_likelihood.evaluate(&at, here);
             return true;
         }
     }

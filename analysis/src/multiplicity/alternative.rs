@@ -1,4 +1,4 @@
-//! Which departures from the control count.
+//! The alternative hypothesis: two-sided or one-sided.
 
 use serde::Serialize;
 
@@ -7,7 +7,6 @@ use serde::Serialize;
 #[serde(rename_all = "kebab-case")]
 pub enum Alternative {
     /// Either way: the absolute value of t.
-    #[serde(rename = "two")]
     TwoSided,
     /// Only statistics above zero: "more than the control".
     Greater,

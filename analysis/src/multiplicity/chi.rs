@@ -1,4 +1,4 @@
-//! The law of the estimated standard deviation, on the log scale.
+//! The distribution of the estimated standard deviation, chi over the root of its degrees of freedom, on the log scale.
 
 use crate::distributions::{chi_squared_quantile, normal_sf};
 use crate::numerics::special::ln_gamma;

@@ -1,5 +1,7 @@
 //! How contrasts with one control hang together.
 
+use ndarray::ArrayView2;
+
 use crate::Error;
 
 /// `lambda` of each treatment from its number of replicates and that of the control, on a common
@@ -34,17 +36,21 @@ pub fn lambda_from_replication(treatments: &[f64], control: f64) -> Result<Vec<f
         .collect())
 }
 
-/// `lambda` of a `k` x `k` correlation matrix (row-major), when its entries off the diagonal are the
+/// `lambda` of a correlation matrix of product structure, whose entries off the diagonal are the
 /// products `lambda[i] * lambda[j]` to within `tolerance`; `None` when no `lambda` expresses it.
 ///
 /// Two contrasts always have one. Correlations of 0 among three or more contrasts are recognised
 /// only when all are 0.
 #[must_use]
-pub fn lambda_from_correlation(correlation: &[f64], k: usize, tolerance: f64) -> Option<Vec<f64>> {
-    if correlation.len() != k * k || correlation.iter().any(|r| !r.is_finite()) {
+pub fn lambda_from_correlation(
+    correlation: ArrayView2<'_, f64>,
+    tolerance: f64,
+) -> Option<Vec<f64>> {
+    let k = correlation.nrows();
+    if !correlation.is_square() || correlation.iter().any(|r| !r.is_finite()) {
         return None;
     }
-    let r = |i: usize, j: usize| correlation[i * k + j];
+    let r = |i: usize, j: usize| correlation[[i, j]];
     let lambda = match k {
         0 => Vec::new(),
         1 => vec![0.0],
@@ -70,17 +76,19 @@ pub fn lambda_from_correlation(correlation: &[f64], k: usize, tolerance: f64) ->
 #[cfg(test)]
 mod tests {
     use super::*;
+    use ndarray::{Array2, array};
 
     #[test]
     fn product_structure_is_found_or_refused() {
         let lambda = lambda_from_replication(&[4.0, 8.0, 2.0], 5.0).unwrap();
-        let matrix: Vec<f64> = (0..9)
-            .map(|e| {
-                let (i, j) = (e / 3, e % 3);
-                if i == j { 1.0 } else { lambda[i] * lambda[j] }
-            })
-            .collect();
-        let found = lambda_from_correlation(&matrix, 3, 1e-12).unwrap();
+        let matrix =
+            Array2::from_shape_fn(
+                (3, 3),
+                |(i, j)| {
+                    if i == j { 1.0 } else { lambda[i] * lambda[j] }
+                },
+            );
+        let found = lambda_from_correlation(matrix.view(), 1e-12).unwrap();
         assert!(
             found
                 .iter()
@@ -88,9 +96,10 @@ mod tests {
                 .all(|(a, b)| (a - b).abs() < 1e-12)
         );
         // Neighbouring differences: -1/2, -1/2, 0.
-        let chain = [1.0, -0.5, 0.0, -0.5, 1.0, -0.5, 0.0, -0.5, 1.0];
-        assert_eq!(lambda_from_correlation(&chain, 3, 1e-12), None);
-        assert!(lambda_from_correlation(&[1.0, -0.4, -0.4, 1.0], 2, 1e-12).is_some());
+        let chain = array![[1.0, -0.5, 0.0], [-0.5, 1.0, -0.5], [0.0, -0.5, 1.0]];
+        assert_eq!(lambda_from_correlation(chain.view(), 1e-12), None);
+        let pair = array![[1.0, -0.4], [-0.4, 1.0]];
+        assert!(lambda_from_correlation(pair.view(), 1e-12).is_some());
         assert!(lambda_from_replication(&[0.0], 3.0).is_err());
     }
 }

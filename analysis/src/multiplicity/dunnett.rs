@@ -71,7 +71,7 @@ pub fn step_down(
     Ok(adjusted)
 }
 
-/// The value that the largest statistic exceeds with chance `alpha` when no treatment differs:
+/// Critical value: the value that the largest statistic exceeds with chance `alpha` when no treatment differs:
 /// estimate +- critical x standard error are simultaneous intervals (one-sided: one limit each).
 ///
 /// # Errors

@@ -1,4 +1,4 @@
-//! The largest of several normals that share one part: the contrasts with one control.
+//! Max-t: the largest of several contrasts with one control, whose correlation has product structure.
 
 use std::collections::BTreeMap;
 use std::f64::consts::FRAC_1_SQRT_2;
@@ -70,7 +70,7 @@ impl MaxT {
         }
     }
 
-    /// P(largest > t).
+    /// Survival function, P(largest > t).
     pub(super) fn sf(&mut self, t: f64) -> f64 {
         if self.two_sided && t <= 0.0 {
             return 1.0;

@@ -20,7 +20,7 @@
 //! | p-values whose joint law is unknown | [`holm`] |
 //! | many places at once, some false claims among true ones tolerable | [`false_discovery`] |
 //!
-//! **Assumes** that the statistics are jointly multivariate t. With few clumped counts a t statistic
+//! **Assumes** that the statistics are jointly multivariate t. With few overdispersed counts a t statistic
 //! on the log scale is so only roughly; the randomisation maximum does without the assumption.
 //!
 //! **Sources.** C. W. Dunnett 1955, J. Am. Stat. Assoc. 50, 1096-1121, and 1964, Biometrics 20, 482-491;

@@ -6,13 +6,14 @@
 //! the error. For contrasts with one control on a common variance use [`dunnett`](super::dunnett),
 //! which is exact to rounding and far quicker.
 
+use ndarray::ArrayView2;
 use serde::Serialize;
 
 use super::Alternative;
 use super::chi::ChiByScore;
 use crate::Error;
 use crate::distributions::normal_quantile;
-use crate::numerics::cholesky;
+use crate::numerics::cholesky::Cholesky;
 use crate::random::Generator;
 
 /// Independent random shifts of the lattice.
@@ -33,7 +34,7 @@ pub struct Tail {
     pub points: usize,
 }
 
-/// P(largest of the statistics > `t`) for a multivariate t with the `k` x `k` `correlation` (row-major) and
+/// Survival function of max-t, P(largest of the statistics > `t`), for a multivariate t with this `correlation` and
 /// `df` degrees of freedom (infinite: normal); of absolute values when two-sided. For
 /// [`Alternative::Less`] give t with its sign: the smallest must be below it.
 ///
@@ -45,14 +46,14 @@ pub struct Tail {
 /// with ones on its diagonal.
 pub fn sf(
     t: f64,
-    correlation: &[f64],
+    correlation: ArrayView2<'_, f64>,
     df: f64,
     alternative: Alternative,
     tolerance: f64,
     seed: u64,
 ) -> Result<Tail, Error> {
     refuse_statistics(&[t], df)?;
-    let (factor, k) = factor(correlation)?;
+    let factor = factor(correlation)?;
     let t = alternative.evidence(t);
     let certain = |value| Tail {
         value,
@@ -64,7 +65,6 @@ pub fn sf(
     }
     let region = Region {
         factor,
-        k,
         t,
         // Beyond 1e7 the t law is within 1e-7 of the normal, closer than any lattice here.
         scale: (df < 1e7).then(|| ChiByScore::new(df)),
@@ -86,7 +86,7 @@ pub fn sf(
 /// As [`sf`].
 pub fn p_values(
     t: &[f64],
-    correlation: &[f64],
+    correlation: ArrayView2<'_, f64>,
     df: f64,
     alternative: Alternative,
     tolerance: f64,
@@ -99,8 +99,7 @@ pub fn p_values(
 
 /// The region in which no statistic exceeds t, and the law over it.
 struct Region {
-    factor: Vec<f64>,
-    k: usize,
+    factor: Cholesky,
     t: f64,
     /// None for a known standard deviation.
     scale: Option<ChiByScore>,
@@ -110,15 +109,16 @@ struct Region {
 impl Region {
     /// Mean over shifts of the lattice means, as the chance of being outside.
     fn average(&self, points: usize, seed: u64) -> Tail {
-        let generators: Vec<f64> = primes(self.k).iter().map(|p| p.sqrt().fract()).collect();
+        let k = self.factor.order();
+        let generators: Vec<f64> = primes(k).iter().map(|p| p.sqrt().fract()).collect();
         let mut means = [0.0; SHIFTS];
-        let mut place = vec![0.0; self.k];
-        let mut y = vec![0.0; self.k];
+        let mut place = vec![0.0; k];
+        let mut y = vec![0.0; k];
         for (stream, mean) in means.iter_mut().enumerate() {
             let mut chance = Generator::new(seed, stream as u64);
-            let shift: Vec<f64> = (0..self.k).map(|_| chance.unit()).collect();
+            let shift: Vec<f64> = (0..k).map(|_| chance.unit()).collect();
             for point in 1..=points {
-                for i in 0..self.k {
+                for i in 0..k {
                     let w = (point as f64 * generators[i] + shift[i]).fract();
                     // Folding makes the integrand periodic; the mirror image evens it out further.
                     place[i] = (2.0 * w - 1.0).abs();
@@ -145,7 +145,7 @@ impl Region {
     /// The last coordinate draws the common standard deviation, the others the normals but the last,
     /// which needs no draw.
     fn outside(&self, place: &[f64], y: &mut [f64]) -> f64 {
-        let k = self.k;
+        let k = place.len();
         let scale = self
             .scale
             .as_ref()
@@ -153,9 +153,9 @@ impl Region {
         let bound = self.t * scale;
         let mut ln_inside = 0.0_f64;
         for i in 0..k {
-            let row = &self.factor[i * k..i * k + i];
-            let mean: f64 = row.iter().zip(&*y).map(|(l, y)| l * y).sum();
-            let diagonal = self.factor[i * k + i];
+            let row = self.factor.row(i);
+            let diagonal = row[i];
+            let mean: f64 = row[..i].iter().zip(&*y).map(|(l, y)| l * y).sum();
             let above = normal_tail((bound - mean) / diagonal);
             let below = if self.two_sided {
                 normal_tail((bound + mean) / diagonal)
@@ -196,9 +196,8 @@ fn primes(n: usize) -> Vec<f64> {
     found.into_iter().map(f64::from).collect()
 }
 
-/// The Cholesky factor of a correlation matrix and its order.
-fn factor(correlation: &[f64]) -> Result<(Vec<f64>, usize), Error> {
-    let k = correlation.len().isqrt();
+/// The Cholesky factor of a correlation matrix.
+fn factor(correlation: ArrayView2<'_, f64>) -> Result<Cholesky, Error> {
     let refused = |found: String| {
         Error::new(
             "correlation of the contrasts",
@@ -207,21 +206,17 @@ fn factor(correlation: &[f64]) -> Result<(Vec<f64>, usize), Error> {
             "leave out contrasts that follow from others",
         )
     };
-    if k == 0 || k * k != correlation.len() {
-        return Err(refused(format!("{} entries", correlation.len())));
+    let (rows, columns) = correlation.dim();
+    if rows == 0 || rows != columns {
+        return Err(refused(format!("{rows} rows and {columns} columns")));
     }
     // Rounding of a covariance scaled to ones.
-    if let Some(i) = (0..k).find(|i| (correlation[i * k + i] - 1.0).abs() > 1e-9) {
-        return Err(refused(format!(
-            "{} on the diagonal",
-            correlation[i * k + i]
-        )));
+    if let Some(entry) = correlation.diag().iter().find(|r| (**r - 1.0).abs() > 1e-9) {
+        return Err(refused(format!("{entry} on the diagonal")));
     }
-    let mut a = correlation.to_vec();
     // A pivot of 1e-10 is a contrast that the others fix to five digits.
-    cholesky::factor(&mut a, k, 1e-10)
-        .map_err(|row| refused(format!("contrast {} fixed by those before it", row + 1)))?;
-    Ok((a, k))
+    Cholesky::new(correlation.to_owned(), 1e-10)
+        .map_err(|row| refused(format!("contrast {} fixed by those before it", row + 1)))
 }
 
 /// Refuses statistics that are not numbers and degrees of freedom below 1.

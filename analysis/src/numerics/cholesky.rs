@@ -1,7 +1,80 @@
 //! Small symmetric systems: factor once, solve often.
 //!
 //! Field trials have tens of parameters, and their fits run thousands of times: a plain row-by-row
-//! factor on a slice, without allocation, is what is quick there.
+//! factor on a slice, without allocation, is what is quick there. [`Cholesky`] is the same on arrays.
+
+use ndarray::Array2;
+
+/// The Cholesky factor L of a symmetric positive definite matrix A = L L'.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cholesky {
+    /// In standard order; only the lower triangle has a meaning.
+    l: Array2<f64>,
+}
+
+impl Cholesky {
+    /// Factors `a`, of which only the lower triangle is read.
+    ///
+    /// # Errors
+    /// The index of the first row whose pivot is not above `tiny` times its own diagonal: that row depends on
+    /// those before it, or the matrix is not positive definite.
+    pub fn new(a: Array2<f64>, tiny: f64) -> Result<Self, usize> {
+        let n = a.nrows();
+        let mut l = if a.is_standard_layout() {
+            a
+        } else {
+            a.as_standard_layout().into_owned()
+        };
+        factor(l.as_slice_mut().unwrap_or_default(), n, tiny)?;
+        Ok(Self { l })
+    }
+
+    /// The factor in one piece, row by row.
+    fn cells(&self) -> &[f64] {
+        self.l.as_slice().unwrap_or_default()
+    }
+
+    /// Solves A x = b in place.
+    pub fn solve(&self, b: &mut [f64]) {
+        solve(self.cells(), self.l.nrows(), b);
+    }
+
+    /// Solves L x = b in place.
+    pub fn forward(&self, b: &mut [f64]) {
+        forward(self.cells(), self.l.nrows(), b);
+    }
+
+    /// Row `i` of L up to its diagonal.
+    #[must_use]
+    pub fn row(&self, i: usize) -> &[f64] {
+        let n = self.l.nrows();
+        &self.cells()[i * n..=i * n + i]
+    }
+
+    /// Order of the matrix.
+    #[must_use]
+    pub fn order(&self) -> usize {
+        self.l.nrows()
+    }
+
+    /// The inverse of A.
+    #[must_use]
+    pub fn inverse(&self) -> Array2<f64> {
+        let mut out = Array2::zeros(self.l.dim());
+        invert(
+            self.cells(),
+            self.l.nrows(),
+            out.as_slice_mut().unwrap_or_default(),
+        );
+        out
+    }
+
+    /// log |A|.
+    #[must_use]
+    pub fn ln_determinant(&self) -> f64 {
+        ln_determinant(self.cells(), self.l.nrows())
+    }
+}
 
 /// Factors a symmetric positive definite matrix in place.
 ///
@@ -11,7 +84,7 @@
 ///
 /// # Errors
 /// The index of the row that depends on the rows before it.
-pub fn factor(a: &mut [f64], n: usize, tiny: f64) -> Result<(), usize> {
+pub(crate) fn factor(a: &mut [f64], n: usize, tiny: f64) -> Result<(), usize> {
     for i in 0..n {
         let diagonal = a[i * n + i];
         for j in 0..i {
@@ -33,13 +106,13 @@ pub fn factor(a: &mut [f64], n: usize, tiny: f64) -> Result<(), usize> {
 }
 
 /// Solves L L' x = b in place, for L from [`factor`].
-pub fn solve(l: &[f64], n: usize, b: &mut [f64]) {
+pub(crate) fn solve(l: &[f64], n: usize, b: &mut [f64]) {
     forward(l, n, b);
     backward(l, n, b);
 }
 
 /// Solves L' x = b in place.
-pub fn backward(l: &[f64], n: usize, b: &mut [f64]) {
+pub(crate) fn backward(l: &[f64], n: usize, b: &mut [f64]) {
     // By rows of L, which lie together in memory.
     for i in (0..n).rev() {
         let (before, rest) = b.split_at_mut(i);
@@ -51,7 +124,7 @@ pub fn backward(l: &[f64], n: usize, b: &mut [f64]) {
 }
 
 /// Solves L x = b in place.
-pub fn forward(l: &[f64], n: usize, b: &mut [f64]) {
+pub(crate) fn forward(l: &[f64], n: usize, b: &mut [f64]) {
     for i in 0..n {
         let mut sum = b[i];
         for (x, y) in l[i * n..i * n + i].iter().zip(b.iter()) {
@@ -61,16 +134,8 @@ pub fn forward(l: &[f64], n: usize, b: &mut [f64]) {
     }
 }
 
-/// The inverse of A, `n` x `n` row-major, for L from [`factor`].
-#[must_use]
-pub fn inverse(l: &[f64], n: usize) -> Vec<f64> {
-    let mut out = vec![0.0; n * n];
-    invert(l, n, &mut out);
-    out
-}
-
-/// As [`inverse`], into `out`.
-pub fn invert(l: &[f64], n: usize, out: &mut [f64]) {
+/// The inverse of A, `n` x `n` row-major, for L from [`factor`], into `out`.
+pub(crate) fn invert(l: &[f64], n: usize, out: &mut [f64]) {
     out.fill(0.0);
     // The inverse is symmetric: its columns may stand as rows.
     for (j, column) in out.chunks_exact_mut(n.max(1)).enumerate() {
@@ -81,40 +146,46 @@ pub fn invert(l: &[f64], n: usize, out: &mut [f64]) {
 
 /// log |A| for L from [`factor`].
 #[must_use]
-pub fn ln_determinant(l: &[f64], n: usize) -> f64 {
+pub(crate) fn ln_determinant(l: &[f64], n: usize) -> f64 {
     2.0 * (0..n).map(|i| l[i * n + i].ln()).sum::<f64>()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use ndarray::array;
 
     #[test]
     fn the_hilbert_matrix_of_order_four() {
         // Exact inverse and determinant 1/6048000 (Knuth, The Art of Computer Programming 1, 1.2.3).
-        let n = 4;
-        let mut a: Vec<f64> = (0..16)
-            .map(|e| 1.0 / f64::from(e / 4 + e % 4 + 1))
-            .collect();
-        factor(&mut a, n, 0.0).unwrap();
-        assert!((ln_determinant(&a, n) + 6_048_000_f64.ln()).abs() < 1e-10);
-        let inverse = inverse(&a, n);
-        for (got, want) in inverse
+        let hilbert = Array2::from_shape_fn((4, 4), |(i, j)| 1.0 / (i + j + 1) as f64);
+        let factor = Cholesky::new(hilbert, 0.0).unwrap();
+        assert!((factor.ln_determinant() + 6_048_000_f64.ln()).abs() < 1e-10);
+        for (got, want) in factor
+            .inverse()
             .iter()
             .zip([16.0, -120.0, 240.0, -140.0, -120.0, 1200.0])
         {
             assert!((got - want).abs() < 1e-8 * want.abs());
         }
         let mut b = vec![1.0; 4];
-        solve(&a, n, &mut b);
+        factor.solve(&mut b);
         for (got, want) in b.iter().zip([-4.0, 60.0, -180.0, 140.0]) {
             assert!((got - want).abs() < 1e-8 * want.abs());
         }
     }
 
     #[test]
+    fn an_array_that_runs_by_columns_is_read_alike() {
+        let by_rows = array![[4.0, 2.0], [2.0, 3.0]];
+        let by_columns = by_rows.clone().reversed_axes();
+        let (one, other) = (Cholesky::new(by_rows, 0.0), Cholesky::new(by_columns, 0.0));
+        assert_eq!(one.unwrap().inverse(), other.unwrap().inverse());
+    }
+
+    #[test]
     fn a_dependent_row_is_named() {
-        let mut a = vec![1.0, 0.0, 1.0, 0.0, 1.0, 1.0, 1.0, 1.0, 2.0];
-        assert_eq!(factor(&mut a, 3, 1e-12), Err(2));
+        let a = array![[1.0, 0.0, 1.0], [0.0, 1.0, 1.0], [1.0, 1.0, 2.0]];
+        assert_eq!(Cholesky::new(a, 1e-12), Err(2));
     }
 }

@@ -2,6 +2,7 @@
 
 pub mod cholesky;
 pub mod minimise;
+pub(crate) mod projection;
 pub mod quadrature;
 pub mod roots;
 pub mod special;

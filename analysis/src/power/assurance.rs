@@ -1,4 +1,4 @@
-//! Grounds drawn from what is known of them: power averaged over its own uncertainty.
+//! Assurance: power averaged over the uncertainty of the site's parameters.
 //!
 //! Eight plots say little about k. Power at the estimate alone flatters; assurance averages the power
 //! over k, block spread and mean drawn from their joint uncertainty, normal on the log scale
@@ -11,23 +11,22 @@ use rand_distr::{Distribution as _, StandardNormal};
 use serde::Serialize;
 
 use super::simulated::SiteParameters;
-use super::{above_zero, open_share};
 use crate::Error;
 use crate::distributions::normal_quantile;
+use crate::error::{above_zero, open_share};
 use crate::random::Generator;
 use crate::results::Estimate;
 
-/// What is known of the ground. Each estimate is of a logarithm, with its standard error.
+/// Uncertainty of the site's parameters. Each estimate is of a logarithm, with its standard error.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct ParameterUncertainty {
-    /// log of the mean per core.
+    /// log of the mean per sample.
     pub ln_mean: Estimate,
     /// log of k between plots; a value of infinity leaves plots alike.
     pub ln_k_plot: Estimate,
-    /// log of k between cores; a value of infinity makes cores Poisson.
-    #[serde(rename = "ln_k_core")]
+    /// log of k between samples; a value of infinity makes samples Poisson.
     pub ln_k_sample: Estimate,
-    /// log of the block standard deviation; minus infinity for even ground.
+    /// log of the block standard deviation; minus infinity for blocks alike.
     pub ln_block_sd: Estimate,
     /// Correlation of the estimates of log k between plots and log block spread.
     pub correlation: f64,
@@ -36,28 +35,28 @@ pub struct ParameterUncertainty {
 }
 
 /// Draws beyond this many standard errors are held there: a k known so badly that its log wanders
-/// further would otherwise give means that no green has.
+/// further would otherwise give means that no site has.
 const FARTHEST: f64 = 4.0;
 
 impl ParameterUncertainty {
-    /// Knowledge without doubt.
+    /// Parameters known without error.
     #[must_use]
-    pub fn certain(ground: &SiteParameters) -> Self {
+    pub fn certain(site: &SiteParameters) -> Self {
         let sure = |value: f64| Estimate {
             value: value.ln(),
             se: 0.0,
         };
         Self {
-            ln_mean: sure(ground.mean),
-            ln_k_plot: sure(ground.k_plot),
-            ln_k_sample: sure(ground.k_sample),
-            ln_block_sd: sure(ground.block_sd),
+            ln_mean: sure(site.mean),
+            ln_k_plot: sure(site.k_plot),
+            ln_k_sample: sure(site.k_sample),
+            ln_block_sd: sure(site.block_sd),
             correlation: 0.0,
-            missing: ground.missing,
+            missing: site.missing,
         }
     }
 
-    /// The ground at the estimates themselves.
+    /// The parameters at the estimates themselves.
     #[must_use]
     pub fn centre(&self) -> SiteParameters {
         SiteParameters {
@@ -69,16 +68,16 @@ impl ParameterUncertainty {
         }
     }
 
-    /// Refuses knowledge from which nothing can be drawn.
+    /// Refuses estimates from which nothing can be drawn.
     ///
     /// # Errors
     /// A standard error that is negative or not finite, a correlation outside [-1, 1], or a centre
-    /// that no green has.
+    /// that no site has.
     pub fn check(&self) -> Result<(), Error> {
         for (what, known) in [
             ("log mean", self.ln_mean),
             ("log k between plots", self.ln_k_plot),
-            ("log k between cores", self.ln_k_sample),
+            ("log k between samples", self.ln_k_sample),
             ("log block spread", self.ln_block_sd),
         ] {
             if !(known.se.is_finite() && known.se >= 0.0) {
@@ -101,20 +100,20 @@ impl ParameterUncertainty {
         self.centre().check()
     }
 
-    /// Draws a ground. The number of draws from the stream is always the same.
+    /// Draws parameters. The number of draws from the stream is always the same.
     #[must_use]
     pub fn draw(&self, generator: &mut Generator) -> SiteParameters {
         let mut z = || {
             let z: f64 = StandardNormal.sample(generator);
             z.clamp(-FARTHEST, FARTHEST)
         };
-        let (mean, plot, core, own) = (z(), z(), z(), z());
+        let (mean, plot, sample, own) = (z(), z(), z(), z());
         let r = self.correlation;
         let block = r * plot + (1.0 - r * r).max(0.0).sqrt() * own;
         let at = |known: Estimate, z: f64| (known.value + known.se * z).exp();
         SiteParameters {
             mean: at(self.ln_mean, mean),
-            k_sample: at(self.ln_k_sample, core),
+            k_sample: at(self.ln_k_sample, sample),
             k_plot: at(self.ln_k_plot, plot),
             block_sd: at(self.ln_block_sd, block),
             missing: self.missing,

@@ -1,6 +1,6 @@
-//! Approximate power of one method against the control in complete blocks: the instant preview.
+//! Approximate power of one treatment against the control in complete blocks: the instant preview.
 //!
-//! A plot's total y over c cores has mean M = c m and variance M + M^2 (1 / `k_plot` + 1 / (c `k_core`)); on the
+//! A plot's total y over c samples has mean M = c m and variance M + M^2 (1 / `k_plot` + 1 / (c `k_sample`)); on the
 //! scale of log(y + 1), where an empty plot is no trouble, its variance is about that over (1 + M)^2
 //! (delta method). The difference of two plots in a block is free of the block, so its mean over b
 //! blocks is tested by t with (b - 1)(methods) degrees of freedom; the power is a tail of the non-central
@@ -11,19 +11,19 @@
 use std::sync::LazyLock;
 
 use super::simulated::{Plan, SiteParameters};
-use super::{above_zero, open_share};
 use crate::Error;
 use crate::distributions::{normal_sf, t_quantile};
+use crate::error::{above_zero, open_share};
 use crate::numerics::quadrature::{Rule, legendre};
 use crate::numerics::roots::brent;
 use crate::numerics::special::ln_gamma;
 
-/// Mean and variance of log(total + 1) of one plot, block apart, when the mean per core is `mean`.
+/// Mean and variance of log(total + 1) of one plot, block apart, when the mean per sample is `mean`.
 #[must_use]
-pub fn plot_log(ground: &SiteParameters, cores: usize, mean: f64) -> (f64, f64) {
-    let c = cores as f64;
+pub fn plot_log(site: &SiteParameters, samples: usize, mean: f64) -> (f64, f64) {
+    let c = samples as f64;
     let total = c * mean;
-    let variance = total + total * total * (1.0 / ground.k_plot + 1.0 / (c * ground.k_sample));
+    let variance = total + total * total * (1.0 / site.k_plot + 1.0 / (c * site.k_sample));
     (total.ln_1p(), variance / (1.0 + total).powi(2))
 }
 
@@ -32,18 +32,18 @@ pub fn plot_log(ground: &SiteParameters, cores: usize, mean: f64) -> (f64, f64) 
 /// Missing plots lower the number of blocks in proportion. A plan without replication has power 0.
 ///
 /// # Errors
-/// `alpha` outside (0, 1), or a plan or ground that cannot be simulated (see [`Plan::check`]).
-pub fn power(plan: &Plan, ground: &SiteParameters, alpha: f64) -> Result<f64, Error> {
+/// `alpha` outside (0, 1), or a plan or site that cannot be simulated (see [`Plan::check`]).
+pub fn power(plan: &Plan, site: &SiteParameters, alpha: f64) -> Result<f64, Error> {
     open_share("alpha", alpha)?;
     plan.check()?;
-    ground.check()?;
-    let blocks = plan.blocks as f64 * (1.0 - ground.missing);
+    site.check()?;
+    let blocks = plan.blocks as f64 * (1.0 - site.missing);
     let df = (blocks - 1.0) * plan.ratios.len() as f64;
     if df <= 0.0 {
         return Ok(0.0);
     }
-    let control = plot_log(ground, plan.samples, ground.mean);
-    let method = plot_log(ground, plan.samples, ground.mean * plan.ratios[0]);
+    let control = plot_log(site, plan.samples, site.mean);
+    let method = plot_log(site, plan.samples, site.mean * plan.ratios[0]);
     let shift = (control.0 - method.0).abs() / ((control.1 + method.1) / blocks).sqrt();
     let critical = t_quantile(1.0 - alpha / 2.0, df);
     Ok(noncentral_t_sf(critical, df, shift) + noncentral_t_sf(critical, df, -shift))
@@ -78,7 +78,7 @@ pub fn noncentral_t_sf(t: f64, df: f64, shift: f64) -> f64 {
 /// As [`power`]; `wanted` outside (0, 1).
 pub fn blocks_for(
     plan: &Plan,
-    ground: &SiteParameters,
+    site: &SiteParameters,
     alpha: f64,
     wanted: f64,
     most: usize,
@@ -90,7 +90,7 @@ pub fn blocks_for(
                 blocks,
                 ..plan.clone()
             },
-            ground,
+            site,
             alpha,
         )? >= wanted
         {
@@ -106,7 +106,7 @@ pub fn blocks_for(
 /// As [`power`]; `wanted` outside (0, 1).
 pub fn smallest_reduction(
     plan: &Plan,
-    ground: &SiteParameters,
+    site: &SiteParameters,
     alpha: f64,
     wanted: f64,
 ) -> Result<Option<f64>, Error> {
@@ -117,7 +117,7 @@ pub fn smallest_reduction(
             ratios: vec![1.0 - reduction; plan.ratios.len()],
             ..plan.clone()
         };
-        power(&plan, ground, alpha).map_or(f64::NAN, |p| p - wanted)
+        power(&plan, site, alpha).map_or(f64::NAN, |p| p - wanted)
     };
     // A reduction of 0 has power alpha; when alpha alone is more than wished, nothing is to be found.
     Ok(brent(gap, 0.0, 1.0, 1e-6).map(|root| root.x))

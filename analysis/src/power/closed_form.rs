@@ -1,4 +1,4 @@
-//! Units per arm for two rates of clumped or Poisson counts, without blocks.
+//! Units per arm for two rates of negative binomial or Poisson counts, without blocks.
 //!
 //! The Wald test of the log rate ratio needs n units in the control arm (H. Zhu and H. Lakkis,
 //! "Sample size calculation for comparing two negative binomial rates", Statistics in Medicine 33,
@@ -8,9 +8,9 @@
 
 use serde::Serialize;
 
-use super::{above_zero, open_share};
 use crate::Error;
 use crate::distributions::{normal_quantile, normal_sf};
+use crate::error::{above_zero, open_share};
 
 /// Two arms to be compared.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -19,9 +19,9 @@ pub struct Rates {
     pub control: f64,
     /// Rate of the treatment over that of the control.
     pub ratio: f64,
-    /// Clumping k of one unit's count; infinite for Poisson.
+    /// Negative binomial k of one unit's count; infinite for Poisson.
     pub k: f64,
-    /// Exposure of one unit (cores, nights), which multiplies the mean but not k.
+    /// Exposure of one unit (samples, nights), which multiplies the mean but not k.
     pub exposure: f64,
     /// Treatment units for each control unit.
     pub allocation: f64,
@@ -58,13 +58,13 @@ impl Rates {
     /// The same under no effect.
     fn null_variance(&self, form: NullVariance) -> f64 {
         let theta = self.allocation;
-        let clumping = (1.0 + theta) / (theta * self.k);
+        let overdispersion = (1.0 + theta) / (theta * self.k);
         let counts = theta * self.exposure * self.control;
         match form {
-            NullVariance::ControlRate => (1.0 + theta) / counts + clumping,
+            NullVariance::ControlRate => (1.0 + theta) / counts + overdispersion,
             NullVariance::OwnRates => self.variance(),
             NullVariance::PooledRate => {
-                (1.0 + theta).powi(2) / (counts * (1.0 + theta * self.ratio)) + clumping
+                (1.0 + theta).powi(2) / (counts * (1.0 + theta * self.ratio)) + overdispersion
             }
         }
     }

@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 
+use super::blocked;
 use super::simulated::{Plan, SimulatedTrial, SimulationBudget, SiteParameters, power};
-use super::{blocked, open_share};
 use crate::Error;
 use crate::distributions::{normal_quantile, normal_sf};
+use crate::error::open_share;
 
 /// A reduction and the power at it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -29,7 +30,7 @@ pub struct Detectable {
 /// As [`power`]; `wanted` outside (0, 1).
 pub fn smallest_reduction<V>(
     plan: &Plan,
-    ground: &SiteParameters,
+    site: &SiteParameters,
     (wanted, trials): (f64, usize),
     (seed, cell): (u64, u32),
     test: V,
@@ -44,7 +45,7 @@ where
     };
     let at = |percent: u32| -> Result<Detectable, Error> {
         let plan = reducing(plan, f64::from(percent));
-        let found = power(&plan, ground, effort, (seed, cell), &test)?;
+        let found = power(&plan, site, effort, (seed, cell), &test)?;
         Ok(Detectable {
             reduction_percent: f64::from(percent),
             power: found.share(0),
@@ -53,7 +54,7 @@ where
     };
     // Below 1 per cent nothing is asked; 101 stands for a reduction that has not been found.
     let (mut low, mut high, mut best) = (0, 101, None);
-    let mut next = previewed(plan, ground, wanted)?.unwrap_or(100);
+    let mut next = previewed(plan, site, wanted)?.unwrap_or(100);
     let mut tried = 0;
     while high - low > 1 {
         let percent = next.clamp(low + 1, high - 1);
@@ -66,7 +67,7 @@ where
         }
         let enclosed = low > 0 && high <= 100;
         next = match tried {
-            0 => corrected(plan, ground, wanted, &here)?.unwrap_or(u32::midpoint(low, high)),
+            0 => corrected(plan, site, wanted, &here)?.unwrap_or(u32::midpoint(low, high)),
             n if n > 1 && enclosed => u32::midpoint(low, high),
             n if reached => percent.saturating_sub(1 << (n - 1)),
             n => percent + (1 << (n - 1)),
@@ -88,8 +89,8 @@ fn reducing(plan: &Plan, percent: f64) -> Plan {
 const ALPHA: f64 = 0.05;
 
 /// Reduction at which the closed form has the power `wanted`, to the nearest per cent.
-fn previewed(plan: &Plan, ground: &SiteParameters, wanted: f64) -> Result<Option<u32>, Error> {
-    let share = blocked::smallest_reduction(plan, ground, ALPHA, wanted)?;
+fn previewed(plan: &Plan, site: &SiteParameters, wanted: f64) -> Result<Option<u32>, Error> {
+    let share = blocked::smallest_reduction(plan, site, ALPHA, wanted)?;
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
@@ -102,12 +103,12 @@ fn previewed(plan: &Plan, ground: &SiteParameters, wanted: f64) -> Result<Option
 /// which power rises almost evenly with the reduction.
 fn corrected(
     plan: &Plan,
-    ground: &SiteParameters,
+    site: &SiteParameters,
     wanted: f64,
     here: &Detectable,
 ) -> Result<Option<u32>, Error> {
     let score = |share: f64| normal_quantile(share.clamp(0.001, 0.999));
-    let hoped = blocked::power(&reducing(plan, here.reduction_percent), ground, ALPHA)?;
+    let hoped = blocked::power(&reducing(plan, here.reduction_percent), site, ALPHA)?;
     let aim = score(hoped) + score(wanted) - score(here.power);
-    previewed(plan, ground, normal_sf(-aim).clamp(0.001, 0.999))
+    previewed(plan, site, normal_sf(-aim).clamp(0.001, 0.999))
 }

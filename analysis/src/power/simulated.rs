@@ -1,9 +1,9 @@
 //! The power of any analysis: draw trials like the planned one, analyse each, count the verdicts.
 //!
 //! A trial has complete blocks of one control and one or more methods. A block multiplies the mean by
-//! a log-normal factor of mean 1, a plot by a gamma factor of mean 1 and shape `k_plot`, and a core's
-//! count is negative binomial with `k_core` about that mean, so that a plot of c cores holds a count of
-//! mean c m and, given its plot factor, clumping c `k_core`. Plots are lost independently.
+//! a log-normal factor of mean 1, a plot by a gamma factor of mean 1 and shape `k_plot`, and a sample's
+//! count is negative binomial with `k_sample` about that mean, so that a plot of c samples holds a count of
+//! mean c m and, given its plot factor, k of c `k_sample`. Plots are lost independently.
 //!
 //! Trial i draws from stream i of its cell, and verdicts are added in order: the same seed gives the
 //! same table on any number of threads. The analysis is an argument. When not to use it: for an
@@ -13,9 +13,9 @@ use rand_distr::{Distribution as _, Gamma, StandardNormal};
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::above_zero;
 use crate::Error;
 use crate::distributions::negative_binomial;
+use crate::error::above_zero;
 use crate::random::Generator;
 
 /// A planned trial.
@@ -23,21 +23,20 @@ use crate::random::Generator;
 pub struct Plan {
     /// Complete blocks.
     pub blocks: usize,
-    /// Cores counted in each plot.
+    /// Samples counted in each plot.
     pub samples: usize,
     /// True mean of each method over that of the control; one plot of each in every block.
     pub ratios: Vec<f64>,
 }
 
-/// The ground on which it is laid.
+/// True parameters of the site on which it is laid.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SiteParameters {
-    /// Mean count of a core in untreated ground.
+    /// Mean count of a sample without treatment.
     pub mean: f64,
-    /// Clumping of cores within a plot; infinite for Poisson.
-    #[serde(rename = "k_core")]
+    /// Negative binomial k of samples within a plot; infinite for Poisson.
     pub k_sample: f64,
-    /// Clumping between plots of a block; infinite where plots differ by chance alone.
+    /// Negative binomial k between plots of a block; infinite where plots differ by chance alone.
     pub k_plot: f64,
     /// Standard deviation of the log mean between blocks.
     pub block_sd: f64,
@@ -48,13 +47,13 @@ pub struct SiteParameters {
 /// One drawn trial: only the plots that were not lost, block by block, control first.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct SimulatedTrial {
-    /// Total count of each plot over its cores.
+    /// Total count of each plot over its samples.
     pub counts: Vec<u64>,
     /// Treatment of each plot: 0 for the control, then the methods in order.
     pub treatments: Vec<usize>,
     /// Block of each plot, from 0.
     pub blocks: Vec<usize>,
-    /// Cores in every plot.
+    /// Samples in every plot.
     pub samples: usize,
     /// Blocks of the plan, whatever was lost.
     pub planned_blocks: usize,
@@ -64,10 +63,10 @@ impl Plan {
     /// Refuses a plan that is not a trial.
     ///
     /// # Errors
-    /// No blocks, no cores, no method, or a ratio that is negative or not finite.
+    /// No blocks, no samples, no method, or a ratio that is negative or not finite.
     pub fn check(&self) -> Result<(), Error> {
         above_zero("blocks", self.blocks as f64, false)?;
-        above_zero("cores per plot", self.samples as f64, false)?;
+        above_zero("samples per plot", self.samples as f64, false)?;
         above_zero("methods", self.ratios.len() as f64, false)?;
         match self.ratios.iter().find(|r| !(r.is_finite() && **r >= 0.0)) {
             None => Ok(()),
@@ -88,20 +87,20 @@ impl Plan {
 }
 
 impl SiteParameters {
-    /// Refuses ground that no green has.
+    /// Refuses parameters that no site has.
     ///
     /// # Errors
     /// A mean or k not above 0, a negative block spread, a chance of loss outside [0, 1).
     pub fn check(&self) -> Result<(), Error> {
-        above_zero("mean per core", self.mean, false)?;
-        above_zero("k between cores", self.k_sample, true)?;
+        above_zero("mean per sample", self.mean, false)?;
+        above_zero("k between samples", self.k_sample, true)?;
         above_zero("k between plots", self.k_plot, true)?;
         if !(self.block_sd.is_finite() && self.block_sd >= 0.0) {
             return Err(Error::new(
                 "block spread",
                 format!("{}", self.block_sd),
                 "the standard deviation of log block means is a finite number from 0",
-                "give 0 for even ground, about 0.4 for ground that differs by half",
+                "give 0 for a uniform site, about 0.4 for blocks that differ by half",
             ));
         }
         if !(0.0..1.0).contains(&self.missing) {
@@ -119,7 +118,7 @@ impl SiteParameters {
 /// Draws one trial into `trial`, whose buffers are reused.
 pub fn draw(
     plan: &Plan,
-    ground: &SiteParameters,
+    site: &SiteParameters,
     generator: &mut Generator,
     trial: &mut SimulatedTrial,
 ) {
@@ -128,21 +127,20 @@ pub fn draw(
     trial.blocks.clear();
     trial.samples = plan.samples;
     trial.planned_blocks = plan.blocks;
-    let cores = plan.samples as f64;
+    let samples = plan.samples as f64;
     for block in 0..plan.blocks {
         let z: f64 = StandardNormal.sample(generator);
-        let sd = ground.block_sd;
-        let level = ground.mean * cores * (sd * z - 0.5 * sd * sd).exp();
+        let sd = site.block_sd;
+        let level = site.mean * samples * (sd * z - 0.5 * sd * sd).exp();
         for (treatment, ratio) in std::iter::once(&1.0).chain(&plan.ratios).enumerate() {
-            let spot = if ground.k_plot.is_infinite() {
+            let spot = if site.k_plot.is_infinite() {
                 1.0
             } else {
-                Gamma::new(ground.k_plot, 1.0 / ground.k_plot)
-                    .map_or(1.0, |law| law.sample(generator))
+                Gamma::new(site.k_plot, 1.0 / site.k_plot).map_or(1.0, |law| law.sample(generator))
             };
             let mean = level * ratio * spot;
-            let count = negative_binomial::draw(generator, mean, cores * ground.k_sample);
-            if generator.unit() < ground.missing {
+            let count = negative_binomial::draw(generator, mean, samples * site.k_sample);
+            if generator.unit() < site.missing {
                 continue;
             }
             trial.counts.push(count);
@@ -206,7 +204,7 @@ impl OperatingCharacteristics {
 
 /// Simulates trials and shares out their verdicts.
 ///
-/// `ground` gives each trial its ground (fixed, or drawn anew when it is uncertain); `verdict` analyses
+/// `site` gives each trial its parameters (fixed, or drawn anew when they are uncertain); `verdict` analyses
 /// a trial and returns the number of its verdict, below `kinds`: number 0 is the one whose share is the
 /// power. `cell` separates the streams of different plans under one seed.
 ///
@@ -214,7 +212,7 @@ impl OperatingCharacteristics {
 /// A plan that is not a trial, no trials, or no verdicts.
 pub fn operating_characteristics<G, V>(
     plan: &Plan,
-    ground: G,
+    site: G,
     (effort, kinds): (SimulationBudget, usize),
     (seed, cell): (u64, u32),
     verdict: V,
@@ -239,8 +237,8 @@ where
             .map_init(SimulatedTrial::default, |trial, replicate| {
                 let stream = u64::from(cell) << 32 | replicate as u64;
                 let mut generator = Generator::new(seed, stream);
-                let ground = ground(&mut generator);
-                draw(plan, &ground, &mut generator, trial);
+                let site = site(&mut generator);
+                draw(plan, &site, &mut generator, trial);
                 verdict(trial)
             })
             .collect();
@@ -256,13 +254,30 @@ where
     Ok(all)
 }
 
-/// Power of a yes-or-no test on fixed ground: the share of `true`.
+/// Power of a yes-or-no test at fixed parameters: the share of `true`.
+///
+/// # Example
+/// How often eight pairs show fewer under treatment than beside it in at least seven, when the treatment halves counts.
+/// ```
+/// use halfgreen_analysis::power::simulated::{Plan, SimulatedTrial, SimulationBudget, SiteParameters, power};
+///
+/// let plan = Plan { blocks: 8, samples: 4, ratios: vec![0.5] };
+/// let site = SiteParameters { mean: 5.0, k_sample: 0.8, k_plot: f64::INFINITY, block_sd: 0.4, missing: 0.0 };
+/// let budget = SimulationBudget { trials: 400, until_clear_of: None };
+/// let sign_test = |trial: &SimulatedTrial| {
+///     trial.counts.chunks(2).filter(|pair| pair[1] < pair[0]).count() >= 7
+/// };
+///
+/// let found = power(&plan, &site, budget, (1, 0), sign_test)?;
+/// assert!(found.share(0) > 0.3 && found.se(0) < 0.03);
+/// # Ok::<(), halfgreen_analysis::Error>(())
+/// ```
 ///
 /// # Errors
-/// As [`operating_characteristics`], and ground that no green has.
+/// As [`operating_characteristics`], and parameters that no site has.
 pub fn power<V>(
     plan: &Plan,
-    ground: &SiteParameters,
+    site: &SiteParameters,
     effort: SimulationBudget,
     (seed, cell): (u64, u32),
     test: V,
@@ -270,8 +285,8 @@ pub fn power<V>(
 where
     V: Fn(&SimulatedTrial) -> bool + Sync,
 {
-    ground.check()?;
-    let fixed = |_: &mut Generator| *ground;
+    site.check()?;
+    let fixed = |_: &mut Generator| *site;
     operating_characteristics(plan, fixed, (effort, 2), (seed, cell), |trial| {
         usize::from(!test(trial))
     })

@@ -1,39 +1,39 @@
-//! How many cores in each plot: where a further core is worth less than a further plot.
+//! Optimal subsampling: how many samples in each plot, where a further sample is worth less than a further plot.
 //!
-//! A plot mean over c cores has relative variance between + within / c, and a plot costs
-//! plot + c core. The product is least at c = sqrt(within / between * plot / core)
+//! A plot mean over c samples has relative variance between + within / c, and a plot costs
+//! plot + c sample. The product is least at c = sqrt(within / between * plot / sample)
 //! (W. G. Cochran, "Sampling Techniques", 3rd ed. 1977, section 10.6). With no variance between plots
 //! it never pays to open a new plot, and the answer is infinite: bounded by what a plot can bear.
 
 use serde::Serialize;
 
-use super::above_zero;
 use super::simulated::SiteParameters;
 use crate::Error;
+use crate::error::above_zero;
 
-/// Relative variances (variance over squared mean) of a core's count.
+/// Relative variances (variance over squared mean) of a sample's count.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct VarianceComponents {
     /// Between plots of one block and treatment.
     pub between: f64,
-    /// Between cores of one plot.
+    /// Between samples of one plot.
     pub within: f64,
 }
 
 impl VarianceComponents {
-    /// Those that a ground implies at its own mean.
+    /// Those that a site's parameters imply at its own mean.
     #[must_use]
-    pub fn of(ground: &SiteParameters) -> Self {
+    pub fn of(site: &SiteParameters) -> Self {
         Self {
-            between: 1.0 / ground.k_plot,
-            within: 1.0 / ground.mean + (1.0 + 1.0 / ground.k_plot) / ground.k_sample,
+            between: 1.0 / site.k_plot,
+            within: 1.0 / site.mean + (1.0 + 1.0 / site.k_plot) / site.k_sample,
         }
     }
 }
 
-/// Cores per plot (not rounded) at which power costs least; infinite where plots do not differ.
+/// Samples per plot (not rounded) at which power costs least; infinite where plots do not differ.
 ///
-/// Costs are in any one unit: of a plot without its cores (sheet, labour, weights) and of one core.
+/// Costs are in any one unit: of a plot without its samples (treatment, labour) and of one sample.
 ///
 /// # Errors
 /// A cost or the variance within plots not above 0, a variance between plots below 0.
@@ -43,7 +43,7 @@ pub fn optimum(
     sample_cost: f64,
 ) -> Result<f64, Error> {
     above_zero("cost of a plot", plot_cost, false)?;
-    above_zero("cost of a core", sample_cost, false)?;
+    above_zero("cost of a sample", sample_cost, false)?;
     above_zero("variance within plots", components.within, false)?;
     if components.between == 0.0 {
         return Ok(f64::INFINITY);

@@ -1,6 +1,6 @@
-//! Cores that a survey needs for a stated precision of the mean.
+//! Sample size of a survey: samples for a stated precision of the mean.
 //!
-//! With n cores the mean's standard error is sqrt(variance / n), so n = (z / D)^2 variance / mean^2
+//! With n samples the mean's standard error is sqrt(variance / n), so n = (z / D)^2 variance / mean^2
 //! (M. G. Karandinos, "Optimum sample size and comments on some published formulae", Bulletin of the
 //! Entomological Society of America 22, 1976, 417-421). D is either the standard error over the mean
 //! (z = 1) or the half-width of an interval over the mean (z its normal quantile): [`Precision`] says
@@ -8,11 +8,11 @@
 
 use serde::Serialize;
 
-use super::{above_zero, open_share};
 use crate::Error;
 use crate::distributions::normal_quantile;
+use crate::error::{above_zero, open_share};
 
-/// How the variance of a core's count follows its mean.
+/// How the variance of a sample's count follows its mean.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum VarianceLaw {
@@ -20,7 +20,7 @@ pub enum VarianceLaw {
     Poisson,
     /// Variance = m + m^2 / k.
     NegativeBinomial {
-        /// Clumping.
+        /// Negative binomial k.
         k: f64,
     },
     /// Taylor: variance = a m^b.
@@ -40,7 +40,7 @@ pub enum VarianceLaw {
 }
 
 impl VarianceLaw {
-    /// Variance of one core's count at mean `mean`.
+    /// Variance of one sample's count at mean `mean`.
     #[must_use]
     pub fn variance(&self, mean: f64) -> f64 {
         match *self {
@@ -129,10 +129,10 @@ impl Precision {
     }
 }
 
-/// Cores needed (not rounded) at mean `mean` per core; with `places`, on a green that has room for
-/// that many cores in all, so that taking most of them leaves little to guess.
+/// Samples needed (not rounded) at mean `mean` per sample; with `places`, on a site that has room for
+/// that many samples in all, so that taking most of them leaves little uncertainty.
 ///
-/// The finite green lowers n to n / (1 + n / places) (W. G. Cochran, "Sampling Techniques", 3rd ed.
+/// Finite population correction: n falls to n / (1 + n / places) (W. G. Cochran, "Sampling Techniques", 3rd ed.
 /// 1977, section 4.6 for a mean).
 ///
 /// # Errors
@@ -143,28 +143,28 @@ pub fn sample_size(
     precision: Precision,
     places: Option<f64>,
 ) -> Result<f64, Error> {
-    above_zero("mean per core", mean, false)?;
+    above_zero("mean per sample", mean, false)?;
     law.check()?;
     precision.check()?;
     let variance = law.variance(mean);
-    above_zero("variance of a core's count", variance, false)?;
+    above_zero("variance of a sample's count", variance, false)?;
     let n = variance / (mean * precision.standard_error()).powi(2);
     match places {
         None => Ok(n),
         Some(places) => {
-            above_zero("places for a core", places, false)?;
+            above_zero("places for a sample", places, false)?;
             Ok(n / (1.0 + n / places))
         }
     }
 }
 
-/// The standard error over the mean that `cores` cores give.
+/// The standard error over the mean that `samples` samples give.
 ///
 /// # Errors
-/// As [`cores`].
-pub fn precision_of(law: VarianceLaw, mean: f64, cores: f64) -> Result<f64, Error> {
-    above_zero("mean per core", mean, false)?;
-    above_zero("cores", cores, false)?;
+/// As [`sample_size`].
+pub fn precision_of(law: VarianceLaw, mean: f64, samples: f64) -> Result<f64, Error> {
+    above_zero("mean per sample", mean, false)?;
+    above_zero("samples", samples, false)?;
     law.check()?;
-    Ok((law.variance(mean) / cores).sqrt() / mean)
+    Ok((law.variance(mean) / samples).sqrt() / mean)
 }

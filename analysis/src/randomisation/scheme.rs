@@ -1,4 +1,4 @@
-//! Which re-allocations the design allowed.
+//! Randomisation schemes: the allocations that the design allowed.
 
 /// The draws that could have produced a layout.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,4 +1,4 @@
-//! Re-drawing all labels at once, from a list of allocations.
+//! Step-down max-t over whole allocations (Westfall & Young 1993).
 
 use rayon::prelude::*;
 
@@ -29,7 +29,8 @@ pub(super) fn test(
     let all: Vec<usize> = (1..=top).collect();
     let weights = weights(labels, &all);
     let observed: Vec<f64> = weights
-        .iter()
+        .rows()
+        .into_iter()
         .map(|w| contrast(scores, labels, w).abs())
         .collect();
     let mut order: Vec<usize> = (0..top).collect();
@@ -38,7 +39,8 @@ pub(super) fn test(
         .par_iter()
         .map(|allocation| {
             let found: Vec<f64> = weights
-                .iter()
+                .rows()
+                .into_iter()
                 .map(|w| contrast(scores, allocation, w).abs())
                 .collect();
             beyond(&found, &observed, &order)

@@ -1,6 +1,6 @@
 //! One figure a plot: how its count changed.
 
-/// log((later + 1/2) / (earlier + 1/2)) per unit of exposure, less nothing: what a re-allocation test of
+/// log((later + 1/2) / (earlier + 1/2)) per unit of exposure, less nothing: what a randomisation test of
 /// change takes as its scores. The halves keep the logarithm of an empty plot finite and take
 /// the bias of log y to second order (Haldane 1956, Annals of Human Genetics 20:309-311).
 #[must_use]

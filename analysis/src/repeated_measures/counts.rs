@@ -1,4 +1,6 @@
-//! Counts of the same plots on several occasions, one row a plot and occasion.
+//! Repeated measures: counts of the same plots on several occasions, one row a plot and occasion.
+
+use ndarray::Array1;
 
 use crate::Error;
 use crate::counts::{Factor, ModelMatrix};
@@ -6,9 +8,9 @@ use crate::counts::{Factor, ModelMatrix};
 /// One row for each plot on each occasion it was counted.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RepeatedCounts {
-    /// Counts, cores summed.
+    /// Counts, samples summed.
     pub counts: Vec<u64>,
-    /// Sampled area or number of cores, positive.
+    /// Sampled area or number of samples, positive.
     pub exposure: Vec<f64>,
     /// Treatment; level 0 is the control.
     pub treatment: Factor,
@@ -53,7 +55,7 @@ impl RepeatedCounts {
     }
 
     /// A column for each treatment on each later occasion, occasion by occasion.
-    pub(super) fn crossed(&self) -> Vec<Vec<f64>> {
+    pub(super) fn crossed(&self) -> Vec<Array1<f64>> {
         let mut columns = Vec::new();
         for occasion in 1..self.occasion.levels.len() {
             for treatment in 1..self.treatment.levels.len() {

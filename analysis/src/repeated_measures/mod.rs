@@ -1,11 +1,11 @@
-//! Counts of the same plots on several occasions.
+//! Repeated measures: counts of the same plots on several occasions, and before-after-control-impact (BACI) ratios.
 //!
-//! **Question.** Did the effect last? And by what ratio did treated plots change more than control plots?
+//! **Question.** Does the effect change between occasions? And by what ratio did treated plots change more than control plots?
 //!
 //! **In.** [`RepeatedCounts`]: one row for each plot on each occasion it was counted, with its treatment and block.
-//! **Out.** [`TreatmentByOccasion`]: likelihood ratio of treatment by occasion; [`BaciRatio`]: the
+//! **Out.** [`TreatmentByOccasion`]: test of the interaction of treatment by occasion; [`BaciRatio`]: the
 //! before-after-control-impact ratio of each treatment, (later / earlier) treated over (later / earlier)
-//! control, with its interval; [`change_scores`]: one figure a plot for the re-allocation test.
+//! control, with its interval; [`change_scores`]: one score a plot for the randomisation test.
 //!
 //! **Model.** Negative binomial counts; blocks and occasions as constants, the plot as a random unit on
 //! the log scale, integrated out by adaptive quadrature ([`mixed::block`](crate::mixed::block)); k estimated
@@ -18,7 +18,7 @@
 //! ratio, which still holds where counts do not scatter. Simulated in
 //! `tests/doubt/levels.rs`: at most 5.1 % false claims of 4 000 trials in any of 36 cells (standard error 0.35), 4.4 % on average;
 //! intervals hold the truth in 95 to 99 %, and what changed is found oftener than by a t test of logs where a control
-//! plot holds ten larvae or more, with two larvae about as often (`levels.md`).
+//! plot has a count of ten or more, with a count of two about as often (`levels.md`).
 //!
 //! **When not to use it.** When other plots were counted on each occasion; with one occasion.
 //!

@@ -1,91 +1,54 @@
 //! Stabilised counts less their expectation, compared within plots: analysis of variance by plots and occasions.
 
+use ndarray::Array1;
+
 use super::counts::RepeatedCounts;
 use crate::comparison::Transformation;
 use crate::counts::ModelMatrix;
 use crate::mixed::MarginalFit;
+use crate::numerics::projection::Projection;
 use crate::numerics::quadrature;
 
 /// Points over the plots' levels: the expected stabilised count bends too little to need more.
 const POINTS: usize = 15;
 
-/// A column of which less than this share is left beside the others adds nothing: fewer than six of its
-/// digits would be left.
-const NOTHING_LEFT: f64 = 1e-10;
-
 /// Squares below this share of a response's own are rounding.
 const ROUNDING: f64 = 1e-26;
 
-/// Projection that stand beside each other at right angles, each of length 1.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Projection(Vec<Vec<f64>>);
+/// The space of plots and occasions.
+pub(super) fn plots_and_occasions(data: &RepeatedCounts) -> Projection {
+    let mut space = Projection::on_groups(&data.plot.codes, data.plot.levels.len());
+    space.add_factor(&data.occasion.codes, data.occasion.levels.len());
+    space
+}
 
-impl Projection {
-    /// A column for each plot and each occasion.
-    pub(super) fn plots_and_occasions(data: &RepeatedCounts) -> Self {
-        let mut columns = Self::default();
-        for factor in [&data.plot, &data.occasion] {
-            for level in 0..factor.levels.len() {
-                let codes = factor.codes.iter();
-                columns.add(codes.map(|&c| f64::from(u8::from(c == level))).collect());
-            }
-        }
-        columns
-    }
-
-    /// Adds what a column has beyond the others.
-    pub(super) fn add(&mut self, column: Vec<f64>) {
-        let own = dot(&column, &column);
-        let left = self.beside(column);
-        let length = dot(&left, &left);
-        if length > NOTHING_LEFT * own {
-            let scale = length.sqrt().recip();
-            self.0.push(left.iter().map(|x| x * scale).collect());
-        }
-    }
-
-    pub(super) fn number(&self) -> usize {
-        self.0.len()
-    }
-
-    /// What is left of a column, the others taken out twice so that rounding leaves nothing.
-    fn beside(&self, mut column: Vec<f64>) -> Vec<f64> {
-        for _ in 0..2 {
-            for other in &self.0 {
-                let share = dot(other, &column);
-                for (x, o) in column.iter_mut().zip(other) {
-                    *x -= share * o;
-                }
-            }
-        }
-        column
-    }
-
-    /// Squares of a response beside the columns; none below its rounding.
-    pub(super) fn squares_left(&self, response: &[f64]) -> f64 {
-        let left = self.beside(response.to_vec());
-        let squares = dot(&left, &left);
-        if squares > ROUNDING * dot(response, response) {
-            squares
-        } else {
-            0.0
-        }
+/// Residual sum of squares of a response; none below its rounding.
+fn residual_squares(space: &Projection, response: &Array1<f64>) -> f64 {
+    let left = space.residual(response.clone());
+    let squares = left.dot(&left);
+    if squares > ROUNDING * response.dot(response) {
+        squares
+    } else {
+        0.0
     }
 }
 
 /// F of what `full` explains beyond `part`, and both degrees of freedom; `None` where nothing is left to
-/// tell it from. Infinite where nothing scatters, 0 where nothing differs either.
+/// test it against. Infinite where nothing scatters, 0 where nothing differs either.
 pub(super) fn f_ratio(
     part: &Projection,
     full: &Projection,
-    response: &[f64],
+    response: &Array1<f64>,
 ) -> Option<(f64, f64, f64)> {
-    let more = full.number().saturating_sub(part.number());
-    let rest = response.len().saturating_sub(full.number());
+    let more = full.rank().saturating_sub(part.rank());
+    let rest = response.len().saturating_sub(full.rank());
     if more == 0 || rest == 0 {
         return None;
     }
-    let (without, with) = (part.squares_left(response), full.squares_left(response));
+    let (without, with) = (
+        residual_squares(part, response),
+        residual_squares(full, response),
+    );
     let gained = (without - with).max(0.0);
     let (more, rest) = (more as f64, rest as f64);
     let ratio = if gained <= 1e-12 * without {
@@ -102,7 +65,7 @@ pub(super) fn residuals(
     offset: &[f64],
     matrix: &ModelMatrix,
     fit: &MarginalFit,
-) -> Vec<f64> {
+) -> Array1<f64> {
     let scale = Transformation::new(fit.inverse_k, 0.0);
     let expected: Vec<f64> = (0..data.counts.len())
         .map(|row| offset[row] + matrix.predict(row, &fit.beta))
@@ -130,8 +93,4 @@ pub(super) fn residuals(
             scale.of(count as f64) - mean
         })
         .collect()
-}
-
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(x, y)| x * y).sum()
 }

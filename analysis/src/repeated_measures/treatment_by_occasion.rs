@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::counts::RepeatedCounts;
-use super::split_plot::{Projection, f_ratio, residuals};
+use super::split_plot::{f_ratio, plots_and_occasions, residuals};
 use crate::Error;
 use crate::counts::ModelMatrix;
 use crate::distributions;
@@ -13,10 +13,11 @@ use crate::mixed::MarginalFit;
 use crate::mixed::block::RandomBlock;
 use crate::multiplicity::dunnett::{self, CriticalValues};
 use crate::multiplicity::{Alternative, lambda_from_replication};
+use crate::numerics::projection::Projection;
 use crate::numerics::roots;
 use crate::results::Interval;
 
-/// Whether treatments kept their distance from the control.
+/// Test of the interaction of treatment by occasion.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct TreatmentByOccasion {
     /// Twice the log-likelihood gained by treatment by occasion, k estimated anew.
@@ -24,13 +25,12 @@ pub struct TreatmentByOccasion {
     /// Its degrees of freedom: (treatments - 1) (occasions - 1).
     pub df: usize,
     /// Chance of a larger one by chi-squared.
-    #[serde(rename = "p_plain")]
     pub p_likelihood_ratio: f64,
-    /// Chance by F of stabilised counts, and no smaller than `p_likelihood_ratio`; 1 where plots are too few to tell.
+    /// Chance by F of stabilised counts, and no smaller than `p_likelihood_ratio`; 1 where plots are too few for a test.
     pub p: f64,
 }
 
-/// How much more treated plots changed than control plots.
+/// Before-after-control-impact (BACI) ratio of a treatment.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct BaciRatio {
     /// Treatment.
@@ -71,7 +71,7 @@ pub fn treatment_by_occasion(data: &RepeatedCounts) -> Result<TreatmentByOccasio
     let without = model(data, &offset, &null)?.fit(None, None, false);
     let statistic = (2.0 * (with.log_likelihood - without.log_likelihood)).max(0.0);
     let df = full.width() - null.width();
-    let part = Projection::plots_and_occasions(data);
+    let part = plots_and_occasions(data);
     let mut crossed = part.clone();
     for column in data.crossed() {
         crossed.add(column);
@@ -201,9 +201,9 @@ struct Along<'a> {
 }
 
 impl Along<'_> {
-    /// For treatment `treatment`, 1 for the first after the control; `None` where plots cannot tell it.
+    /// For treatment `treatment`, 1 for the first after the control; `None` where plots are too few.
     fn nested_models(&self, treatment: usize) -> Option<NestedModels> {
-        let mut part = Projection::plots_and_occasions(self.data);
+        let mut part = plots_and_occasions(self.data);
         let columns = self.data.crossed();
         for (at, column) in columns.iter().enumerate() {
             if at + 1 != treatment {
@@ -212,8 +212,8 @@ impl Along<'_> {
         }
         let mut full = part.clone();
         full.add(columns.get(treatment - 1)?.clone());
-        let rest = self.data.counts.len().saturating_sub(full.number());
-        let testable = full.number() > part.number() && rest > 0;
+        let rest = self.data.counts.len().saturating_sub(full.rank());
+        let testable = full.rank() > part.rank() && rest > 0;
         testable.then_some(NestedModels {
             part,
             full,
@@ -238,7 +238,7 @@ impl Along<'_> {
     }
 }
 
-/// A change against the counts by both statistics, without their signs; the less telling one decides: the
+/// A change against the counts by both statistics, without their signs; the larger p decides: the
 /// likelihood ratio is all there is where counts do not scatter.
 struct ChangeStatistics {
     /// Student's t of stabilised counts.

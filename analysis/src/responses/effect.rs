@@ -16,12 +16,11 @@ pub struct Effect {
     pub hodges_lehmann: f64,
     /// Every effect that is not rejected; none when the design has too few allocations to reject any.
     pub interval: Option<Interval>,
-    /// Two-sided p from re-allocation.
+    /// Two-sided p of the randomisation test.
     pub p: PValue,
     /// Adjusted for there being several treatments.
     pub p_adjusted: f64,
     /// Smallest p the design could give.
-    #[serde(rename = "smallest_p")]
     pub smallest_attainable_p: f64,
     /// Chance that a treated plot has the higher value than a control plot of its block, ties by half.
     pub superiority: f64,

@@ -13,7 +13,7 @@ pub struct Trial<'a> {
     pub labels: &'a [usize],
     /// The draws that the design allowed.
     pub scheme: &'a Scheme,
-    /// How many re-allocations to count, and the seed.
+    /// How many allocations to enumerate or draw, and the seed.
     pub settings: RandomisationSettings,
     /// Confidence level of the intervals.
     pub level: f64,
@@ -138,8 +138,8 @@ pub fn length_ratio(values: &[f64], trial: &Trial<'_>) -> Result<Vec<Effect>, Er
 /// Colour or vigour in a strip on either side of the plot's edge: the step from outside to inside, treated plots
 /// less control plots.
 ///
-/// In a control plot nothing lies on the ground and its edge is a line on the map; the step there shows what
-/// the ground does by itself. A step in treated plots alone, without the control's, is no test: which
+/// In a control plot nothing is laid and its edge is a line on the map; the step there shows what
+/// the site does by itself. A step in treated plots alone, without the control's, is no test: which
 /// side is inside was not drawn.
 ///
 /// # Errors

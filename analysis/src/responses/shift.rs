@@ -64,7 +64,7 @@ impl Pair<'_> {
         }
     }
 
-    /// Numbers less their mean within each group, which no re-allocation changes.
+    /// Numbers less their mean within each group, which no allocation changes.
     fn aligned(&self, numbers: &[f64]) -> Vec<f64> {
         let mut out = vec![0.0; numbers.len()];
         for group in self.groups() {
@@ -100,7 +100,7 @@ impl Pair<'_> {
     /// The shift at which the statistic is zero.
     fn estimate(&self) -> f64 {
         let own = self.contrast(&self.aligned(&self.treated()));
-        // Zero when no group holds both: the treatments cannot be told from the groups.
+        // Zero when no group holds both: the treatments are confounded with the groups.
         if own == 0.0 {
             return 0.0;
         }

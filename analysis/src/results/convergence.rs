@@ -1,4 +1,4 @@
-//! A fit's diary: how many steps, where it stopped and why.
+//! How an iterative search ended: steps, reason, last gradient.
 
 use serde::Serialize;
 
@@ -7,7 +7,6 @@ use serde::Serialize;
 #[serde(rename_all = "kebab-case")]
 pub enum Stop {
     /// The objective and the gradient both converged within the tolerances stated by the method.
-    #[serde(rename = "settled")]
     Converged,
     /// The best value lies on a boundary of the parameter space, such as k at the Poisson limit.
     Boundary,

@@ -1,4 +1,4 @@
-//! The nouns every method hands back: estimates, intervals, p-values, cautions.
+//! What every method hands back: estimates, confidence intervals, p-values, convergence, cautions.
 
 mod caution;
 mod convergence;

@@ -10,10 +10,10 @@
 
 use super::{Bound, Line, bound};
 use crate::Error;
-use crate::power::above_zero;
+use crate::error::above_zero;
 use crate::power::survey::VarianceLaw;
 
-/// The line after 1 to `most` cores for the standard error over the mean `d`; no line (`None`) where no
+/// The line after 1 to `most` samples for the standard error over the mean `d`; no line (`None`) where no
 /// total is enough yet.
 ///
 /// # Errors
@@ -29,7 +29,7 @@ pub fn lines(d: f64, law: VarianceLaw, most: usize) -> Result<Vec<Line>, Error> 
             "Taylor's b",
             format!("{b}"),
             "a stop line exists for b below 2 only",
-            "take a fixed number of cores: precision then hardly depends on the mean",
+            "take a fixed number of samples: precision then hardly depends on the mean",
         ));
     }
     let total = |n: f64| match law {

@@ -1,10 +1,10 @@
-//! What stop lines really do: chance of each decision and cores used, at any true mean.
+//! Operating characteristic of stop lines: chance of each decision and expected sample number, at any true mean.
 //!
-//! [`exact`] follows the distribution of the total, core by core, over all totals between the bounds
+//! [`exact`] follows the distribution of the total, sample by sample, over all totals between the bounds
 //! (the recursion of P. Armitage, C. K. `McPherson` and B. C. Rowe, "Repeated significance tests on
 //! accumulating data", Journal of the Royal Statistical Society A 132, 1969, 235-244, for discrete
 //! totals); [`by_simulation`] walks it. The plan is cut off after its last bound. Cost of the recursion:
-//! cores times the square of the distance between the bounds.
+//! samples times the square of the distance between the bounds.
 
 use rayon::prelude::*;
 use serde::Serialize;
@@ -12,7 +12,7 @@ use serde::Serialize;
 use super::Bound;
 use crate::Error;
 use crate::distributions::negative_binomial;
-use crate::power::above_zero;
+use crate::error::above_zero;
 use crate::random::Generator;
 
 /// What happens at one true mean.
@@ -24,14 +24,13 @@ pub struct Performance {
     pub many: f64,
     /// Chance that it was cut off before a line was reached.
     pub cut_off: f64,
-    /// Expected number of cores.
-    #[serde(rename = "cores")]
+    /// Expected number of samples.
     pub expected_samples: f64,
-    /// Chance of ending after each of 1, 2, ... cores.
+    /// Chance of ending after each of 1, 2, ... samples.
     pub ends: Vec<f64>,
 }
 
-/// What is noted for one core.
+/// What is recorded for one sample.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Recorded {
@@ -41,22 +40,22 @@ pub enum Recorded {
     Above(u64),
 }
 
-/// True state of the green: mean and clumping of a core's count.
+/// The true population: mean and k of a sample's count.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct TruePopulation {
-    /// Mean per core.
+    /// Mean per sample.
     pub mean: f64,
-    /// Clumping; infinite for Poisson.
+    /// Negative binomial k; infinite for Poisson.
     pub k: f64,
 }
 
 fn check(bounds: &[Bound], truth: TruePopulation) -> Result<(), Error> {
-    above_zero("cores at most", bounds.len() as f64, false)?;
+    above_zero("samples at most", bounds.len() as f64, false)?;
     above_zero("true mean", truth.mean, false)?;
     above_zero("k", truth.k, true)
 }
 
-/// Chances of a core adding 0, 1, ... up to `most` - 1 to the total.
+/// Chances of a sample adding 0, 1, ... up to `most` - 1 to the total.
 fn masses(truth: TruePopulation, noted: Recorded, most: usize) -> Vec<f64> {
     match noted {
         Recorded::Count => (0..most as u64)
@@ -74,7 +73,7 @@ fn masses(truth: TruePopulation, noted: Recorded, most: usize) -> Vec<f64> {
 fn highest(bounds: &[Bound], truth: TruePopulation) -> usize {
     let n = bounds.len() as f64;
     let sd = (n * (truth.mean + truth.mean * truth.mean / truth.k)).sqrt();
-    // Exponential tails of clumped sums: forty standard deviations hold 1 - 1e-12 for k from 0.05.
+    // Exponential tails of overdispersed sums: forty standard deviations hold 1 - 1e-12 for k from 0.05.
     let reach = (n * truth.mean + 40.0 * sd + 50.0).min(2e5);
     #[expect(
         clippy::cast_possible_truncation,
@@ -86,7 +85,7 @@ fn highest(bounds: &[Bound], truth: TruePopulation) -> usize {
     last.map_or(reach, |u| usize::try_from(u).unwrap_or(reach).min(reach))
 }
 
-/// Decisions and cores by recursion, exact to rounding.
+/// Decisions and samples by recursion, exact to rounding.
 ///
 /// # Errors
 /// No bounds, or a mean or k not above 0.
@@ -146,7 +145,7 @@ pub fn exact(
     Ok(out)
 }
 
-/// Chance of a total: the sum over what it was one core before. `reversed` holds the masses backwards, so
+/// Chance of a total: the sum over what it was one sample before. `reversed` holds the masses backwards, so
 /// that both run forward in memory.
 fn chance_of(total: usize, first: usize, inside: &[f64], reversed: &[f64]) -> f64 {
     let top = reversed.len() - 1;
@@ -181,7 +180,7 @@ fn chance_of(total: usize, first: usize, inside: &[f64], reversed: &[f64]) -> f6
 /// Walks in one batch: each batch has its own stream.
 const BATCH: usize = 1000;
 
-/// Decisions and cores from `walks` seeded walks (rounded up to whole thousands).
+/// Decisions and samples from `walks` seeded walks (rounded up to whole thousands).
 ///
 /// # Errors
 /// As [`exact`]; no walks.

@@ -10,12 +10,12 @@ use serde::Serialize;
 
 use super::{Bound, Line, bound};
 use crate::Error;
-use crate::power::{above_zero, open_share};
+use crate::error::{above_zero, open_share};
 
-/// Two parallel lines: totals of `slope` n + intercept after n cores.
+/// Two parallel lines: totals of `slope` n + intercept after n samples.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct ParallelLines {
-    /// Rise for each core.
+    /// Rise for each sample.
     pub slope: f64,
     /// Intercept of the lower line (below 0).
     pub lower: f64,
@@ -28,7 +28,7 @@ pub struct ParallelLines {
 /// Two levels to be told apart and the chances of taking one for the other.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Levels {
-    /// Low level: mean per core (or share of cores) that is surely fine.
+    /// Low level: mean per sample (or share of samples) that is surely fine.
     pub low: f64,
     /// High level that surely asks for action.
     pub high: f64,
@@ -54,7 +54,7 @@ impl Levels {
                 "levels",
                 format!("{} and {}", self.low, self.high),
                 "the lower level must be below the upper one",
-                "leave a gap between them: the wider it is, the fewer cores it takes",
+                "leave a gap between them: the wider it is, the fewer samples it takes",
             ));
         }
         if self.alpha + self.beta >= 1.0 {
@@ -78,7 +78,20 @@ impl Levels {
     }
 }
 
-/// Lines for counts of clumping `k`, the same at both means; Poisson when `k` is infinite.
+/// Lines for negative binomial counts with this `k`, the same at both means; Poisson when `k` is infinite.
+///
+/// # Example
+/// Poisson counts, one against two animals a sample with both error rates at a tenth: the lines rise by
+/// (2 - 1) / ln 2 a sample, ln 9 / ln 2 above and below (A. Wald 1947, "Sequential Analysis").
+/// ```
+/// use halfgreen_analysis::sequential::probability_ratio::{Levels, counts};
+///
+/// let lines = counts(Levels { low: 1.0, high: 2.0, alpha: 0.1, beta: 0.1 }, f64::INFINITY)?;
+/// assert!((lines.slope - 1.0 / f64::ln(2.0)).abs() < 1e-12);
+/// assert!((lines.upper - f64::ln(9.0) / f64::ln(2.0)).abs() < 1e-12);
+/// assert!((lines.lower + lines.upper).abs() < 1e-12);
+/// # Ok::<(), halfgreen_analysis::Error>(())
+/// ```
 ///
 /// # Errors
 /// As [`Levels::check`]; k not above 0.
@@ -101,19 +114,19 @@ pub fn counts(levels: Levels, k: f64) -> Result<ParallelLines, Error> {
     Ok(levels.lines(weight, per_core))
 }
 
-/// Lines for the number of cores that are occupied, between two shares of occupied cores.
+/// Lines for the number of samples that are occupied, between two shares of occupied samples.
 ///
 /// # Errors
 /// As [`Levels::check`]; a share of 1 or more.
 pub fn shares(levels: Levels) -> Result<ParallelLines, Error> {
     levels.check()?;
-    open_share("upper share of cores", levels.high)?;
+    open_share("upper share of samples", levels.high)?;
     let gap = ((1.0 - levels.low) / (1.0 - levels.high)).ln();
     Ok(levels.lines((levels.high / levels.low).ln() + gap, gap))
 }
 
 impl ParallelLines {
-    /// The lines after each of 1 to `most` cores.
+    /// The lines after each of 1 to `most` samples.
     #[must_use]
     pub fn lines(&self, most: usize) -> Vec<Line> {
         (1..=most)

@@ -13,8 +13,8 @@ use serde::Serialize;
 
 use crate::Error;
 use crate::distributions::{normal_quantile, normal_sf};
+use crate::error::open_share;
 use crate::numerics::{quadrature, roots};
-use crate::power::open_share;
 
 /// How fast alpha may be used up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]

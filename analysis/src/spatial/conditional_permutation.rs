@@ -1,4 +1,4 @@
-//! How unusual are the neighbours of a place, its own value held?
+//! Conditional permutation: how unusual are the neighbours of a place, its own value held?
 
 use std::collections::BTreeMap;
 

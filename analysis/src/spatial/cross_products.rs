@@ -1,4 +1,4 @@
-//! Links packed for repeated passes over permuted values.
+//! Cross-products over links, packed for repeated passes over permuted values.
 
 use super::SpatialWeights;
 

@@ -1,12 +1,13 @@
 //! What value would be found between the places that were sampled?
 
+use ndarray::Array2;
 use rand_distr::{Distribution as _, StandardNormal};
 use serde::Serialize;
 
-use super::variogram::Model;
+use super::variogram::VariogramModel;
 use super::{Place, check, distance};
 use crate::Error;
-use crate::numerics::cholesky::{factor, forward, solve};
+use crate::numerics::cholesky::Cholesky;
 use crate::random::Generator;
 
 /// A predicted value.
@@ -23,8 +24,9 @@ pub struct Kriged {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Kriging {
     places: Vec<Place>,
-    model: Model,
-    factor: Vec<f64>,
+    model: VariogramModel,
+    /// Of the covariance between the places.
+    factor: Cholesky,
     /// Inverse covariance times 1.
     ones: Vec<f64>,
     /// 1' inverse covariance 1.
@@ -42,17 +44,15 @@ impl Kriging {
     /// # Errors
     /// As [`check`]; or when the model makes two places identical, as coinciding places without a
     /// nugget do.
-    pub fn new(places: &[Place], values: &[f64], model: Model) -> Result<Self, Error> {
+    pub fn new(places: &[Place], values: &[f64], model: VariogramModel) -> Result<Self, Error> {
         check(places, values)?;
         let n = places.len();
-        let mut covariance: Vec<f64> = (0..n * n)
-            .map(|k| model.covariance(distance(places[k / n], places[k % n])))
-            .collect();
-        for i in 0..n {
-            covariance[i * n + i] += model.nugget;
-        }
+        let mut covariance = Array2::from_shape_fn((n, n), |(i, j)| {
+            model.covariance(distance(places[i], places[j]))
+        });
+        covariance.diag_mut().mapv_inplace(|c| c + model.nugget);
         // Pivots lose some n * 2e-16 of the diagonal to rounding.
-        factor(&mut covariance, n, 1e-13).map_err(|i| {
+        let factor = Cholesky::new(covariance, 1e-13).map_err(|i| {
             Error::new(
                 "places",
                 format!("place {} that says nothing beside the others", i + 1),
@@ -61,15 +61,15 @@ impl Kriging {
             )
         })?;
         let mut ones = vec![1.0; n];
-        solve(&covariance, n, &mut ones);
+        factor.solve(&mut ones);
         let weight = ones.iter().sum::<f64>();
         let mean = ones.iter().zip(values).map(|(w, v)| w * v).sum::<f64>() / weight;
         let mut residual: Vec<f64> = values.iter().map(|v| v - mean).collect();
-        solve(&covariance, n, &mut residual);
+        factor.solve(&mut residual);
         Ok(Self {
             places: places.to_vec(),
             model,
-            factor: covariance,
+            factor,
             ones,
             weight,
             residual,
@@ -100,17 +100,17 @@ impl Kriging {
         let (mean, covariance) = self.joint(&[at]);
         Kriged {
             value: mean[0],
-            variance: covariance[0].max(0.0),
+            variance: covariance[[0, 0]].max(0.0),
         }
     }
 
-    /// Joint mean and covariance (row-major) of the smooth surface at several points.
+    /// Joint mean and covariance of the smooth surface at several points.
     #[must_use]
-    pub fn joint(&self, at: &[Place]) -> (Vec<f64>, Vec<f64>) {
-        let (n, m) = (self.places.len(), at.len());
+    pub fn joint(&self, at: &[Place]) -> (Vec<f64>, Array2<f64>) {
+        let m = at.len();
         let mut means = Vec::with_capacity(m);
-        let mut rows: Vec<Vec<f64>> = Vec::with_capacity(m);
         let mut gaps = Vec::with_capacity(m);
+        let mut rows: Vec<Vec<f64>> = Vec::with_capacity(m);
         for &point in at {
             let mut c: Vec<f64> = self
                 .places
@@ -119,16 +119,13 @@ impl Kriging {
                 .collect();
             means.push(self.mean + dot(&c, &self.residual));
             gaps.push(1.0 - dot(&c, &self.ones));
-            forward(&self.factor, n, &mut c);
+            self.factor.forward(&mut c);
             rows.push(c);
         }
-        let covariance = (0..m * m)
-            .map(|k| {
-                let (i, j) = (k / m, k % m);
-                self.model.covariance(distance(at[i], at[j])) - dot(&rows[i], &rows[j])
-                    + gaps[i] * gaps[j] / self.weight
-            })
-            .collect();
+        let covariance = Array2::from_shape_fn((m, m), |(i, j)| {
+            self.model.covariance(distance(at[i], at[j])) - dot(&rows[i], &rows[j])
+                + gaps[i] * gaps[j] / self.weight
+        });
         (means, covariance)
     }
 
@@ -136,21 +133,21 @@ impl Kriging {
     /// `None` where points lie so close together that their joint law cannot be worked out.
     #[must_use]
     pub fn alternatives(&self, at: &[Place], draws: u64, seed: u64) -> Option<Vec<Vec<f64>>> {
-        let m = at.len();
         let (means, mut covariance) = self.joint(at);
         // Points close together on a smooth surface nearly repeat one another; this much independent
-        // noise, far below what samples can tell, keeps the factor from breaking off.
-        for i in 0..m {
-            covariance[i * m + i] += 1e-6 * self.model.sill;
-        }
-        factor(&mut covariance, m, 1e-12).ok()?;
+        // noise, far below what samples can show, keeps the factor from breaking off.
+        let noise = 1e-6 * self.model.sill;
+        covariance.diag_mut().mapv_inplace(|c| c + noise);
+        let factor = Cholesky::new(covariance, 1e-12).ok()?;
         let draw = |stream: u64| {
             let mut generator = Generator::new(seed, stream);
-            let normal: Vec<f64> = (0..m)
+            let normal: Vec<f64> = means
+                .iter()
                 .map(|_| StandardNormal.sample(&mut generator))
                 .collect();
-            (0..m)
-                .map(|i| means[i] + dot(&covariance[i * m..=i * m + i], &normal))
+            let points = means.iter().enumerate();
+            points
+                .map(|(i, mean)| mean + dot(factor.row(i), &normal))
                 .collect()
         };
         Some((0..draws).map(draw).collect())
@@ -165,7 +162,7 @@ impl Kriging {
             .map(|i| {
                 let mut column = vec![0.0; n];
                 column[i] = 1.0;
-                solve(&self.factor, n, &mut column);
+                self.factor.solve(&mut column);
                 // Diagonal of the inverse with the mean projected out.
                 let own = column[i] - self.ones[i] * self.ones[i] / self.weight;
                 Kriged {

@@ -1,4 +1,4 @@
-//! Is a place like its neighbours, or does it stand out from them?
+//! Local Moran: is a place like its neighbours, or an outlier among them?
 
 use serde::Serialize;
 
@@ -8,21 +8,17 @@ use crate::Error;
 use crate::multiplicity::false_discovery_among;
 use crate::results::PValue;
 
-/// A place beside its neighbours.
+/// Quadrant of the Moran scatterplot: high-high and low-low clusters, high-low and low-high outliers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Quadrant {
     /// Above the mean, its neighbours above that of all other places.
-    #[serde(rename = "crowded-among-crowded")]
     HighHigh,
     /// Below the mean, its neighbours below that of all other places.
-    #[serde(rename = "sparse-among-sparse")]
     LowLow,
     /// Above the mean, its neighbours below that of all other places.
-    #[serde(rename = "crowded-among-sparse")]
     HighLow,
     /// Below the mean, its neighbours above that of all other places.
-    #[serde(rename = "sparse-among-crowded")]
     LowHigh,
     /// SpatialWeights as chance would choose them.
     NotSignificant,
@@ -39,7 +35,6 @@ pub struct LocalMoran {
     /// `p` adjusted for the number of places (Benjamini & Hochberg 1995).
     pub q: Option<f64>,
     /// How the place compares with its neighbours where `q` is at most the level.
-    #[serde(rename = "company")]
     pub quadrant: Quadrant,
 }
 
@@ -49,8 +44,8 @@ pub struct LocalMoran {
 ///
 /// Given a place's own value, only its neighbours' total can vary, so the conditional p asks the same of
 /// chance as that of [`hot_spots`](super::hot_spots::hot_spots) and equals it where the neighbours of a
-/// place weigh alike; the classes differ, as they also tell a place that stands out from its neighbours.
-/// A place at the mean has the value 0 and, whatever its neighbours, no company.
+/// place weigh alike; the classes differ, as they also name the outliers.
+/// A place at the mean has the value 0 and, whatever its neighbours, no quadrant.
 ///
 /// # Errors
 /// When values are not finite or differ in number from the places.

@@ -1,9 +1,10 @@
 //! Do two maps go together, allowing for the clustering of each?
 
+use ndarray::Array2;
 use serde::Serialize;
 use statrs::function::beta::beta_reg;
 
-use super::{Place, check, distance};
+use super::{Place, check, distances};
 use crate::Error;
 
 /// Correlation of two maps of the same places.
@@ -12,7 +13,6 @@ pub struct MapAssociation {
     /// Pearson's correlation; `None` when one map is flat.
     pub r: Option<f64>,
     /// How many independent places the maps are worth.
-    #[serde(rename = "effective_places")]
     pub effective_sample_size: Option<f64>,
     /// Two-sided p on `effective_places` - 2 degrees of freedom; `None` when that is not positive.
     pub p: Option<f64>,
@@ -40,9 +40,9 @@ pub fn map_association(places: &[Place], a: &[f64], b: &[f64]) -> Result<MapAsso
     }
     let r = (dot(&a, &b) / (aa * bb).sqrt()).clamp(-1.0, 1.0);
     let classes = distance_classes(places);
-    let (ca, cb) = (covariances(&a, &classes), covariances(&b, &classes));
-    let variance = trace(&ca, Some(&cb), &classes, n)
-        / (trace(&ca, None, &classes, n) * trace(&cb, None, &classes, n));
+    let (ca, cb) = (autocovariances(&a, &classes), autocovariances(&b, &classes));
+    let variance =
+        trace(&ca, Some(&cb), &classes) / (trace(&ca, None, &classes) * trace(&cb, None, &classes));
     // An estimate below that of independent places, 1/(n-1), comes from negative autocovariances.
     let effective = if variance > 0.0 {
         (1.0 + 1.0 / variance).min(4.0 * n as f64)
@@ -69,23 +69,17 @@ fn centred(x: &[f64]) -> Vec<f64> {
     x.iter().map(|v| v - mean).collect()
 }
 
-/// Class of each pair, by rows; class 0 is a place with itself.
-fn distance_classes(places: &[Place]) -> Vec<usize> {
+/// Class of each pair; class 0 is a place with itself.
+fn distance_classes(places: &[Place]) -> Array2<usize> {
     let n = places.len();
-    let all: Vec<f64> = (0..n * n)
-        .map(|k| distance(places[k / n], places[k % n]))
-        .collect();
+    let all = distances(places);
     let far = all.iter().copied().fold(0.0, f64::max);
     let pairs = (n * (n - 1) / 2) as f64;
     let count = (1.0 + pairs.log2()).ceil();
-    let class = |k: usize| {
-        if k / n == k % n {
-            0
-        } else {
-            floor(all[k] / far.max(f64::MIN_POSITIVE) * count).min(floor(count) - 1) + 1
-        }
-    };
-    (0..n * n).map(class).collect()
+    let mut classes =
+        all.mapv(|d| floor(d / far.max(f64::MIN_POSITIVE) * count).min(floor(count) - 1) + 1);
+    classes.diag_mut().fill(0);
+    classes
 }
 
 #[expect(
@@ -97,12 +91,12 @@ fn floor(x: f64) -> usize {
     x as usize
 }
 
-fn covariances(z: &[f64], classes: &[usize]) -> Vec<f64> {
-    let n = z.len();
+/// Mean product of deviations in each class.
+fn autocovariances(z: &[f64], classes: &Array2<usize>) -> Vec<f64> {
     let top = classes.iter().max().map_or(1, |m| m + 1);
     let (mut sum, mut pairs) = (vec![0.0; top], vec![0.0_f64; top]);
-    for (k, &class) in classes.iter().enumerate() {
-        sum[class] += z[k / n] * z[k % n];
+    for ((i, j), &class) in classes.indexed_iter() {
+        sum[class] += z[i] * z[j];
         pairs[class] += 1.0;
     }
     sum.iter()
@@ -112,15 +106,22 @@ fn covariances(z: &[f64], classes: &[usize]) -> Vec<f64> {
 }
 
 /// tr(B A B C) with B the centring matrix, or tr(B A) without C.
-fn trace(a: &[f64], c: Option<&[f64]>, classes: &[usize], n: usize) -> f64 {
+fn trace(a: &[f64], c: Option<&[f64]>, classes: &Array2<usize>) -> f64 {
+    let n = classes.nrows() as f64;
     let rows: Vec<f64> = classes
-        .chunks(n)
-        .map(|row| row.iter().map(|&k| a[k]).sum::<f64>() / n as f64)
+        .rows()
+        .into_iter()
+        .map(|row| row.iter().map(|&k| a[k]).sum::<f64>() / n)
         .collect();
-    let all = rows.iter().sum::<f64>() / n as f64;
-    let inner = |k: usize| a[classes[k]] - rows[k / n] - rows[k % n] + all;
+    let all = rows.iter().sum::<f64>() / n;
+    let inner = |i: usize, j: usize, class: usize| a[class] - rows[i] - rows[j] + all;
     match c {
-        Some(c) => (0..n * n).map(|k| inner(k) * c[classes[k]]).sum(),
-        None => (0..n).map(|i| inner(i * n + i)).sum(),
+        Some(c) => classes
+            .indexed_iter()
+            .map(|((i, j), &class)| inner(i, j, class) * c[class])
+            .sum(),
+        None => (classes.diag().iter().enumerate())
+            .map(|(i, &class)| inner(i, i, class))
+            .sum(),
     }
 }

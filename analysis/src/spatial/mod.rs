@@ -1,10 +1,10 @@
-//! Where are they: clustering, hot spots, surfaces.
+//! Spatial statistics: autocorrelation, local clusters, hot spots, surfaces.
 //!
 //! *Question.* Do high counts lie together, where, and how far would counts have to move to be even?
 //!
-//! *In.* Places as `(x, y)` in metres and one value a place (counts, or counts per core).
+//! *In.* Places as `(x, y)` in metres and one value a place (counts, or counts per sample).
 //!
-//! *Out.* Small structs; what a map cannot tell (all values equal, too few points, no neighbours) is
+//! *Out.* Small structs; what a map cannot answer (all values equal, too few points, no neighbours) is
 //! `None` with a reason in a caution, never a number that is not one.
 //!
 //! *Assumes* that under "no pattern" every arrangement of the values over the places is equally
@@ -33,18 +33,27 @@ pub mod point_pattern;
 pub mod regularity;
 pub mod residuals;
 pub mod scan;
+pub mod spacing;
 mod transport;
 pub mod variogram;
 
 pub use weights::SpatialWeights;
 
-/// A place on the ground: east and north of the origin, metres.
+use ndarray::Array2;
+
+/// A place: east and north of the origin, metres.
 pub type Place = (f64, f64);
 
 /// Distance between two places, metres.
 #[must_use]
 pub fn distance(a: Place, b: Place) -> f64 {
     (a.0 - b.0).hypot(a.1 - b.1)
+}
+
+/// Distance between every two places, metres.
+fn distances(places: &[Place]) -> Array2<f64> {
+    let n = places.len();
+    Array2::from_shape_fn((n, n), |(i, j)| distance(places[i], places[j]))
 }
 
 /// Refuses values and places that do not pair up or are not finite numbers.

@@ -64,8 +64,8 @@ pub fn regularity(
     seed: u64,
 ) -> Result<Regularity, Error> {
     check(places, counts)?;
-    let ground = TransportProblem::new(places);
-    let observed = Arrangement::new(&ground, counts.to_vec());
+    let problem = TransportProblem::new(places);
+    let observed = Arrangement::new(&problem, counts.to_vec());
     let mut cautions = Vec::new();
     if counts.len() < 36 {
         let text = format!(
@@ -79,7 +79,7 @@ pub fn regularity(
         .map(|draw| {
             let mut order = counts.to_vec();
             permute(&mut Generator::new(seed, draw as u64), &mut order);
-            Arrangement::new(&ground, order)
+            Arrangement::new(&problem, order)
         })
         .collect();
     let mean = draws.iter().map(|d| d.distance).sum::<f64>() / permutations as f64;
@@ -120,15 +120,15 @@ pub(super) struct Arrangement {
 }
 
 impl Arrangement {
-    fn new(ground: &TransportProblem, counts: Vec<f64>) -> Self {
+    fn new(problem: &TransportProblem, counts: Vec<f64>) -> Self {
         let n = counts.len() as f64;
         let total: f64 = counts.iter().sum();
         // Times n, the excesses of whole counts are whole numbers and their flows exact.
         let excess: Vec<f64> = counts.iter().map(|c| n * c - total).collect();
         let mut reach = vec![0.0; counts.len()];
         let mut cost = 0.0;
-        for (from, to, amount) in ground.cheapest_flows(&excess) {
-            let work = amount * ground.distance(from, to);
+        for (from, to, amount) in problem.cheapest_flows(&excess) {
+            let work = amount * problem.distance(from, to);
             cost += work;
             reach[from] += work / excess[from].abs();
             reach[to] += work / excess[to].abs();

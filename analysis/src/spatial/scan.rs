@@ -30,9 +30,9 @@ pub struct Window {
 
 /// Circular windows with more than expected, best first, none sharing a place with a better one
 /// (Kulldorff 1997, Commun. Stat. 26, 1481-1496). Windows are centred on the places and hold at most
-/// half the exposure (cores, area or births); places equally far from a centre enter together.
+/// half the exposure (samples, area or births); places equally far from a centre enter together.
 ///
-/// The p-values come from permuting rates over places, so they hold for clumped counts where every
+/// The p-values come from permuting rates over places, so they hold for overdispersed counts where every
 /// place has the same exposure; with unequal exposures they hold if the rates' spread does not hang on it.
 ///
 /// # Errors

@@ -1,6 +1,6 @@
-//! Do counts go with moisture, height or shade, when both lie in patches?
+//! Regression of counts on site covariates (moisture, height, shade) when both are spatially autocorrelated.
 //!
-//! Counts in patches and ground in patches agree by chance far more often than independent places would.
+//! Two autocorrelated maps agree by chance far more often than independent places would.
 //! So the score of the negative binomial regression is judged as a correlation worth fewer places than
 //! were counted (Dutilleul 1993, Biometrics 49, 305-314), and the interval holds the ratios that this test
 //! does not reject.
@@ -11,7 +11,7 @@
 //! figures. Preliminary runs of the regression's own errors, widened for the number of places, rejected 5 to 10
 //! times; no test keeps those.
 //!
-//! *When not to use it.* One slope across the whole green is worth a handful of places: no test can tell it from
+//! *When not to use it.* One slope across the whole site is worth a handful of places: no test can tell it from
 //! another slope, and this one does not try.
 
 use serde::Serialize;
@@ -23,7 +23,7 @@ use crate::counts::{Family, Fit, ModelMatrix, fit};
 use crate::distributions::{t_quantile, t_sf};
 use crate::results::Caution;
 
-/// One column of the ground and what counts do along it, the other columns held.
+/// One site covariate and the ratio of means along it, the other covariates held.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct CovariateTerm {
     /// Name of the column.
@@ -34,8 +34,7 @@ pub struct CovariateTerm {
     pub low: Option<f64>,
     /// Upper 95 % limit.
     pub high: Option<f64>,
-    /// How many independent places the two maps are worth.
-    #[serde(rename = "effective_places")]
+    /// Effective sample size: how many independent places the two maps are worth.
     pub effective_sample_size: Option<f64>,
     /// Two-sided p; `None` when the maps are worth too few places for a test.
     pub p: Option<f64>,
@@ -43,7 +42,7 @@ pub struct CovariateTerm {
     pub p_independent: Option<f64>,
 }
 
-/// Counts against several columns of the ground at once.
+/// Counts against several site covariates at once.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct CovariateRegression {
     /// One entry for each column.
@@ -54,7 +53,7 @@ pub struct CovariateRegression {
     pub cautions: Vec<Caution>,
 }
 
-/// Counts at places and one column of the ground under test, ready to be judged at any log ratio.
+/// Counts at places and one covariate under test, ready to be judged at any log ratio.
 struct Question<'a> {
     places: &'a [Place],
     counts: &'a [u64],
@@ -78,8 +77,8 @@ impl Judged {
     }
 }
 
-/// Negative binomial regression of counts on columns of the ground, told with errors that allow for the
-/// clustering of both maps. `offset` is the log of cores taken at each place; a factor comes as one
+/// Negative binomial regression of counts on site covariates, with tests and intervals that allow for the
+/// autocorrelation of both maps. `offset` is the log of samples taken at each place; a factor comes as one
 /// column of 0 and 1 for each level but the reference.
 ///
 /// # Errors
@@ -122,7 +121,7 @@ pub fn covariate_regression(
 /// The column with mean 0 and standard deviation 1, and the deviation it had.
 fn standard(name: &str, column: &[f64], rows: usize) -> Result<(Vec<f64>, f64), Error> {
     let refuse = |found: &str, next: &str| {
-        let accepted = "the ground must differ between places, with a number at each";
+        let accepted = "the covariate must differ between places, with a number at each";
         Err(Error::new(format!("column {name}"), found, accepted, next))
     };
     if column.len() != rows || column.iter().any(|v| !v.is_finite()) {

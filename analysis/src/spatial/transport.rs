@@ -5,12 +5,13 @@
 //! permutations of a map, and stays strongly feasible (Cunningham 1976, Math. Program. 11, 105-116),
 //! so it cannot cycle. Ahuja, Magnanti & Orlin (1993), *Network Flows*, ch. 11.
 
-use super::{Place, distance};
+use ndarray::Array2;
+
+use super::{Place, distances};
 
 /// Distances between places, and their pairs from nearest to furthest.
 pub(super) struct TransportProblem {
-    n: usize,
-    metres: Vec<f64>,
+    metres: Array2<f64>,
     pairs: Vec<(u32, u32)>,
     far: f64,
 }
@@ -20,32 +21,24 @@ pub(super) type Flow = (usize, usize, f64);
 
 impl TransportProblem {
     pub(super) fn new(places: &[Place]) -> Self {
-        let n = places.len();
-        let metres: Vec<f64> = (0..n * n)
-            .map(|k| distance(places[k / n], places[k % n]))
-            .collect();
-        let at = |p: &(u32, u32)| metres[p.0 as usize * n + p.1 as usize];
-        let mut pairs: Vec<(u32, u32)> = (0..u32::try_from(n).unwrap_or(0))
+        let metres = distances(places);
+        let at = |p: &(u32, u32)| metres[[p.0 as usize, p.1 as usize]];
+        let mut pairs: Vec<(u32, u32)> = (0..u32::try_from(places.len()).unwrap_or(0))
             .flat_map(|i| (0..i).map(move |j| (j, i)))
             .collect();
         pairs.sort_by(|a, b| at(a).total_cmp(&at(b)));
         let far = metres.iter().copied().fold(0.0, f64::max);
-        Self {
-            n,
-            metres,
-            pairs,
-            far,
-        }
+        Self { metres, pairs, far }
     }
 
     pub(super) fn distance(&self, i: usize, j: usize) -> f64 {
-        self.metres[i * self.n + j]
+        self.metres[[i, j]]
     }
 
     /// The cheapest flows that take every positive excess to the negative ones. Excesses must sum to 0.
     pub(super) fn cheapest_flows(&self, excess: &[f64]) -> Vec<Flow> {
-        let sources: Vec<usize> = (0..self.n).filter(|&i| excess[i] > 0.0).collect();
-        let sinks: Vec<usize> = (0..self.n).filter(|&i| excess[i] < 0.0).collect();
+        let sources: Vec<usize> = (0..excess.len()).filter(|&i| excess[i] > 0.0).collect();
+        let sinks: Vec<usize> = (0..excess.len()).filter(|&i| excess[i] < 0.0).collect();
         let mut tree = Tree::new(self, &sources, &sinks, excess);
         tree.optimise();
         let m = sources.len();
@@ -82,14 +75,14 @@ struct Tree {
 const NONE: usize = usize::MAX;
 
 impl Tree {
-    fn new(ground: &TransportProblem, sources: &[usize], sinks: &[usize], excess: &[f64]) -> Self {
+    fn new(problem: &TransportProblem, sources: &[usize], sinks: &[usize], excess: &[f64]) -> Self {
         let (m, k) = (sources.len(), sinks.len());
         let root = m + k;
         let mut cost = Vec::with_capacity(m * k);
         for &s in sources {
-            cost.extend(sinks.iter().map(|&t| ground.distance(s, t)));
+            cost.extend(sinks.iter().map(|&t| problem.distance(s, t)));
         }
-        let mut node = vec![0; ground.n];
+        let mut node = vec![0; problem.metres.nrows()];
         sources
             .iter()
             .chain(sinks)
@@ -99,7 +92,7 @@ impl Tree {
         // Links of the starting plan: each node's last one, and for each link the one before it.
         let mut last = vec![NONE; root];
         let mut links: Vec<(usize, f64, usize)> = Vec::with_capacity(2 * root);
-        for &(i, j) in &ground.pairs {
+        for &(i, j) in &problem.pairs {
             let (i, j) = (i as usize, j as usize);
             if left[i] * left[j] < 0.0 {
                 let moved = left[i].abs().min(left[j].abs());
@@ -115,7 +108,7 @@ impl Tree {
             sinks: k,
             root,
             cost,
-            far: ground.far,
+            far: problem.far,
             parent: vec![NONE; root + 1],
             depth: vec![0; root + 1],
             flow: vec![0.0; root + 1],

@@ -64,7 +64,7 @@ pub fn variogram(places: &[Place], values: &[f64], classes: usize) -> Result<Vec
 
 /// Shape of a fitted variogram. Exponential and the two Matern shapes are one family of rising smoothness
 /// (1/2, 3/2, 5/2), at which its Bessel function has a closed form (Stein 1999, *Interpolation of Spatial
-/// Data*, s. 2.7); counts on a grid can hardly tell values between them.
+/// Data*, s. 2.7); counts on a grid hardly distinguish values between them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Shape {
@@ -90,10 +90,10 @@ impl Shape {
 
 /// A fitted variogram: nugget + sill x shape(distance / range).
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Model {
+pub struct VariogramModel {
     /// Shape.
     pub shape: Shape,
-    /// Jump at distance 0: noise of a single sample and ground that varies over less than the spacing.
+    /// Jump at distance 0: noise of a single sample and variation over less than the spacing.
     pub nugget: f64,
     /// Rise above the nugget.
     pub sill: f64,
@@ -101,7 +101,7 @@ pub struct Model {
     pub range_m: f64,
 }
 
-impl Model {
+impl VariogramModel {
     /// Covariance of the smooth part at a distance, the nugget left out.
     #[must_use]
     pub fn covariance(&self, d: f64) -> f64 {
@@ -131,7 +131,7 @@ impl Model {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct FittedModel {
     /// The model.
-    pub model: Model,
+    pub model: VariogramModel,
     /// Weighted sum of squared residuals.
     pub squares: f64,
 }
@@ -167,7 +167,7 @@ pub fn fit(lags: &[Lag], shape: Shape, robust: bool) -> Option<FittedModel> {
 
 /// The best nugget and sill for one range.
 fn at_range(lags: &[Lag], shape: Shape, robust: bool, range_m: f64) -> FittedModel {
-    let unit = Model {
+    let unit = VariogramModel {
         shape,
         nugget: 0.0,
         sill: 1.0,
@@ -200,7 +200,7 @@ fn at_range(lags: &[Lag], shape: Shape, robust: bool, range_m: f64) -> FittedMod
         (false, false) => (nugget, sill),
     };
     FittedModel {
-        model: Model {
+        model: VariogramModel {
             shape,
             nugget,
             sill,

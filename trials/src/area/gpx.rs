@@ -2,19 +2,30 @@
 
 use geo::{Coord, LineString, Simplify};
 use halfgreen_analysis::results::Caution;
-use quick_xml::Reader;
-use quick_xml::events::{BytesStart, Event};
 
-use super::faults::checked;
+use super::checked::checked;
+use super::file::fits;
+use super::ranges::{CORNERS, EDGE, GAP};
 use super::rings::{Part, Ring};
+use super::track::track;
 use super::{LocalFrame, Outline};
 use crate::Error;
 
 /// Points nearer than this to the last one kept are standing still, metres: a phone's position
 /// wanders by more while its owner does not move.
 const STANDING_M: f64 = 0.3;
+/// Share of the walk that may be missing at its end.
+const GAP_SHARE: f64 = 0.1;
+/// Gap that goes without saying, metres.
+const SMALL_GAP_M: f64 = 1.0;
+/// Points simplified at a time: each split of a stretch waits for the next, so a stretch has an end.
+const STRETCH: usize = 5000;
 
 /// Reads the track points of a walk round the edge, in order.
+///
+/// The walk must come back to its start: within 10 m, a tenth of its length at most, for a phone errs by that
+/// much; or within two of its strides where only corners were recorded. What is missing is closed by a straight line
+/// and said.
 ///
 /// Three simplifications, each named in [`Outline::repairs`]: a walk that went on past its start is
 /// cut where it comes nearest to it; points within 0.3 m of the last kept are dropped; corners that
@@ -22,26 +33,23 @@ const STANDING_M: f64 = 0.3;
 /// 112-122). A consumer receiver errs by metres, so 0.2 m of jitter costs nothing.
 ///
 /// # Errors
-/// Every fault found: broken XML, a point without numbers for `lat` and `lon`, fewer than three
-/// points, and those of [`checked`](super::checked).
+/// Every fault found: broken XML or a file that breaks off, a point without numbers for `lat` and `lon`, several
+/// tracks, a walk that does not come back, fewer than three points, and those of [`checked`](super::checked).
 pub fn read_gpx(file: &str, text: &str, jitter_m: f64) -> Result<Outline, Vec<Error>> {
+    fits(file, text)?;
     let degrees = track(file, text).map_err(|e| vec![e])?;
+    if !CORNERS.holds(degrees.len().max(3) as f64) {
+        let found = format!("there are {} track points", degrees.len());
+        let cure = "Keep the part of the track that goes round the edge.";
+        return Err(vec![CORNERS.refuse(file, &found, cure)]);
+    }
     let frame = LocalFrame::about(&degrees, file).map_err(|e| vec![e])?;
     let walked: Vec<Coord<f64>> = degrees
         .iter()
         .map(|&[lon, lat]| frame.to_metres(lon, lat).into())
         .collect();
     let mut repairs = Vec::new();
-    let once = once_round(&walked);
-    if once.len() < walked.len() {
-        repairs.push(Caution::new(
-            "walk-cut-at-start",
-            format!(
-                "The walk went on past its start; its last {} point(s) were cut off.",
-                walked.len() - once.len()
-            ),
-        ));
-    }
+    let once = once_round(file, &walked, &mut repairs).map_err(|e| vec![e])?;
     let mut kept: Vec<Coord<f64>> = Vec::new();
     for &point in once {
         if kept
@@ -51,11 +59,13 @@ pub fn read_gpx(file: &str, text: &str, jitter_m: f64) -> Result<Outline, Vec<Er
             kept.push(point);
         }
     }
-    let smooth = if jitter_m > 0.0 {
-        LineString::new(kept).simplify(jitter_m).0
-    } else {
-        kept
-    };
+    let length = length(&kept);
+    if !EDGE.holds(length) {
+        let found = format!("the walk is {length:.0} m long");
+        let cure = "Keep the part of the track that goes once round the edge.";
+        return Err(vec![EDGE.refuse(file, &found, cure)]);
+    }
+    let smooth = smoothed(kept, jitter_m);
     if smooth.len() < once.len() {
         repairs.push(Caution::new(
             "track-simplified",
@@ -78,61 +88,81 @@ fn apart(a: Coord<f64>, b: Coord<f64>) -> f64 {
     (a.x - b.x).hypot(a.y - b.y)
 }
 
-/// The walk up to where it comes nearest to its start again, looked for in its second half.
-fn once_round(walked: &[Coord<f64>]) -> &[Coord<f64>] {
-    let Some(&start) = walked.first() else {
+fn length(walked: &[Coord<f64>]) -> f64 {
+    walked.windows(2).map(|w| apart(w[0], w[1])).sum()
+}
+
+/// The walk without corners that move it by less than `jitter_m`.
+fn smoothed(walked: Vec<Coord<f64>>, jitter_m: f64) -> Vec<Coord<f64>> {
+    if jitter_m <= 0.0 {
         return walked;
+    }
+    let mut smooth: Vec<Coord<f64>> = Vec::new();
+    let mut first = 0;
+    while first < walked.len() {
+        let last = (first + STRETCH).min(walked.len() - 1);
+        // Each stretch starts at the corner with which the one before ended.
+        smooth.pop();
+        let stretch = LineString::new(walked[first..=last].to_vec());
+        smooth.extend(stretch.simplify(jitter_m).0);
+        first = if last + 1 < walked.len() {
+            last
+        } else {
+            walked.len()
+        };
+    }
+    smooth
+}
+
+/// The walk up to where it comes nearest to its start again, looked for in its second half.
+fn once_round<'a>(
+    file: &str,
+    walked: &'a [Coord<f64>],
+    repairs: &mut Vec<Caution>,
+) -> Result<&'a [Coord<f64>], Error> {
+    let Some(&start) = walked.first() else {
+        return Ok(walked);
     };
     let half = walked.len() / 2;
     let nearest = (half..walked.len())
         .min_by(|&a, &b| apart(walked[a], start).total_cmp(&apart(walked[b], start)));
-    nearest.map_or(walked, |end| &walked[..=end])
-}
-
-/// Longitudes and latitudes of the track points.
-fn track(file: &str, text: &str) -> Result<Vec<[f64; 2]>, Error> {
-    let mut reader = Reader::from_str(text.trim_start_matches('\u{feff}'));
-    let mut points = Vec::new();
-    loop {
-        match reader.read_event() {
-            Ok(Event::Eof) => break,
-            Ok(Event::Start(tag) | Event::Empty(tag)) if tag.local_name().as_ref() == "trkpt" => {
-                let coordinate = |name| {
-                    coordinate(&tag, name).ok_or_else(|| {
-                        Error::new(
-                            format!("{file}: track point {}", points.len() + 1),
-                            format!("`{name}` is missing or no number"),
-                            "Export the track again as GPX.",
-                        )
-                    })
-                };
-                let point = [coordinate("lon")?, coordinate("lat")?];
-                points.push(point);
-            }
-            Ok(_) => {}
-            Err(e) => {
-                let at = usize::try_from(reader.error_position()).unwrap_or(0);
-                let line = 1 + text.get(..at).map_or(0, |t| t.matches('\n').count());
-                return Err(Error::new(
-                    format!("{file}:{line}:1"),
-                    format!("the XML is broken ({e})"),
-                    "Export the track again as GPX.",
-                ));
-            }
-        }
-    }
-    if points.is_empty() {
+    let once = nearest.map_or(walked, |end| &walked[..=end]);
+    let gap = once.last().map_or(0.0, |&end| apart(start, end));
+    let allowed = allowed_gap(walked);
+    if gap > allowed {
+        let end = walked.last().map_or(0.0, |&end| apart(start, end));
         return Err(Error::new(
             file,
-            "there are no track points",
-            "Record a track (not waypoints or a route) while walking round the edge.",
+            format!(
+                "the walk ends {end:.1} m from its start and never comes back to it; a walk of {:.0} m may miss it by \
+                 {allowed:.1} m, for {}",
+                length(walked),
+                GAP.reason
+            ),
+            "Walk on to the start, or draw the missing corners in another program.",
         ));
     }
-    Ok(points)
+    if once.len() < walked.len() {
+        repairs.push(Caution::new(
+            "walk-cut-at-start",
+            format!(
+                "The walk went on past its start; its last {} point(s) were cut off.",
+                walked.len() - once.len()
+            ),
+        ));
+    }
+    if gap > SMALL_GAP_M {
+        let message =
+            format!("The walk ends {gap:.1} m from its start; it was closed by a straight line.");
+        repairs.push(Caution::new("walk-closed", message));
+    }
+    Ok(once)
 }
 
-fn coordinate(tag: &BytesStart<'_>, name: &str) -> Option<f64> {
-    let attribute = tag.try_get_attribute(name).ok()??;
-    let value: f64 = attribute.value.trim().parse().ok()?;
-    value.is_finite().then_some(value)
+/// How far from its start a walk may end, metres.
+fn allowed_gap(walked: &[Coord<f64>]) -> f64 {
+    let mut strides: Vec<f64> = walked.windows(2).map(|w| apart(w[0], w[1])).collect();
+    strides.sort_by(f64::total_cmp);
+    let usual = strides.get(strides.len() / 2).copied().unwrap_or(0.0);
+    GAP.most.min(GAP_SHARE * length(walked)).max(2.0 * usual)
 }

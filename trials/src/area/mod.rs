@@ -13,21 +13,32 @@
 //! *Assumes* that the green is flat enough for its plan to serve as its surface: on a slope of 10 %
 //! lengths along the slope are 0.5 % longer than on the plan.
 
+mod checked;
 mod clearance;
 mod coordinates;
 mod crossings;
-mod faults;
+mod edges;
+mod features;
+mod file;
 mod geo_json;
 mod gpx;
+mod holes;
+mod land;
 mod outline;
 mod projection;
+pub mod ranges;
+mod refusals;
+mod ring_faults;
 mod rings;
 mod shapes;
 mod tape;
+mod track;
+mod zones;
 
+pub use checked::checked;
 pub use clearance::Clearance;
 pub use coordinates::read_csv;
-pub use faults::checked;
+
 pub use geo_json::read_geojson;
 pub use gpx::read_gpx;
 pub use outline::{Outline, Zone};

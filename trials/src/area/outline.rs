@@ -3,6 +3,7 @@
 use geo::algorithm::buffer::BufferStyle;
 use geo::{Area, Buffer, Contains, Distance, Euclidean, Length, MultiPolygon, Point, Polygon};
 
+use super::clearance::width;
 use super::projection::LocalFrame;
 use crate::Error;
 use halfgreen_analysis::results::Caution;
@@ -27,6 +28,8 @@ pub struct Zone {
     pub name: String,
     /// Its edge.
     pub ground: Polygon<f64>,
+    /// Places in [`Outline::zones`] of earlier zones that claim some of its ground, and have it.
+    pub before: Vec<usize>,
 }
 
 impl Outline {
@@ -87,13 +90,7 @@ impl Outline {
     /// # Errors
     /// A negative margin, or one that leaves nothing.
     pub fn inset(&self, margin_m: f64) -> Result<MultiPolygon<f64>, Error> {
-        if !margin_m.is_finite() || margin_m < 0.0 {
-            return Err(Error::new(
-                "margin",
-                format!("{margin_m} m is not a width"),
-                "Give the margin in metres, 0 or more.",
-            ));
-        }
+        width(margin_m)?;
         if margin_m == 0.0 {
             return Ok(MultiPolygon::new(vec![self.ground.clone()]));
         }

@@ -11,12 +11,13 @@
 //! ```
 //!
 //! where M' = dM/dphi. The last term is the sagging of a parallel below its tangent. Within 200 m
-//! of the reference point, at latitudes up to 70 degrees, distances between points differ from
+//! of the reference point, at latitudes up to 80 degrees, distances between points differ from
 //! geodesics by less than 1 mm (tested against Karney's algorithm).
 //!
 //! Source: NIMA TR8350.2 (WGS 84 constants a and f); radii of curvature as in any text on geodesy,
 //! for instance Torge and Müller, *Geodesy* (4th ed. 2012), section 4.1.
 
+use super::ranges::{LATITUDE, LONGITUDE, WIDTH, shown};
 use crate::Error;
 
 /// Semi-major axis of WGS 84, metres.
@@ -36,8 +37,8 @@ pub struct LocalFrame {
 }
 
 impl LocalFrame {
-    /// The frame whose origin is the middle of the box round `points` (longitude, latitude), or the
-    /// fault: a latitude beyond 90 degrees, points further apart than any green.
+    /// The frame whose origin is the middle of the box round `points` (longitude, latitude, in their ranges), or the
+    /// fault: points further apart than any green.
     ///
     /// # Errors
     /// As said; `place` names the points in the message.
@@ -49,15 +50,6 @@ impl LocalFrame {
                 "Record the walk again.",
             ));
         };
-        for &[lon, lat] in points {
-            if lat.abs() > 90.0 || lon.abs() > 360.0 {
-                return Err(Error::new(
-                    place,
-                    format!("({lon}, {lat}) is no longitude and latitude"),
-                    "Put longitude first, then latitude; a latitude is between -90 and 90.",
-                ));
-            }
-        }
         let first = Self {
             lon: lon0,
             lat: lat0,
@@ -71,7 +63,7 @@ impl LocalFrame {
             }
         }
         // The plane is true over a green; a kilometre is no green and is refused as one.
-        if high[0] - low[0] > 1000.0 || high[1] - low[1] > 1000.0 {
+        if (0..2).any(|axis| high[axis] - low[axis] > WIDTH.most) {
             return Err(Error::new(
                 place,
                 format!(
@@ -121,6 +113,20 @@ impl LocalFrame {
         }
         [lon, lat]
     }
+}
+
+/// What is wrong with a longitude and latitude.
+pub(super) fn degrees_fault(place: &str, lon: f64, lat: f64) -> Option<Error> {
+    let found = format!(
+        "({}, {}) is no longitude and latitude of a green",
+        shown(lon),
+        shown(lat)
+    );
+    let cure = "Put longitude first, then latitude.";
+    if !LATITUDE.holds(lat) {
+        return Some(LATITUDE.refuse(place, &found, cure));
+    }
+    (!LONGITUDE.holds(lon)).then(|| LONGITUDE.refuse(place, &found, cure))
 }
 
 /// Radius of curvature in the prime vertical.

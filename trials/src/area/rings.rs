@@ -91,12 +91,11 @@ impl Ring {
             ));
         }
         let before = self.corners.len();
-        for i in (1..before).rev() {
-            if self.corners[i] == self.corners[i - 1] {
-                self.corners.remove(i);
-                self.places.remove(i);
-            }
-        }
+        let fresh: Vec<bool> = (0..before)
+            .map(|i| i == 0 || self.corners[i] != self.corners[i - 1])
+            .collect();
+        keep(&mut self.corners, &fresh);
+        keep(&mut self.places, &fresh);
         let dropped = before - self.corners.len();
         if dropped > 0 {
             repairs.push(Caution::new(
@@ -115,6 +114,12 @@ impl Ring {
             }
         }
     }
+}
+
+/// Keeps the items marked.
+fn keep<T>(items: &mut Vec<T>, marked: &[bool]) {
+    let mut marks = marked.iter();
+    items.retain(|_| marks.next().is_some_and(|&kept| kept));
 }
 
 /// Twice the signed area, by the shoelace formula about the first corner; anticlockwise is positive.

@@ -1,7 +1,10 @@
 //! Outlines measured by tape: distances along a baseline, offsets to either side.
 
 use super::Outline;
-use super::faults::checked;
+use super::checked::checked;
+use super::file::table_fits;
+use super::ranges::TAPE;
+use super::refusals::{Refusals, capped};
 use super::rings::{Part, Ring};
 use crate::Error;
 use crate::table::{RawTable, errors};
@@ -18,9 +21,10 @@ use crate::table::{RawTable, errors};
 /// distance that does not grow, a left offset less than the right allows, and those of
 /// [`checked`](super::checked).
 pub fn read_tape(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
-    let table = RawTable::read(file, text).map_err(errors)?;
+    table_fits(file, text)?;
+    let table = RawTable::read(file, text).map_err(|problems| capped(file, errors(problems)))?;
     let mut columns = [0; 3];
-    let mut faults = Vec::new();
+    let mut faults = Refusals::new(file);
     for (at, name) in columns.iter_mut().zip(["distance_m", "left_m", "right_m"]) {
         match table.required(name) {
             Ok(column) => *at = column,
@@ -28,16 +32,20 @@ pub fn read_tape(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
         }
     }
     if !faults.is_empty() {
-        return Err(faults);
+        return Err(faults.done());
     }
     let [along, left, right] = columns;
     let (mut lefts, mut rights) = (Vec::new(), Vec::new());
     let mut reached = f64::NEG_INFINITY;
     for row in &table.rows {
+        let offset = |c: usize| {
+            let written = Some(&row[c]).filter(|cell| !cell.text.is_empty());
+            written.map(|cell| TAPE.number_in(&table, cell)).transpose()
+        };
         let cells = (
-            table.number_in(&row[along]),
-            table.number_or_blank(&row[left]),
-            table.number_or_blank(&row[right]),
+            TAPE.number_in(&table, &row[along]),
+            offset(left),
+            offset(right),
         );
         let (Ok(x_m), Ok(l), Ok(r)) = cells else {
             faults.extend(
@@ -68,7 +76,7 @@ pub fn read_tape(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
         rights.extend(r.map(|r| ([x_m, -r], table.place(&row[right]))));
     }
     if !faults.is_empty() {
-        return Err(faults);
+        return Err(faults.done());
     }
     checked(file, vec![round(lefts, rights)], None, Vec::new())
 }

@@ -1,10 +1,9 @@
 //! Advice before a spade goes in: what the design could never show, and what would mend it.
 
 use halfgreen_analysis::comparison::{PrimaryTest, primary_test};
-use serde::Serialize;
 
 use super::chance_of_finding::chance_of_finding;
-use super::{DesignKind, Protocol, TreatmentKind};
+use super::{Advice, Protocol, TreatmentKind};
 
 /// Degrees of freedom for error below which a trial is thought too small (EPPO PP 1/152).
 const FEW_DF: usize = 12;
@@ -13,15 +12,6 @@ const MOST_BLOCKS: usize = 200;
 /// Share of a plot that cores may take out before sampling itself thins the larvae (our judgement,
 /// no source).
 const CORED_SHARE: f64 = 0.05;
-
-/// One piece of advice.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Advice {
-    /// A short fixed name, for programs.
-    pub code: &'static str,
-    /// What is amiss and what would mend it.
-    pub message: String,
-}
 
 /// Advice on a design whose randomisation test can reach `smallest_p` and that leaves `residual_df`
 /// degrees of freedom for error.
@@ -33,17 +23,9 @@ pub fn advise(
     residual_df: usize,
 ) -> Vec<Advice> {
     let alpha = protocol.decision.alpha;
-    let mut advice = Vec::new();
+    let kind = protocol.design.kind;
+    let mut advice: Vec<Advice> = kind.advise(&protocol.asked()).into_iter().collect();
     let mut say = |code, message| advice.push(Advice { code, message });
-    let blocks = protocol.design.blocks;
-    if protocol.design.kind == DesignKind::Paired && blocks == 1 {
-        say(
-            "one-pair",
-            "One pair cannot test a method: whatever differs between the two plots looks like the \
-             method's work. Lay out more pairs."
-                .to_owned(),
-        );
-    }
     if smallest_p > alpha {
         let more = more_until(protocol, smallest_p, |p| p <= alpha);
         say(
@@ -152,12 +134,7 @@ fn guard_and_cores(protocol: &Protocol, say: &mut impl FnMut(&'static str, Strin
 /// randomised design this is a first guess.
 fn more_until(protocol: &Protocol, smallest_p: f64, enough: impl Fn(f64) -> bool) -> String {
     let blocks = protocol.design.blocks;
-    let noun = match protocol.design.kind {
-        DesignKind::CompletelyRandomised => "plots of each treatment",
-        DesignKind::Paired => "pairs",
-        DesignKind::LatinSquare => "squares",
-        _ => "blocks",
-    };
+    let [_, noun] = protocol.design.kind.facts().blocks;
     let each = (2.0 / smallest_p).powf(1.0 / blocks as f64);
     // Rounding must not ask for one block more.
     let reached = |b: usize| 2.0 * each.powf(-(b as f64)) * (1.0 - 1e-9);

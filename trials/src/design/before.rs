@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use super::places::{Places, places_on, shape};
+use super::kinds::suits;
+use super::places::{Places, places_on};
 use super::plots::Site;
 use super::units::millimetres;
 use super::{Advice, BlockBy, Greens, Layout, Plot, Protocol};
@@ -31,15 +32,20 @@ pub fn plots_to_count<'a>(
     protocol: &Protocol,
     greens: impl Into<Greens<'a>>,
 ) -> Result<Vec<ToCount>, Error> {
+    let kind = protocol.design.kind;
+    let asked = protocol.asked();
+    suits(kind, &asked)?;
     // Counts decide which block a plot is in and nothing else, so equal ones place the plots.
     let mut level = protocol.clone();
-    level.design.arrangement.before = vec![0.0; protocol.design.blocks * shape(protocol)?.plots()];
+    level.design.arrangement.before = vec![0.0; kind.shapes(&asked) * kind.shape(&asked).plots()];
     let places = places_on(&level, greens.into())?;
     let mut all: Vec<ToCount> = Vec::new();
     for (i, site) in places.sites.iter().enumerate() {
+        let green = places.green_of(site.block).map(str::to_owned);
         let plot = Plot {
             plot: (i + 1).to_string(),
             block: None,
+            green: green.clone(),
             row: None,
             column: None,
             treatment: String::new(),
@@ -49,11 +55,10 @@ pub fn plots_to_count<'a>(
             width_m: protocol.plot.width_m,
             angle_deg: places.angle_of(site.block),
         };
-        let green = places.green_of(site.block);
-        match all.iter_mut().find(|met| met.green.as_deref() == green) {
+        match all.iter_mut().find(|met| met.green == green) {
             Some(met) => met.layout.plots.push(plot),
             None => all.push(ToCount {
-                green: green.map(str::to_owned),
+                green,
                 layout: Layout { plots: vec![plot] },
             }),
         }

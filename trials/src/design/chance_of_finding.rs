@@ -3,8 +3,7 @@
 use halfgreen_analysis::power::blocked::{blocks_for, power};
 use halfgreen_analysis::power::simulated::{Plan, SiteParameters};
 
-use super::allocation::carry_over;
-use super::{Balance, Better, DesignKind, Protocol};
+use super::{Better, Protocol};
 
 /// Larvae in an untreated core where the protocol names no threshold: an assumption, no source.
 const ASSUMED_MEAN: f64 = 1.0;
@@ -77,24 +76,14 @@ pub(super) fn chance_of_finding(protocol: &Protocol) -> Option<String> {
 
 /// The design as complete blocks with as many plots of each method.
 fn plan(protocol: &Protocol) -> Option<Plan> {
-    let t = protocol.treatments.len();
-    let methods = t.checked_sub(1).filter(|m| *m > 0)?;
-    let times = match protocol.design.kind {
-        DesignKind::LatinSquare => t,
-        DesignKind::Crossover => match protocol.design.arrangement.balance {
-            Some(Balance::CarryOver) => carry_over::plots(t),
-            None => t,
-        },
-        _ => 1,
-    };
-    let share = protocol.decision.worthwhile_percent / 100.0;
-    let ratio = match protocol.response.better {
-        Better::Fewer => 1.0 - share,
-        Better::More => 1.0 + share,
-    };
+    let methods = protocol
+        .treatments
+        .len()
+        .checked_sub(1)
+        .filter(|m| *m > 0)?;
     Some(Plan {
-        blocks: protocol.design.blocks * times,
+        blocks: protocol.design.blocks * protocol.design.kind.plots_of_each(&protocol.asked()),
         samples: protocol.response.cores_per_plot,
-        ratios: vec![ratio; methods],
+        ratios: vec![protocol.worthwhile_ratio(); methods],
     })
 }

@@ -2,7 +2,7 @@
 
 use halfgreen_analysis::comparison::{PrimaryTest, primary_test};
 
-use super::allocation::resolution_under;
+use super::allocation::attainable_p_under;
 use super::{LaidOut, Layout, Protocol, scheme_of};
 use crate::Error;
 
@@ -30,7 +30,7 @@ pub fn headline_test(protocol: &Protocol, laid: &LaidOut) -> PrimaryTest {
 /// As [`scheme_of`].
 pub fn headline_of(protocol: &Protocol, layout: &Layout) -> Result<PrimaryTest, Error> {
     let scheme = scheme_of(protocol, layout)?;
-    let reach = resolution_under(&scheme, &protocol.design.arrangement.rules)?;
+    let reach = attainable_p_under(&scheme, &protocol.design.arrangement.rules)?;
     let two = reach.smallest_p_exchanging_two.unwrap_or(reach.smallest_p);
     Ok(by_reach(protocol, two))
 }

@@ -3,12 +3,13 @@
 use halfgreen_analysis::random::Generator;
 use serde::Serialize;
 
-use super::advice::{Advice, advise};
-use super::allocation::{Resolution, allocations, draw, resolution_under};
+use super::advice::advise;
+use super::allocation::{AttainableP, allocations, attainable_p_under, draw};
 use super::before::advise_on_ties;
-use super::places::{control_plots, places_on};
+use super::kinds::suits;
+use super::places::places_on;
 use super::units::{layout, scheme};
-use super::{DesignKind, Greens, Layout, Protocol};
+use super::{Advice, Greens, Layout, Protocol};
 use crate::Error;
 
 /// Stream of the generator from which treatments are drawn.
@@ -23,7 +24,7 @@ pub struct LaidOut {
     /// Number of allocations the draw could have given, in full.
     pub allocations: String,
     /// Smallest two-sided p that a randomisation test of one treatment against the control can
-    /// reach; under rules never less than that, see [`resolution_under`](super::allocation::resolution_under).
+    /// reach; under rules never less than that, see [`attainable_p_under`](super::allocation::attainable_p_under).
     pub smallest_p: f64,
     /// The same when only that treatment and the control change places; absent where they may not,
     /// as under rules: there the test re-draws all treatments.
@@ -50,17 +51,17 @@ pub fn lay_out<'a>(
     greens: impl Into<Greens<'a>>,
     seed: u64,
 ) -> Result<LaidOut, Error> {
-    suits(protocol)?;
+    suits(protocol.design.kind, &protocol.asked())?;
     let places = places_on(protocol, greens.into())?;
     let scheme = scheme(protocol, &places);
     let rules = &protocol.design.arrangement.rules;
     let total = allocations(&scheme, rules)?;
     let allocation = draw(&scheme, rules, &mut Generator::new(seed, STREAM))?;
-    let Resolution {
+    let AttainableP {
         smallest_p,
         smallest_p_exchanging_two,
-        residual_df,
-    } = resolution_under(&scheme, rules)?;
+    } = attainable_p_under(&scheme, rules)?;
+    let residual_df = scheme.residual_df();
     let mut advice = advise(protocol, smallest_p, smallest_p_exchanging_two, residual_df);
     advice.extend(advise_on_ties(protocol, &places));
     Ok(LaidOut {
@@ -74,57 +75,4 @@ pub fn lay_out<'a>(
         seed,
         generator: Generator::NAME,
     })
-}
-
-/// Checks that the treatments suit the kind of design.
-fn suits(protocol: &Protocol) -> Result<(), Error> {
-    let kind = protocol.design.kind;
-    let arrangement = &protocol.design.arrangement;
-    let refuse = |what: String, cure: &str| Err(Error::new("trial.toml [design]", what, cure));
-    if protocol.treatments.len() < 2 {
-        return refuse(
-            "there is only one treatment".to_owned(),
-            "Name a control and at least one method.",
-        );
-    }
-    let repeats = matches!(
-        kind,
-        DesignKind::CompletelyRandomised | DesignKind::RandomisedBlocks
-    );
-    if control_plots(protocol) > 1 && !repeats {
-        return refuse(
-            "this kind of design gives every treatment one plot in a block".to_owned(),
-            "Use `randomised-blocks` or `completely-randomised` for more plots of the control.",
-        );
-    }
-    if arrangement.balance.is_some() && kind != DesignKind::Crossover {
-        return refuse(
-            "only a crossover has an order of treatments that could be balanced".to_owned(),
-            "Take the setting `balance` out, or write kind = \"crossover\".",
-        );
-    }
-    if kind == DesignKind::SplitPlot {
-        let mut named: Vec<&str> = arrangement
-            .whole_plots
-            .iter()
-            .flatten()
-            .map(String::as_str)
-            .collect();
-        let mut codes: Vec<&str> = protocol
-            .treatments
-            .iter()
-            .map(|t| t.code.as_str())
-            .collect();
-        named.sort_unstable();
-        codes.sort_unstable();
-        let first = arrangement.whole_plots.first().map_or(0, Vec::len);
-        let even = arrangement.whole_plots.iter().all(|w| w.len() == first);
-        if named != codes || !even || arrangement.whole_plots.len() < 2 || first < 2 {
-            return refuse(
-                "the whole plots do not share out the treatments evenly".to_owned(),
-                "List in `whole_plots` two or more groups of equally many codes, each code once.",
-            );
-        }
-    }
-    Ok(())
 }

@@ -22,20 +22,12 @@ impl Layout {
         names
     }
 
-    /// The plots on one green of a trial on several: those whose block carries its name.
+    /// The plots on one of several greens.
     #[must_use]
     pub fn on_green(&self, name: &str) -> Self {
-        let here = |block: &str| {
-            block
-                .rsplit_once('.')
-                .is_some_and(|(green, _)| green == name)
-        };
-        let plots = self.plots.iter();
+        let here = |p: &&Plot| p.green.as_deref() == Some(name);
         Self {
-            plots: plots
-                .filter(|p| p.block.as_deref().is_some_and(here))
-                .cloned()
-                .collect(),
+            plots: self.plots.iter().filter(here).cloned().collect(),
         }
     }
 }
@@ -47,6 +39,9 @@ pub struct Plot {
     pub plot: String,
     /// Block, where the design has blocks.
     pub block: Option<String>,
+    /// Green, in a trial on several; `layout.csv` has its name before the block's number.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub green: Option<String>,
     /// Row of a Latin square, or night of a crossover.
     pub row: Option<String>,
     /// Column of a Latin square.

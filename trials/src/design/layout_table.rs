@@ -1,6 +1,6 @@
 //! `layout.csv`: one line for each plot.
 
-use super::{Layout, Plot, Protocol};
+use super::{GreenShare, Layout, Plot, Protocol};
 use crate::Error;
 use crate::table::{Problem, RawTable, Rule};
 use crate::text::spelling::offer;
@@ -53,12 +53,12 @@ pub fn write_layout(layout: &Layout) -> Result<String, Error> {
     String::from_utf8(bytes).map_err(|e| failed(&e))
 }
 
-/// Reads `layout.csv`.
+/// Reads `layout.csv`; `greens` are those that the protocol names.
 ///
 /// # Errors
 /// A missing column, an empty plot or treatment, a number that is none, a plot met twice in the same
 /// row (nights of a crossover are rows); with `file:line:column`.
-pub fn read_layout(file: &str, text: &str) -> Result<Layout, Error> {
+pub fn read_layout(file: &str, text: &str, greens: &[GreenShare]) -> Result<Layout, Error> {
     let table = RawTable::read(file, text).map_err(|found| unreadable(file, found))?;
     let mut columns = [0; COLUMNS.len()];
     for (at, name) in columns.iter_mut().zip(COLUMNS) {
@@ -77,9 +77,11 @@ pub fn read_layout(file: &str, text: &str) -> Result<Layout, Error> {
                 )
             })
         };
+        let block = optional(1);
         let plot = Plot {
             plot: needed(0)?,
-            block: optional(1),
+            green: block.as_deref().and_then(|b| green_of(b, greens)),
+            block,
             row: optional(2),
             column: optional(3),
             treatment: needed(4)?,
@@ -102,6 +104,13 @@ pub fn read_layout(file: &str, text: &str) -> Result<Layout, Error> {
         plots.push(plot);
     }
     Ok(Layout { plots })
+}
+
+/// The green whose name stands before a block's number.
+fn green_of(block: &str, greens: &[GreenShare]) -> Option<String> {
+    let (name, _) = block.rsplit_once('.')?;
+    let known = greens.iter().find(|g| g.name == name)?;
+    Some(known.name.clone())
 }
 
 /// Treatments of `layout.csv` that the protocol does not know, each as a refusal; none where all are known.

@@ -1,9 +1,12 @@
 //! The protocol: the one question, its treatments, its design, and what would matter.
 
+use halfgreen_analysis::comparison::Better;
 use jiff::civil::Date;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
-use super::Arrangement;
+use super::arrangement::Arrangement;
+use super::kinds::{Asked, DesignKind};
+use super::treatment::Treatment;
 
 /// A checked protocol. Made only by reading and checking `trial.toml`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -25,6 +28,25 @@ pub struct Protocol {
     pub decision: Decision,
 }
 
+impl Protocol {
+    /// What its kind of design needs to know of it.
+    #[must_use]
+    pub fn asked(&self) -> Asked<'_> {
+        Asked {
+            treatments: &self.treatments,
+            blocks: self.design.blocks,
+            arrangement: &self.design.arrangement,
+        }
+    }
+
+    /// Ratio of a method to the control that would just be worth having.
+    #[must_use]
+    pub fn worthwhile_ratio(&self) -> f64 {
+        let share = self.decision.worthwhile_percent / 100.0;
+        self.response.better.ratio_by(share)
+    }
+}
+
 /// Title and question.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Trial {
@@ -38,60 +60,17 @@ pub struct Trial {
     pub date: Option<Date>,
 }
 
-/// One method, or the control.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Treatment {
-    /// Short code used in layouts and counts.
-    pub code: String,
-    /// Name for people.
-    pub name: String,
-    /// Sort of method.
-    pub kind: TreatmentKind,
-    /// Whether this is the control.
-    pub control: bool,
-}
-
-/// Sort of method.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum TreatmentKind {
-    /// A sheet laid over the turf.
-    Covering,
-    /// Holes or slits through the turf.
-    Aeration,
-    /// Anything else, the untreated control included.
-    Other,
-}
-
 /// How plots are grouped and treatments drawn.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Design {
     /// Kind of design.
     pub kind: DesignKind,
-    /// Blocks, pairs or Latin squares; for a completely randomised design, plots of each treatment.
+    /// How many blocks, or what the kind has instead: pairs, squares, plots of each treatment.
     pub blocks: usize,
     /// Seed of the draw; absent until `layout` has chosen one.
     pub seed: Option<u64>,
     /// Direction, blocking, unequal replication and rules, where the default does not serve.
     pub arrangement: Arrangement,
-}
-
-/// Kind of design.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum DesignKind {
-    /// Treatments drawn over all plots at once.
-    CompletelyRandomised,
-    /// Every treatment once (or equally often) in every block.
-    RandomisedBlocks,
-    /// Blocks of two.
-    Paired,
-    /// Every treatment once in every row and every column.
-    LatinSquare,
-    /// One factor on whole plots, another on their halves.
-    SplitPlot,
-    /// Plots take turns over nights.
-    Crossover,
 }
 
 /// Size of a plot in metres.
@@ -124,7 +103,7 @@ pub struct Response {
 }
 
 /// What a number in the file is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ResponseKind {
     /// Animals counted.
@@ -145,16 +124,6 @@ impl ResponseKind {
     pub fn is_count(&self) -> bool {
         *self == Self::Count
     }
-}
-
-/// Which direction is good.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Better {
-    /// Fewer is better: larvae left in cores.
-    Fewer,
-    /// More is better: larvae brought to the surface.
-    More,
 }
 
 /// A time of counting.

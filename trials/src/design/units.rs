@@ -1,139 +1,156 @@
-//! From places to the units of the draw, and back to numbered plots.
+//! The units of the draw, from places on the ground or from a layout on file, and back to numbered plots.
 
-use super::allocation::{Kind, Scheme};
-use super::places::{Places, control_plots};
-use super::{Balance, DesignKind, Layout, Plot, Protocol};
+use super::allocation::Scheme;
+use super::kinds::{self, Position};
+use super::places::Places;
+use super::{Layout, Plot, Protocol};
+use crate::Error;
+
+/// The units of a design in the order of the layout's lines.
+#[derive(Debug)]
+struct Units {
+    /// Units of each block in that order.
+    blocks: Vec<Vec<usize>>,
+    /// Where each unit stands in its block.
+    cells: Vec<Cell>,
+}
+
+/// Row and column in a block.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Cell {
+    row: usize,
+    column: usize,
+}
 
 /// The design as the draw sees it.
 pub(super) fn scheme(protocol: &Protocol, places: &Places) -> Scheme {
-    let sites = places.sites.len();
-    let blocks = blocks(protocol.design.kind, places);
-    let line: Vec<usize> = (0..sites).collect();
-    let (kind, blocks, lines) = match protocol.design.kind {
-        DesignKind::CompletelyRandomised => {
-            let list = list(protocol, protocol.design.blocks);
-            (Kind::Shuffled { list }, vec![line.clone()], vec![line])
-        }
-        DesignKind::RandomisedBlocks | DesignKind::Paired => {
-            let list = list(protocol, 1);
-            (Kind::Shuffled { list }, blocks, vec![line])
-        }
-        DesignKind::LatinSquare => (Kind::Square, blocks, vec![line]),
-        DesignKind::SplitPlot => {
-            let groups = groups(protocol);
-            (Kind::Split { groups }, blocks, vec![line])
-        }
-        DesignKind::Crossover => {
-            // Every plot is a unit on each of as many nights as there are treatments.
-            let t = protocol.treatments.len();
-            let nights = |site: usize| (0..t).map(move |night| site * t + night);
-            let blocks = blocks
-                .iter()
-                .map(|b| b.iter().flat_map(|&s| nights(s)).collect());
-            let lines = (0..t).map(|n| (0..sites).map(|s| s * t + n).collect());
-            (crossover(protocol), blocks.collect(), lines.collect())
-        }
-    };
-    Scheme {
-        kind,
-        lines,
-        blocks,
-        treatments: protocol.treatments.len(),
-        control: protocol
-            .treatments
-            .iter()
-            .position(|x| x.control)
-            .unwrap_or(0),
-    }
-}
-
-/// The draw of a crossover: any Latin square, or sequences balanced for carry-over.
-pub(super) fn crossover(protocol: &Protocol) -> Kind {
-    match protocol.design.arrangement.balance {
-        Some(Balance::CarryOver) => Kind::CarryOver,
-        None => Kind::Square,
-    }
-}
-
-/// Sites of each block in walking order; those of a Latin square row by row, as squares are drawn.
-fn blocks(kind: DesignKind, places: &Places) -> Vec<Vec<usize>> {
+    let facts = protocol.design.kind.facts();
+    let each = facts.units_per_plot(protocol.treatments.len());
     let number = 1 + places.sites.iter().map(|s| s.block).max().unwrap_or(0);
-    let mut blocks = vec![Vec::new(); number];
-    for (unit, site) in places.sites.iter().enumerate() {
-        blocks[site.block].push(unit);
-    }
-    if kind == DesignKind::LatinSquare {
-        for block in &mut blocks {
-            block.sort_by_key(|&u| (places.sites[u].row, places.sites[u].column));
+    let mut units = Units {
+        blocks: vec![Vec::new(); number],
+        cells: Vec::new(),
+    };
+    for site in &places.sites {
+        for _ in 0..each {
+            units.blocks[site.block].push(units.cells.len());
+            units.cells.push(Cell {
+                row: site.row,
+                column: site.column,
+            });
         }
     }
-    blocks
+    drawn(protocol, units)
 }
 
-/// Treatments in protocol order, each `times` over, the control as many times more as it has plots.
-pub(super) fn list(protocol: &Protocol, times: usize) -> Vec<usize> {
-    protocol
-        .treatments
-        .iter()
-        .enumerate()
-        .flat_map(|(x, treatment)| {
-            let each = if treatment.control {
-                control_plots(protocol)
-            } else {
-                1
-            };
-            vec![x; times * each]
-        })
-        .collect()
-}
-
-/// Treatments of each kind of whole plot.
-pub(super) fn groups(protocol: &Protocol) -> Vec<Vec<usize>> {
-    let index = |code: &String| {
-        protocol
-            .treatments
-            .iter()
-            .position(|treatment| treatment.code == *code)
+/// The scheme of a layout, its units being the layout's lines in order: what the randomisation test
+/// needs to draw anew ([`Sampler`](super::allocation::Sampler)) exactly what could have been drawn.
+///
+/// # Errors
+/// A block that does not hold as many plots as the protocol says.
+pub fn scheme_of(protocol: &Protocol, layout: &Layout) -> Result<Scheme, Error> {
+    let cell = |plot: &Plot| Cell {
+        row: last_number(plot.row.as_deref()),
+        column: last_number(plot.column.as_deref()),
     };
-    let whole = &protocol.design.arrangement.whole_plots;
-    whole
-        .iter()
-        .map(|codes| codes.iter().filter_map(index).collect())
-        .collect()
+    let units = Units {
+        blocks: blocks(layout),
+        cells: layout.plots.iter().map(cell).collect(),
+    };
+    let scheme = drawn(protocol, units);
+    complete(layout, &scheme)?;
+    Ok(scheme)
+}
+
+/// What is drawn over what.
+fn drawn(protocol: &Protocol, units: Units) -> Scheme {
+    let kind = protocol.design.kind;
+    let asked = protocol.asked();
+    let facts = kind.facts();
+    let Units { mut blocks, cells } = units;
+    if !facts.has_blocks() {
+        blocks = vec![(0..cells.len()).collect()];
+    }
+    if facts.units == kinds::Units::PlotsRowByRow {
+        for block in &mut blocks {
+            block.sort_by_key(|&unit| cells[unit]);
+        }
+    }
+    // Plots that follow each other on the ground, night by night.
+    let nights = facts.units_per_plot(asked.number()).max(1);
+    let plots = cells.len() / nights;
+    let line = |night: usize| (0..plots).map(|plot| plot * nights + night).collect();
+    Scheme {
+        randomisation: kind.randomisation(&asked),
+        lines: (0..nights).map(line).collect(),
+        blocks,
+        treatments: asked.number(),
+        control: asked.control(),
+    }
+}
+
+/// Every block must hold as many lines as are drawn over it.
+fn complete(layout: &Layout, scheme: &Scheme) -> Result<(), Error> {
+    let size = scheme.randomisation.units();
+    let Some(odd) = scheme.blocks.iter().find(|b| b.len() != size) else {
+        return Ok(());
+    };
+    let place = odd.first().map_or_else(
+        || "layout.csv".to_owned(),
+        |&u| format!("plot {}", layout.plots[u].plot),
+    );
+    Err(Error::new(
+        place,
+        format!(
+            "its block has {} lines where the protocol has {size}",
+            odd.len()
+        ),
+        "Restore the sealed layout, or lay out anew with --replace.",
+    ))
+}
+
+/// Lines of each block, blocks in the order of their numbers, so that the draw repeats.
+fn blocks(layout: &Layout) -> Vec<Vec<usize>> {
+    let mut blocks: Vec<(Option<&str>, Vec<usize>)> = Vec::new();
+    for (unit, plot) in layout.plots.iter().enumerate() {
+        let name = plot.block.as_deref();
+        match blocks.iter_mut().find(|(met, _)| *met == name) {
+            Some((_, units)) => units.push(unit),
+            None => blocks.push((name, vec![unit])),
+        }
+    }
+    blocks.sort_by_key(|(name, _)| last_number(*name));
+    blocks.into_iter().map(|(_, units)| units).collect()
+}
+
+/// The number at the end of a label such as `3` or `2.3`; 0 for none.
+fn last_number(label: Option<&str>) -> usize {
+    label
+        .and_then(|l| l.rsplit('.').next())
+        .and_then(|l| l.parse().ok())
+        .unwrap_or(0)
 }
 
 /// Plots with numbers, blocks and treatments.
 pub(super) fn layout(protocol: &Protocol, places: &Places, allocation: &[usize]) -> Layout {
     let kind = protocol.design.kind;
-    let per_site = allocation.len() / places.sites.len();
-    let squares = protocol.design.blocks > 1;
-    // Rows of the second of several squares are rows of their own.
-    let within = |block: usize, i: usize| {
-        if squares {
-            format!("{}.{}", block + 1, i + 1)
-        } else {
-            (i + 1).to_string()
-        }
-    };
+    let each = kind.facts().units_per_plot(protocol.treatments.len());
     let plots = allocation.iter().enumerate().map(|(unit, &treatment)| {
-        let site = &places.sites[unit / per_site];
-        let latin = kind == DesignKind::LatinSquare;
-        let (row, column) = match kind {
-            DesignKind::LatinSquare => (
-                Some(within(site.block, site.row)),
-                Some(within(site.block, site.column)),
-            ),
-            DesignKind::Crossover => (Some((unit % per_site + 1).to_string()), None),
-            DesignKind::SplitPlot => (Some(within(site.block, site.row)), None),
-            _ => (None, None),
-        };
-        let blocked = kind != DesignKind::CompletelyRandomised
-            && (!latin || squares || !places.greens.is_empty());
+        let site = &places.sites[unit / each];
+        let labels = kind.labels(&Position {
+            block: site.block,
+            row: site.row,
+            column: site.column,
+            night: unit % each,
+            several_blocks: protocol.design.blocks > 1,
+            several_greens: !places.greens.is_empty(),
+        });
         Plot {
-            plot: (unit / per_site + 1).to_string(),
-            block: blocked.then(|| places.block_name(site.block)),
-            row,
-            column,
+            plot: (unit / each + 1).to_string(),
+            block: labels.block.then(|| places.block_name(site.block)),
+            green: places.green_of(site.block).map(str::to_owned),
+            row: labels.row,
+            column: labels.column,
             treatment: protocol.treatments[treatment].code.clone(),
             x_m: millimetres(site.x_m),
             y_m: millimetres(site.y_m),

@@ -5,7 +5,7 @@ use super::check::check_table;
 use super::row::listed;
 use super::sums::sums_before;
 use crate::design::{Layout, Protocol, Role};
-use crate::table::{Problem, RawTable, Rule};
+use crate::table::{Complaint, Problem, RawTable, Rule};
 
 /// Counts before treatment of every plot.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,11 +86,20 @@ fn not_counted(table: &RawTable, occasion: &str, plots: &[&str]) -> Problem {
     } else {
         ("plots", "have")
     };
-    let message = format!(
-        "{noun} {} {verb} no count on occasion \"{occasion}\". Blocks are formed from the counts of all plots: count \
-         {}, and add the lines.",
-        listed(plots),
-        if plots.len() == 1 { "it" } else { "them" },
+    let complaint = Complaint::new(
+        format!(
+            "{noun} {} {verb} no count on occasion \"{occasion}\"",
+            listed(plots)
+        ),
+        format!(
+            "Blocks are formed from the counts of all plots: count {}, and add the lines.",
+            if plots.len() == 1 { "it" } else { "them" }
+        ),
     );
-    Problem::new(&table.file, table.header.first(), Rule::BlankCell, message)
+    Problem::new(
+        &table.file,
+        table.header.first(),
+        Rule::BlankCell,
+        complaint,
+    )
 }

@@ -6,7 +6,7 @@ use super::missing::missing;
 use super::row::{COLUMNS, Sheet};
 use super::{Check, CheckResult, CheckedCounts, Missing, Observation};
 use crate::design::{Layout, Protocol, Role};
-use crate::table::{Cell, Problem, RawTable, Rule};
+use crate::table::{Cell, Complaint, Problem, RawTable, Rule};
 use crate::text::spelling::nearest;
 
 /// Where a count was first met: plot, occasion, sample and stage -> line.
@@ -65,13 +65,12 @@ fn full_core(sheet: &Sheet<'_>, row: &[Cell], found: &Observation) -> Option<Pro
     if found.count <= FULL {
         return None;
     }
-    let message = format!(
-        "{} in one sample is more than a core can hold. If it is a slip of the pen, correct it; if several samples were \
-         added up, write a line for each.",
-        found.count
+    let full = Complaint::new(
+        format!("{} in one sample is more than a core can hold", found.count),
+        "If it is a slip of the pen, correct it; if several samples were added up, write a line for each.",
     );
     let cell = sheet.cell(row, "count")?;
-    let problem = sheet.problem(cell, Rule::FullCore, message);
+    let problem = sheet.problem(cell, Rule::FullCore, full);
     Some(problem.of_plot(&found.plot))
 }
 
@@ -134,8 +133,8 @@ pub(super) fn columns(sheet: &Sheet<'_>, needed: &[&str], known: &[&str]) -> Vec
                 Some(near) => format!("If {near} was meant, rename it."),
                 None => format!("Columns read are {}.", known.join(", ")),
             };
-            let message = format!("column `{}` is not read. {cure}", heading.text);
-            problems.push(sheet.problem(heading, Rule::UnknownColumn, message));
+            let unknown = Complaint::new(format!("column `{}` is not read", heading.text), cure);
+            problems.push(sheet.problem(heading, Rule::UnknownColumn, unknown));
         }
     }
     problems
@@ -178,9 +177,10 @@ fn observation(
         }
         (plot, occasion, count, date, area_m2) => {
             if let (Ok(None), Some(cell)) = (&count, sheet.cell(row, "count")) {
-                let message =
-                    "no count is written: the core is taken as not counted, which is not zero.";
-                problems.push(sheet.problem(cell, Rule::NotCounted, message));
+                let blank = Complaint::note(
+                    "no count is written: the core is taken as not counted, which is not zero",
+                );
+                problems.push(sheet.problem(cell, Rule::NotCounted, blank));
             }
             problems.extend(
                 [
@@ -223,15 +223,17 @@ pub(super) fn place_of(
     };
     if let Some(first) = seen.get(&key(sample.clone())) {
         let cell = sheet.cell(row, "sample").or(sheet.cell(row, "plot"));
-        let message = format!(
-            "plot {plot}, sample {sample}, occasion \"{occasion}\" stands on line {first} already. Keep the right \
-             one, or give them different sample numbers."
+        let twice = Complaint::new(
+            format!(
+                "plot {plot}, sample {sample}, occasion \"{occasion}\" stands on line {first} already"
+            ),
+            "Keep the right one, or give them different sample numbers.",
         );
         return Err(Problem::new(
             &sheet.table.file,
             cell,
             Rule::RepeatedCount,
-            message,
+            twice,
         ));
     }
     seen.insert(key(sample.clone()), line);

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::Labels;
-use crate::table::{Problem, RawTable, Rule};
+use crate::table::{Complaint, Problem, RawTable, Rule};
 use crate::text::spelling::offer;
 
 /// Which column holds what.
@@ -113,18 +113,29 @@ pub fn read_columns(file: &str, text: &str, wanted: &Columns) -> Result<TableInp
 fn drop_uncounted(table: &mut RawTable, count: &str) -> Result<Vec<Problem>, Vec<Problem>> {
     let at = table.required(count).map_err(|p| vec![p])?;
     let blank = table.take_blank(at);
-    let message = "no count is written: the line is left out, which is not the same as zero.";
+    let left_out =
+        Complaint::note("no count is written: the line is left out, which is not the same as zero");
     let warnings: Vec<Problem> = blank
         .iter()
-        .map(|row| Problem::new(&table.file, Some(&row[at]), Rule::NotCounted, message))
+        .map(|row| {
+            Problem::new(
+                &table.file,
+                Some(&row[at]),
+                Rule::NotCounted,
+                left_out.clone(),
+            )
+        })
         .collect();
     if table.rows.is_empty() {
-        let message = format!("no line has a count under `{count}`. Fill in the counts.");
+        let none = Complaint::new(
+            format!("no line has a count under `{count}`"),
+            "Fill in the counts.",
+        );
         return Err(vec![Problem::new(
             &table.file,
             table.header.get(at),
             Rule::EmptyFile,
-            message,
+            none,
         )]);
     }
     Ok(warnings)
@@ -139,13 +150,14 @@ fn control(table: &RawTable, treatments: &Labels, wanted: &Columns) -> Result<us
             let heading = table
                 .position(&wanted.treatment)
                 .and_then(|at| table.header.get(at));
-            let message = format!(
-                "the control \"{}\" does not occur under `{}`. {}",
-                wanted.control,
-                wanted.treatment,
-                offer(&wanted.control, &levels)
+            let unknown = Complaint::new(
+                format!(
+                    "the control \"{}\" does not occur under `{}`",
+                    wanted.control, wanted.treatment
+                ),
+                offer(&wanted.control, &levels),
             );
-            Problem::new(&table.file, heading, Rule::ImpossibleNumber, message)
+            Problem::new(&table.file, heading, Rule::ImpossibleNumber, unknown)
         })
 }
 

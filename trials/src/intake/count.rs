@@ -1,5 +1,5 @@
 //! Is this text a count? If not, what is it, and what may have been meant?
-use crate::table::Rule;
+use crate::table::{Complaint, Rule};
 
 /// More than this in one sample is a slip of the pen, whatever was sampled.
 const HUGE: u64 = 1_000_000;
@@ -35,7 +35,7 @@ pub struct CountFault {
     /// The rule it breaks.
     pub rule: Rule,
     /// What is wrong and what to do.
-    pub message: String,
+    pub complaint: Complaint,
 }
 
 /// Reads a whole number from 0; `None` for a blank text, which says that nothing was counted.
@@ -66,15 +66,17 @@ pub fn read_count(text: &str) -> Result<Option<u64>, CountFault> {
         Ok(count) if count <= HUGE => Ok(Some(count)),
         _ => Err(fault(
             Rule::HugeCount,
-            format!(
-                "a count of {text} cannot be right. Correct it, or leave the cell blank if it was not counted."
-            ),
+            format!("a count of {text} cannot be right"),
+            "Correct it, or leave the cell blank if it was not counted.",
         )),
     }
 }
 
-fn fault(rule: Rule, message: String) -> CountFault {
-    CountFault { rule, message }
+fn fault(rule: Rule, what: impl Into<String>, cure: impl Into<String>) -> CountFault {
+    CountFault {
+        rule,
+        complaint: Complaint::new(what, cure),
+    }
 }
 
 /// Names what a text that is no count looks like.
@@ -89,21 +91,23 @@ fn explain(text: &str) -> CountFault {
         && number.is_finite()
     {
         return if number < 0.0 {
-            let message = format!(
-                "a count cannot be below zero, but this is {text}. Write what was counted."
-            );
-            fault(Rule::NegativeCount, message)
+            fault(
+                Rule::NegativeCount,
+                format!("a count cannot be below zero, but this is {text}"),
+                "Write what was counted.",
+            )
         } else if number.fract() == 0.0 {
             fault(
                 Rule::NumberFormat,
-                format!("\"{text}\" is not a plain count. Write {number:.0}."),
+                format!("\"{text}\" is not a plain count"),
+                format!("Write {number:.0}."),
             )
         } else {
-            let message = format!(
-                "a count is a whole number, but this is {text}. Write the larvae counted, one line for each core, \
-                 not their mean."
-            );
-            fault(Rule::FractionalCount, message)
+            fault(
+                Rule::FractionalCount,
+                format!("a count is a whole number, but this is {text}"),
+                "Write the larvae counted, one line for each core, not their mean.",
+            )
         };
     }
     words(text)
@@ -121,11 +125,13 @@ fn thousands(text: &str) -> Option<CountFault> {
     if !grouped || !joined.bytes().all(|b| b.is_ascii_digit()) {
         return None;
     }
-    let message = format!(
-        "\"{text}\" is {joined} if its mark parts the thousands and a fraction if it does not. Write the count \
-         without any mark."
-    );
-    Some(fault(Rule::NumberFormat, message))
+    Some(fault(
+        Rule::NumberFormat,
+        format!(
+            "\"{text}\" is {joined} if its mark parts the thousands and a fraction if it does not"
+        ),
+        "Write the count without any mark.",
+    ))
 }
 
 /// `1E+02`.
@@ -137,11 +143,13 @@ fn scientific(text: &str) -> Option<CountFault> {
     if !value.is_finite() {
         return None;
     }
-    let message = format!(
-        "\"{text}\" is a spreadsheet's short form of about {value:.0}, and digits may be lost. Look the count up \
-         and write it in full."
-    );
-    Some(fault(Rule::NumberFormat, message))
+    Some(fault(
+        Rule::NumberFormat,
+        format!(
+            "\"{text}\" is a spreadsheet's short form of about {value:.0}, and digits may be lost"
+        ),
+        "Look the count up and write it in full.",
+    ))
 }
 
 fn words(text: &str) -> CountFault {
@@ -151,19 +159,20 @@ fn words(text: &str) -> CountFault {
     let allowed = if lower.chars().count() > 4 { 2 } else { 1 };
     let near = (0..).zip(WORDS).min_by_key(|(_, w)| likeness(w));
     let typed = lower.replace('o', "0").replace(['l', 'i'], "1");
-    let message = match near {
-        Some((n, w)) if likeness(&w) == 0 => format!("\"{text}\" is a word. Write {n}."),
-        Some((n, w)) if likeness(&w) <= allowed => {
-            format!(
-                "\"{text}\" is not a number. If {w} was meant, write {n}; if not, write what was counted."
-            )
-        }
-        _ if typed.bytes().all(|b| b.is_ascii_digit()) => {
-            format!("\"{text}\" has letters among its digits. If {typed} was meant, write {typed}.")
-        }
-        _ => format!(
-            "\"{text}\" is not a number. Write the count, or leave the cell blank if it was not counted."
+    let (what, cure) = match near {
+        Some((n, w)) if likeness(&w) == 0 => ("is a word", format!("Write {n}.")),
+        Some((n, w)) if likeness(&w) <= allowed => (
+            "is not a number",
+            format!("If {w} was meant, write {n}; if not, write what was counted."),
+        ),
+        _ if typed.bytes().all(|b| b.is_ascii_digit()) => (
+            "has letters among its digits",
+            format!("If {typed} was meant, write {typed}."),
+        ),
+        _ => (
+            "is not a number",
+            "Write the count, or leave the cell blank if it was not counted.".to_owned(),
         ),
     };
-    fault(Rule::TextInCount, message)
+    fault(Rule::TextInCount, format!("\"{text}\" {what}"), cure)
 }

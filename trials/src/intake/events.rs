@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::row::Sheet;
 use crate::design::{Layout, Protocol};
-use crate::table::{Cell, Problem, RawTable, Rule};
+use crate::table::{Cell, Complaint, Problem, RawTable, Rule};
 
 /// Something that happened to a plot: a sheet laid or blown off, a flood, a mower.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -71,7 +71,7 @@ fn event(sheet: &Sheet<'_>, row: &[Cell]) -> Result<Event, Vec<Problem>> {
             &sheet.table.file,
             cell,
             Rule::BlankCell,
-            "the event is blank. Write what happened.",
+            Complaint::new("the event is blank", "Write what happened."),
         )
     });
     match (sheet.plot(row), sheet.date(row), covered(sheet, row), what) {
@@ -105,10 +105,13 @@ fn covered(sheet: &Sheet<'_>, row: &[Cell]) -> Result<Option<f64>, Problem> {
     let share = sheet.table.number(&cell.text);
     let share = share.filter(|f| (0.0..=1.0).contains(f));
     share.map(Some).ok_or_else(|| {
-        let message = format!(
-            "the covered share must lie between 0 and 1, but this is \"{}\". Half is 0.5.",
-            cell.text
+        let unfit = Complaint::new(
+            format!(
+                "the covered share must lie between 0 and 1, but this is \"{}\"",
+                cell.text
+            ),
+            "Half is 0.5.",
         );
-        sheet.problem(cell, Rule::ImpossibleNumber, message)
+        sheet.problem(cell, Rule::ImpossibleNumber, unfit)
     })
 }

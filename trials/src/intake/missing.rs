@@ -6,7 +6,8 @@ use serde::Serialize;
 
 use super::Observation;
 use crate::design::{Layout, Protocol};
-use crate::table::{Problem, RawTable, Rule};
+use crate::table::{Complaint, Problem, RawTable, Rule};
+use crate::text::spelling::number;
 
 /// Cores of a plot that were planned for an occasion and have no count.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -35,11 +36,10 @@ pub(super) fn missing(
     let planned = protocol.response.cores_per_plot;
     for occasion in &protocol.occasions {
         let cores = cores_by_plot(seen, &occasion.name, protocol.response.core_area_m2);
-        let at =
-            |rule, message: String| Problem::new(&table.file, table.header.first(), rule, message);
+        let at = |rule, complaint| Problem::new(&table.file, table.header.first(), rule, complaint);
         if cores.is_empty() {
-            let message = format!("no plot has a count on occasion \"{}\" yet.", occasion.name);
-            problems.push(at(Rule::OccasionNotCounted, message));
+            let nothing = format!("no plot has a count on occasion \"{}\" yet", occasion.name);
+            problems.push(at(Rule::OccasionNotCounted, Complaint::note(nothing)));
             continue;
         }
         for plot in layout.names() {
@@ -52,24 +52,22 @@ pub(super) fn missing(
                     counted,
                 });
             }
-            let (rule, message) = if counted == 0 {
-                let message = format!(
-                    "plot {plot} has no count on occasion \"{}\". If it was counted, add its lines; if not, leave it out.",
-                    occasion.name
-                );
-                (Rule::PlotNotCounted, message)
+            let (rule, complaint) = if counted == 0 {
+                let none = format!("plot {plot} has no count on occasion \"{}\"", occasion.name);
+                let cure = "If it was counted, add its lines; if not, leave it out.";
+                (Rule::PlotNotCounted, Complaint::new(none, cure))
             } else if counted != planned {
-                let message = format!(
-                    "plot {plot} has {counted} core{} on occasion \"{}\", but {planned} were planned. If one line \
-                     is the sum of several cores, write their whole area under area_m2.",
-                    if counted == 1 { "" } else { "s" },
+                let other = format!(
+                    "plot {plot} has {} on occasion \"{}\", but {planned} were planned",
+                    number(counted, "core"),
                     occasion.name
                 );
-                (Rule::NumberOfCores, message)
+                let cure = "If one line is the sum of several cores, write their whole area under area_m2.";
+                (Rule::NumberOfCores, Complaint::new(other, cure))
             } else {
                 continue;
             };
-            problems.push(at(rule, message).of_plot(plot));
+            problems.push(at(rule, complaint).of_plot(plot));
         }
     }
     (absent, problems)

@@ -8,7 +8,7 @@ use super::check::{Seen, columns, place_of, refused};
 use super::missing::Missing;
 use super::row::Sheet;
 use crate::design::{Layout, Protocol, ResponseKind, Role};
-use crate::table::{Cell, Problem, RawTable, Rule};
+use crate::table::{Cell, Complaint, Problem, RawTable, Rule};
 
 /// Columns a table of readings may have.
 const COLUMNS: [&str; 7] = [
@@ -142,9 +142,10 @@ fn reading(
                 .into_iter()
                 .filter(|(_, is)| *is)
                 .filter_map(|(name, _)| {
-                    let message =
-                        format!("`{name}` is blank: it is taken as not read, which is not zero.");
-                    Some(sheet.problem(sheet.cell(row, name)?, Rule::NotCounted, message))
+                    let blank =
+                        format!("`{name}` is blank: it is taken as not read, which is not zero");
+                    let cell = sheet.cell(row, name)?;
+                    Some(sheet.problem(cell, Rule::NotCounted, Complaint::note(blank)))
                 });
             let named = sheet.cell(row, "plot").map_or("", |c| &c.text);
             let faults = [
@@ -180,11 +181,11 @@ fn number(
     };
     let number = sheet.table.number(&cell.text).filter(|x| scale.contains(x));
     number.map(Some).ok_or_else(|| {
-        let message = format!(
-            "\"{}\" is not {words}. Correct it, or leave it blank if it was not read.",
-            cell.text
+        let unfit = Complaint::new(
+            format!("\"{}\" is not {words}", cell.text),
+            "Correct it, or leave it blank if it was not read.",
         );
-        sheet.problem(cell, Rule::ImpossibleNumber, message)
+        sheet.problem(cell, Rule::ImpossibleNumber, unfit)
     })
 }
 
@@ -199,11 +200,13 @@ fn unread(
     let planned = protocol.response.cores_per_plot;
     for occasion in protocol.occasions.iter().map(|o| o.name.as_str()) {
         let head = sheet.table.header.first();
-        let mut say =
-            |rule, message| problems.push(Problem::new(&sheet.table.file, head, rule, message));
+        let mut note = |rule, what: String| {
+            let complaint = Complaint::note(what);
+            problems.push(Problem::new(&sheet.table.file, head, rule, complaint));
+        };
         if !readings.iter().any(|r| r.occasion == occasion) {
-            let message = format!("no plot has a reading on occasion \"{occasion}\" yet.");
-            say(Rule::OccasionNotCounted, message);
+            let nothing = format!("no plot has a reading on occasion \"{occasion}\" yet");
+            note(Rule::OccasionNotCounted, nothing);
             continue;
         }
         for plot in &sheet.plots {
@@ -218,10 +221,10 @@ fn unread(
                 });
             }
             if counted == 0 {
-                let message = format!(
-                    "plot {plot} has no reading on occasion \"{occasion}\": it is taken as a missing plot."
+                let unread = format!(
+                    "plot {plot} has no reading on occasion \"{occasion}\": it is taken as a missing plot"
                 );
-                say(Rule::PlotNotCounted, message);
+                note(Rule::PlotNotCounted, unread);
             }
         }
     }

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use super::count::read_count;
 use crate::design::dates::read_date;
 use crate::design::{Layout, Protocol};
-use crate::table::{Cell, Problem, RawTable, Rule};
+use crate::table::{Cell, Complaint, Problem, RawTable, Rule};
 use crate::text::spelling::nearest;
 
 /// Columns `counts.csv` may have.
@@ -47,8 +47,8 @@ impl<'a> Sheet<'a> {
             .filter(|t| !t.is_empty())
     }
 
-    pub(super) fn problem(&self, cell: &Cell, rule: Rule, message: impl Into<String>) -> Problem {
-        Problem::new(&self.table.file, Some(cell), rule, message)
+    pub(super) fn problem(&self, cell: &Cell, rule: Rule, complaint: Complaint) -> Problem {
+        Problem::new(&self.table.file, Some(cell), rule, complaint)
     }
 
     /// The plot of a row, as the layout writes it.
@@ -58,31 +58,25 @@ impl<'a> Sheet<'a> {
                 &self.table.file,
                 row.first(),
                 Rule::MissingColumn,
-                "there is no column `plot`.",
+                Complaint::new(
+                    "there is no column `plot`",
+                    "Add it, with the plot of every count.",
+                ),
             ));
         };
         if let Some(plot) = self.plots.iter().find(|p| **p == cell.text) {
             return Ok(plot);
         }
-        let message = if cell.text.is_empty() {
-            return Err(self.problem(
-                cell,
-                Rule::BlankCell,
-                "the plot is blank. Write which plot was counted.",
-            ));
-        } else if let Some(near) = nearest_plot(&cell.text, &self.plots) {
-            format!(
-                "plot {} is not in the layout. If plot {near} was meant, write {near}.",
-                cell.text
-            )
-        } else {
-            format!(
-                "plot {} is not in the layout. Its plots are {}.",
-                cell.text,
-                listed(&self.plots)
-            )
+        if cell.text.is_empty() {
+            let blank = Complaint::new("the plot is blank", "Write which plot was counted.");
+            return Err(self.problem(cell, Rule::BlankCell, blank));
+        }
+        let cure = match nearest_plot(&cell.text, &self.plots) {
+            Some(near) => format!("If plot {near} was meant, write {near}."),
+            None => format!("Its plots are {}.", listed(&self.plots)),
         };
-        Err(self.problem(cell, Rule::UnknownPlot, message))
+        let unknown = Complaint::new(format!("plot {} is not in the layout", cell.text), cure);
+        Err(self.problem(cell, Rule::UnknownPlot, unknown))
     }
 
     /// The occasion of a row, as the protocol writes it; a single occasion need not be written.
@@ -92,16 +86,11 @@ impl<'a> Sheet<'a> {
             (None, [only]) => Ok(only),
             (None, _) => {
                 let cell = self.cell(row, "occasion").or(row.first());
-                let message = format!(
-                    "the occasion is blank. Write one of {}.",
-                    listed(&self.occasions)
+                let blank = Complaint::new(
+                    "the occasion is blank",
+                    format!("Write one of {}.", listed(&self.occasions)),
                 );
-                Err(Problem::new(
-                    &self.table.file,
-                    cell,
-                    Rule::BlankCell,
-                    message,
-                ))
+                Err(Problem::new(&self.table.file, cell, Rule::BlankCell, blank))
             }
             (Some(cell), known) => {
                 let same = |o: &&&str| o.to_lowercase() == cell.text.to_lowercase();
@@ -111,9 +100,8 @@ impl<'a> Sheet<'a> {
                         Some(near) => format!("If {near} was meant, write {near}."),
                         None => format!("The protocol has {}.", listed(&self.occasions)),
                     };
-                    let message =
-                        format!("occasion \"{}\" is not in the protocol. {cure}", cell.text);
-                    self.problem(cell, Rule::UnknownOccasion, message)
+                    let what = format!("occasion \"{}\" is not in the protocol", cell.text);
+                    self.problem(cell, Rule::UnknownOccasion, Complaint::new(what, cure))
                 })
             }
         }
@@ -124,20 +112,16 @@ impl<'a> Sheet<'a> {
         let Some(cell) = self.cell(row, "count") else {
             return Ok(None);
         };
-        read_count(&cell.text).map_err(|f| self.problem(cell, f.rule, f.message))
+        read_count(&cell.text).map_err(|f| self.problem(cell, f.rule, f.complaint))
     }
 
     pub(super) fn date(&self, row: &[Cell]) -> Result<Option<Date>, Problem> {
         let Some(cell) = self.cell(row, "date").filter(|c| !c.text.is_empty()) else {
             return Ok(None);
         };
-        read_date(&cell.text).map(Some).map_err(|f| {
-            self.problem(
-                cell,
-                Rule::ImpossibleDate,
-                format!("{}. {}", f.what, f.cure),
-            )
-        })
+        read_date(&cell.text)
+            .map(Some)
+            .map_err(|f| self.problem(cell, Rule::ImpossibleDate, Complaint::new(f.what, f.cure)))
     }
 
     /// The area a count comes from, square metres; that of one core where it is not written.
@@ -145,14 +129,19 @@ impl<'a> Sheet<'a> {
         let Some(cell) = self.cell(row, "area_m2").filter(|c| !c.text.is_empty()) else {
             return Ok(self.core_area_m2);
         };
-        self.table.number(&cell.text).filter(|a| *a > 0.0).ok_or_else(|| {
-            let message = format!(
-                "the area must be more than 0 square metres, but this is \"{}\". Correct it, or leave it blank for \
-                 the area of one core.",
-                cell.text
-            );
-            self.problem(cell, Rule::ImpossibleArea, message)
-        })
+        self.table
+            .number(&cell.text)
+            .filter(|a| *a > 0.0)
+            .ok_or_else(|| {
+                let unfit = Complaint::new(
+                    format!(
+                        "the area must be more than 0 square metres, but this is \"{}\"",
+                        cell.text
+                    ),
+                    "Correct it, or leave it blank for the area of one core.",
+                );
+                self.problem(cell, Rule::ImpossibleArea, unfit)
+            })
     }
 }
 

@@ -1,8 +1,10 @@
 //! Whole columns as counts, numbers or names.
 
+use std::ops::RangeInclusive;
+
 use super::Labels;
 use super::count::read_count;
-use crate::table::{Problem, RawTable, Rule};
+use crate::table::{Complaint, Problem, RawTable, Rule};
 
 impl RawTable {
     /// A column of counts; blank ones are `None`.
@@ -14,7 +16,7 @@ impl RawTable {
         let read = self.rows.iter().map(|row| {
             let cell = &row[at];
             read_count(&cell.text)
-                .map_err(|f| Problem::new(&self.file, Some(cell), f.rule, f.message))
+                .map_err(|f| Problem::new(&self.file, Some(cell), f.rule, f.complaint))
         });
         all(read)
     }
@@ -40,21 +42,22 @@ impl RawTable {
                     } else {
                         format!("is \"{}\"", cell.text)
                     };
-                    let message = format!("`{name}` {found}. Write {needed}.");
-                    Problem::new(&self.file, Some(cell), Rule::ImpossibleNumber, message)
+                    let unfit =
+                        Complaint::new(format!("`{name}` {found}"), format!("Write {needed}."));
+                    Problem::new(&self.file, Some(cell), Rule::ImpossibleNumber, unfit)
                 })
         });
         all(read)
     }
 
-    /// A column of readings from `least` to `most`, `needed` in words; blank ones are `None`.
+    /// A column of readings in the `allowed` range, `needed` in words; blank ones are `None`.
     ///
     /// # Errors
     /// A missing column, or every cell that is neither blank nor such a number.
     pub fn readings(
         &self,
         name: &str,
-        (least, most): (f64, f64),
+        allowed: RangeInclusive<f64>,
         needed: &str,
     ) -> Result<Vec<Option<f64>>, Vec<Problem>> {
         let at = self.required(name).map_err(|p| vec![p])?;
@@ -64,13 +67,13 @@ impl RawTable {
                 return Ok(None);
             }
             let number = self.number(&cell.text);
-            let number = number.filter(|x| (least..=most).contains(x));
+            let number = number.filter(|x| allowed.contains(x));
             number.map(Some).ok_or_else(|| {
-                let message = format!(
-                    "`{name}` is \"{}\". Write the reading, {needed}, or leave it blank if it was not read.",
-                    cell.text
+                let unfit = Complaint::new(
+                    format!("`{name}` is \"{}\"", cell.text),
+                    format!("Write the reading, {needed}, or leave it blank if it was not read."),
                 );
-                Problem::new(&self.file, Some(cell), Rule::ImpossibleNumber, message)
+                Problem::new(&self.file, Some(cell), Rule::ImpossibleNumber, unfit)
             })
         });
         all(read)
@@ -85,13 +88,9 @@ impl RawTable {
         let read = self.rows.iter().map(|row| {
             let cell = &row[at];
             if cell.text.is_empty() {
-                let message = format!("`{name}` is blank. Fill it in on every line.");
-                return Err(Problem::new(
-                    &self.file,
-                    Some(cell),
-                    Rule::BlankCell,
-                    message,
-                ));
+                let blank =
+                    Complaint::new(format!("`{name}` is blank"), "Fill it in on every line.");
+                return Err(Problem::new(&self.file, Some(cell), Rule::BlankCell, blank));
             }
             Ok(cell.text.as_str())
         });

@@ -4,7 +4,7 @@ use halfgreen_analysis::comparison::{Comparison, Contrast};
 
 use super::result::MeanRow;
 use super::tested_ratio::finite;
-use super::wording::{change, rough_high, rough_low};
+use super::wording::{change, high_is_markov_bound, low_is_markov_bound};
 use crate::Warning;
 use crate::text::spelling::number;
 use crate::trial_data::TrialData;
@@ -69,7 +69,10 @@ fn held(data: &TrialData, treatment: &str) -> String {
 
 fn of_ratio(data: &TrialData, c: &Contrast) -> Option<Warning> {
     let (alpha, method) = (data.question.alpha, data.name_of(&c.treatment));
-    let sides = match (rough_low(c, alpha), rough_high(c, alpha)) {
+    let sides = match (
+        low_is_markov_bound(c, alpha),
+        high_is_markov_bound(c, alpha),
+    ) {
         (true, true) => "no limits",
         (true, false) => "no lower limit",
         (false, true) => "no upper limit",
@@ -90,7 +93,7 @@ fn of_ratio(data: &TrialData, c: &Contrast) -> Option<Warning> {
     ))
 }
 
-/// A limit that the leading test, not the scatter, put at no effect.
+/// A limit that the primary test, not the scatter, put at no effect.
 fn stops_at_one(method: &str, c: &Contrast) -> Option<Warning> {
     let ratio = c.ratio.filter(|r| *r > 0.0 && r.is_finite() && *r != 1.0)?;
     let at_one = if ratio < 1.0 {
@@ -116,7 +119,7 @@ fn far(data: &TrialData, c: &Contrast) -> Option<Warning> {
     if (ratio / plain).ln().abs() <= FAR.ln() {
         return None;
     }
-    let why = match crowded(data) {
+    let why = match concentrated(data) {
         Some((few, all)) => format!(
             "{few} of {all} plots hold nine tenths of all that was counted, so that the answer hangs on them"
         ),
@@ -137,7 +140,7 @@ fn far(data: &TrialData, c: &Contrast) -> Option<Warning> {
 }
 
 /// The fewest plots that hold nearly all, of how many, where they are few.
-fn crowded(data: &TrialData) -> Option<(usize, usize)> {
+fn concentrated(data: &TrialData) -> Option<(usize, usize)> {
     let mut counts: Vec<f64> = data.plots.iter().map(|p| p.count as f64).collect();
     counts.sort_by(|a, b| b.total_cmp(a));
     let enough = NEARLY_ALL * counts.iter().sum::<f64>();

@@ -1,17 +1,16 @@
 //! Can the answer be believed? Each check with one plain sentence of meaning.
 
 use halfgreen_analysis::comparison::{Comparison, PlotTable, PrimaryTest, Settings};
-use halfgreen_analysis::counts::{Family, fit};
 use halfgreen_analysis::diagnostics::{
-    SimulatedStatistic, deletion_candidates, leave_one_out, leverage, simulated_checks,
-    zero_inflation,
+    SimulatedStatistic, deletion_candidates, leverage, simulated_checks, zero_inflation,
 };
 use halfgreen_analysis::spatial::SpatialWeights;
 use halfgreen_analysis::spatial::residuals::moran_of_residuals;
 use serde::Serialize;
 
-use super::doubts;
-use super::one_plot_out::{OnePlotOut, one_plot_out};
+use super::diagnostic_words;
+use super::fits::PlainFits;
+use super::leave_one_out::{self, LeaveOneOut};
 use crate::Error;
 use crate::trial_data::TrialData;
 
@@ -38,9 +37,9 @@ pub struct Diagnostics {
     /// Share of each plot's own count in its fitted mean.
     pub leverage: Leverage,
     /// Whether residuals of neighbouring plots go together; null where places are not known.
-    pub neighbours: Option<NeighboursRow>,
+    pub spatial_autocorrelation: Option<AutocorrelationRow>,
     /// The verdict without each plot, one row for each method.
-    pub one_plot_out: Vec<OnePlotOut>,
+    pub leave_one_out: Vec<LeaveOneOut>,
     /// Sets of counts simulated.
     pub draws: u64,
     /// Seed of residuals and simulations.
@@ -52,8 +51,8 @@ impl Diagnostics {
     /// and the sentence is about one.
     #[must_use]
     pub fn sentences(&self) -> Vec<(Option<&str>, &str)> {
-        let several = self.one_plot_out.len() > 1;
-        let by_method = self.one_plot_out.iter();
+        let several = self.leave_one_out.len() > 1;
+        let by_method = self.leave_one_out.iter();
         let by_method =
             by_method.map(|o| (several.then_some(o.treatment.as_str()), o.sentence.as_str()));
         let whole = self.of_the_whole();
@@ -69,7 +68,11 @@ impl Diagnostics {
         all.extend(simulated.map(|s| s.sentence.as_str()));
         all.push(&self.zero_inflation.sentence);
         all.push(&self.leverage.sentence);
-        all.extend(self.neighbours.iter().map(|n| n.sentence.as_str()));
+        all.extend(
+            self.spatial_autocorrelation
+                .iter()
+                .map(|n| n.sentence.as_str()),
+        );
         all
     }
 }
@@ -84,7 +87,7 @@ pub struct Residuals {
     /// Their standard deviation.
     pub sd: Option<f64>,
     /// Squared correlation with normal scores.
-    pub straightness: Option<f64>,
+    pub normal_scores_r2: Option<f64>,
     /// Its chance by simulation, refitting included.
     pub p: Option<f64>,
     /// What that means.
@@ -93,9 +96,9 @@ pub struct Residuals {
 
 /// Moran's I of the residuals.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct NeighboursRow {
+pub struct AutocorrelationRow {
     /// Moran's I over each plot's nearest plots.
-    pub moran: f64,
+    pub moran_i: f64,
     /// Two-sided p, residuals exchanged within treatments.
     pub p: f64,
     /// What that means.
@@ -123,7 +126,7 @@ pub struct ZeroInflationRow {
     /// k of the other plots.
     pub k: Option<f64>,
     /// Twice the log-likelihood gained.
-    pub gain: f64,
+    pub likelihood_ratio: f64,
     /// Chance of such a gain if there were none.
     pub p: f64,
     /// What that means.
@@ -149,40 +152,41 @@ pub(super) fn diagnostics(
     data: &TrialData,
     table: &PlotTable,
     found: &Comparison,
+    fits: &PlainFits,
     settings: &Settings,
     seed: u64,
 ) -> Result<Diagnostics, Error> {
-    let (offset, matrix) = (table.offset(), table.fixed_effects(true)?);
-    let plain = fit(&table.counts, &offset, &matrix, Family::NegativeBinomial)?;
-    let inflated = zero_inflation(&table.counts, &offset, &matrix, &plain)?;
+    let (offset, matrix, plain) = (&fits.offset, &fits.matrix, &fits.negative_binomial);
+    let inflated = zero_inflation(&table.counts, offset, matrix, plain)?;
     let checks = if plain.residual_df > 0 {
         Some(simulated_checks(
             &table.counts,
-            &offset,
-            &matrix,
-            &plain,
+            offset,
+            matrix,
+            plain,
             DRAWS,
             seed,
         )?)
     } else {
         None
     };
-    let pulls = leverage(&matrix, &plain);
-    let neighbours = match &checks {
-        Some(checks) => neighbours(data, table, &checks.residuals, seed)?,
+    let pulls = leverage(matrix, plain);
+    let autocorrelation = match &checks {
+        Some(checks) => autocorrelation(data, table, &checks.residuals, seed)?,
         None => None,
     };
     let settings = Settings {
         primary_test: Some(found.primary_test),
-        // A model that leads needs no re-allocation to be repeated.
+        // Where the model test is primary, the randomisation test need not be repeated.
         scheme: settings
             .scheme
             .clone()
             .filter(|_| found.primary_test == PrimaryTest::Randomisation),
         ..settings.clone()
     };
-    let out = deletion_candidates(&table.counts, &plain);
-    let left_out = leave_one_out(table, &data.question, &settings, &out)?;
+    let out = deletion_candidates(&table.counts, plain);
+    let left_out =
+        halfgreen_analysis::diagnostics::leave_one_out(table, &data.question, &settings, &out)?;
     let row = |s: SimulatedStatistic, sentence: String| SimulatedRow {
         observed: s.observed,
         expected: s.expected,
@@ -192,32 +196,32 @@ pub(super) fn diagnostics(
     Ok(Diagnostics {
         dispersion: checks
             .as_ref()
-            .map(|c| row(c.dispersion, doubts::dispersion(&c.dispersion))),
+            .map(|c| row(c.dispersion, diagnostic_words::dispersion(&c.dispersion))),
         zeros: checks
             .as_ref()
-            .map(|c| row(c.zeros, doubts::zeros(&c.zeros, data.plots.len()))),
+            .map(|c| row(c.zeros, diagnostic_words::zeros(&c.zeros, data.plots.len()))),
         residuals: checks.map(|c| Residuals {
             mean: c.normality.map(|n| n.mean),
             sd: c.normality.map(|n| n.sd),
-            straightness: c.normality.map(|n| n.w),
+            normal_scores_r2: c.normality.map(|n| n.w),
             p: c.straightness.map(|s| s.p.value),
-            sentence: doubts::residuals(c.straightness.as_ref()),
+            sentence: diagnostic_words::residuals(c.straightness.as_ref()),
             values: c.residuals,
         }),
         zero_inflation: ZeroInflationRow {
             share: inflated.share,
             k: inflated.k,
-            gain: inflated.gain,
+            likelihood_ratio: inflated.gain,
             p: inflated.p,
-            sentence: doubts::zero_inflation(&inflated),
+            sentence: diagnostic_words::zero_inflation(&inflated),
         },
         leverage: pulled(data, pulls),
-        neighbours,
-        one_plot_out: found
+        spatial_autocorrelation: autocorrelation,
+        leave_one_out: found
             .contrasts
             .iter()
             .enumerate()
-            .map(|(at, whole)| one_plot_out(data, at, whole, &left_out))
+            .map(|(at, whole)| leave_one_out::of_method(data, at, whole, &left_out))
             .collect(),
         draws: DRAWS,
         seed,
@@ -225,12 +229,12 @@ pub(super) fn diagnostics(
 }
 
 /// Moran's I of residuals over each plot's nearest plots.
-fn neighbours(
+fn autocorrelation(
     data: &TrialData,
     table: &PlotTable,
     residuals: &[f64],
     seed: u64,
-) -> Result<Option<NeighboursRow>, Error> {
+) -> Result<Option<AutocorrelationRow>, Error> {
     let places: Option<Vec<(f64, f64)>> = data.plots.iter().map(|p| p.place).collect();
     let Some(places) = places.filter(|p| p.len() > NEAREST) else {
         return Ok(None);
@@ -238,10 +242,10 @@ fn neighbours(
     let near = SpatialWeights::nearest(&places, NEAREST).row_standardised();
     let codes = &table.treatment.codes;
     let found = moran_of_residuals(residuals, codes, &near, PERMUTATIONS, seed)?;
-    Ok(found.map(|(moran, p)| NeighboursRow {
-        moran,
+    Ok(found.map(|(moran, p)| AutocorrelationRow {
+        moran_i: moran,
         p: p.value,
-        sentence: doubts::neighbours(moran, p.value),
+        sentence: diagnostic_words::neighbours(moran, p.value),
     }))
 }
 
@@ -253,7 +257,7 @@ fn pulled(data: &TrialData, values: Vec<f64>) -> Leverage {
         .max_by(|a, b| a.0.total_cmp(b.0))
         .map(|(v, p)| (p.plot.as_str(), *v));
     Leverage {
-        sentence: doubts::leverage(most, mean),
+        sentence: diagnostic_words::leverage(most, mean),
         mean,
         values,
     }

@@ -164,7 +164,7 @@ fn row(data: &TrialData, treatment: &str, formula: Works) -> Result<EfficacyRow,
 /// What a plot held before, per exposure: of the count before where it is known with its own area,
 /// else taken from the area of the main count.
 fn start(data: &TrialData, plot: &PlotCount) -> Option<f64> {
-    let visit = data.beside.before.as_ref().and_then(|v| {
+    let visit = data.secondary.before.as_ref().and_then(|v| {
         let same = |p: &&PlotCount| p.plot == plot.plot;
         v.data.plots.iter().find(same)
     });

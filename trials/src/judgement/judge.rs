@@ -3,24 +3,26 @@
 use std::borrow::Cow;
 
 use halfgreen_analysis::comparison::{
-    Comparison, Contrast, PrimaryTest, Settings, compare, overdispersion_share,
+    Comparison, Contrast, PlotTable, PrimaryTest, Settings, compare, overdispersion_share,
 };
 use halfgreen_analysis::randomisation::RandomisationSettings;
 use halfgreen_analysis::results::Origin;
 
+use super::as_treated;
 use super::bounds;
-use super::changes::{did_it_last, since_before};
 use super::diagnostics::diagnostics;
 use super::efficacy::efficacy;
 use super::fits::fits;
-use super::happened;
+use super::non_inferiority::non_inferiority;
 use super::occasions::occasions;
-use super::reference::non_inferiority;
-use super::result::{ContrastRow, Dispersion, Judgement, RandomisationRow, Units, Verdict};
+use super::over_time::{change_from_baseline, treatment_by_occasion};
+use super::result::{
+    ContrastRow, Dispersion, Judgement, PoissonFit, RandomisationRow, Units, Verdict,
+};
 use super::stages::stages;
 use super::tested_ratio::finite;
 use super::two_groups::two_groups;
-use super::wording::{self, Words, rough_high, rough_low, sentence};
+use super::wording::{Words, high_is_markov_bound, low_is_markov_bound, sentence};
 use crate::trial_data::TrialData;
 use crate::trial_data::plot_table::{repeats_treatments, table, tied_before};
 use crate::{Error, Warning};
@@ -33,7 +35,8 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     let table = table(data);
     let settings = settings(data, seed);
     let found = compare(&table, &data.question, &settings)?;
-    let (model, poisson, mut warnings) = fits(&table)?;
+    let plain = fits(&table)?;
+    let mut warnings = plain.warnings.clone();
     warnings.extend(data.warnings.iter().cloned());
     let tied = tied_before(data, &table);
     let with_before = if tied.is_some() && repeats_treatments(data) {
@@ -44,43 +47,30 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     warnings.extend(tied);
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     warnings.extend(bounds::of(data, &found));
-    let doubts = diagnostics(data, &table, &found, &settings, seed)?;
-    let lead = found.primary_test;
-    let occasions = occasions(data, lead, &found.contrasts, seed, &mut warnings);
-    let change = said(since_before(&with_before, lead, seed), &mut warnings);
-    let lasted = said(did_it_last(data, lead, seed), &mut warnings);
+    let checks = diagnostics(data, &table, &found, &plain, &settings, seed)?;
+    let primary_test = found.primary_test;
+    let occasions = occasions(data, primary_test, &found.contrasts, seed, &mut warnings);
+    let baseline = said(
+        change_from_baseline(&with_before, primary_test, seed),
+        &mut warnings,
+    );
+    let by_occasion = said(
+        treatment_by_occasion(data, primary_test, seed),
+        &mut warnings,
+    );
     let efficacy = efficacy(&with_before)?;
     warnings.extend(efficacy.without_value());
-    let as_happened = data
-        .beside
-        .happened
+    let as_treated = data
+        .secondary
+        .as_treated
         .as_ref()
-        .map(|h| happened::judged(h, &mut warnings));
+        .map(|treated| as_treated::judged(treated, &mut warnings));
     warnings.dedup_by(|a, b| a.code == b.code && a.message == b.message);
-    let plots = data.plots.len();
-    let total: u64 = table.counts.iter().sum();
     let judgement = Judgement {
-        units: Units {
-            plots,
-            blocks: table
-                .blocking_factors()
-                .first()
-                .map_or(0, |f| f.levels.len()),
-            subsamples: data.plots.iter().map(|p| p.cores).sum(),
-            total,
-        },
-        dispersion: Dispersion {
-            k: found.k,
-            block_sd: found.sigma.clone(),
-            clumping_share: overdispersion_share(
-                found.k.map_or(0.0, |k| 1.0 / k),
-                total as f64 / plots as f64,
-            ),
-            poisson_pearson_per_df: (poisson.residual_df > 0)
-                .then(|| poisson.pearson_chi2 / poisson.residual_df as f64),
-        },
-        model,
-        poisson,
+        units: units(data, &table),
+        dispersion: dispersion(&table, &found, &plain.poisson),
+        model: plain.model,
+        poisson: plain.poisson,
         means: bounds::means(data, &found),
         contrasts: found
             .contrasts
@@ -90,31 +80,55 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         randomisation: randomisation(data, &found, seed),
         efficacy,
         verdicts: verdicts(data, &found),
-        lead: found.primary_test,
+        primary_test: found.primary_test,
         alpha: data.question.alpha,
         worthwhile_ratio: data.question.worthwhile_ratio,
-        better: wording::better(data.question.better),
+        better: data.question.better,
         counted: data.counted.clone(),
         per: data.per,
         plots: data.plots.clone(),
-        diagnostics: doubts,
+        diagnostics: checks,
         occasions,
-        change,
-        lasted,
+        change_from_baseline: baseline,
+        treatment_by_occasion: by_occasion,
         stages: stages(data),
-        as_happened,
+        as_treated,
         non_inferiority: non_inferiority(data)?,
         two_groups: two_groups(data, found.k),
-        crossover: data.beside.crossover.clone(),
+        crossover: data.secondary.crossover.clone(),
     };
     Ok((judgement, warnings))
+}
+
+/// How much was counted.
+fn units(data: &TrialData, table: &PlotTable) -> Units {
+    let blocks = table.blocking_factors();
+    Units {
+        plots: data.plots.len(),
+        blocks: blocks.first().map_or(0, |f| f.levels.len()),
+        subsamples: data.plots.iter().map(|p| p.cores).sum(),
+        total: table.counts.iter().sum(),
+    }
+}
+
+/// Overdispersion by the model of the verdict, and by the Poisson fit.
+fn dispersion(table: &PlotTable, found: &Comparison, poisson: &PoissonFit) -> Dispersion {
+    let total: u64 = table.counts.iter().sum();
+    let mean = total as f64 / table.counts.len() as f64;
+    Dispersion {
+        k: found.k,
+        block_sd: found.sigma.clone(),
+        overdispersion_share: overdispersion_share(found.k.map_or(0.0, |k| 1.0 / k), mean),
+        poisson_pearson_per_df: (poisson.residual_df > 0)
+            .then(|| poisson.pearson_chi2 / poisson.residual_df as f64),
+    }
 }
 
 /// How the comparison of a trial is carried out.
 pub(super) fn settings(data: &TrialData, seed: u64) -> Settings {
     Settings {
-        scheme: data.scheme.clone(),
-        primary_test: data.lead,
+        scheme: data.reference_set.as_ref().map(|r| r.scheme.clone()),
+        primary_test: data.primary_test,
         randomisation: RandomisationSettings {
             seed,
             ..RandomisationSettings::default()
@@ -143,12 +157,12 @@ pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {
         ratio_as_counted: data.ratio_as_counted(&c.treatment).and_then(finite),
         low: finite(c.interval.low),
         high: finite(c.interval.high),
-        low_is_rough: rough_low(c, data.question.alpha),
-        high_is_rough: rough_high(c, data.question.alpha),
+        low_is_markov_bound: low_is_markov_bound(c, data.question.alpha),
+        high_is_markov_bound: high_is_markov_bound(c, data.question.alpha),
         reduction_percent: ratio.map(|r| 100.0 * (1.0 - r)),
         t: c.t,
         df: c.df,
-        p_chance: c.p_conditional,
+        p_conditional: c.p_conditional,
         p_model: c.p_model,
         p_model_adjusted: c.p_model_adjusted,
         p_randomisation: c.p_randomisation.map(|p| p.value),
@@ -157,14 +171,14 @@ pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {
 }
 
 fn randomisation(data: &TrialData, found: &Comparison, seed: u64) -> Option<RandomisationRow> {
-    let test = found.randomisation.as_ref()?;
+    let (test, set) = (found.randomisation.as_ref()?, data.reference_set.as_ref()?);
     let first = test.p.first()?;
     let drawn = match first.origin {
         Origin::Sampled(draws) => draws as f64,
         Origin::Exact | Origin::Reference => test.allocations.first().copied()?,
     };
     Some(RandomisationRow {
-        allocations: data.allocations.clone().unwrap_or_default(),
+        allocations: set.allocations.clone(),
         drawn,
         exact: first.origin == Origin::Exact,
         smallest_p: test
@@ -183,19 +197,23 @@ pub(super) fn verdicts(data: &TrialData, found: &Comparison) -> Vec<Verdict> {
         .map(|c| Verdict {
             treatment: c.treatment.clone(),
             call: c.call,
-            matters: c.relevance,
-            sentence: told(data, found.primary_test, c),
+            relevance: c.relevance,
+            sentence: verdict_sentence(data, found.primary_test, c),
         })
         .collect()
 }
 
 /// The sentence of a verdict.
-pub(super) fn told(data: &TrialData, lead: PrimaryTest, c: &Contrast) -> String {
+pub(super) fn verdict_sentence(
+    data: &TrialData,
+    primary_test: PrimaryTest,
+    c: &Contrast,
+) -> String {
     let words = Words {
         method: data.name_of(&c.treatment),
         control: &data.names[0],
         counted: &data.counted,
-        lead,
+        primary_test,
         as_counted: data.ratio_as_counted(&c.treatment),
         allowing: &data.allowed_for(),
     };

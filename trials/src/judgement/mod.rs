@@ -9,41 +9,43 @@
 //! belongs to `analysis`; this folder decides what is asked of it and says the answer in words.
 
 mod bounds;
-mod changes;
+mod over_time;
 mod diagnostics;
-mod doubts;
+mod diagnostic_words;
 mod efficacy;
 mod fits;
-mod happened;
+mod as_treated;
 mod judge;
 mod occasions;
-mod one_plot_out;
-mod reference;
+mod leave_one_out;
+mod non_inferiority;
 mod result;
+mod sentence;
 mod stages;
 mod tested_ratio;
 mod turf;
 mod two_groups;
 mod wording;
 
-pub use changes::{ChangeRow, LastedRow, SECOND_ANSWER};
+pub use as_treated::{AsTreated, LEAST_COVERED, as_treated};
 pub use diagnostics::{
-    Diagnostics, Leverage, NeighboursRow, Residuals, SimulatedRow, ZeroInflationRow,
+    AutocorrelationRow, Diagnostics, Leverage, Residuals, SimulatedRow, ZeroInflationRow,
 };
 pub use efficacy::{Efficacy, EfficacyRow, Formula};
-pub use happened::{AsHappened, LEAST_COVERED, as_happened};
 pub use judge::judge;
+pub use leave_one_out::{InfluentialPlot, LeaveOneOut};
+pub use non_inferiority::{NonInferiority, NonInferiorityRow};
 pub use occasions::OccasionRow;
-pub use one_plot_out::{OnePlotOut, TurnedBy};
-pub use reference::{NonInferiority, NonInferiorityRow};
+pub use over_time::{ChangeRow, SECOND_ANSWER, TreatmentByOccasionRow};
 pub use result::{
     CoefficientRow, ContrastRow, Dispersion, Judgement, MeanRow, ModelFit, PlotRow, PoissonFit,
     RandomisationRow, TreatmentTest, Units, Verdict,
 };
+pub use sentence::Sentence;
 pub use stages::{StageRow, Stages};
 pub use tested_ratio::TestedRatio;
 pub use turf::{
-    EffectRow, PlotReading, Response, TurfJudgement, TurfMean, TurfQuestion, judge_turf,
+    EffectRow, PlotReading, RatioRow, Response, TurfJudgement, TurfMean, TurfQuestion, judge_turf,
     judge_turf_of_trial,
 };
 pub use two_groups::{ExactRow, TwoGroups};

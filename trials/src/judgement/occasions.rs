@@ -3,8 +3,8 @@
 use halfgreen_analysis::comparison::{Call, Contrast, PrimaryTest, Settings, compare};
 use serde::Serialize;
 
-use super::judge::{settings, told};
-use super::tested_ratio::{TestedRatio, finite, leading};
+use super::judge::{settings, verdict_sentence};
+use super::tested_ratio::{TestedRatio, finite, primary_p};
 use crate::trial_data::TrialData;
 use crate::trial_data::plot_table::table;
 use crate::{Error, Warning};
@@ -28,18 +28,18 @@ pub struct OccasionRow {
 /// Every occasion from the main one, judged alike.
 pub(super) fn occasions(
     data: &TrialData,
-    lead: PrimaryTest,
+    primary_test: PrimaryTest,
     whole: &[Contrast],
     seed: u64,
     warnings: &mut Vec<Warning>,
 ) -> Vec<OccasionRow> {
-    if data.beside.follow_ups.is_empty() {
+    if data.secondary.follow_ups.is_empty() {
         return Vec::new();
     }
-    let mut rows = rows(data, data.main_occasion(), lead, whole);
-    for visit in &data.beside.follow_ups {
+    let mut rows = rows(data, data.main_occasion(), primary_test, whole);
+    for visit in &data.secondary.follow_ups {
         let settings = Settings {
-            primary_test: Some(lead),
+            primary_test: Some(primary_test),
             ..settings(&visit.data, seed)
         };
         match compare(&table(&visit.data), &data.question, &settings) {
@@ -66,7 +66,7 @@ fn not_judged(occasion: &str, refused: &Error) -> Warning {
 fn rows(
     data: &TrialData,
     occasion: &str,
-    lead: PrimaryTest,
+    primary_test: PrimaryTest,
     contrasts: &[Contrast],
 ) -> Vec<OccasionRow> {
     contrasts
@@ -78,12 +78,12 @@ fn rows(
                 ratio: c.ratio.and_then(finite),
                 low: finite(c.interval.low),
                 high: finite(c.interval.high),
-                p: leading(lead, c.p_model_adjusted, c.p_randomisation_adjusted),
+                p: primary_p(primary_test, c.p_model_adjusted, c.p_randomisation_adjusted),
                 p_model: c.p_model_adjusted,
                 p_randomisation: c.p_randomisation_adjusted,
             },
             call: c.call,
-            sentence: told(data, lead, c),
+            sentence: verdict_sentence(data, primary_test, c),
         })
         .collect()
 }

@@ -1,26 +1,25 @@
 //! What `judge` gives back, with the keys that programs read.
 
-use halfgreen_analysis::comparison::{Call, PrimaryTest, Relevance};
+use halfgreen_analysis::comparison::{Better, Call, PrimaryTest, Relevance};
 use serde::Serialize;
 
-use super::changes::{ChangeRow, LastedRow};
+use super::as_treated::AsTreated;
 use super::diagnostics::Diagnostics;
 use super::efficacy::Efficacy;
-use super::happened::AsHappened;
+use super::non_inferiority::NonInferiority;
 use super::occasions::OccasionRow;
-use super::reference::NonInferiority;
+use super::over_time::{ChangeRow, TreatmentByOccasionRow};
 use super::stages::Stages;
 use super::two_groups::TwoGroups;
 use super::wording::tell_apart;
-use crate::trial_data::Crossover;
-use crate::trial_data::PlotCount;
+use crate::trial_data::{AllocationCount, Crossover, PlotCount};
 
 /// A judged trial.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Judgement {
     /// How much was counted.
     pub units: Units,
-    /// How clumped it was.
+    /// Overdispersion.
     pub dispersion: Dispersion,
     /// Plain maximum likelihood, negative binomial, blocks as constants.
     pub model: ModelFit,
@@ -30,20 +29,20 @@ pub struct Judgement {
     pub means: Vec<MeanRow>,
     /// Each method against the control.
     pub contrasts: Vec<ContrastRow>,
-    /// The re-allocation test; absent where treatments were not drawn at random.
+    /// The randomisation test; absent where treatments were not drawn at random.
     pub randomisation: Option<RandomisationRow>,
     /// The trade's formulas.
     pub efficacy: Efficacy,
     /// The verdicts, in the order of the contrasts.
     pub verdicts: Vec<Verdict>,
-    /// Which test leads.
-    pub lead: PrimaryTest,
+    /// The primary test.
+    pub primary_test: PrimaryTest,
     /// Error rate over all methods together.
     pub alpha: f64,
     /// Ratio of method to control that would just be worth having.
     pub worthwhile_ratio: f64,
     /// Whether fewer or more is better.
-    pub better: &'static str,
+    pub better: Better,
     /// What was counted.
     pub counted: String,
     /// What a mean is per.
@@ -54,14 +53,14 @@ pub struct Judgement {
     pub diagnostics: Diagnostics,
     /// Every occasion from the main one, judged alike; empty without later counts.
     pub occasions: Vec<OccasionRow>,
-    /// Change from before to after, method against control; null without counts before.
-    pub change: Option<Vec<ChangeRow>>,
-    /// Whether the effect lasted; null without later counts.
-    pub lasted: Option<LastedRow>,
+    /// Change from baseline: BACI ratio of each method; null without counts before.
+    pub change_from_baseline: Option<Vec<ChangeRow>>,
+    /// Treatment by occasion interaction; null without later counts.
+    pub treatment_by_occasion: Option<TreatmentByOccasionRow>,
     /// Stages on the main occasion; null where none was written.
     pub stages: Option<Stages>,
-    /// The comparison by what happened; null where nothing did.
-    pub as_happened: Option<AsHappened>,
+    /// The comparison as treated; null where that is as randomised.
+    pub as_treated: Option<AsTreated>,
     /// Methods beside a reference; null where none was named.
     pub non_inferiority: Option<NonInferiority>,
     /// Exact comparison of two groups; null with blocks or several methods.
@@ -84,15 +83,15 @@ pub struct Units {
     pub total: u64,
 }
 
-/// How clumped the counts were, by the model the verdict uses.
+/// Overdispersion by the model that the verdict uses.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Dispersion {
     /// k of a plot's count; null where it scatters no more than Poisson.
     pub k: Option<f64>,
     /// Standard deviation of each grouping's effect on the log scale (blocks; or rows and columns).
     pub block_sd: Vec<f64>,
-    /// Share of a plot's variance that is clumping rather than chance.
-    pub clumping_share: f64,
+    /// Share of a plot's variance beyond Poisson.
+    pub overdispersion_share: f64,
     /// Pearson chi-squared of the Poisson fit over its degrees of freedom: 1 for random scatter.
     pub poisson_pearson_per_df: Option<f64>,
 }
@@ -189,38 +188,38 @@ pub struct ContrastRow {
     /// Upper limit; null where there is none.
     pub high: Option<f64>,
     /// Whether the lower limit is only what holds for any scatter whatever (Markov's inequality).
-    pub low_is_rough: bool,
+    pub low_is_markov_bound: bool,
     /// Whether the upper limit is.
-    pub high_is_rough: bool,
+    pub high_is_markov_bound: bool,
     /// 100 (1 - ratio).
     pub reduction_percent: Option<f64>,
     /// Student's t of the transformed counts; null where nothing scatters.
     pub t: Option<f64>,
     /// Its degrees of freedom.
     pub df: f64,
-    /// Chance that larvae strewn at random would lie as unevenly, one-sided.
-    pub p_chance: f64,
-    /// Model test alone: p of t, and never below half of `p_chance`.
+    /// Exact conditional test of totals, one-sided: larvae strewn at random would lie as unevenly.
+    pub p_conditional: f64,
+    /// Model test alone: p of t, and never below half of `p_conditional`.
     pub p_model: f64,
     /// The same, adjusted for several methods.
     pub p_model_adjusted: f64,
-    /// Re-allocation test alone.
+    /// Randomisation test alone.
     pub p_randomisation: Option<f64>,
     /// The same, adjusted.
     pub p_randomisation_adjusted: Option<f64>,
 }
 
 impl ContrastRow {
-    /// The lower limit as people are told it: none where it is only rough.
+    /// The lower limit as people are told it: none where it is only the bound by Markov's inequality.
     #[must_use]
-    pub fn told_low(&self) -> Option<f64> {
-        self.low.filter(|_| !self.low_is_rough)
+    pub fn stated_low(&self) -> Option<f64> {
+        self.low.filter(|_| !self.low_is_markov_bound)
     }
 
-    /// The upper limit as people are told it: none where it is only rough.
+    /// The upper limit as people are told it: none where it is only the bound by Markov's inequality.
     #[must_use]
-    pub fn told_high(&self) -> Option<f64> {
-        self.high.filter(|_| !self.high_is_rough)
+    pub fn stated_high(&self) -> Option<f64> {
+        self.high.filter(|_| !self.high_is_markov_bound)
     }
 
     /// The counts as they stand, where the estimate reads otherwise.
@@ -233,11 +232,11 @@ impl ContrastRow {
     }
 }
 
-/// What the re-allocation test counted.
+/// The reference set of the randomisation test.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct RandomisationRow {
     /// Allocations the design could have given, in full.
-    pub allocations: String,
+    pub allocations: AllocationCount,
     /// Allocations counted for one method against the control.
     pub drawn: f64,
     /// Whether all were counted.
@@ -256,7 +255,7 @@ pub struct Verdict {
     /// The call.
     pub call: Call,
     /// Whether the difference is worth having.
-    pub matters: Relevance,
+    pub relevance: Relevance,
     /// The verdict in plain words.
     pub sentence: String,
 }

@@ -38,13 +38,13 @@ pub struct Stages {
 
 /// Sums the stages of a trial; `None` where no stage was written.
 pub(super) fn stages(data: &TrialData) -> Option<Stages> {
-    if data.beside.stages.is_empty() {
+    if data.secondary.stages.is_empty() {
         return None;
     }
     let level = 1.0 - data.question.alpha;
     let row = |treatment: Option<&String>| {
         let mut plots: BTreeMap<&str, (u64, u64)> = BTreeMap::new();
-        for s in &data.beside.stages {
+        for s in &data.secondary.stages {
             if treatment.is_some_and(|t| *t != s.treatment) {
                 continue;
             }

@@ -12,17 +12,17 @@ pub struct TestedRatio {
     pub low: Option<f64>,
     /// Upper limit; null where there is none.
     pub high: Option<f64>,
-    /// p of the test that leads.
+    /// p of the primary test.
     pub p: f64,
     /// p of the model.
     pub p_model: f64,
-    /// p of re-allocation; null where treatments were not drawn at random.
+    /// p of the randomisation test; null where treatments were not drawn at random.
     pub p_randomisation: Option<f64>,
 }
 
-/// p of the test that leads.
-pub(super) fn leading(lead: PrimaryTest, model: f64, randomisation: Option<f64>) -> f64 {
-    match (lead, randomisation) {
+/// p of the primary test.
+pub(super) fn primary_p(primary_test: PrimaryTest, model: f64, randomisation: Option<f64>) -> f64 {
+    match (primary_test, randomisation) {
         (PrimaryTest::Randomisation, Some(p)) => p,
         _ => model,
     }

@@ -6,15 +6,16 @@ use halfgreen_analysis::exact::{
 use serde::Serialize;
 
 use super::tested_ratio::finite;
-use crate::trial_data::{Ground, TrialData};
+use crate::design::BlockStructure;
+use crate::trial_data::TrialData;
 
 /// Two totals compared by counting every way in which they could have been split.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct TwoGroups {
     /// Every animal taken as independent.
     pub poisson: ExactRow,
-    /// Plots clumped with the fitted k; null unless all plots have one area.
-    pub clumped: Option<ExactRow>,
+    /// Negative binomial counts with the fitted k; null unless all plots have one area.
+    pub negative_binomial: Option<ExactRow>,
     /// How to read them.
     pub sentence: String,
 }
@@ -34,9 +35,9 @@ pub struct ExactRow {
     pub p_mid: f64,
 }
 
-/// Compares the totals of a trial of two treatments on open ground; `None` for any other trial.
+/// Compares the totals of a trial of two treatments without blocks; `None` for any other trial.
 pub(super) fn two_groups(data: &TrialData, k: Option<f64>) -> Option<TwoGroups> {
-    if data.ground != Ground::Open || data.treatments.len() != 2 {
+    if data.blocking != BlockStructure::Unblocked || data.treatments.len() != 2 {
         return None;
     }
     let mut totals = [0_u64; 2];
@@ -55,14 +56,14 @@ pub(super) fn two_groups(data: &TrialData, k: Option<f64>) -> Option<TwoGroups> 
         .plots
         .iter()
         .all(|p| p.exposure == data.plots[0].exposure);
-    let clumped = if alike {
+    let negative_binomial = if alike {
         compare_negative_binomial(totals, plots, k.unwrap_or(f64::INFINITY), true).ok()
     } else {
         None
     };
     Some(TwoGroups {
         poisson: of_poisson(&poisson),
-        clumped: clumped.as_ref().map(of_clumped),
+        negative_binomial: negative_binomial.as_ref().map(of_negative_binomial),
         sentence: "Exact given the total: the first takes every animal as independent and claims too much where they \
                    clump; the second allows for clumping, with k estimated from the same counts."
             .to_owned(),
@@ -79,7 +80,7 @@ fn of_poisson(c: &PoissonComparison) -> ExactRow {
     }
 }
 
-fn of_clumped(c: &NegativeBinomialComparison) -> ExactRow {
+fn of_negative_binomial(c: &NegativeBinomialComparison) -> ExactRow {
     ExactRow {
         ratio: c.ratio.and_then(finite),
         low: None,

@@ -1,12 +1,12 @@
 //! A verdict as plain sentences.
 
 use halfgreen_analysis::comparison::{
-    Better, Call, Contrast, PrimaryTest, Question, Relevance, markov_limits,
+    Call, Contrast, PrimaryTest, Question, Relevance, markov_limits,
 };
 
 use crate::text::rounding::percent;
 
-/// The four verdicts in their settled words.
+/// The four verdicts as every page words them.
 #[must_use]
 pub fn headline(call: Call) -> &'static str {
     match call {
@@ -26,8 +26,8 @@ pub(super) struct Words<'a> {
     pub(super) control: &'a str,
     /// What was counted.
     pub(super) counted: &'a str,
-    /// Which test leads.
-    pub(super) lead: PrimaryTest,
+    /// The primary test.
+    pub(super) primary_test: PrimaryTest,
     /// Ratio of the counts as they stand.
     pub(super) as_counted: Option<f64>,
     /// What the estimate allows for.
@@ -56,14 +56,14 @@ pub(super) fn tell_apart(ratio: f64, as_counted: f64) -> bool {
 /// One to three plain sentences.
 pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contrast) -> String {
     let range = range(
-        told_low(contrast, question.alpha),
-        told_high(contrast, question.alpha),
+        stated_low(contrast, question.alpha),
+        stated_high(contrast, question.alpha),
     );
     let Words {
         method,
         control,
         counted,
-        lead,
+        primary_test,
         ..
     } = words;
     let found = |closing| found(words, contrast.ratio, closing);
@@ -107,7 +107,7 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
         (Call::BeatTheControl, Relevance::Excluded) => {
             format!(" It is not enough to matter: {worth} is ruled out.")
         }
-        (Call::CannotTell, _) => coarse(contrast, question, lead),
+        (Call::CannotTell, _) => coarse(contrast, question, primary_test),
         (Call::DidWorse | Call::TooSmallToMatter, _) => String::new(),
     };
     format!("{first}{second}")
@@ -115,34 +115,34 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
 
 /// Whether the lower limit of a ratio is no more than what holds for any scatter whatever (Markov's
 /// inequality, which the comparison falls back upon): a total of 1/p times its expectation has a chance of p or less.
-pub(super) fn rough_low(contrast: &Contrast, alpha: f64) -> bool {
+pub(super) fn low_is_markov_bound(contrast: &Contrast, alpha: f64) -> bool {
     let ratio = contrast.ratio.filter(|r| *r > 0.0 && r.is_finite());
     ratio.is_some_and(|r| contrast.interval.low <= markov_limits(r, alpha).0)
 }
 
 /// The same of the upper limit.
-pub(super) fn rough_high(contrast: &Contrast, alpha: f64) -> bool {
+pub(super) fn high_is_markov_bound(contrast: &Contrast, alpha: f64) -> bool {
     let ratio = contrast.ratio.filter(|r| *r > 0.0 && r.is_finite());
     ratio.is_some_and(|r| contrast.interval.high >= markov_limits(r, alpha).1)
 }
 
-fn told_low(contrast: &Contrast, alpha: f64) -> f64 {
-    if rough_low(contrast, alpha) {
+fn stated_low(contrast: &Contrast, alpha: f64) -> f64 {
+    if low_is_markov_bound(contrast, alpha) {
         0.0
     } else {
         contrast.interval.low
     }
 }
 
-fn told_high(contrast: &Contrast, alpha: f64) -> Option<f64> {
+fn stated_high(contrast: &Contrast, alpha: f64) -> Option<f64> {
     let high = contrast.interval.high;
-    (high.is_finite() && !rough_high(contrast, alpha)).then_some(high)
+    (high.is_finite() && !high_is_markov_bound(contrast, alpha)).then_some(high)
 }
 
 /// Why a coarse design could not have told.
-fn coarse(contrast: &Contrast, question: &Question, lead: PrimaryTest) -> String {
+fn coarse(contrast: &Contrast, question: &Question, primary_test: PrimaryTest) -> String {
     match contrast.smallest_attainable_p {
-        Some(p) if lead == PrimaryTest::Model && p > question.alpha => {
+        Some(p) if primary_test == PrimaryTest::Model && p > question.alpha => {
             " With so few plots the draw alone could never have shown it; more blocks would."
                 .to_owned()
         }
@@ -170,14 +170,6 @@ pub(super) fn range(low: f64, high: Option<f64>) -> String {
         _ => "no change".to_owned(),
     };
     format!("{} and {}", end(low), end(high.unwrap_or(f64::INFINITY)))
-}
-
-/// Which direction is good, in a word.
-pub(super) fn better(better: Better) -> &'static str {
-    match better {
-        Better::Fewer => "fewer",
-        Better::More => "more",
-    }
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! Which strips of sheet reach most larvae for their area?
 
+use halfgreen_analysis::results::Interval;
 use halfgreen_analysis::spatial::Place;
 use serde::Serialize;
 
@@ -295,8 +296,8 @@ fn ranked(
         reached += expected_share;
         used += laying.sheet_m2(i);
         sums.iter_mut().zip(&own).for_each(|(s, d)| *s += d);
-        let (share_low, share_high) = limits(&own, expected_share);
-        let (low, high) = limits(&sums, reached);
+        let own = limits(&own, expected_share);
+        let Interval { low, high, .. } = limits(&sums, reached);
         strips.push(Strip {
             strip: rank + 1,
             green: greens[g].name.map(str::to_owned),
@@ -309,8 +310,8 @@ fn ranked(
             area_m2: piece.area_m2,
             sheet_m2: laying.sheet_m2(i),
             expected_share,
-            share_low,
-            share_high,
+            share_low: own.low,
+            share_high: own.high,
             laid: sheet.stock_m2.is_none_or(|stock| used <= stock),
         });
         curve.push(CoverStep {
@@ -326,11 +327,15 @@ fn ranked(
 }
 
 /// Central 95 % of the alternatives.
-pub(super) fn limits(draws: &[f64], otherwise: f64) -> (f64, f64) {
+pub(super) fn limits(draws: &[f64], otherwise: f64) -> Interval {
     let mut sorted = draws.to_vec();
     sorted.sort_by(f64::total_cmp);
     let last = sorted.len().saturating_sub(1);
     let tail = sorted.len() / 40;
     let at = |k: usize| sorted.get(k).copied().unwrap_or(otherwise);
-    (at(tail), at(last.saturating_sub(tail)))
+    Interval {
+        low: at(tail),
+        high: at(last.saturating_sub(tail)),
+        level: 0.95,
+    }
 }

@@ -1,5 +1,6 @@
 //! Which way to lay the sheet?
 
+use halfgreen_analysis::results::Interval;
 use serde::Serialize;
 
 use super::cover_plan::{Laying, Sheet, SurveyedGreen, limits};
@@ -107,7 +108,7 @@ pub(super) fn choose(green: &SurveyedGreen<'_>, sheet: &Sheet) -> Option<(Laying
         .map(|(a, b)| a - b)
         .collect();
     let share = trials[laid].tried.share - trials[rival].tried.share;
-    let (low, high) = limits(&differences, share);
+    let Interval { low, high, .. } = limits(&differences, share);
     let direction = Direction {
         green: green.name.map(str::to_owned),
         angle_deg: trials[laid].tried.angle_deg,
@@ -128,7 +129,7 @@ fn trial(green: &SurveyedGreen<'_>, sheet: &Sheet, angle: f64, stock: f64) -> Op
     let reached = |masses: &[f64]| laying.reached(masses, &order, stock);
     let share = reached(&laying.expected);
     let draws: Vec<f64> = laying.draws.iter().map(|d| reached(d)).collect();
-    let (low, high) = limits(&draws, share);
+    let Interval { low, high, .. } = limits(&draws, share);
     Some(Trial {
         tried: DirectionTried {
             angle_deg: angle,

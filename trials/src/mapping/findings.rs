@@ -106,7 +106,7 @@ pub struct Local {
 
 /// Distance to regularity of the whole map.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Evenness {
+pub struct RegularityRow {
     /// Least movement that makes counts equal, larvae per core times metres; none on a map too large.
     pub distance: Option<f64>,
     /// Index of aggregation, 1 for a random arrangement.
@@ -152,7 +152,7 @@ pub struct Association {
     /// Pearson's correlation; none when a map is flat.
     pub r: Option<f64>,
     /// How many independent places the maps are worth.
-    pub effective_places: Option<f64>,
+    pub effective_sample_size: Option<f64>,
     /// Two-sided p that allows for the clustering of both maps.
     pub p: Option<f64>,
 }
@@ -191,7 +191,7 @@ pub struct Hotspots {
     /// The hot-spot map, in the order of the counts.
     pub local: Vec<Local>,
     /// Distance to regularity.
-    pub regularity: Evenness,
+    pub regularity: RegularityRow,
     /// Circular clusters, best first.
     pub scan: Vec<Cluster>,
     /// Correlation with a second map, where one was given.

@@ -57,14 +57,14 @@ pub(super) fn ranking(
         .map(|(green, laying)| {
             let share = part(laying, None);
             let alternatives: Vec<f64> = (0..draws).map(|d| part(laying, Some(d))).collect();
-            let (share_low, share_high) = limits(&alternatives, share);
+            let limits = limits(&alternatives, share);
             let mut rank = GreenRank {
                 green: green.name.unwrap_or_default().to_owned(),
                 area_m2: green.outline.area_m2(),
                 larvae_per_core: total(laying, None) / laying.area_m2(),
                 share,
-                share_low,
-                share_high,
+                share_low: limits.low,
+                share_high: limits.high,
                 sheet_m2: 0.0,
                 reached: 0.0,
             };

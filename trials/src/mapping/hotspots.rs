@@ -8,7 +8,9 @@ use halfgreen_analysis::spatial::regularity::{Regularity, regularity};
 use halfgreen_analysis::spatial::residuals::moran_of_residuals;
 use halfgreen_analysis::spatial::scan::scan;
 
-use super::findings::{Association, Cluster, DistanceStep, Evenness, Hotspots, Residuals, plain};
+use super::findings::{
+    Association, Cluster, DistanceStep, Hotspots, RegularityRow, Residuals, plain,
+};
 use super::local::local;
 use super::meaning::meaning;
 use super::survey::Survey;
@@ -73,7 +75,7 @@ pub fn hotspots(
             Ok::<_, Error>(Association {
                 name: map.name.clone(),
                 r: a.r,
-                effective_places: a.effective_sample_size,
+                effective_sample_size: a.effective_sample_size,
                 p: a.p,
             })
         })
@@ -88,7 +90,7 @@ pub fn hotspots(
         moran: global.moran.into(),
         geary: global.geary.into(),
         local: local.places,
-        regularity: evenness(even.as_ref()),
+        regularity: regularity_row(even.as_ref()),
         scan: clusters(survey, permutations, seed_of(3))?,
         association,
         correlogram: steps(survey, &values, permutations, seed_of(5))?,
@@ -126,8 +128,8 @@ fn absent(found: &mut Hotspots) {
     }
 }
 
-fn evenness(found: Option<&Regularity>) -> Evenness {
-    Evenness {
+fn regularity_row(found: Option<&Regularity>) -> RegularityRow {
+    RegularityRow {
         distance: found.map(|e| e.distance),
         index: found.and_then(|e| e.index),
         p: found.and_then(|e| plain(e.p)),

@@ -14,7 +14,7 @@ mod direction;
 mod field;
 mod findings;
 mod green_ranking;
-mod ground;
+mod site_covariates;
 mod hotspots;
 mod local;
 mod lanes;
@@ -30,13 +30,15 @@ pub use cover_plan::{CoverPlan, CoverStep, Sheet, Strip};
 pub use direction::{Direction, DirectionTried, Gain};
 pub use field::Field;
 pub use findings::{
-    Association, Cluster, DistanceStep, Evenness, Geary, Hotspots, Local, Moran, Residuals,
+    Association, Cluster, DistanceStep, Geary, Hotspots, Local, Moran, RegularityRow, Residuals,
 };
 pub use green_ranking::GreenRank;
-pub use ground::{GroundColumn, GroundFinding, ground, ground_from_table};
 pub use hotspots::hotspots;
-pub use pictures::{PictureFile, pattern_pictures, pictures, share_picture};
+pub use pictures::{PictureFile, pattern_pictures, pictures, pictures_of_green, share_picture};
 pub use positions::{ClarkEvans, Pattern, Spot, pattern, positions_from_table};
-pub use surface::{FEWEST, Surface, surface};
+pub use site_covariates::{
+    CovariateColumn, CovariateFinding, covariates_from_table, site_covariates,
+};
+pub use surface::{FEWEST, Surface, SurfacePoint, surface};
 pub use survey::{Survey, SurveyColumns, survey_from_table, survey_from_trial};
 pub use weights::Weights;

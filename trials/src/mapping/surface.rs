@@ -3,7 +3,7 @@
 use halfgreen_analysis::results::Caution;
 use halfgreen_analysis::spatial::Place;
 use halfgreen_analysis::spatial::kriging::Kriging;
-use halfgreen_analysis::spatial::variogram::{Lag, Model, Shape, fit, variogram};
+use halfgreen_analysis::spatial::variogram::{Lag, Shape, VariogramModel, fit, variogram};
 use serde::Serialize;
 
 use super::field::{DRAWS, Field};
@@ -23,7 +23,7 @@ const ADDED: f64 = 0.5;
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Surface {
     /// Its variogram.
-    pub model: Model,
+    pub model: VariogramModel,
     /// Empirical variogram; Matheron's estimates were fitted.
     pub variogram: Vec<Lag>,
     /// Added to larvae per core before the logarithm.
@@ -35,7 +35,7 @@ pub struct Surface {
     /// The same had the plain mean of the others been taken.
     pub cv_rmse_of_mean: f64,
     /// Mean squared error over the stated variance; 1 where variances are right.
-    pub cv_scaled_square: f64,
+    pub cv_mean_squared_deviation_ratio: f64,
     #[serde(skip)]
     kriging: Kriging,
 }
@@ -72,7 +72,8 @@ pub fn surface(survey: &Survey) -> Result<Result<Surface, Caution>, Error> {
         .iter()
         .map(|f| (f.model, Kriging::new(&survey.places, &logs, f.model)));
     let first = prepared.next();
-    let ready = |(model, kriging): (Model, Result<Kriging, _>)| Some((model, kriging.ok()?));
+    let ready =
+        |(model, kriging): (VariogramModel, Result<Kriging, _>)| Some((model, kriging.ok()?));
     let (model, kriging) = match first {
         Some((model, Ok(kriging))) => (model, kriging),
         Some((_, Err(fault))) => match prepared.find_map(ready) {
@@ -110,17 +111,29 @@ pub fn surface(survey: &Survey) -> Result<Result<Surface, Caution>, Error> {
         cv_mean_error: errors.iter().sum::<f64>() / size,
         cv_rmse,
         cv_rmse_of_mean,
-        cv_scaled_square: scaled.sum::<f64>() / size,
+        cv_mean_squared_deviation_ratio: scaled.sum::<f64>() / size,
         kriging,
     }))
 }
 
+/// The surface at a point.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SurfacePoint {
+    /// Expected larvae per core.
+    pub mean: f64,
+    /// Standard error of the surface in logarithms.
+    pub log_se: f64,
+}
+
 impl Surface {
-    /// Expected larvae per core at a point, and the standard error of the surface there in logarithms.
+    /// What is expected at a point.
     #[must_use]
-    pub fn at(&self, point: Place) -> (f64, f64) {
+    pub fn at(&self, point: Place) -> SurfacePoint {
         let k = self.kriging.surface(point);
-        (self.larvae(k.value + k.variance / 2.0), k.variance.sqrt())
+        SurfacePoint {
+            mean: self.larvae(k.value + k.variance / 2.0),
+            log_se: k.variance.sqrt(),
+        }
     }
 
     /// Mean of cores where the smooth surface has this logarithm.
@@ -137,7 +150,7 @@ impl Surface {
         let n = points.len();
         let (means, covariance) = self.kriging.joint(points);
         let expected = (0..n)
-            .map(|i| self.larvae(means[i] + covariance[i * n + i].max(0.0) / 2.0))
+            .map(|i| self.larvae(means[i] + covariance[[i, i]].max(0.0) / 2.0))
             .collect();
         let draws = self
             .kriging

@@ -4,7 +4,7 @@ use halfgreen_analysis::distributions::normal_quantile;
 use halfgreen_analysis::sequential::spending::{Look, Spending, boundaries, crossing};
 use serde::Serialize;
 
-use super::wish::Wish;
+use super::sample_size_request::SampleSizeRequest;
 use crate::Error;
 
 /// Interim looks of a plan.
@@ -13,7 +13,7 @@ pub struct Looks {
     /// Each look's share of the information and its boundary: stop when p is at or below `p`.
     pub looks: Vec<Look>,
     /// Chance that the wished reduction ends the trial at each look, were the counts normal.
-    pub ends: Vec<f64>,
+    pub stop_probability: Vec<f64>,
     /// Their sum: the power with looks.
     pub power: f64,
     /// Power without looks, from which it was worked out.
@@ -25,19 +25,19 @@ pub struct Looks {
 ///
 /// # Errors
 /// Looks that do not rise to at most 1.
-pub fn looks(wish: &Wish, power: f64) -> Result<Option<Looks>, Error> {
-    if wish.looks.is_empty() {
+pub fn looks(request: &SampleSizeRequest, power: f64) -> Result<Option<Looks>, Error> {
+    if request.looks.is_empty() {
         return Ok(None);
     }
-    let looks = boundaries(&wish.looks, wish.alpha, wish.spending)?;
+    let looks = boundaries(&request.looks, request.alpha, request.spending)?;
     // A simulated power of 0 or 1 is only known to a part in a thousand.
     let known = power.clamp(0.001, 0.999);
-    let shift = normal_quantile(1.0 - 0.5 * wish.alpha) + normal_quantile(known);
-    let ends = crossing(&looks, shift)?;
-    let with = ends.iter().sum();
+    let shift = normal_quantile(1.0 - 0.5 * request.alpha) + normal_quantile(known);
+    let stop_probability = crossing(&looks, shift)?;
+    let with = stop_probability.iter().sum();
     Ok(Some(Looks {
         looks,
-        ends,
+        stop_probability,
         power: with,
         power_without: power,
     }))

@@ -2,22 +2,24 @@
 //!
 //! | step | file | in -> out |
 //! |---|---|---|
-//! | say what is wished | [`wish`] | numbers -> checked wish, or why not and the nearest possible |
-//! | carry over what the last trial taught | [`carry`] | its results -> knowledge of the ground |
+//! | ask for a size | [`sample_size_request`] | numbers -> checked request, or why not and the nearest possible |
+//! | say what a past trial showed | [`past_trial`], [`past_results`] | its judgement, at hand or on the disk -> its figures |
+//! | carry over what past trials taught | [`parameter_uncertainty`] | their figures -> parameter uncertainty |
 //! | count the cost | [`prices`] | plots, cores, nights -> money and hours |
-//! | size the next trial | [`next_trial`] | wish and knowledge -> table, suggestion, truths |
+//! | size the next trial | [`next_trial`] | request and parameter uncertainty -> table, suggestion, scenarios |
 //! | judge it before its end | [`looks`] | shares of the information -> boundaries |
-//! | say it in pictures and words | [`pictures`], [`telling`] | answers -> SVG and text |
+//! | say it in pictures | [`pictures`] | answers -> SVG |
 //!
-//! The test is an argument, and [`headline`] the usual one: what sizes the trial is what will judge it.
+//! The test is an argument, and [`primary_test`] the usual one: what sizes the trial is what will judge it.
 //! Nothing here reads a file.
 
-pub mod carry;
-pub mod headline;
+pub mod parameter_uncertainty;
+pub mod primary_test;
 pub mod looks;
 pub mod next_trial;
+pub mod past_results;
+pub mod past_trial;
 pub mod pictures;
 pub mod prices;
-pub mod telling;
-pub mod truths;
-pub mod wish;
+pub mod scenarios;
+pub mod sample_size_request;

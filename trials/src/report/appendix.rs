@@ -4,8 +4,9 @@ use halfgreen_analysis::comparison::PrimaryTest;
 use maud::{Markup, html};
 
 use super::members::list;
-use super::page::{heads, table};
-use super::{Findings, beside, method, plot_table, record};
+use super::page::Column::{Figures, Words};
+use super::page::table;
+use super::{Findings, method, plot_table, record, secondary};
 use crate::judgement::Formula;
 use crate::text::rounding::{NONE, figure, maybe, maybe_chance, span};
 
@@ -16,9 +17,9 @@ pub(super) fn appendix(findings: &Findings<'_>) -> Markup {
             h2 { "Appendix: for the statistician" }
             (method::section(findings))
             (tests(findings))
-            (beside::tests_over_time(findings))
+            (secondary::tests_over_time(findings))
             (model(findings))
-            (beside::doubts(findings))
+            (secondary::doubts(findings))
             (efficacy(findings))
             (record::section(findings))
             (plot_table::plots(findings))
@@ -45,24 +46,28 @@ fn tests(findings: &Findings<'_>) -> Markup {
         })
         .collect();
     let names = [
-        "method",
-        "ratio",
-        "p, re-allocation",
-        "adjusted",
-        "p, model",
-        "adjusted",
+        Words("method"),
+        Figures("ratio"),
+        Figures("p, randomisation test"),
+        Figures("adjusted"),
+        Figures("p, model test"),
+        Figures("adjusted"),
     ];
-    let lead = match findings.judgement.lead {
-        PrimaryTest::Randomisation => "The verdict follows the adjusted p of re-allocation.",
-        PrimaryTest::Model => "The verdict follows the adjusted p of the model.",
+    let primary = match findings.judgement.primary_test {
+        PrimaryTest::Randomisation => {
+            "The primary test is the randomisation test: the verdict follows its adjusted p."
+        }
+        PrimaryTest::Model => {
+            "The primary test is the model test: the verdict follows its adjusted p."
+        }
     };
-    html! { section { h3 { "Tests" } (table("Both tests, two-sided", &heads(&names), &rows)) p { (lead) } } }
+    html! { section { h3 { "Tests" } (table("Both tests, two-sided", &names, &rows)) p { (primary) } } }
 }
 
-/// Scatter, and the plain maximum-likelihood fits for others to check.
+/// Overdispersion, and the plain maximum-likelihood fits for others to check.
 fn model(findings: &Findings<'_>) -> Markup {
     let found = findings.judgement;
-    let k = |k: Option<f64>| k.map_or("no clumping beyond chance".to_owned(), figure);
+    let k = |k: Option<f64>| k.map_or("infinite (no overdispersion)".to_owned(), figure);
     let spread: Vec<String> = found
         .dispersion
         .block_sd
@@ -75,7 +80,7 @@ fn model(findings: &Findings<'_>) -> Markup {
             k(found.dispersion.k),
         ],
         vec![
-            "spread of the ground between blocks (standard deviation, log scale)".to_owned(),
+            "standard deviation of the random block effect (log scale)".to_owned(),
             if spread.is_empty() {
                 NONE.to_owned()
             } else {
@@ -83,11 +88,11 @@ fn model(findings: &Findings<'_>) -> Markup {
             },
         ],
         vec![
-            "Pearson chi-squared of the Poisson fit over its degrees of freedom".to_owned(),
+            "Pearson chi-squared over its degrees of freedom (Poisson fit)".to_owned(),
             maybe(found.dispersion.poisson_pearson_per_df),
         ],
         vec![
-            "k by plain maximum likelihood, blocks as constants (standard error)".to_owned(),
+            "k by maximum likelihood, blocks as fixed effects (standard error)".to_owned(),
             format!("{} ({})", k(found.model.k), maybe(found.model.k_se)),
         ],
         vec![
@@ -118,8 +123,8 @@ fn model(findings: &Findings<'_>) -> Markup {
     html! {
         section {
             h3 { "Model" }
-            (table("Scatter and fit", &heads(&["quantity", "value"]), &rows))
-            (table("Terms of the plain negative binomial fit, log scale", &heads(&["term", "estimate", "standard error"]), &terms))
+            (table("Overdispersion and fit", &[Words("quantity"), Figures("value")], &rows))
+            (table("Coefficients of the negative binomial regression, log scale", &[Words("term"), Figures("estimate"), Figures("standard error")], &terms))
         }
     }
 }
@@ -167,9 +172,9 @@ fn efficacy(findings: &Findings<'_>) -> Markup {
     html! {
         section {
             h3 { "Efficacy by the trade's formulas" }
-            (table("Per cent of the control", &heads(&["formula", "method", "efficacy, %", "interval"]), &rows))
+            (table("Per cent of the control", &[Words("formula"), Words("method"), Figures("efficacy, %"), Figures("interval")], &rows))
             @if !cautions.is_empty() { ul { @for c in cautions { li { (c) } } } }
-            (table("When a formula must not be used", &heads(&["formula", "not where"]), &uses))
+            (table("When a formula must not be used", &[Words("formula"), Words("not where")], &uses))
             p { "The verdict does not rest on these." }
         }
     }

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::figures::Figure;
 use super::page::{figure, page};
-use super::{Findings, appendix, beside, cautions, method, tables};
+use super::{Findings, appendix, cautions, method, secondary, tables};
 use crate::Warning;
 use crate::design::Trial;
 use crate::judgement::{Verdict, headline};
@@ -26,9 +26,9 @@ pub(super) fn report(findings: &Findings<'_>, figures: &[Figure]) -> String {
             section id="how-much" { h2 { "How much, and how sure" } (figure(figures, "ratio")) }
             section id="plan" { h2 { "Where the plots lay" } (figure(figures, "map")) }
             section id="counts" { h2 { "What was counted" } (figure(figures, "counts")) (tables::means(findings)) (tables::changes(findings)) }
-            (beside::as_happened(findings))
-            (beside::occasions(findings))
-            (beside::stages_and_reference(findings))
+            (secondary::as_treated(findings))
+            (secondary::occasions(findings))
+            (secondary::stages_and_reference(findings))
             (notes(findings.warnings))
             (next_season(findings, figures))
             (cautions::section(findings.protocol))
@@ -42,12 +42,12 @@ pub(super) fn report(findings: &Findings<'_>, figures: &[Figure]) -> String {
 /// The parts that this report has.
 fn parts(findings: &Findings<'_>) -> Vec<(&'static str, &'static str)> {
     let found = findings.judgement;
-    let over_time = !found.occasions.is_empty() || found.change.is_some();
+    let over_time = !found.occasions.is_empty() || found.change_from_baseline.is_some();
     let all = [
         ("how-much", "How much, and how sure", true),
         ("plan", "Plan", true),
         ("counts", "Counts", true),
-        ("happened", "What happened", found.as_happened.is_some()),
+        ("happened", "What happened", found.as_treated.is_some()),
         ("occasions", "Over time", over_time),
         ("stages", "Stages", found.stages.is_some()),
         ("reference", "Reference", found.non_inferiority.is_some()),
@@ -85,7 +85,7 @@ fn told(findings: &Findings<'_>, i: usize, verdict: &Verdict) -> Markup {
                     @if let Some(plain) = row.reads_otherwise() { div { dt { "as counted" } dd { (change(plain)) } } }
                     div { dt { @if row.reads_otherwise().is_some() { "estimate" } @else { "found" } }
                         dd { (row.ratio.map_or(NONE.to_owned(), change)) } }
-                    div { dt { "likely between" } dd { (between(row.told_low(), row.told_high())) } }
+                    div { dt { "likely between" } dd { (between(row.stated_low(), row.stated_high())) } }
                     div { dt { "worth having" } dd { (change(findings.judgement.worthwhile_ratio)) } }
                 }
             }
@@ -117,18 +117,6 @@ pub(super) fn capital(text: &str) -> String {
         .flat_map(char::to_uppercase)
         .collect();
     first + letters.as_str()
-}
-
-/// A sentence without the p-value in its brackets: that stands in the appendix.
-pub(super) fn without_chance(sentence: &str) -> String {
-    let cut = |mark: &str, closing: &str| {
-        let (before, inside) = sentence.split_once(mark)?;
-        let (_, after) = inside.split_once(')')?;
-        Some(format!("{before}{closing}{after}"))
-    };
-    cut(" (p ", "")
-        .or_else(|| cut(", p ", ")"))
-        .unwrap_or_else(|| sentence.to_owned())
 }
 
 /// A message with a capital and a full stop.

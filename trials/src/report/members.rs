@@ -4,10 +4,10 @@ use halfgreen_analysis::comparison::{Call, Relevance};
 use maud::{Markup, html};
 
 use super::figures::Figure;
-use super::main_part::{capital, footer, sentence, without_chance};
+use super::main_part::{capital, footer, sentence};
 use super::page::{figure, page};
 use super::{Findings, cautions};
-use crate::judgement::{AsHappened, Verdict, headline};
+use crate::judgement::{AsTreated, Verdict, headline};
 use crate::text::spelling::number;
 
 /// The page.
@@ -30,8 +30,8 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
                     p { (sentence(&verdict.sentence)) }
                 }
             }
-            @if let Some(second) = &findings.judgement.as_happened { p { (uncovered(second)) } }
-            @if let Some(lasted) = &findings.judgement.lasted { p { (without_chance(&sentence(&lasted.sentence))) } }
+            @if let Some(second) = &findings.judgement.as_treated { p { (uncovered(second)) } }
+            @if let Some(lasted) = &findings.judgement.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
             (figure(figures, picture))
             section { h2 { "What it means" } p { (meaning(findings)) } @if !findings.next.plain.is_empty() { p { "Next season: " (findings.next.plain) } } }
             section { h2 { "While a trial lies on the green" }
@@ -58,7 +58,7 @@ fn done(findings: &Findings<'_>) -> Markup {
 }
 
 /// What wind or people did to plots, and whether it would have changed the answer.
-fn uncovered(second: &AsHappened) -> String {
+fn uncovered(second: &AsTreated) -> String {
     let plots: Vec<String> = second.plots.iter().map(|t| t.plot.clone()).collect();
     let one = plots.len() == 1;
     format!(
@@ -81,7 +81,7 @@ pub(super) fn list(names: &[String]) -> String {
 /// What a club may take from the verdicts.
 fn meaning(findings: &Findings<'_>) -> &'static str {
     let verdicts = || findings.judgement.verdicts.iter();
-    let worked = |v: &Verdict| v.call == Call::BeatTheControl && v.matters != Relevance::Excluded;
+    let worked = |v: &Verdict| v.call == Call::BeatTheControl && v.relevance != Relevance::Excluded;
     let useless = |v: &Verdict| {
         v.call == Call::TooSmallToMatter || (v.call == Call::BeatTheControl && !worked(v))
     };

@@ -4,14 +4,14 @@ use halfgreen_analysis::comparison::{PrimaryTest, largest_attainable_p};
 use maud::{Markup, html};
 
 use super::Findings;
+use crate::design::BlockStructure;
 use crate::judgement::RandomisationRow;
 use crate::text::rounding::{chance, plain, step};
-use crate::trial_data::Ground;
 
 /// What the verdict rests on, without numbers: for the main part.
 pub(super) fn basis_in_words(findings: &Findings<'_>) -> String {
     let plots = findings.judgement.units.plots;
-    match (&findings.judgement.randomisation, findings.judgement.lead) {
+    match (&findings.judgement.randomisation, findings.judgement.primary_test) {
         (Some(_), PrimaryTest::Randomisation) => {
             "The verdict rests on the lot by which the treatments were given to the plots, and on nothing else: it asks \
              how often another lot would have shown as much. The design decides which test leads, not the counts."
@@ -45,20 +45,20 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
                     p { (turns.sentences.join(" ")) }
                 }
                 None => p { "The plot is the unit: the " (found.units.subsamples) " cores were summed into "
-                            (found.units.plots) " plots before anything was compared. " (ground(findings.data.ground)) },
+                            (found.units.plots) " plots before anything was compared. " (blocking(findings.data.blocking)) },
             }
             p { "Effect: the ratio of mean counts, method to control. Model: counts with negative binomial variance "
-                "(m + m²/k) on the log scale, the number of cores as offset, blocks as random ground"
+                "(m + m²/k) on the log scale, the number of cores as offset, blocks as random effects"
                 @if before(findings) { ", the count before treatment as covariate" }
                 ". Its k gives the transformation that makes the scatter of counts the same at every mean, "
                 "arsinh(sqrt((y + 1/2) / k)) sqrt(k); treatments are compared on that scale by analysis of variance "
                 "(Student's t), so that the test keeps its level in small trials. A difference is claimed only if "
                 "larvae strewn at random would also lie as unevenly in at most one trial of ten. The interval "
                 "holds every ratio that the same test does not rule out." }
-            @if let Some(r) = &found.randomisation { (re_allocation(findings, r)) }
+            @if let Some(r) = &found.randomisation { (randomisation_test(findings, r)) }
             @if found.contrasts.len() > 1 {
                 p { "Several methods share one control, so the tests are adjusted: Dunnett's for the model, closed "
-                    "testing for re-allocation. All intervals hold together." }
+                    "testing for the randomisation test. All intervals hold together." }
             }
             p { "Error rate accepted over all methods together: " (plain(found.alpha)) "." }
         }
@@ -66,12 +66,14 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
 }
 
 /// Which plots were compared with which.
-fn ground(ground: Ground) -> &'static str {
-    match ground {
-        Ground::Open => "There were no blocks: all plots are compared with all.",
-        Ground::Blocks => "Plots are compared within their block.",
-        Ground::RowsAndColumns => "Plots are compared within the rows and columns of the square.",
-        Ground::WholePlots => "Plots are compared within blocks and within whole plots.",
+fn blocking(blocking: BlockStructure) -> &'static str {
+    match blocking {
+        BlockStructure::Unblocked => "There were no blocks: all plots are compared with all.",
+        BlockStructure::Blocks => "Plots are compared within their block.",
+        BlockStructure::RowColumn => {
+            "Plots are compared within the rows and columns of the square."
+        }
+        BlockStructure::SplitPlot => "Plots are compared within blocks and within whole plots.",
     }
 }
 
@@ -84,34 +86,34 @@ fn before(findings: &Findings<'_>) -> bool {
         && before.any(|b| b != first)
 }
 
-/// The re-allocation test: what was counted, what it could reach, and why it leads or not.
-fn re_allocation(findings: &Findings<'_>, r: &RandomisationRow) -> Markup {
+/// The randomisation test: its reference set, its attainable p, and whether it is the primary test.
+fn randomisation_test(findings: &Findings<'_>, r: &RandomisationRow) -> Markup {
     let found = findings.judgement;
     html! {
-        p { "Re-allocation test: the design could have given " (r.allocations) " allocations. "
+        p { "Randomisation test: the design could have given " (r.allocations) " allocations. "
             @if r.exact { "For each method all " (format!("{:.0}", r.drawn)) " that exchange it with the control were counted." }
             @else { (format!("{:.0}", r.drawn)) " of them were drawn with seed " (r.seed) "; p = (b + 1)/(m + 1)." }
-            " Scores: (y − m)/(1 + m/k) of the model without treatment. The smallest p it could have reached is "
+            " Scores: (y − m)/(1 + m/k) of the model without treatment. The smallest attainable p is "
             (step(r.smallest_p)) "." }
-        p { (why(found.lead, r.smallest_p, found.alpha)) }
+        p { (why(found.primary_test, r.smallest_p, found.alpha)) }
     }
 }
 
-fn why(lead: PrimaryTest, smallest_p: f64, alpha: f64) -> String {
-    match lead {
-        PrimaryTest::Randomisation => "It leads because the design gives it allocations enough; it asks nothing of how larvae \
+fn why(primary_test: PrimaryTest, smallest_p: f64, alpha: f64) -> String {
+    match primary_test {
+        PrimaryTest::Randomisation => "It is the primary test because the design gives it allocations enough; it asks nothing of how larvae \
                                 scatter. The model test stands beside it."
             .to_owned(),
         PrimaryTest::Model if smallest_p > alpha => format!(
-            "It cannot lead: at best it reaches p = {}, above the accepted {}. The model test leads instead, and the \
+            "It cannot be the primary test: its attainable p is {}, above the accepted {}. The model test is, and the \
              verdict is only as good as the model.",
             chance(smallest_p),
             plain(alpha)
         ),
         PrimaryTest::Model => format!(
-            "It does not lead: by the rule it leads only where one method and the control alone, changing places, can \
+            "It is not the primary test: by the rule it is only where one method and the control alone, changing places, can \
              reach p = {} or less; with coarser steps, ties would cost it chances to find a real difference. The model \
-             test leads instead, and the verdict is only as good as the model.",
+             test is the primary one, and the verdict is only as good as the model.",
             step(largest_attainable_p(alpha))
         ),
     }

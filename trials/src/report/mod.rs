@@ -15,7 +15,7 @@
 //! [`rounding`](crate::text::rounding) only. Pages hold no clock: the same findings give the same bytes.
 
 mod appendix;
-mod beside;
+mod secondary;
 mod cautions;
 mod figures;
 mod findings;
@@ -32,6 +32,6 @@ mod turf;
 
 pub use figures::Figure;
 pub use findings::{Findings, NextSeason};
-pub use frequencies::frequencies;
+pub use frequencies::{frequencies, frequency_data};
 pub use pages::{Pages, pages};
 pub use turf::{TurfFindings, turf_pages};

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 
 use super::Findings;
 use crate::Warning;
-use crate::design::{DesignKind, Protocol, Response, Seal};
+use crate::design::{Protocol, Response, Seal};
 
 /// Warnings of these kinds say that the trial is not as it was sealed.
 const CHANGED: &str = "not-as-sealed";
@@ -43,16 +43,12 @@ pub(super) fn record(
 /// What the protocol says.
 fn asked(protocol: &Protocol) -> Vec<(&'static str, String)> {
     let plot = protocol.plot;
+    let kind = protocol.design.kind.facts();
     let mut all = vec![
         ("Question", protocol.trial.question.clone()),
         (
             "Design",
-            format!(
-                "{}, {} {}",
-                kind(protocol.design.kind),
-                protocol.design.blocks,
-                groups(protocol.design.kind)
-            ),
+            format!("{}, {}", kind.name, kind.counted(protocol.design.blocks)),
         ),
         (
             "Plots",
@@ -96,27 +92,6 @@ fn taken(response: &Response) -> (&'static str, String) {
                 response.unit
             ),
         )
-    }
-}
-
-fn kind(kind: DesignKind) -> &'static str {
-    match kind {
-        DesignKind::CompletelyRandomised => "completely randomised",
-        DesignKind::RandomisedBlocks => "randomised blocks",
-        DesignKind::Paired => "paired",
-        DesignKind::LatinSquare => "Latin square",
-        DesignKind::SplitPlot => "split plot",
-        DesignKind::Crossover => "crossover",
-    }
-}
-
-/// What the number of blocks counts.
-fn groups(kind: DesignKind) -> &'static str {
-    match kind {
-        DesignKind::CompletelyRandomised => "plots of each treatment",
-        DesignKind::Paired => "pairs",
-        DesignKind::LatinSquare => "rows and columns",
-        _ => "blocks",
     }
 }
 

@@ -3,14 +3,15 @@
 use maud::{Markup, html};
 
 use super::figures::{self, Figure};
-use super::main_part::{capital, footer, heading, notes, sentence, without_chance};
+use super::main_part::{capital, footer, heading, notes, sentence};
 use super::members::list;
-use super::page::{figure, heads, page, table};
+use super::page::Column::{Figures, Words};
+use super::page::{figure, page, table};
 use super::pages::Pages;
 use super::{cautions, record};
 use crate::design::{Green, Layout, Protocol, Seal};
 use crate::judgement::{EffectRow, TurfJudgement, headline};
-use crate::text::rounding::{NONE, chance, figure as digits, maybe, plain, span};
+use crate::text::rounding::{NONE, chance, figure as digits, plain, span};
 use crate::{Error, Warning};
 
 /// A judged trial of readings with everything round it.
@@ -88,7 +89,7 @@ fn told(findings: &TurfFindings<'_>, row: &EffectRow) -> Markup {
                 @if findings.judgement.effect.len() > 1 { (capital(findings.name(&row.treatment))) ": " }
                 (headline(row.call))
             }
-            p { (sentence(&without_chance(&row.sentence))) }
+            p { (sentence(row.sentence.plain())) }
             dl.facts {
                 div { dt { "difference (" (unit) ")" } dd { (signed(row.difference)) } }
                 div { dt { "likely between" } dd { (limits(row)) } }
@@ -130,7 +131,11 @@ fn means(findings: &TurfFindings<'_>) -> Markup {
             ]
         })
         .collect();
-    table("Means", &heads(&["treatment", "plots", "mean"]), &rows)
+    table(
+        "Means",
+        &[Words("treatment"), Figures("plots"), Figures("mean")],
+        &rows,
+    )
 }
 
 fn effects(findings: &TurfFindings<'_>) -> Markup {
@@ -140,7 +145,7 @@ fn effects(findings: &TurfFindings<'_>) -> Markup {
         .iter()
         .map(|e| {
             let ratio = e.ratio.map_or(NONE.to_owned(), |r| {
-                format!("{} ({})", maybe(r[0]), span(r[1], r[2]))
+                format!("{} ({})", digits(r.estimate), span(r.low, r.high))
             });
             vec![
                 format!(
@@ -159,16 +164,16 @@ fn effects(findings: &TurfFindings<'_>) -> Markup {
         })
         .collect();
     let names = [
-        "comparison",
-        "difference of means",
-        "likely between",
-        "middle difference",
-        "ratio",
-        "higher reading",
-        "p",
-        "adjusted",
+        Words("comparison"),
+        Figures("difference of means"),
+        Figures("interval"),
+        Figures("Hodges-Lehmann estimate"),
+        Figures("ratio"),
+        Figures("probability of superiority"),
+        Figures("p"),
+        Figures("adjusted"),
     ];
-    table("Difference from the control", &heads(&names), &rows)
+    table("Difference from the control", &names, &rows)
 }
 
 fn method(findings: &TurfFindings<'_>) -> Markup {
@@ -182,10 +187,10 @@ fn method(findings: &TurfFindings<'_>) -> Markup {
         section id="method" {
             h3 { "How it was analysed" }
             p { "The plot is the unit: readings of a plot are averaged before anything is compared, and a plot without a "
-                "reading is a missing plot. No law of chance is assumed. p-values come from drawing the treatments anew as the design allowed ("
-                (found.allocations) " allocations); the smallest this could reach is " (chance(smallest)) ". The interval "
-                "holds every difference that the same test would not reject; the middle difference is Hodges and "
-                "Lehmann's, which one odd plot cannot move far. Higher reading: how often a plot of the method reads higher than one of the control." }
+                "reading is a missing plot. No law of chance is assumed. p-values are those of the randomisation test ("
+                (found.allocations) " allocations that the design allowed); the smallest attainable p is " (chance(smallest)) ". The interval "
+                "holds every difference that the same test would not reject; one odd plot "
+                "cannot move the Hodges-Lehmann estimate far. Probability of superiority: how often a plot of the method reads higher than one of the control." }
             p { "Error rate accepted over all methods together: " (plain(found.alpha)) "." }
         }
     }
@@ -210,8 +215,13 @@ fn plots(findings: &TurfFindings<'_>) -> Markup {
         ]
     });
     let rows: Vec<Vec<String>> = read.chain(missing).collect();
-    let names = ["plot", "block", "treatment", "reading"];
-    html! { section { h3 { "Plots" } (table("Mean reading of every plot", &heads(&names), &rows)) } }
+    let names = [
+        Words("plot"),
+        Words("block"),
+        Words("treatment"),
+        Figures("reading"),
+    ];
+    html! { section { h3 { "Plots" } (table("Mean reading of every plot", &names, &rows)) } }
 }
 
 fn members(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
@@ -228,7 +238,7 @@ fn members(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
             section.verdict aria-label="What we found" {
                 @for row in &found.effect {
                     h2 { @if several { (capital(findings.name(&row.treatment))) ": " } (headline(row.call)) }
-                    p { (sentence(&without_chance(&row.sentence))) }
+                    p { (sentence(row.sentence.plain())) }
                 }
             }
             (figure(figures, "counts"))

@@ -1,4 +1,4 @@
-//! The crew's card: what to do after each core, in words and as one page to print.
+//! The crew's card: what to do after each core, as sentences and as one page to print.
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -13,7 +13,7 @@ pub fn sentences(answer: &StopLines) -> Vec<String> {
     let before_last = answer.lines.split_last().map_or(&[][..], |(_, rest)| rest);
     let mut out: Vec<String> = before_last
         .iter()
-        .filter_map(|line| sentence(answer.wish.kind, line))
+        .filter_map(|line| sentence(answer.request.kind, line))
         .collect();
     out.push(last(answer));
     out
@@ -42,8 +42,8 @@ fn sentence(kind: Kind, line: &StopLine) -> Option<String> {
 }
 
 fn last(answer: &StopLines) -> String {
-    let most = number(answer.wish.most, "core");
-    if answer.wish.kind == Kind::Green {
+    let most = number(answer.request.most, "core");
+    if answer.request.kind == Kind::Green {
         let enough = answer.lines.last().and_then(|line| line.stop_at_or_above);
         return match enough {
             Some(total) => format!(
@@ -58,35 +58,27 @@ fn last(answer: &StopLines) -> String {
     )
 }
 
-/// The card as text, ready to print in a fixed-width face.
-#[must_use]
-pub fn text(answer: &StopLines) -> String {
-    let mut out = format!("{}\n\n", heading(answer));
-    for line in sentences(answer) {
-        out.push_str(&line);
-        out.push('\n');
-    }
-    out.push_str("\nTake cores in random order from the whole green.\n");
-    out
-}
+/// Where the cores are taken.
+pub(crate) const EVERYWHERE: &str = "Take cores in random order from the whole green.";
 
-fn heading(answer: &StopLines) -> String {
-    let wish = &answer.wish;
-    let what = match wish.tally {
+/// What is to be found out, and what is noted.
+pub(crate) fn heading(answer: &StopLines) -> String {
+    let request = &answer.request;
+    let what = match request.tally {
         None => "Count every animal and keep a running total.".to_owned(),
         Some(0) => "Count the cores that hold any at all.".to_owned(),
         Some(t) => format!("Count the cores that hold more than {t}."),
     };
-    match wish.kind {
+    match request.kind {
         Kind::Green => {
             format!(
                 "Count until the mean is known to {:.0} % (standard error). {what}",
-                100.0 * wish.precision
+                100.0 * request.precision
             )
         }
         _ => format!(
             "Clean (about {} a core or fewer) or act (about {} or more)? {what}",
-            wish.low, wish.high
+            request.low, request.high
         ),
     }
 }
@@ -97,7 +89,7 @@ fn heading(answer: &StopLines) -> String {
 /// A fault of the drawing library.
 pub fn page(answer: &StopLines) -> Result<String, Error> {
     let chart = stop_line_chart(answer)?;
-    let precise = answer.wish.kind == Kind::Green;
+    let precise = answer.request.kind == Kind::Green;
     let page = html! {
         (DOCTYPE)
         html lang="en-GB" {
@@ -112,7 +104,7 @@ pub fn page(answer: &StopLines) -> Result<String, Error> {
                 p { (heading(answer)) }
                 div class="columns" { (table(answer, precise)) }
                 p { strong { (last(answer)) } }
-                p { "Take cores in random order from the whole green. Between the two numbers, go on." }
+                p { (EVERYWHERE) " Between the two numbers, go on." }
                 figure { (PreEscaped(chart)) }
                 p class="names" { "Green ________________  Date ____________  Counted by ________________" }
             }

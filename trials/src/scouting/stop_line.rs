@@ -7,12 +7,12 @@ use halfgreen_analysis::sequential::performance::{Performance, Recorded, TruePop
 use halfgreen_analysis::sequential::probability_ratio::{self, Levels};
 use halfgreen_analysis::sequential::{Bound, Line, classification, fixed_precision, presence};
 use rayon::prelude::*;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::Error;
 
 /// Which plan.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Kind {
     /// Wald's sequential probability ratio test between two levels.
@@ -25,7 +25,7 @@ pub enum Kind {
 
 /// What is wished of the lines. Levels and means are per core.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct StopWish {
+pub struct StopLineRequest {
     /// Which plan.
     pub kind: Kind,
     /// Level that is surely fine; the low end of the means shown for Green's plan.
@@ -85,7 +85,7 @@ pub struct SampleNumber {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StopLines {
     /// What was wished.
-    pub wish: StopWish,
+    pub request: StopLineRequest,
     /// The lines after 1, 2, ... cores.
     pub lines: Vec<StopLine>,
     /// Total that counts as few, at most, when the counting is cut off after the last core.
@@ -107,34 +107,34 @@ const MOST: usize = 1000;
 ///
 /// # Errors
 /// Levels out of order, error rates outside (0, 1), a k or precision of 0, no cores.
-pub fn stop_lines(wish: StopWish) -> Result<StopLines, Error> {
+pub fn stop_lines(request: StopLineRequest) -> Result<StopLines, Error> {
     let levels = Levels {
-        low: wish.low,
-        high: wish.high,
-        alpha: wish.alpha,
-        beta: wish.beta,
+        low: request.low,
+        high: request.high,
+        alpha: request.alpha,
+        beta: request.beta,
     };
     levels.check()?;
-    wish.law.check()?;
-    if !(1..=MOST).contains(&wish.most) {
+    request.law.check()?;
+    if !(1..=MOST).contains(&request.most) {
         let what = format!(
             "{} is not a number of cores that a crew could count",
-            wish.most
+            request.most
         );
-        return Err(Error::new(
-            "--cores",
+        return Err(Error::in_field(
+            "cores",
             what,
             format!("Give from 1 to {MOST}."),
         ));
     }
-    let (lines, bounds) = rules(&wish, levels)?;
-    let noted = wish.tally.map_or(Recorded::Count, Recorded::Above);
-    let walks: Vec<(f64, Performance)> = means(&wish)
+    let (lines, bounds) = rules(&request, levels)?;
+    let noted = request.tally.map_or(Recorded::Count, Recorded::Above);
+    let walks: Vec<(f64, Performance)> = means(&request)
         .into_par_iter()
         .map(|mean| {
             let truth = TruePopulation {
                 mean,
-                k: wish.law.k_at(mean),
+                k: request.law.k_at(mean),
             };
             exact(&bounds, truth, noted).map(|found| (mean, found))
         })
@@ -143,7 +143,7 @@ pub fn stop_lines(wish: StopWish) -> Result<StopLines, Error> {
         .iter()
         .map(|(mean, found)| Characteristic {
             mean: *mean,
-            probability: if wish.kind == Kind::Green {
+            probability: if request.kind == Kind::Green {
                 1.0 - found.cut_off
             } else {
                 found.few
@@ -162,11 +162,11 @@ pub fn stop_lines(wish: StopWish) -> Result<StopLines, Error> {
     let lines: Vec<StopLine> = lines
         .iter()
         .zip(&bounds)
-        .map(|(l, b)| join(*l, *b, wish.tally))
+        .map(|(l, b)| join(*l, *b, request.tally))
         .collect();
-    let cautions = cautions(&wish, &walks, &lines);
+    let cautions = cautions(&request, &walks, &lines);
     Ok(StopLines {
-        wish,
+        request,
         lines,
         cut_off_at,
         oc,
@@ -175,30 +175,31 @@ pub fn stop_lines(wish: StopWish) -> Result<StopLines, Error> {
     })
 }
 
-fn rules(wish: &StopWish, levels: Levels) -> Result<(Vec<Line>, Vec<Bound>), Error> {
-    let most = wish.most;
-    Ok(match wish.kind {
+fn rules(request: &StopLineRequest, levels: Levels) -> Result<(Vec<Line>, Vec<Bound>), Error> {
+    let most = request.most;
+    Ok(match request.kind {
         Kind::Sprt => {
-            let plan = match wish.tally {
-                Some(tally) => presence::lines(levels, wish.law, tally)?,
+            let plan = match request.tally {
+                Some(tally) => presence::lines(levels, request.law, tally)?,
                 // One k for both levels: that of the level half-way on the ratio scale.
-                None => {
-                    probability_ratio::counts(levels, wish.law.k_at((wish.low * wish.high).sqrt()))?
-                }
+                None => probability_ratio::counts(
+                    levels,
+                    request.law.k_at((request.low * request.high).sqrt()),
+                )?,
             };
             (plan.lines(most), plan.bounds(most))
         }
         Kind::Iwao => {
-            let level = f64::midpoint(wish.low, wish.high);
-            let t = normal_quantile(1.0 - 0.5 * wish.alpha);
+            let level = f64::midpoint(request.low, request.high);
+            let t = normal_quantile(1.0 - 0.5 * request.alpha);
             (
-                classification::lines(level, wish.law, t, most)?,
-                classification::bounds(level, wish.law, t, most)?,
+                classification::lines(level, request.law, t, most)?,
+                classification::bounds(level, request.law, t, most)?,
             )
         }
         Kind::Green => (
-            fixed_precision::lines(wish.precision, wish.law, most)?,
-            fixed_precision::bounds(wish.precision, wish.law, most)?,
+            fixed_precision::lines(request.precision, request.law, most)?,
+            fixed_precision::bounds(request.precision, request.law, most)?,
         ),
     })
 }
@@ -216,38 +217,42 @@ fn join(line: Line, bound: Bound, tally: Option<u64>) -> StopLine {
 }
 
 /// Means at which performance is shown: even steps that meet both levels.
-fn means(wish: &StopWish) -> Vec<f64> {
-    let step = (wish.high - wish.low) / 10.0;
-    let from = 0.25 * wish.low;
+fn means(request: &StopLineRequest) -> Vec<f64> {
+    let step = (request.high - request.low) / 10.0;
+    let from = 0.25 * request.low;
     let mut out: Vec<f64> = (-30..=30)
-        .map(|i| wish.low + f64::from(i) * step)
-        .filter(|mean| *mean > from && *mean <= 2.0 * wish.high)
+        .map(|i| request.low + f64::from(i) * step)
+        .filter(|mean| *mean > from && *mean <= 2.0 * request.high)
         .collect();
     if let Some(place) = out
         .iter()
-        .position(|m| (m - wish.high).abs() < 1e-9 * wish.high)
+        .position(|m| (m - request.high).abs() < 1e-9 * request.high)
     {
-        out[place] = wish.high;
+        out[place] = request.high;
     }
     out
 }
 
-fn cautions(wish: &StopWish, walks: &[(f64, Performance)], lines: &[StopLine]) -> Vec<Caution> {
+fn cautions(
+    request: &StopLineRequest,
+    walks: &[(f64, Performance)],
+    lines: &[StopLine],
+) -> Vec<Caution> {
     let mut out = Vec::new();
     let at = |mean: f64| walks.iter().find(|(m, _)| *m == mean).map(|(_, p)| p);
-    if let (Kind::Sprt, Some(low), Some(high)) = (wish.kind, at(wish.low), at(wish.high))
-        && (low.many > 1.05 * wish.alpha || high.few > 1.05 * wish.beta)
+    if let (Kind::Sprt, Some(low), Some(high)) = (request.kind, at(request.low), at(request.high))
+        && (low.many > 1.05 * request.alpha || high.few > 1.05 * request.beta)
     {
         out.push(Caution::new(
             "error-rates-not-kept",
             format!(
                 "Cut off after {} cores, the plan acts on a green at the lower level with chance {:.3} (wished {}) and \
                  spares one at the upper level with chance {:.3} (wished {}). Allow more cores or wider levels.",
-                wish.most, low.many, wish.alpha, high.few, wish.beta
+                request.most, low.many, request.alpha, high.few, request.beta
             ),
         ));
     }
-    if wish.kind == Kind::Green {
+    if request.kind == Kind::Green {
         let none = lines.iter().filter(|l| l.upper.is_none()).count();
         if none > 0 {
             out.push(Caution::new(
@@ -258,7 +263,8 @@ fn cautions(wish: &StopWish, walks: &[(f64, Performance)], lines: &[StopLine]) -
             ));
         }
     }
-    if wish.kind == Kind::Sprt && wish.law.k_at(wish.low) != wish.law.k_at(wish.high) {
+    if request.kind == Kind::Sprt && request.law.k_at(request.low) != request.law.k_at(request.high)
+    {
         out.push(Caution::new(
             "one-k-for-both-levels",
             "The lines use the k half-way between the two levels; the chances shown let k follow the mean.",

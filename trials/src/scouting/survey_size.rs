@@ -47,7 +47,16 @@ impl SurveySize {
     }
 }
 
-/// Cores for a green of `green_area_m2` (where known) with cores of `core_area_m2`.
+/// Area of the green and of a core, square metres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Areas {
+    /// Of the green.
+    pub green_m2: f64,
+    /// Of a core.
+    pub core_m2: f64,
+}
+
+/// Cores for a survey; on a green of known size no more than it holds.
 ///
 /// # Errors
 /// A mean, precision or area not above 0; a law without variance.
@@ -55,9 +64,9 @@ pub fn survey_size(
     law: VarianceLaw,
     mean: f64,
     precision: Precision,
-    areas: Option<(f64, f64)>,
+    areas: Option<Areas>,
 ) -> Result<SurveySize, Error> {
-    let places = areas.map(|(green, core)| green / core);
+    let places = areas.map(|areas| areas.green_m2 / areas.core_m2);
     let cores_exact = sample_size(law, mean, precision, places)?;
     let whole = cores_exact.ceil().max(1.0);
     #[expect(

@@ -4,39 +4,33 @@ use std::path::Path;
 
 use crate::Error;
 
+use super::read::decoded;
+
 /// Text of a table: a CSV file as it is, a Parquet file as the CSV it stands for, so that one set of
 /// rules checks both.
-///
-/// # Errors
-/// As [`read_text`](super::read_text); a Parquet file that is damaged, or met by a build without the
-/// feature `archive`.
-pub fn read_table(path: &Path) -> Result<String, Error> {
-    let parquet = path
+pub(super) fn table_text(name: &Path, bytes: Vec<u8>) -> Result<String, Error> {
+    let parquet = name
         .extension()
         .is_some_and(|e| e.eq_ignore_ascii_case("parquet"));
     if parquet {
-        from_parquet(path)
+        from_parquet(name, bytes)
     } else {
-        super::read_text(path)
+        decoded(&name.display().to_string(), bytes)
     }
 }
 
 #[cfg(feature = "archive")]
-fn from_parquet(path: &Path) -> Result<String, Error> {
+fn from_parquet(name: &Path, bytes: Vec<u8>) -> Result<String, Error> {
     use polars::prelude::{CsvWriter, ParquetReader, SerReader, SerWriter};
 
     let damaged = |e: &dyn std::fmt::Display| {
         Error::new(
-            path.display().to_string(),
+            name.display().to_string(),
             format!("this cannot be read as a Parquet table ({e})"),
             "Write it anew, or save the table as CSV.",
         )
     };
-    #[expect(
-        clippy::disallowed_types,
-        reason = "this folder is the one that opens files"
-    )]
-    let file = std::fs::File::open(path).map_err(|e| damaged(&e))?;
+    let file = std::io::Cursor::new(bytes);
     let mut table = ParquetReader::new(file).finish().map_err(|e| damaged(&e))?;
     let mut text = Vec::new();
     CsvWriter::new(&mut text)
@@ -46,9 +40,9 @@ fn from_parquet(path: &Path) -> Result<String, Error> {
 }
 
 #[cfg(not(feature = "archive"))]
-fn from_parquet(path: &Path) -> Result<String, Error> {
+fn from_parquet(name: &Path, _bytes: Vec<u8>) -> Result<String, Error> {
     Err(Error::new(
-        path.display().to_string(),
+        name.display().to_string(),
         "this build reads no Parquet",
         "Build with `--features archive`, or save the table as CSV.",
     ))

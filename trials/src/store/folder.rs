@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use crate::Error;
 
-use super::read::read_text;
+use super::sources::{Entry, Sources};
 use super::write::{NewFile, Replace};
 
 /// The protocol.
@@ -29,36 +29,36 @@ pub const REPORT: &str = "report";
 pub const RESULTS: &str = "report/results.json";
 
 /// A folder that holds a trial.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct TrialFolder {
-    path: PathBuf,
+#[derive(Debug, Clone, Copy)]
+pub struct TrialFolder<'a> {
+    path: &'a Path,
+    sources: &'a dyn Sources,
 }
 
-impl TrialFolder {
+impl<'a> TrialFolder<'a> {
     /// A trial folder that is there.
     ///
     /// # Errors
     /// When there is no such folder, or no `trial.toml` in it.
-    pub fn open(path: &Path) -> Result<Self, Error> {
+    pub fn open(sources: &'a dyn Sources, path: &'a Path) -> Result<Self, Error> {
         let shown = path.display().to_string();
-        if path.is_file() {
-            let cure = format!(
-                "Name the folder that it lies in; a table of its own goes in with `--counts {shown}`, to commands that have it."
-            );
-            return Err(Error::new(
-                shown,
-                "this is a file, not the folder of a trial",
-                cure,
-            ));
+        match sources.entry(path) {
+            Entry::File => {
+                let cure = format!(
+                    "Name the folder that it lies in; a table of its own goes in with `--counts {shown}`, to commands that have it."
+                );
+                let what = "this is a file, not the folder of a trial";
+                return Err(Error::new(shown, what, cure));
+            }
+            Entry::Nothing => {
+                let cure = format!(
+                    "Run `halfgreen new {shown}` to start a trial there, or check the name."
+                );
+                return Err(Error::new(shown, "there is no such folder", cure));
+            }
+            Entry::EmptyFolder | Entry::Folder => {}
         }
-        if !path.is_dir() {
-            let cure =
-                format!("Run `halfgreen new {shown}` to start a trial there, or check the name.");
-            return Err(Error::new(shown, "there is no such folder", cure));
-        }
-        let folder = Self {
-            path: path.to_path_buf(),
-        };
+        let folder = Self { path, sources };
         if !folder.has(TRIAL) {
             let cure = format!(
                 "Run `halfgreen new {shown}` to start a trial there, or name the folder of a trial."
@@ -103,21 +103,21 @@ impl TrialFolder {
     /// Whether a file is there.
     #[must_use]
     pub fn has(&self, name: &str) -> bool {
-        self.join(name).exists()
+        self.sources.entry(&self.join(name)) != Entry::Nothing
     }
 
     /// Text of a file.
     ///
     /// # Errors
-    /// As [`read_text`].
+    /// As [`Sources::text`].
     pub fn text(&self, name: &str) -> Result<String, Error> {
-        read_text(&self.join(name))
+        self.sources.text(&self.join(name))
     }
 
     /// Text of a file that may be absent.
     ///
     /// # Errors
-    /// As [`read_text`], except that an absent file is `None`.
+    /// As [`Sources::text`], except that an absent file is `None`.
     pub fn optional_text(&self, name: &str) -> Result<Option<String>, Error> {
         if self.has(name) {
             self.text(name).map(Some)

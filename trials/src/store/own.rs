@@ -2,8 +2,6 @@
 
 use std::path::Path;
 
-use crate::Error;
-
 use super::read::read_text;
 
 /// Put into every picture and page that is written, so that it is known again.
@@ -50,24 +48,4 @@ fn opening(text: &str) -> &str {
     let line = text.lines().next().unwrap_or_default();
     let end = line.find(|c: char| c.is_ascii_digit());
     line[..end.unwrap_or(line.len())].trim_end()
-}
-
-/// Refuses to write where a file lies that the same command read.
-///
-/// # Errors
-/// A target that is one of the inputs, under whichever name.
-pub fn spare_inputs(files: &[super::NewFile], inputs: &[&Path]) -> Result<(), Error> {
-    let real = |path: &Path| path.canonicalize().ok();
-    let read: Vec<_> = inputs.iter().filter_map(|p| real(p)).collect();
-    match files
-        .iter()
-        .find(|f| real(&f.path).is_some_and(|p| read.contains(&p)))
-    {
-        None => Ok(()),
-        Some(file) => Err(Error::new(
-            file.path.display().to_string(),
-            "this is a file that the command reads, and it would be overwritten",
-            "Give another name or folder for what is to be written.",
-        )),
-    }
 }

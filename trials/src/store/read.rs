@@ -17,20 +17,25 @@ pub fn read_text(path: &Path) -> Result<String, Error> {
         reason = "this is the one place that reads files"
     )]
     let bytes = std::fs::read(path).map_err(|e| unreadable(&shown, &e))?;
+    decoded(&shown, bytes)
+}
+
+/// Bytes as a UTF-8 text without a byte-order mark.
+pub(super) fn decoded(shown: &str, bytes: Vec<u8>) -> Result<String, Error> {
     match String::from_utf8(bytes) {
         Ok(text) => Ok(match text.strip_prefix('\u{feff}') {
             Some(rest) => rest.to_owned(),
             None => text,
         }),
         Err(fault) => Err(not_utf8(
-            &shown,
+            shown,
             fault.as_bytes(),
             fault.utf8_error().valid_up_to(),
         )),
     }
 }
 
-fn unreadable(shown: &str, e: &std::io::Error) -> Error {
+pub(super) fn unreadable(shown: &str, e: &std::io::Error) -> Error {
     let (what, cure) = match e.kind() {
         ErrorKind::NotFound => (
             "there is no such file".to_owned(),

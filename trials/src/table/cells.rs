@@ -1,6 +1,6 @@
 //! Delimited text to cells that remember where they stand.
 
-use super::{Problem, Rule};
+use super::{Complaint, Problem, Rule};
 use crate::Error;
 use crate::text::spelling::offer;
 
@@ -48,14 +48,20 @@ impl RawTable {
             return Err(vec![problem]);
         }
         if lines.is_empty() {
-            let message = "the file is empty. Write a header line, and below it a line for each count, plot or corner.";
-            return Err(vec![Problem::new(file, None, Rule::EmptyFile, message)]);
+            let empty = Complaint::new(
+                "the file is empty",
+                "Write a header line, and below it a line for each count, plot or corner.",
+            );
+            return Err(vec![Problem::new(file, None, Rule::EmptyFile, empty)]);
         }
         let header = lines.remove(0);
         let mut problems = repeated_headings(file, &header);
         if lines.is_empty() {
-            let message = "there is a header but no line below it. Write a line for each count, plot or corner.";
-            problems.push(Problem::new(file, header.first(), Rule::EmptyFile, message));
+            let empty = Complaint::new(
+                "there is a header but no line below it",
+                "Write a line for each count, plot or corner.",
+            );
+            problems.push(Problem::new(file, header.first(), Rule::EmptyFile, empty));
         }
         let rows = lines
             .into_iter()
@@ -88,13 +94,11 @@ impl RawTable {
     pub fn required(&self, name: &str) -> Result<usize, Problem> {
         self.position(name).ok_or_else(|| {
             let headings: Vec<&str> = self.header.iter().map(|h| h.text.as_str()).collect();
-            let message = format!("there is no column `{name}`. {}", offer(name, &headings));
-            Problem::new(
-                &self.file,
-                self.header.first(),
-                Rule::MissingColumn,
-                message,
-            )
+            let absent = Complaint::new(
+                format!("there is no column `{name}`"),
+                offer(name, &headings),
+            );
+            Problem::new(&self.file, self.header.first(), Rule::MissingColumn, absent)
         })
     }
 
@@ -227,16 +231,21 @@ fn open_quote(file: &str, last: &[Cell]) -> Option<Problem> {
         return None;
     }
     let swallowing = last.iter().find(|c| c.text.ends_with(END));
-    let message = "a quotation mark is opened and never closed. Close it, or take it out.";
-    Some(Problem::new(file, swallowing, Rule::BrokenLine, message))
+    let open = Complaint::new(
+        "a quotation mark is opened and never closed",
+        "Close it, or take it out.",
+    );
+    Some(Problem::new(file, swallowing, Rule::BrokenLine, open))
 }
 
 /// No text holds bytes of value zero: a disk or a copy that broke off leaves them where something was written.
 fn nul_byte(file: &str, lines: &[Vec<Cell>]) -> Option<Problem> {
     let cell = lines.iter().flatten().find(|c| c.text.contains('\0'))?;
-    let message = "bytes of value zero stand here: the file is damaged, and something may be lost. Restore it from a copy, or \
-                   compare it with the field sheets and write it anew.";
-    Some(Problem::new(file, Some(cell), Rule::BrokenLine, message))
+    let damaged = Complaint::new(
+        "bytes of value zero stand here: the file is damaged, and something may be lost",
+        "Restore it from a copy, or compare it with the field sheets and write it anew.",
+    );
+    Some(Problem::new(file, Some(cell), Rule::BrokenLine, damaged))
 }
 
 fn repeated_headings(file: &str, header: &[Cell]) -> Vec<Problem> {
@@ -246,8 +255,11 @@ fn repeated_headings(file: &str, header: &[Cell]) -> Vec<Problem> {
     });
     repeated
         .map(|(_, h)| {
-            let message = format!("two columns are called `{}`. Rename or remove one.", h.text);
-            Problem::new(file, Some(h), Rule::RepeatedColumn, message)
+            let twice = Complaint::new(
+                format!("two columns are called `{}`", h.text),
+                "Rename or remove one.",
+            );
+            Problem::new(file, Some(h), Rule::RepeatedColumn, twice)
         })
         .collect()
 }
@@ -255,13 +267,15 @@ fn repeated_headings(file: &str, header: &[Cell]) -> Vec<Problem> {
 /// Fills a short row with blank cells and complains of a long one.
 fn fit(file: &str, mut row: Vec<Cell>, header: &[Cell], problems: &mut Vec<Problem>) -> Vec<Cell> {
     if let Some(surplus) = row.iter().skip(header.len()).find(|c| !c.text.is_empty()) {
-        let message = format!(
-            "this line has {} cells under {} headings. Put quotation marks round a text that holds the separator, \
-             or take out the surplus cell.",
-            row.len(),
-            header.len()
+        let long = Complaint::new(
+            format!(
+                "this line has {} cells under {} headings",
+                row.len(),
+                header.len()
+            ),
+            "Put quotation marks round a text that holds the separator, or take out the surplus cell.",
         );
-        problems.push(Problem::new(file, Some(surplus), Rule::BrokenLine, message));
+        problems.push(Problem::new(file, Some(surplus), Rule::BrokenLine, long));
     }
     let line = row.first().map_or(1, |c| c.line);
     row.truncate(header.len());

@@ -16,4 +16,4 @@ mod problem;
 
 pub use cells::{Cell, RawTable};
 pub(crate) use problem::errors;
-pub use problem::{Problem, Rule, Severity};
+pub use problem::{Complaint, Problem, Rule, Severity};

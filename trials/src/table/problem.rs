@@ -1,10 +1,56 @@
 //! What can be wrong with a table, by name.
 
-use serde::Serialize;
+use std::fmt;
+
+use serde::{Serialize, Serializer};
 
 use crate::Error;
 
 use super::Cell;
+
+/// What is wrong, and what to do about it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Complaint {
+    /// What is wrong, without a full stop.
+    pub what: String,
+    /// What to do, in full sentences; absent where someone should only know.
+    pub cure: Option<String>,
+}
+
+impl Complaint {
+    /// A complaint with its cure.
+    pub(crate) fn new(what: impl Into<String>, cure: impl Into<String>) -> Self {
+        Self {
+            what: what.into(),
+            cure: Some(cure.into()),
+        }
+    }
+
+    /// Something to know, with nothing to be done.
+    pub(crate) fn note(what: impl Into<String>) -> Self {
+        Self {
+            what: what.into(),
+            cure: None,
+        }
+    }
+}
+
+/// Both as sentences.
+impl fmt::Display for Complaint {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.cure {
+            Some(cure) => write!(out, "{}. {cure}", self.what),
+            None => write!(out, "{}.", self.what),
+        }
+    }
+}
+
+/// Programs read both in one text.
+impl Serialize for Complaint {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
 
 /// Something wrong or doubtful in a table.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -18,7 +64,8 @@ pub struct Problem {
     /// Plot, where one is concerned.
     pub plot: Option<String>,
     /// What is wrong and what to do.
-    pub message: String,
+    #[serde(rename = "message")]
+    pub complaint: Complaint,
     /// Whether it stops the analysis.
     pub severity: Severity,
     /// Which rule was broken.
@@ -103,18 +150,13 @@ impl Rule {
 
 impl Problem {
     /// A problem in a cell, or with the file as a whole when `cell` is absent.
-    pub(crate) fn new(
-        file: &str,
-        cell: Option<&Cell>,
-        rule: Rule,
-        message: impl Into<String>,
-    ) -> Self {
+    pub(crate) fn new(file: &str, cell: Option<&Cell>, rule: Rule, complaint: Complaint) -> Self {
         Self {
             file: file.to_owned(),
             line: cell.map_or(1, |c| c.line),
             column: cell.map_or(1, |c| c.column),
             plot: None,
-            message: message.into(),
+            complaint,
             severity: rule.severity(),
             rule,
         }
@@ -147,10 +189,8 @@ pub(crate) fn errors(problems: impl IntoIterator<Item = Problem>) -> Vec<Error> 
 impl From<Problem> for Error {
     fn from(problem: Problem) -> Self {
         let place = problem.place();
-        let (what, cure) = problem.message.split_once(". ").unwrap_or((
-            problem.message.trim_end_matches('.'),
-            "Mend the line and try again.",
-        ));
+        let Complaint { what, cure } = problem.complaint;
+        let cure = cure.unwrap_or_else(|| "Mend the line and try again.".to_owned());
         Self::new(place, what, cure)
     }
 }

@@ -2,8 +2,9 @@
 
 use clap::{Args, Parser, Subcommand};
 
-use super::output::{Output, Refusal};
+use super::carry_out::carry_out;
 use super::{check, demo, describe, grid, hotspots, judge, layout, new, next, report, stopline};
+use crate::commands::{self as functions, Answer, Refusal};
 
 /// Cover half, leave half, count both: field trials against leatherjackets on greens.
 #[derive(Debug, Parser)]
@@ -53,10 +54,12 @@ macro_rules! commands {
                 }
             }
 
-            /// Runs it.
-            pub(super) fn run(&self, context: &Context) -> Result<Output, Refusal> {
+            /// Carries it out.
+            pub(super) fn run(&self, context: &Context) -> Result<Answer, Refusal> {
                 match self {
-                    $(Self::$variant(args) => $file::run(args, context),)*
+                    $(Self::$variant(args) => carry_out(context, |at| {
+                        functions::$file::run(&args.request(context), at)
+                    }),)*
                 }
             }
         }

@@ -6,9 +6,9 @@
 
 use serde::Serialize;
 
-use super::from_trial::{control_first, question, reference, scheme, stages};
-use super::trial_data::{Beside, Ground, PlotCount, StageCount, TrialData};
-use crate::design::{Layout, Protocol, Role};
+use super::from_trial::{control_first, question, reference, reference_set, stages};
+use super::trial_data::{PlotCount, Secondary, StageCount, TrialData};
+use crate::design::{BlockStructure, Layout, Protocol, Role};
 use crate::intake::{CheckedCounts, Observation, sums};
 use crate::{Error, Warning};
 
@@ -43,7 +43,7 @@ pub(crate) fn data(
         let sums = sums(counts.observations(), Some(night));
         let tonight = (at..layout.plots.len()).step_by(nights.len());
         for (line, plot) in tonight.map(|line| (line, &layout.plots[line])) {
-            let Some(&(count, cores, exposure)) = sums.get(plot.plot.as_str()) else {
+            let Some(sum) = sums.get(plot.plot.as_str()) else {
                 let message = format!(
                     "plot {} was not counted on {night}: it is left out that night",
                     plot.plot
@@ -59,9 +59,9 @@ pub(crate) fn data(
                 block: plot.block.clone(),
                 row: Some(plot.plot.clone()),
                 column: Some(night.to_owned()),
-                count,
-                cores,
-                exposure,
+                count: sum.count,
+                cores: sum.cores,
+                exposure: sum.area_m2,
                 before: None,
                 // One place for several counts says nothing of neighbours.
                 place: None,
@@ -76,7 +76,7 @@ pub(crate) fn data(
     }
     compared(&plots)?;
     let treatments = control_first(protocol);
-    let (scheme, allocations) = scheme(protocol, layout, &plots, &lines, &treatments, seed)?;
+    let reference_set = reference_set(protocol, layout, &lines, &treatments, seed)?;
     let told = told(
         layout,
         &nights,
@@ -85,21 +85,20 @@ pub(crate) fn data(
     );
     Ok(TrialData {
         plots,
-        names: treatments.iter().map(|t| t.1.clone()).collect(),
-        treatments: treatments.into_iter().map(|t| t.0).collect(),
-        ground: Ground::RowsAndColumns,
+        names: treatments.iter().map(|t| t.name.clone()).collect(),
+        treatments: treatments.iter().map(|t| t.code.clone()).collect(),
+        blocking: BlockStructure::RowColumn,
         per: "m2",
         counted: protocol.response.name.clone(),
         question: question(protocol),
-        scheme: Some(scheme),
-        allocations: Some(allocations),
-        lead: None,
+        reference_set: Some(reference_set),
+        primary_test: None,
         warnings,
-        beside: Beside {
+        secondary: Secondary {
             stages: found,
             reference: reference(protocol),
             crossover: Some(told),
-            ..Beside::default()
+            ..Secondary::default()
         },
     })
 }

@@ -5,8 +5,10 @@ use std::collections::BTreeMap;
 use halfgreen_analysis::comparison::Question;
 use halfgreen_analysis::randomisation::Scheme;
 
-use super::square::square_scheme;
-use super::trial_data::{Beside, Ground, PlotCount, TrialData, Visit, codes};
+use super::reference_set::{AllocationCount, ReferenceSet};
+use super::square::square;
+use super::trial_data::{OccasionCounts, PlotCount, Secondary, TrialData, Unit, codes};
+use crate::design::BlockStructure;
 use crate::intake::{Labels, TableInput};
 use crate::{Error, Warning};
 
@@ -31,7 +33,7 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
     let mut warnings = Vec::new();
     one_only(table)?;
     let (plots, per) = plots(table)?;
-    let ground = ground_of(
+    let blocking = blocking_of(
         table.blocks.is_some(),
         table.rows.is_some() && table.columns.is_some(),
     );
@@ -41,27 +43,25 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
     let mut treatments = table.treatments.levels.clone();
     let control = treatments.remove(table.control);
     treatments.insert(0, control);
-    let (scheme, allocations) = if asked.randomised {
-        let (scheme, number) = scheme(&plots, &treatments, ground, asked.seed)?;
-        (Some(scheme), Some(number))
-    } else {
-        (None, None)
-    };
+    let units: Vec<Unit<'_>> = plots.iter().map(PlotCount::unit).collect();
+    let reference_set = asked
+        .randomised
+        .then(|| reference_set(&units, &treatments, blocking, asked.seed))
+        .transpose()?;
     let mut data = TrialData {
         names: treatments.clone(),
         treatments,
-        ground,
+        blocking,
         per,
         counted: "counts".to_owned(),
         question: asked.question,
-        scheme,
-        allocations,
-        lead: None,
+        reference_set,
+        primary_test: None,
         warnings,
         plots,
-        beside: Beside::default(),
+        secondary: Secondary::default(),
     };
-    data.beside.before = before_visit(&data).map(Box::new);
+    data.secondary.before = before_counts(&data).map(Box::new);
     Ok(data)
 }
 
@@ -89,7 +89,7 @@ pub fn tells(first: &Labels, second: &Labels) -> bool {
 
 /// The counts before treatment as counts of their own, if they are whole and every plot has one;
 /// taken alike, so that the areas are those of the main count.
-fn before_visit(data: &TrialData) -> Option<Visit> {
+fn before_counts(data: &TrialData) -> Option<OccasionCounts> {
     let mut earlier = data.clone();
     for plot in &mut earlier.plots {
         let count = plot.before.take()?;
@@ -106,56 +106,49 @@ fn before_visit(data: &TrialData) -> Option<Visit> {
             plot.count = count as u64;
         }
     }
-    Some(Visit {
+    Some(OccasionCounts {
         occasion: "before".to_owned(),
         data: earlier,
     })
 }
 
 /// Which grouping the columns given speak of.
-pub(crate) fn ground_of(blocks: bool, square: bool) -> Ground {
+pub(crate) fn blocking_of(blocks: bool, square: bool) -> BlockStructure {
     match (blocks, square) {
-        (_, true) => Ground::RowsAndColumns,
-        (true, false) => Ground::Blocks,
-        (false, false) => Ground::Open,
+        (_, true) => BlockStructure::RowColumn,
+        (true, false) => BlockStructure::Blocks,
+        (false, false) => BlockStructure::Unblocked,
     }
 }
 
-/// The draws a table's design allowed.
-pub(crate) fn scheme(
-    plots: &[PlotCount],
+/// The allocations that a table's design could have drawn.
+pub(crate) fn reference_set(
+    units: &[Unit<'_>],
     treatments: &[String],
-    ground: Ground,
+    blocking: BlockStructure,
     seed: u64,
-) -> Result<(Scheme, String), Error> {
-    let labels = codes(plots, treatments);
-    let scheme = match ground {
-        Ground::RowsAndColumns => return square_scheme(plots, treatments.len(), seed),
-        Ground::Blocks | Ground::WholePlots => {
+) -> Result<ReferenceSet, Error> {
+    let labels = codes(units.iter().copied(), treatments);
+    let scheme = match blocking {
+        BlockStructure::RowColumn => return square(units, treatments.len(), seed),
+        BlockStructure::Blocks | BlockStructure::SplitPlot => {
             let mut numbers = BTreeMap::new();
-            let codes: Vec<usize> = plots
+            let codes: Vec<usize> = units
                 .iter()
-                .map(|p| {
+                .map(|u| {
                     let next = numbers.len();
-                    *numbers.entry(p.block.clone()).or_insert(next)
+                    *numbers.entry(u.block).or_insert(next)
                 })
                 .collect();
             Scheme::blocks(&codes)
         }
-        Ground::Open => Scheme::completely_randomised(plots.len()),
+        BlockStructure::Unblocked => Scheme::completely_randomised(units.len()),
     };
-    let number = whole(scheme.allocations(&labels));
-    Ok((scheme, number))
-}
-
-/// A number of allocations in full, or to the power of ten where it has more digits than are exact.
-fn whole(number: f64) -> String {
-    // 2^53: whole numbers are exact below it.
-    if number < 9_007_199_254_740_992.0 {
-        format!("{number:.0}")
-    } else {
-        format!("about {number:.3e}")
-    }
+    let allocations = AllocationCount::Float(scheme.allocations(&labels));
+    Ok(ReferenceSet {
+        scheme,
+        allocations,
+    })
 }
 
 /// Rows to plots, in the order of their first row.

@@ -2,15 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use halfgreen_analysis::comparison::{Better, Question};
-use halfgreen_analysis::random::Generator;
+use halfgreen_analysis::comparison::Question;
 use halfgreen_analysis::randomisation::Scheme;
 
 use super::crossover;
-use super::square::{SAMPLE, STREAM};
-use super::trial_data::{Beside, Ground, PlotCount, Reference, StageCount, TrialData, Visit};
-use crate::design::allocation::{self, Kind, Lots};
-use crate::design::{self, DesignKind, Layout, Protocol, Role, scheme_of};
+use super::reference_set::{AllocationCount, ReferenceSet};
+use super::trial_data::{OccasionCounts, PlotCount, Reference, Secondary, StageCount, TrialData};
+use crate::design::allocation;
+use crate::design::{BlockStructure, Layout, Protocol, Role, Treatment, scheme_of};
 use crate::intake::{CheckedCounts, Observation, sums, sums_before};
 use crate::{Error, Warning};
 
@@ -26,25 +25,25 @@ pub fn data_from_trial(
     counts: &CheckedCounts,
     seed: u64,
 ) -> Result<TrialData, Error> {
-    if protocol.design.kind == DesignKind::Crossover {
+    if protocol.design.kind.facts().over_nights() {
         return crossover::data(protocol, layout, counts, seed);
     }
     let main = occasion(protocol, Role::Main).unwrap_or_default();
     let mut data = on_occasion(protocol, layout, counts, seed, &main)?;
-    data.beside.stages = stages(layout, counts.observations(), &main);
-    let another = |name: &str| -> Result<Option<Visit>, Error> {
+    data.secondary.stages = stages(layout, counts.observations(), &main);
+    let another = |name: &str| -> Result<Option<OccasionCounts>, Error> {
         if !counts.observations().iter().any(|o| o.occasion == name) {
             return Ok(None);
         }
         let mut data = on_occasion(protocol, layout, counts, seed, name)?;
         data.counted = format!("{} ({name})", data.counted);
-        Ok(Some(Visit {
+        Ok(Some(OccasionCounts {
             occasion: name.to_owned(),
             data,
         }))
     };
     if let Some(name) = occasion(protocol, Role::Before) {
-        data.beside.before = another(&name)?.map(|mut visit| {
+        data.secondary.before = another(&name)?.map(|mut visit| {
             for plot in &mut visit.data.plots {
                 plot.before = None;
             }
@@ -56,10 +55,10 @@ pub fn data_from_trial(
         .iter()
         .filter(|o| o.role == Role::FollowUp)
     {
-        data.beside.follow_ups.extend(another(&later.name)?);
+        data.secondary.follow_ups.extend(another(&later.name)?);
     }
-    data.beside.main = Some(main);
-    data.beside.reference = reference(protocol);
+    data.secondary.main = Some(main);
+    data.secondary.reference = reference(protocol);
     Ok(data)
 }
 
@@ -113,7 +112,7 @@ fn on_occasion(
     let mut plots = Vec::new();
     let mut lines = Vec::new();
     for (line, plot) in layout.plots.iter().enumerate() {
-        let Some(&(count, cores, area)) = sums.get(plot.plot.as_str()) else {
+        let Some(sum) = sums.get(plot.plot.as_str()) else {
             warnings.push(Warning::at(
                 "plot-not-counted",
                 format!(
@@ -131,9 +130,9 @@ fn on_occasion(
             block: plot.block.clone(),
             row: plot.row.clone(),
             column: plot.column.clone(),
-            count,
-            cores,
-            exposure: area,
+            count: sum.count,
+            cores: sum.cores,
+            exposure: sum.area_m2,
             before: before
                 .as_ref()
                 .and_then(|b| b.get(plot.plot.as_str()).copied()),
@@ -142,34 +141,28 @@ fn on_occasion(
     }
     drop_partial_before(&mut plots, &mut warnings);
     let treatments = control_first(protocol);
-    let (scheme, allocations) = scheme(protocol, layout, &plots, &lines, &treatments, seed)?;
+    let reference_set = reference_set(protocol, layout, &lines, &treatments, seed)?;
     Ok(TrialData {
         plots,
-        names: treatments.iter().map(|t| t.1.clone()).collect(),
-        treatments: treatments.into_iter().map(|t| t.0).collect(),
-        ground: ground(protocol.design.kind, layout),
+        names: treatments.iter().map(|t| t.name.clone()).collect(),
+        treatments: treatments.iter().map(|t| t.code.clone()).collect(),
+        blocking: blocking(protocol, layout),
         per: "m2",
         counted: protocol.response.name.clone(),
         question: question(protocol),
-        scheme: Some(scheme),
-        allocations: Some(allocations),
-        lead: None,
+        reference_set: Some(reference_set),
+        primary_test: None,
         warnings,
-        beside: Beside::default(),
+        secondary: Secondary::default(),
     })
 }
 
 /// The question of a protocol.
 pub(crate) fn question(protocol: &Protocol) -> Question {
-    let percent = protocol.decision.worthwhile_percent / 100.0;
-    let (better, worthwhile_ratio) = match protocol.response.better {
-        design::Better::Fewer => (Better::Fewer, 1.0 - percent),
-        design::Better::More => (Better::More, 1.0 + percent),
-    };
     Question {
         alpha: protocol.decision.alpha,
-        better,
-        worthwhile_ratio,
+        better: protocol.response.better,
+        worthwhile_ratio: protocol.worthwhile_ratio(),
     }
 }
 
@@ -181,13 +174,11 @@ pub(crate) fn occasion(protocol: &Protocol, role: Role) -> Option<String> {
         .map(|o| o.name.clone())
 }
 
-/// Codes and names of the treatments, the control first.
-pub(crate) fn control_first(protocol: &Protocol) -> Vec<(String, String)> {
-    let mut all: Vec<&design::Treatment> = protocol.treatments.iter().collect();
+/// The treatments, the control first.
+pub(crate) fn control_first(protocol: &Protocol) -> Vec<&Treatment> {
+    let mut all: Vec<&Treatment> = protocol.treatments.iter().collect();
     all.sort_by_key(|t| !t.control);
-    all.into_iter()
-        .map(|t| (t.code.clone(), t.name.clone()))
-        .collect()
+    all
 }
 
 /// A count before treatment helps only if every plot has one.
@@ -209,45 +200,43 @@ fn drop_partial_before(plots: &mut [PlotCount], warnings: &mut Vec<Warning>) {
     }
 }
 
-fn ground(kind: DesignKind, layout: &Layout) -> Ground {
-    match kind {
-        DesignKind::CompletelyRandomised => Ground::Open,
-        DesignKind::LatinSquare | DesignKind::Crossover => Ground::RowsAndColumns,
-        DesignKind::SplitPlot => Ground::WholePlots,
-        DesignKind::RandomisedBlocks | DesignKind::Paired => {
-            if layout.plots.iter().any(|p| p.block.is_some()) {
-                Ground::Blocks
-            } else {
-                Ground::Open
-            }
-        }
+/// Within what plots are compared: as the design has it, and in blocks only where the layout names some.
+fn blocking(protocol: &Protocol, layout: &Layout) -> BlockStructure {
+    let structure = protocol.design.kind.facts().structure;
+    let named = layout.plots.iter().any(|p| p.block.is_some());
+    if structure == BlockStructure::Blocks && !named {
+        BlockStructure::Unblocked
+    } else {
+        structure
     }
 }
 
-/// The draws that could have produced the layout, for the plots that were counted.
-pub(crate) fn scheme(
+/// The allocations that the design could have drawn, for the plots that were counted: those on these lines of
+/// the layout.
+pub(crate) fn reference_set(
     protocol: &Protocol,
     layout: &Layout,
-    plots: &[PlotCount],
     lines: &[usize],
-    treatments: &[(String, String)],
+    treatments: &[&Treatment],
     seed: u64,
-) -> Result<(Scheme, String), Error> {
+) -> Result<ReferenceSet, Error> {
     let drawn = scheme_of(protocol, layout)?;
     let rules = &protocol.design.arrangement.rules;
-    let number = allocation::allocations(&drawn, rules)?.to_string();
-    if let (Kind::Shuffled { .. }, true) = (&drawn.kind, rules.is_empty()) {
+    if drawn.randomisation.exchangeable() && rules.is_empty() {
         let groups = drawn
             .blocks
             .iter()
             .map(|block| {
-                (0..plots.len())
+                (0..lines.len())
                     .filter(|&plot| block.contains(&lines[plot]))
                     .collect::<Vec<_>>()
             })
             .filter(|g| !g.is_empty())
             .collect();
-        return Ok((Scheme::Within(groups), number));
+        return Ok(ReferenceSet {
+            scheme: Scheme::Within(groups),
+            allocations: AllocationCount::Whole(allocation::allocations(&drawn, rules)?),
+        });
     }
     // Treatments are numbered as in the protocol there, with the control first here.
     let renumber: Vec<usize> = protocol
@@ -256,28 +245,12 @@ pub(crate) fn scheme(
         .map(|t| {
             treatments
                 .iter()
-                .position(|(code, _)| *code == t.code)
+                .position(|first| first.code == t.code)
                 .unwrap_or(0)
         })
         .collect();
-    let lots = Lots::new(&drawn, rules)?;
-    let mut generator = Generator::new(seed, STREAM);
-    let mut sample = Vec::with_capacity(SAMPLE);
-    for _ in 0..SAMPLE {
-        let allocation = lots.draw(&mut generator)?;
-        sample.push(
-            lines
-                .iter()
-                .map(|&line| renumber[allocation[line]])
-                .collect(),
-        );
-    }
-    let total = number.parse().unwrap_or(f64::INFINITY);
-    Ok((
-        Scheme::Sampled {
-            drawn: sample,
-            total,
-        },
-        number,
-    ))
+    ReferenceSet::sampled(&drawn, rules, seed, |allocation| {
+        let treatments = lines.iter().map(|&line| renumber[allocation[line]]);
+        treatments.collect()
+    })
 }

@@ -10,6 +10,7 @@ mod crossover;
 pub(crate) mod from_table;
 pub(crate) mod from_trial;
 pub(crate) mod plot_table;
+mod reference_set;
 mod square;
 #[expect(
     clippy::module_inception,
@@ -20,7 +21,9 @@ mod trial_data;
 pub use crossover::Crossover;
 pub use from_table::{TableQuestion, data_from_table, tells};
 pub use from_trial::data_from_trial;
-pub(crate) use trial_data::codes;
+pub use reference_set::{AllocationCount, ReferenceSet};
 pub use trial_data::{
-    Beside, Ground, Happened, PlotCount, Reference, StageCount, TrialData, Turned, Visit,
+    AsTreatedData, Deviation, OccasionCounts, PlotCount, Reference, Secondary, StageCount,
+    TrialData,
 };
+pub(crate) use trial_data::{Unit, codes};

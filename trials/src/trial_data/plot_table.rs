@@ -3,29 +3,30 @@
 use halfgreen_analysis::comparison::{BlockStructure, PlotTable};
 use halfgreen_analysis::counts::Factor;
 
-use super::trial_data::{Ground, PlotCount, TrialData, codes};
+use super::trial_data::{PlotCount, TrialData, codes};
 use crate::Warning;
+use crate::design;
 
 /// The plots as the comparison takes them.
 pub(crate) fn table(data: &TrialData) -> PlotTable {
     let labels: Vec<&str> = data.plots.iter().map(|p| p.treatment.as_str()).collect();
     let mut treatment = Factor::from_labels("treatment", &labels, None);
     // Levels in their own order, the control first, whatever plot comes first.
-    treatment.codes = codes(&data.plots, &data.treatments);
+    treatment.codes = codes(data.plots.iter().map(PlotCount::unit), &data.treatments);
     treatment.levels.clone_from(&data.treatments);
     let factor = |name: &str, of: &dyn Fn(&PlotCount) -> String| {
         let labels: Vec<String> = data.plots.iter().map(of).collect();
         Factor::from_labels(name, &labels, None)
     };
     let block = || factor("block", &|p| p.block.clone().unwrap_or_default());
-    let layout = match data.ground {
-        Ground::Open => BlockStructure::Unblocked,
-        Ground::Blocks => BlockStructure::Blocks(block()),
-        Ground::RowsAndColumns => BlockStructure::RowColumn([
+    let layout = match data.blocking {
+        design::BlockStructure::Unblocked => BlockStructure::Unblocked,
+        design::BlockStructure::Blocks => BlockStructure::Blocks(block()),
+        design::BlockStructure::RowColumn => BlockStructure::RowColumn([
             factor("row", &|p| p.row.clone().unwrap_or_default()),
             factor("column", &|p| p.column.clone().unwrap_or_default()),
         ]),
-        Ground::WholePlots => BlockStructure::SplitPlot([
+        design::BlockStructure::SplitPlot => BlockStructure::SplitPlot([
             block(),
             factor("whole plot", &|p| {
                 format!(

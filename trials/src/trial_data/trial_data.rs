@@ -1,19 +1,20 @@
 //! Plots ready to compare: what was counted, and how treatments were drawn.
 
 use halfgreen_analysis::comparison::{PrimaryTest, Question};
-use halfgreen_analysis::randomisation::Scheme;
 use serde::Serialize;
 
 use super::crossover::Crossover;
 use super::plot_table::uses_before;
+use super::reference_set::ReferenceSet;
 use crate::Warning;
+use crate::design::BlockStructure;
 
 /// One plot with its cores summed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PlotCount {
     /// Name of the plot.
     pub plot: String,
-    /// Treatment it was drawn to get.
+    /// Treatment it was randomised to.
     pub treatment: String,
     /// Block, where there are blocks.
     pub block: Option<String>,
@@ -33,24 +34,36 @@ pub struct PlotCount {
     pub place: Option<(f64, f64)>,
 }
 
-/// Position of each plot's treatment among `treatments`.
-pub(crate) fn codes(plots: &[PlotCount], treatments: &[String]) -> Vec<usize> {
-    let code = |p: &PlotCount| treatments.iter().position(|t| *t == p.treatment);
-    plots.iter().map(|p| code(p).unwrap_or(0)).collect()
+impl PlotCount {
+    /// The plot as its design sees it.
+    pub(crate) fn unit(&self) -> Unit<'_> {
+        Unit {
+            plot: &self.plot,
+            treatment: &self.treatment,
+            block: self.block.as_deref(),
+            row: self.row.as_deref(),
+            column: self.column.as_deref(),
+        }
+    }
 }
 
-/// Which grouping of plots the design used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Ground {
-    /// None.
-    Open,
-    /// Blocks or pairs.
-    Blocks,
-    /// Rows and columns.
-    RowsAndColumns,
-    /// Blocks, and whole plots within them.
-    WholePlots,
+/// A plot as its design sees it, whatever was counted or read in it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Unit<'a> {
+    pub(crate) plot: &'a str,
+    pub(crate) treatment: &'a str,
+    pub(crate) block: Option<&'a str>,
+    pub(crate) row: Option<&'a str>,
+    pub(crate) column: Option<&'a str>,
+}
+
+/// Position of each unit's treatment among `treatments`.
+pub(crate) fn codes<'a>(
+    units: impl IntoIterator<Item = Unit<'a>>,
+    treatments: &[String],
+) -> Vec<usize> {
+    let code = |u: Unit<'_>| treatments.iter().position(|t| t == u.treatment);
+    units.into_iter().map(|u| code(u).unwrap_or(0)).collect()
 }
 
 /// Everything a judgement needs.
@@ -62,30 +75,28 @@ pub struct TrialData {
     pub treatments: Vec<String>,
     /// Names of the treatments for people, in the same order.
     pub names: Vec<String>,
-    /// Grouping.
-    pub ground: Ground,
+    /// Block structure.
+    pub blocking: BlockStructure,
     /// What a mean is per: "core", "m2" or "plot".
     pub per: &'static str,
     /// What was counted.
     pub counted: String,
     /// The question.
     pub question: Question,
-    /// Draws the design allowed; `None` if treatments were not drawn at random.
-    pub scheme: Option<Scheme>,
-    /// Number of allocations the design had, in full.
-    pub allocations: Option<String>,
-    /// Test that leads, where a seal fixed it.
-    pub lead: Option<PrimaryTest>,
+    /// What the design could have drawn; `None` if treatments were not drawn at random.
+    pub reference_set: Option<ReferenceSet>,
+    /// Primary test, where a seal fixed it.
+    pub primary_test: Option<PrimaryTest>,
     /// What the reader must know of the input.
     pub warnings: Vec<Warning>,
-    /// What the trial holds beside the counts that decide.
-    pub beside: Beside,
+    /// Data of secondary analyses.
+    pub secondary: Secondary,
 }
 
 impl TrialData {
     /// Name of the occasion that is judged.
     pub(crate) fn main_occasion(&self) -> &str {
-        self.beside.main.as_deref().unwrap_or("main")
+        self.secondary.main.as_deref().unwrap_or("main")
     }
 
     /// Name for people of a treatment.
@@ -115,7 +126,7 @@ impl TrialData {
     /// The trial without its counts before treatment.
     pub(crate) fn without_before(&self) -> Self {
         let mut data = self.clone();
-        data.beside.before = None;
+        data.secondary.before = None;
         for plot in &mut data.plots {
             plot.before = None;
         }
@@ -125,16 +136,18 @@ impl TrialData {
     /// What the estimate allows for, in words.
     #[must_use]
     pub fn allowed_for(&self) -> String {
-        let ground = match self.ground {
-            Ground::Open => None,
-            Ground::Blocks | Ground::WholePlots => Some("blocks"),
-            Ground::RowsAndColumns if self.beside.crossover.is_some() => Some("plots and nights"),
-            Ground::RowsAndColumns => Some("rows and columns"),
+        let within = match self.blocking {
+            BlockStructure::Unblocked => None,
+            BlockStructure::Blocks | BlockStructure::SplitPlot => Some("blocks"),
+            BlockStructure::RowColumn if self.secondary.crossover.is_some() => {
+                Some("plots and nights")
+            }
+            BlockStructure::RowColumn => Some("rows and columns"),
         };
-        match (uses_before(self), ground) {
+        match (uses_before(self), within) {
             (true, None) => "the counts before".to_owned(),
-            (true, Some(ground)) => format!("the counts before and for {ground}"),
-            (false, Some(ground)) => ground.to_owned(),
+            (true, Some(within)) => format!("the counts before and for {within}"),
+            (false, Some(within)) => within.to_owned(),
             (false, None) => "how the counts scatter".to_owned(),
         }
     }
@@ -142,7 +155,7 @@ impl TrialData {
 
 /// The same plots counted on another occasion.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Visit {
+pub struct OccasionCounts {
     /// Name of the occasion.
     pub occasion: String,
     /// Its counts, as trial data of their own.
@@ -162,28 +175,28 @@ pub struct StageCount {
     pub count: u64,
 }
 
-/// A plot whose treatment did not go as laid out.
+/// A protocol deviation: a plot whose treatment did not go as randomised.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Turned {
+pub struct Deviation {
     /// The plot.
     pub plot: String,
     /// What happened, as written.
     pub event: String,
     /// Share of the plot that stayed covered.
     pub covered_fraction: f64,
-    /// Treatment it was drawn to get.
-    pub drawn: String,
-    /// Treatment it is counted under by what happened; `None` if it is left out.
-    pub counted_as: Option<String>,
+    /// Treatment it was randomised to.
+    pub randomised_to: String,
+    /// Treatment it is analysed under as treated; `None` if it is left out.
+    pub analysed_as: Option<String>,
 }
 
-/// The plots by what happened to them.
+/// The plots as treated.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Happened {
-    /// Below this covered share a covered plot counts as uncovered.
+pub struct AsTreatedData {
+    /// Below this covered share a covered plot is analysed as uncovered.
     pub least_covered: f64,
-    /// Plots that changed.
-    pub turned: Vec<Turned>,
+    /// Plots that deviated.
+    pub deviations: Vec<Deviation>,
     /// The trial with their treatments changed.
     pub data: TrialData,
 }
@@ -197,19 +210,19 @@ pub struct Reference {
     pub margin_percent: f64,
 }
 
-/// What a trial holds beside the counts that decide.
+/// Data of secondary analyses: what a trial holds beside the counts that decide.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Beside {
+pub struct Secondary {
     /// The count before treatment.
-    pub before: Option<Box<Visit>>,
+    pub before: Option<Box<OccasionCounts>>,
     /// Name of the main occasion.
     pub main: Option<String>,
     /// Later counts, in the order of the protocol.
-    pub follow_ups: Vec<Visit>,
+    pub follow_ups: Vec<OccasionCounts>,
     /// Stages, where they were written.
     pub stages: Vec<StageCount>,
-    /// Plots by what happened, where something did.
-    pub happened: Option<Box<Happened>>,
+    /// The trial as treated, where that differs from as randomised.
+    pub as_treated: Option<Box<AsTreatedData>>,
     /// A reference that methods need only come close to.
     pub reference: Option<Reference>,
     /// The nights, where plots took turns over them.

@@ -1,4 +1,4 @@
-//! Do points, such as emergence holes, lie closer together than chance would put them?
+//! Point patterns: do points lie closer together than complete spatial randomness would put them?
 //!
 //! *In.* Places in metres and the [`Window`] they were looked for in: any polygon, with holes.
 //! *Out.* Ripley's K ([`ripley_k`]), L less the radius with a global envelope ([`envelope`]), and

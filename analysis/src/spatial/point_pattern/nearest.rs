@@ -16,7 +16,7 @@ use crate::spatial::{Place, distance};
 pub struct Nearest {
     /// Mean distance, metres.
     pub mean_m: f64,
-    /// Over what is expected at random without an edge, 0.5 / sqrt(density): below 1 when clumped
+    /// Over what is expected at random without an edge, 0.5 / sqrt(density): below 1 when clustered
     /// (Clark & Evans 1954).
     pub ratio: f64,
     /// Over what is expected at random within an edge of this length (Donnelly 1978).

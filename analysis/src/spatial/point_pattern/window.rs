@@ -1,4 +1,4 @@
-//! The ground that was searched: a polygon, with holes, and what can be seen of it from a point.
+//! The observation window: a polygon, with holes, and what can be seen of it from a point.
 
 use crate::Error;
 use crate::random::Generator;
@@ -7,7 +7,7 @@ use crate::spatial::{Place, distance};
 /// A polygon with holes, metres.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Window {
-    /// Sides, the ground on their left.
+    /// Sides, the inside on their left.
     pub(super) sides: Vec<(Place, Place)>,
     low: Place,
     high: Place,
@@ -56,7 +56,7 @@ impl Window {
             if signed == 0.0 {
                 return Err(unusable(format!("ring {} without area", k + 1)));
             }
-            // The edge runs anticlockwise, holes clockwise: the ground lies on the left of both.
+            // The edge runs anticlockwise, holes clockwise: the inside lies on the left of both.
             if (signed > 0.0) != (k == 0) {
                 for (a, b) in &mut own {
                     std::mem::swap(a, b);
@@ -66,7 +66,7 @@ impl Window {
             sides.extend(own);
         }
         if area <= 0.0 {
-            return Err(unusable("holes that leave no ground".to_owned()));
+            return Err(unusable("holes that leave nothing".to_owned()));
         }
         let ends = |pick: fn(f64, f64) -> f64, start: f64| {
             edge.iter()
@@ -103,13 +103,13 @@ impl Window {
         self.low
     }
 
-    /// Whether a point lies on the ground; a point on a side does, to the rounding of its coordinates.
+    /// Whether a point lies inside; a point on a side does, to the rounding of its coordinates.
     #[must_use]
     pub fn contains(&self, p: Place) -> bool {
         self.encloses(p) || self.sides.iter().any(|&(a, b)| self.on_side(p, a, b))
     }
 
-    /// Whether a ray from the point leaves the ground once more than it enters it.
+    /// Whether a ray from the point leaves the window once more than it enters it.
     fn encloses(&self, p: Place) -> bool {
         let mut inside = false;
         for &(a, b) in &self.sides {
@@ -144,9 +144,9 @@ impl Window {
     }
 }
 
-/// What a point sees of the sides, ready to tell how much of any circle round it lies inside.
+/// What a point sees of the sides, ready to say how much of any circle round it lies inside.
 ///
-/// A ray meets the ground beyond distance r as often leaving as entering, and once more leaving when it
+/// A ray meets the window beyond distance r as often leaving as entering, and once more leaving when it
 /// is inside at r. So the share of the circle inside is the angle, with its sign, under which the parts
 /// of the sides beyond r are seen, over a full turn. This is exact for any polygon with holes.
 #[derive(Debug)]
@@ -255,7 +255,7 @@ fn unusable(found: String) -> Error {
         "window",
         found,
         "an edge and holes with area are needed, in metres",
-        "Correct the outline of the ground that was searched.",
+        "Correct the outline of the area that was searched.",
     )
 }
 

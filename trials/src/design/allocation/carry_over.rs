@@ -14,7 +14,80 @@
 use halfgreen_analysis::random::{Generator, shuffle};
 use num_bigint::BigUint;
 
-use super::counting::factorial;
+use super::attainable::AttainableP;
+use super::combinations::{factorial, orders};
+use super::randomisation::{BlockSampler, Randomisation};
+use crate::Error;
+
+/// Sequences balanced for carry-over: a block's units plot by plot, night after night.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CarryOver {
+    /// Treatments, and nights.
+    pub treatments: usize,
+}
+
+impl Randomisation for CarryOver {
+    fn units(&self) -> usize {
+        plots(self.treatments) * self.treatments
+    }
+
+    fn number(&self) -> Result<BigUint, Error> {
+        let plots = plots(self.treatments);
+        Ok(factorial(self.treatments) / plots.max(1) * factorial(plots))
+    }
+
+    fn sampler(&self) -> Result<BlockSampler<'_>, Error> {
+        Ok(Box::new(|generator: &mut Generator| {
+            let mut named: Vec<usize> = (0..self.treatments).collect();
+            shuffle(generator, &mut named);
+            let mut drawn = sequences(self.treatments);
+            shuffle(generator, &mut drawn);
+            drawn.into_iter().flatten().map(|x| named[x]).collect()
+        }))
+    }
+
+    fn each(&self) -> Vec<Vec<usize>> {
+        let names: Vec<usize> = (0..self.treatments).collect();
+        let plots: Vec<usize> = (0..plots(self.treatments)).collect();
+        let base = sequences(self.treatments);
+        let named = |names: Vec<usize>| {
+            let sequences: Vec<Vec<usize>> = base
+                .iter()
+                .map(|s| s.iter().map(|&x| names[x]).collect())
+                .collect();
+            let order = move |order: &Vec<usize>| -> Vec<usize> {
+                order.iter().flat_map(|&i| sequences[i].clone()).collect()
+            };
+            orders(&plots).iter().map(order).collect::<Vec<_>>()
+        };
+        let mut all: Vec<Vec<usize>> = orders(&names).into_iter().flat_map(named).collect();
+        all.sort_unstable();
+        all.dedup();
+        all
+    }
+
+    fn shuffles(&self) -> Option<Vec<Vec<usize>>> {
+        None
+    }
+
+    fn exchangeable(&self) -> bool {
+        false
+    }
+
+    fn attainable_p(&self, _control: usize, blocks: usize) -> Result<AttainableP, Error> {
+        let blocks = i32::try_from(blocks).unwrap_or(i32::MAX);
+        Ok(AttainableP {
+            smallest_p: 2.0 * chance_of_two(self.treatments).powi(blocks),
+            smallest_p_exchanging_two: None,
+        })
+    }
+
+    /// Plots, nights within blocks, treatments and what they leave behind are taken off.
+    fn residual_df(&self, blocks: usize) -> usize {
+        let t = self.treatments;
+        (t - 1) * (blocks * (plots(t) - 1)).saturating_sub(2)
+    }
+}
 
 /// Plots of a block: one square, or two with an odd number of treatments.
 #[must_use]
@@ -45,24 +118,10 @@ pub fn sequences(treatments: usize) -> Vec<Vec<usize>> {
     all
 }
 
-/// Draws a block: its units plot by plot, night after night.
-pub(super) fn draw(treatments: usize, generator: &mut Generator) -> Vec<usize> {
-    let mut named: Vec<usize> = (0..treatments).collect();
-    shuffle(generator, &mut named);
-    let mut drawn = sequences(treatments);
-    shuffle(generator, &mut drawn);
-    drawn.into_iter().flatten().map(|x| named[x]).collect()
-}
-
-/// Number of allocations of one block.
-pub(super) fn number(treatments: usize) -> BigUint {
-    factorial(treatments) / plots(treatments).max(1) * factorial(plots(treatments))
-}
-
 /// Chance that a block drawn anew has two treatments on the same plots and nights as before; the
 /// largest over the draws there are. Which two of the sequences' treatments they became decides on
 /// which nights they stand.
-pub(super) fn chance_of_two(treatments: usize) -> f64 {
+fn chance_of_two(treatments: usize) -> f64 {
     let base = sequences(treatments);
     let nights = |u: usize, v: usize| -> Vec<(usize, usize)> {
         let night = |sequence: &[usize], x: usize| sequence.iter().position(|&y| y == x);
@@ -123,7 +182,8 @@ mod tests {
     #[test]
     fn numbers_by_hand() {
         for (t, by_hand) in [(2, 2_u32), (3, 720), (4, 144)] {
-            assert_eq!(number(t), BigUint::from(by_hand));
+            let number = CarryOver { treatments: t }.number().unwrap();
+            assert_eq!(number, BigUint::from(by_hand));
         }
     }
 }

@@ -4,27 +4,10 @@ use std::collections::BTreeMap;
 
 use num_bigint::{BigInt, BigUint};
 
-use super::carry_over;
 use super::listing::each_allowed;
-use super::scheme::{Kind, Scheme};
+use super::scheme::Scheme;
 use crate::Error;
 use crate::design::Rule;
-
-/// Numbers of reduced Latin squares of orders 1 to 11 (B. D. `McKay` and I. M. Wanless 2005, *Ann. Comb.* 9,
-/// 335-344, table 1).
-const REDUCED: [u128; 11] = [
-    1,
-    1,
-    1,
-    4,
-    56,
-    9408,
-    16_942_080,
-    535_281_401_856,
-    377_597_570_964_258_816,
-    7_580_721_483_160_132_811_489_280,
-    5_363_937_773_277_371_298_119_673_540_771_840,
-];
 
 /// States the exact count under rules may hold at once.
 const STATES: usize = 2_000_000;
@@ -35,7 +18,7 @@ const STATES: usize = 2_000_000;
 /// and each allocation is asked [`allowed`](super::allowed), as the randomisation test does, where there are
 /// at most two million without rules: one square of order 5, two of order 4, five of order 3.
 ///
-/// Without rules: multinomial coefficients, factorials, and the published numbers of Latin squares.
+/// Without rules: the number of one block, once for each block.
 /// With rules, for designs whose plots are shuffled within blocks that follow each other along the
 /// walk: blocks are chained by their first and last treatment, and blocks equal to their neighbour
 /// are taken off by inclusion and exclusion over runs of equal blocks.
@@ -46,15 +29,7 @@ const STATES: usize = 2_000_000;
 pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
     let blocks = u32::try_from(scheme.blocks.len()).unwrap_or(u32::MAX);
     if rules.is_empty() {
-        return Ok(match &scheme.kind {
-            Kind::Shuffled { list } => arrangements(list).pow(blocks),
-            Kind::Split { groups } => {
-                let within: BigUint = groups.iter().map(|g| arrangements(g)).product();
-                (factorial(groups.len()) * within).pow(blocks)
-            }
-            Kind::Square => latin_squares(scheme.treatments)?.pow(blocks),
-            Kind::CarryOver => carry_over::number(scheme.treatments).pow(blocks),
-        });
+        return Ok(scheme.randomisation.number()?.pow(blocks));
     }
     let line: Vec<usize> = scheme.blocks.concat();
     let uncountable = || {
@@ -64,11 +39,10 @@ pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
             "Take the rules out, or use randomised blocks formed by position.",
         )
     };
-    let nights = matches!(scheme.kind, Kind::Square | Kind::CarryOver);
-    let total = if !nights && scheme.lines == [line] {
-        chained(scheme, rules)
-    } else {
-        listed(scheme, rules)
+    let shuffles = scheme.randomisation.shuffles();
+    let total = match shuffles.filter(|_| scheme.lines == [line]) {
+        Some(groups) => chained(scheme.blocks.len(), &groups, rules),
+        None => listed(scheme, rules),
     };
     total
         .ok_or_else(uncountable)?
@@ -83,38 +57,6 @@ pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
         })
 }
 
-/// Number of Latin squares of an order.
-///
-/// # Errors
-/// An order of 0 or above 11, for which no number is published.
-pub(super) fn latin_squares(order: usize) -> Result<BigUint, Error> {
-    let reduced = order.checked_sub(1).and_then(|i| REDUCED.get(i));
-    reduced
-        .map(|&r| BigUint::from(r) * factorial(order) * factorial(order - 1))
-        .ok_or_else(|| {
-            Error::new(
-                "trial.toml [design] kind",
-                format!("the number of Latin squares of order {order} is not known"),
-                "Use 2 to 11 treatments, or randomised blocks.",
-            )
-        })
-}
-
-/// n!
-pub(super) fn factorial(n: usize) -> BigUint {
-    (1..=n).map(BigUint::from).product()
-}
-
-/// Orders of a list whose equal entries cannot be told apart.
-pub(super) fn arrangements(list: &[usize]) -> BigUint {
-    let mut repeats: BTreeMap<usize, usize> = BTreeMap::new();
-    for &treatment in list {
-        *repeats.entry(treatment).or_default() += 1;
-    }
-    let alike: BigUint = repeats.into_values().map(factorial).product();
-    factorial(list.len()) / alike
-}
-
 /// Allocations that keep the rules, by listing all; `None` where there are too many.
 fn listed(scheme: &Scheme, rules: &[Rule]) -> Option<BigInt> {
     let mut kept = 0_u64;
@@ -125,17 +67,13 @@ fn listed(scheme: &Scheme, rules: &[Rule]) -> Option<BigInt> {
 /// Number of arrangements of one block by first and last treatment.
 type Ends = BTreeMap<(usize, usize), BigInt>;
 
-/// Allowed allocations of blocks in a chain. With runs of l equal blocks counted with the sign
+/// Allowed allocations of blocks in a chain, `groups` being shuffled among themselves and each within itself in
+/// every block. With runs of l equal blocks counted with the sign
 /// (-1)^(l-1), what is left has no two equal neighbours.
-fn chained(scheme: &Scheme, rules: &[Rule]) -> Option<BigInt> {
+fn chained(blocks: usize, groups: &[Vec<usize>], rules: &[Rule]) -> Option<BigInt> {
     let apart = rules.contains(&Rule::NotTwiceInARow);
     let unlike = rules.contains(&Rule::NotLikeTheBlockBefore);
-    let ends = match &scheme.kind {
-        Kind::Shuffled { list } => ends_of(std::slice::from_ref(list), apart)?,
-        Kind::Split { groups } => ends_of(groups, apart)?,
-        Kind::Square | Kind::CarryOver => return None,
-    };
-    let blocks = scheme.blocks.len();
+    let ends = ends_of(groups, apart)?;
     // after[j]: signed number of ways for the first j blocks, by last treatment.
     let mut after: Vec<BTreeMap<usize, BigInt>> = vec![BTreeMap::new(); blocks + 1];
     for j in 1..=blocks {
@@ -164,7 +102,6 @@ fn chained(scheme: &Scheme, rules: &[Rule]) -> Option<BigInt> {
 }
 
 /// Arrangements of one block by first and last treatment, `None` when there are too many states.
-/// `groups` are shuffled among themselves and each within itself.
 fn ends_of(groups: &[Vec<usize>], apart: bool) -> Option<Ends> {
     // State: entries of each group still to place, group open, first and last treatment.
     type State = (Vec<Vec<usize>>, Option<usize>, usize, usize);

@@ -1,50 +1,55 @@
 //! One draw from the allocations a design allows, each equally likely.
 
-use halfgreen_analysis::random::{Generator, shuffle};
+use std::fmt;
 
-use super::carry_over;
-use super::scheme::{Kind, Scheme, allowed};
-use super::squares::Deck;
+use halfgreen_analysis::random::Generator;
+
+use super::randomisation::BlockSampler;
+use super::scheme::{Scheme, allowed};
 use crate::Error;
 use crate::design::Rule;
 
 /// Draws thrown away before the rules are called unkeepable.
 const PATIENCE: usize = 1_000_000;
 
-/// Draws a treatment for every unit: one draw of [`Lots`].
+/// Draws a treatment for every unit: one draw of a [`Sampler`].
 ///
 /// # Errors
-/// As [`Lots::new`] and [`Lots::draw`].
+/// As [`Sampler::new`] and [`Sampler::draw`].
 pub fn draw(
     scheme: &Scheme,
     rules: &[Rule],
     generator: &mut Generator,
 ) -> Result<Vec<usize>, Error> {
-    Lots::new(scheme, rules)?.draw(generator)
+    Sampler::new(scheme, rules)?.draw(generator)
 }
 
 /// A design ready to be drawn many times, as the randomisation test does.
-#[derive(Debug, Clone)]
-pub struct Lots<'a> {
+pub struct Sampler<'a> {
     scheme: &'a Scheme,
     rules: &'a [Rule],
-    deck: Option<Deck>,
+    block: BlockSampler<'a>,
 }
 
-impl<'a> Lots<'a> {
+impl fmt::Debug for Sampler<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Sampler")
+            .field("scheme", self.scheme)
+            .field("rules", &self.rules)
+            .finish_non_exhaustive()
+    }
+}
+
+impl<'a> Sampler<'a> {
     /// Prepares the draws.
     ///
     /// # Errors
     /// A Latin square larger than 11.
     pub fn new(scheme: &'a Scheme, rules: &'a [Rule]) -> Result<Self, Error> {
-        let deck = match scheme.kind {
-            Kind::Square => Some(Deck::new(scheme.treatments)?),
-            _ => None,
-        };
         Ok(Self {
             scheme,
             rules,
-            deck,
+            block: scheme.randomisation.sampler()?,
         })
     }
 
@@ -75,25 +80,7 @@ impl<'a> Lots<'a> {
         let units = self.scheme.blocks.iter().map(Vec::len).sum();
         let mut allocation = vec![0; units];
         for block in &self.scheme.blocks {
-            let drawn = match (&self.scheme.kind, &self.deck) {
-                (Kind::Shuffled { list }, _) => {
-                    let mut list = list.clone();
-                    shuffle(generator, &mut list);
-                    list
-                }
-                (Kind::Split { groups }, _) => {
-                    let mut groups = groups.clone();
-                    shuffle(generator, &mut groups);
-                    for group in &mut groups {
-                        shuffle(generator, group);
-                    }
-                    groups.concat()
-                }
-                (Kind::CarryOver, _) => carry_over::draw(self.scheme.treatments, generator),
-                (Kind::Square, deck) => deck
-                    .as_ref()
-                    .map_or_else(Vec::new, |deck| deck.draw(generator).concat()),
-            };
+            let drawn = (self.block)(generator);
             for (&unit, treatment) in block.iter().zip(drawn) {
                 allocation[unit] = treatment;
             }

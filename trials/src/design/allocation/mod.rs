@@ -16,17 +16,27 @@
 //! Where rules are set, a draw that breaks one is thrown away whole and the next is taken from the
 //! same generator: every allowed allocation stays equally likely.
 
+mod attainable;
 pub mod carry_over;
+mod combinations;
 mod counting;
 mod draw;
 mod listing;
-mod resolution;
+mod randomisation;
 mod scheme;
+mod shuffled;
+mod split;
+mod square;
 pub mod squares;
 mod under_rules;
 
+pub use attainable::{AttainableP, attainable_p};
+pub use carry_over::CarryOver;
 pub use counting::allocations;
-pub use draw::{Lots, draw};
-pub use resolution::{Resolution, resolution};
-pub use scheme::{Kind, Scheme, allowed};
-pub use under_rules::resolution_under;
+pub use draw::{Sampler, draw};
+pub use randomisation::{BlockSampler, Randomisation};
+pub use scheme::{Scheme, allowed};
+pub use shuffled::Shuffled;
+pub use split::Split;
+pub use square::Square;
+pub use under_rules::attainable_p_under;

@@ -1,13 +1,16 @@
 //! What is drawn over what: the units of a design and the lists shuffled over them.
 
+use std::sync::Arc;
+
+use super::randomisation::Randomisation;
 use crate::design::Rule;
 
 /// A design as the draw sees it. Units are numbered from 0 in the order of the layout's lines, and
 /// treatments from 0 in the order of the protocol.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub struct Scheme {
-    /// What is shuffled over what.
-    pub kind: Kind,
+    /// How treatments are randomised over the units of each block.
+    pub randomisation: Arc<dyn Randomisation>,
     /// Units that follow each other on the ground, for [`Rule::NotTwiceInARow`].
     pub lines: Vec<Vec<usize>>,
     /// Units of each block in order, for [`Rule::NotLikeTheBlockBefore`]; one entry without blocks.
@@ -18,24 +21,13 @@ pub struct Scheme {
     pub control: usize,
 }
 
-/// What is shuffled over what.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Kind {
-    /// The same list of treatments shuffled over each block's units; a completely randomised design
-    /// is one block.
-    Shuffled {
-        /// Treatments of one block, in protocol order, repeats side by side.
-        list: Vec<usize>,
-    },
-    /// Kinds of whole plot shuffled over each block's whole plots, then treatments within each.
-    Split {
-        /// Treatments of each kind of whole plot; all of one length.
-        groups: Vec<Vec<usize>>,
-    },
-    /// A Latin square drawn for each block: the block's units row by row.
-    Square,
-    /// Sequences balanced for carry-over drawn for each block: its units plot by plot, night after night.
-    CarryOver,
+impl Scheme {
+    /// Degrees of freedom left for error in the analysis of variance of the design; for a split plot the
+    /// smaller, that of whole plots.
+    #[must_use]
+    pub fn residual_df(&self) -> usize {
+        self.randomisation.residual_df(self.blocks.len())
+    }
 }
 
 /// Whether an allocation (a treatment for each unit) keeps every rule. The randomisation test asks

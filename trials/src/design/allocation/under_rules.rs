@@ -1,10 +1,10 @@
-//! How fine a p-value the draw can give where rules leave only some allocations.
+//! How small a p-value the draw can give where rules leave only some allocations.
 
 use num_bigint::BigUint;
 
+use super::attainable::{AttainableP, attainable_p};
 use super::counting::allocations;
 use super::listing::each_allowed;
-use super::resolution::{Resolution, resolution};
 use super::scheme::Scheme;
 use crate::Error;
 use crate::design::Rule;
@@ -14,7 +14,7 @@ const LISTED: usize = 1_000_000;
 /// Units whose three states a 128-bit number holds.
 const UNITS: usize = 80;
 
-/// Resolution of a design whose draw keeps the rules.
+/// Attainable p-values of a design whose draw keeps the rules.
 ///
 /// Under rules the randomisation test re-draws all treatments at once, for exchanging two of them may
 /// break a rule: `smallest_p_exchanging_two` is absent, unless there are only two. `smallest_p` is the
@@ -24,9 +24,9 @@ const UNITS: usize = 80;
 /// without rules, divided by the number with them, is never passed.
 ///
 /// # Errors
-/// As [`allocations`] and [`resolution`].
-pub fn resolution_under(scheme: &Scheme, rules: &[Rule]) -> Result<Resolution, Error> {
-    let free = resolution(scheme)?;
+/// As [`allocations`] and [`attainable_p`].
+pub fn attainable_p_under(scheme: &Scheme, rules: &[Rule]) -> Result<AttainableP, Error> {
+    let free = attainable_p(scheme)?;
     if rules.is_empty() {
         return Ok(free);
     }
@@ -35,10 +35,9 @@ pub fn resolution_under(scheme: &Scheme, rules: &[Rule]) -> Result<Resolution, E
         None => (free.smallest_p * times_fewer(scheme, rules)?).min(1.0),
     };
     let two = scheme.treatments == 2 && free.smallest_p_exchanging_two.is_some();
-    Ok(Resolution {
+    Ok(AttainableP {
         smallest_p,
         smallest_p_exchanging_two: two.then_some(smallest_p),
-        ..free
     })
 }
 

@@ -3,17 +3,15 @@
 
 mod apportioned;
 mod on_greens;
-mod shape;
 mod zones;
 
 use super::plots::{Placement, Request, Shape, Site, place};
-use super::{BlockBy, DesignKind, Protocol};
+use super::{BlockBy, Protocol};
 use crate::Error;
 use crate::area::Outline;
 
 use on_greens::GreenPart;
 pub(super) use on_greens::places_on;
-pub(super) use shape::{control_plots, shape};
 use zones::by_zones;
 
 /// Places in walking order with the block each belongs to.
@@ -59,20 +57,15 @@ impl Places {
 /// Plots that do not fit, zones or counts that the blocking needs and does not have.
 fn places(protocol: &Protocol, outline: &Outline) -> Result<Places, Error> {
     let design = &protocol.design;
-    let shape = shape(protocol)?;
-    let whole =
-        matches!(shape, Shape::Array(..)) || design.kind == DesignKind::CompletelyRandomised;
-    let blocks = if design.kind == DesignKind::CompletelyRandomised {
-        design.blocks * (protocol.treatments.len() - 1 + control_plots(protocol))
-    } else {
-        design.blocks
-    };
+    let asked = protocol.asked();
+    let shape = design.kind.shape(&asked);
+    let whole = matches!(shape, Shape::Array(..)) || !design.kind.facts().has_blocks();
     let ask = Request {
         length_m: protocol.plot.length_m,
         width_m: protocol.plot.width_m,
         guard_m: protocol.plot.guard_m,
         angle_deg: design.arrangement.angle_deg,
-        blocks,
+        blocks: design.kind.shapes(&asked),
         shape,
     };
     match design.arrangement.block_by {

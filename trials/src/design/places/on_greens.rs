@@ -1,9 +1,9 @@
 //! Places on several greens, green by green.
 
 use super::super::plots::Site;
-use super::super::{BlockBy, DesignKind, Greens, Protocol};
+use super::super::{BlockBy, Greens, Protocol};
 use super::apportioned::{apportioned, room_of};
-use super::{Places, places, shape};
+use super::{Places, places};
 use crate::Error;
 use crate::area::Outline;
 
@@ -27,15 +27,16 @@ pub(in crate::design) fn places_on(
     if let [(None, outline)] = greens.as_slice() {
         return places(protocol, outline);
     }
-    if protocol.design.kind == DesignKind::CompletelyRandomised {
+    let kind = protocol.design.kind;
+    if !kind.facts().has_blocks() {
         return Err(Error::new(
             "trial.toml [design] kind",
-            "a completely randomised design does not tell greens apart",
+            format!("a {} design does not tell greens apart", kind.facts().name),
             "Use `randomised-blocks`: a green is a block or holds blocks.",
         ));
     }
     let shares = green_shares(protocol, &greens)?;
-    let plots = shape(protocol)?.plots();
+    let plots = kind.shape(&protocol.asked()).plots();
     let mut all: Option<Places> = None;
     let mut first_block = 0;
     for ((name, outline), (share, most)) in greens.into_iter().zip(shares) {

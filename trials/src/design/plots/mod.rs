@@ -14,10 +14,13 @@
 //! wins, then the one lying deepest inside the green. The search is exhaustive over its
 //! grid of starts, not over all starts: a very tight fit may be missed by up to a sixteenth of a tile.
 
+mod candidate;
+mod chain;
 mod pack;
 mod region;
 mod request;
 mod search;
+mod too_tight;
 mod walk;
 
 pub use request::{Placement, Request, Shape, Site};

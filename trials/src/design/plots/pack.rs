@@ -22,31 +22,59 @@ pub(super) fn rows(region: &Region, height: f64, share: f64) -> Rows {
         .collect()
 }
 
-/// South-west corners of tiles that share one lattice starting `share` of a tile east of the
-/// ground's western end.
-pub(super) fn lattice(region: &Region, rows: &Rows, width: f64, share: f64) -> Vec<[f64; 2]> {
+/// Tiles side by side in a row: their southern side, the western side of the first, and how many.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Run {
+    pub(super) south: f64,
+    pub(super) west: f64,
+    pub(super) tiles: usize,
+}
+
+impl Run {
+    /// South-west corner of a tile.
+    pub(super) fn corner(&self, tile: usize, width: f64) -> [f64; 2] {
+        [(tile as f64).mul_add(width, self.west), self.south]
+    }
+}
+
+/// How many tiles there are in all.
+pub(super) fn tiles(runs: &[Run]) -> usize {
+    runs.iter().map(|run| run.tiles).sum()
+}
+
+/// Tiles that share one lattice starting `share` of a tile east of the ground's western end.
+pub(super) fn lattice(region: &Region, rows: &Rows, width: f64, share: f64) -> Vec<Run> {
     let start = share.mul_add(width, region.low[0]);
-    let mut corners = Vec::new();
+    let mut runs = Vec::new();
     for (south, stretches) in rows {
         for &(west, east) in stretches {
             let first = ((west - start - ROUNDING) / width).ceil();
-            let count = times(east - first.mul_add(width, start), width);
             let west = first.mul_add(width, start);
-            corners.extend((0..count).map(|i| [(i as f64).mul_add(width, west), *south]));
+            runs.push(Run {
+                south: *south,
+                west,
+                tiles: times(east - west, width),
+            });
         }
     }
-    corners
+    runs.retain(|run| run.tiles > 0);
+    runs
 }
 
-/// South-west corners of as many tiles as each stretch takes, centred in it.
-pub(super) fn ragged(rows: &Rows, width: f64) -> Vec<[f64; 2]> {
-    let mut corners = Vec::new();
+/// As many tiles as each stretch takes, centred in it.
+pub(super) fn ragged(rows: &Rows, width: f64) -> Vec<Run> {
+    let mut runs = Vec::new();
     for (south, stretches) in rows {
         for &(west, east) in stretches {
-            let count = times(east - west, width);
-            let spare = (count as f64).mul_add(-width, east - west) / 2.0;
-            corners.extend((0..count).map(|i| [(i as f64).mul_add(width, west + spare), *south]));
+            let tiles = times(east - west, width);
+            let spare = (tiles as f64).mul_add(-width, east - west) / 2.0;
+            runs.push(Run {
+                south: *south,
+                west: west + spare,
+                tiles,
+            });
         }
     }
-    corners
+    runs.retain(|run| run.tiles > 0);
+    runs
 }

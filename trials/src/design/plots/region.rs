@@ -2,24 +2,21 @@
 
 use geo::Polygon;
 
+use super::chain::{Band, Chain};
 use crate::area::{Outline, Zone};
 
 /// Rounding allowance in metres: a millionth of a millimetre lets a plot touch the edge exactly.
 const TOUCH: f64 = 1e-9;
-
-/// An edge with its ring: rings of the ground (edge and holes) and of the zone count crossings apart.
-#[derive(Debug, Clone, Copy)]
-struct Edge {
-    from: [f64; 2],
-    to: [f64; 2],
-    zone: bool,
-}
+/// Marks of the rings that bound the green with its holes, and the zone; earlier zones take the bits above.
+const GREEN: u32 = 1;
+const ZONE: u32 = 2;
 
 /// Ground on which plots may lie, in axes turned by an angle.
 #[derive(Debug, Clone)]
 pub(super) struct Region {
-    edges: Vec<Edge>,
-    zoned: bool,
+    chains: Vec<Chain>,
+    /// Marks of the ground that a plot must lie on; it may lie on no other.
+    free: u32,
     sin: f64,
     cos: f64,
     /// South-west corner of the box round the ground, turned axes.
@@ -31,26 +28,32 @@ pub(super) struct Region {
 }
 
 impl Region {
-    /// The outline, or the part of it inside `zone`, in axes turned by `angle_deg`.
+    /// The outline, or the part of it inside `zone` and no earlier zone that claims the same ground, in axes turned
+    /// by `angle_deg`.
     pub(super) fn new(outline: &Outline, zone: Option<&Zone>, angle_deg: f64) -> Self {
         let (sin, cos) = angle_deg.to_radians().sin_cos();
         let mut region = Self {
-            edges: Vec::new(),
-            zoned: zone.is_some(),
+            chains: Vec::new(),
+            free: GREEN,
             sin,
             cos,
             low: [f64::INFINITY; 2],
             high: [f64::NEG_INFINITY; 2],
             middle: [0.0; 2],
         };
-        region.add(&outline.ground, false);
+        let mut corners = region.add(&outline.ground, GREEN);
         if let Some(zone) = zone {
-            region.add(&zone.ground, true);
+            region.free |= ZONE;
+            corners = region.add(&zone.ground, ZONE);
+            let earlier = zone.before.iter().filter_map(|&at| outline.zones.get(at));
+            for (other, bit) in earlier.zip(2..u32::BITS) {
+                region.add(&other.ground, 1 << bit);
+            }
         }
-        for edge in region.edges.iter().filter(|e| e.zone == zone.is_some()) {
+        for corner in corners {
             for axis in 0..2 {
-                region.low[axis] = region.low[axis].min(edge.from[axis]);
-                region.high[axis] = region.high[axis].max(edge.from[axis]);
+                region.low[axis] = region.low[axis].min(corner[axis]);
+                region.high[axis] = region.high[axis].max(corner[axis]);
             }
         }
         region.middle = region.centre();
@@ -80,17 +83,15 @@ impl Region {
         }
     }
 
-    fn add(&mut self, ground: &Polygon<f64>, zone: bool) {
+    /// Adds the rings of some ground; gives its corners in turned axes.
+    fn add(&mut self, ground: &Polygon<f64>, mark: u32) -> Vec<[f64; 2]> {
+        let mut all = Vec::new();
         for ring in std::iter::once(ground.exterior()).chain(ground.interiors()) {
-            for line in ring.lines() {
-                let edge = Edge {
-                    from: self.turned([line.start.x, line.start.y]),
-                    to: self.turned([line.end.x, line.end.y]),
-                    zone,
-                };
-                self.edges.push(edge);
-            }
+            let corners: Vec<[f64; 2]> = ring.coords().map(|c| self.turned([c.x, c.y])).collect();
+            all.extend_from_slice(&corners);
+            self.chains.push(Chain::new(corners, mark));
         }
+        all
     }
 
     fn turned(&self, [x, y]: [f64; 2]) -> [f64; 2] {
@@ -111,53 +112,25 @@ impl Region {
     /// Stretches `(west, east)` of the row between `south` and `north` that lie wholly on free
     /// ground over the row's whole height, west to east.
     pub(super) fn free(&self, south: f64, north: f64) -> Vec<(f64, f64)> {
-        let (bottom, top, middle) = (south + TOUCH, north - TOUCH, f64::midpoint(south, north));
-        let mut shadows = Vec::new();
-        let mut ground = Vec::new();
-        let mut zone = Vec::new();
-        for edge in &self.edges {
-            let (a, b) = if edge.from[1] <= edge.to[1] {
-                (edge.from, edge.to)
-            } else {
-                (edge.to, edge.from)
-            };
-            if b[1] < bottom || a[1] > top {
-                continue;
-            }
-            let at = |y: f64| {
-                if b[1] > a[1] {
-                    let share = ((y - a[1]) / (b[1] - a[1])).clamp(0.0, 1.0);
-                    share.mul_add(b[0] - a[0], a[0])
-                } else {
-                    a[0]
-                }
-            };
-            let ends = if b[1] > a[1] {
-                [at(bottom), at(top)]
-            } else {
-                [a[0], b[0]]
-            };
-            shadows.push((ends[0].min(ends[1]), ends[0].max(ends[1])));
-            if (a[1] <= middle) != (b[1] <= middle) {
-                let crossed = if edge.zone { &mut zone } else { &mut ground };
-                crossed.push(at(middle));
-            }
+        let band = Band {
+            bottom: south + TOUCH,
+            top: north - TOUCH,
+            middle: f64::midpoint(south, north),
+        };
+        let mut passes = Vec::new();
+        for chain in &self.chains {
+            chain.passes(band, &mut passes);
         }
-        shadows.sort_by(|p, q| p.0.total_cmp(&q.0));
-        let inside = |x: f64| odd(&ground, x) && (!self.zoned || odd(&zone, x));
+        passes.sort_by(|p, q| p.west.total_cmp(&q.west));
         let mut gaps = Vec::new();
-        let mut reached = f64::NEG_INFINITY;
-        for (west, east) in shadows {
-            if reached.is_finite() && west > reached && inside(f64::midpoint(reached, west)) {
-                gaps.push((reached, west));
+        let (mut reached, mut ground) = (f64::NEG_INFINITY, 0);
+        for pass in passes {
+            if reached.is_finite() && pass.west > reached && ground == self.free {
+                gaps.push((reached, pass.west));
             }
-            reached = reached.max(east);
+            reached = reached.max(pass.east);
+            ground ^= pass.crossed;
         }
         gaps
     }
-}
-
-/// Whether an odd number of crossings lies west of `x`: then `x` is inside.
-fn odd(crossings: &[f64], x: f64) -> bool {
-    crossings.iter().filter(|&&c| c < x).count() % 2 == 1
 }

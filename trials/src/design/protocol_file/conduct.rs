@@ -6,19 +6,11 @@ use super::arrangement::arrangement;
 use super::file::TrialFile;
 use super::section::{Reading, Section};
 use crate::Warning;
+use crate::design::kinds::KINDS;
 use crate::design::{
     Better, Design, DesignKind, PlotSize, Protocol, Response, ResponseKind, Treatment,
     TreatmentKind,
 };
-
-const KINDS: [(&str, DesignKind); 6] = [
-    ("completely-randomised", DesignKind::CompletelyRandomised),
-    ("randomised-blocks", DesignKind::RandomisedBlocks),
-    ("paired", DesignKind::Paired),
-    ("latin-square", DesignKind::LatinSquare),
-    ("split-plot", DesignKind::SplitPlot),
-    ("crossover", DesignKind::Crossover),
-];
 
 const DIRECTIONS: [(&str, Better); 2] = [("fewer", Better::Fewer), ("more", Better::More)];
 
@@ -56,29 +48,22 @@ pub(super) fn design(
             reading,
         );
     }
-    let kind = section.choice("kind", &KINDS, reading);
-    let latin = kind == Some(DesignKind::LatinSquare);
+    let kinds: Vec<(&str, DesignKind)> = KINDS.iter().map(|k| (k.facts().key, *k)).collect();
+    let kind = section.choice("kind", &kinds, reading);
+    let usual_blocks = kind.and_then(|k| k.facts().usual_blocks);
     let blocks = if section.has("blocks") {
         section
             .whole("blocks", 1, reading)
             .and_then(|b| usize::try_from(b).ok())
-    } else if latin {
-        Some(1)
+    } else if usual_blocks.is_some() {
+        usual_blocks
     } else {
         let cure = "Write how many blocks (or pairs, or plots of each treatment) there are, for example blocks = 6.";
         section.missing("blocks", cure, reading);
         None
     };
-    if kind == Some(DesignKind::Paired) && treatments.len() > 2 {
-        let what = format!(
-            "kind \"paired\" compares two treatments, but {} are named",
-            treatments.len()
-        );
-        reading.refuse(
-            section.offset("kind"),
-            what,
-            "Use kind = \"randomised-blocks\".",
-        );
+    if let Some(Err(refused)) = kind.map(|k| k.takes(treatments.len())) {
+        reading.refuse(section.offset("kind"), refused.what, refused.cure);
     }
     let seed = section.whole("seed", 0, reading);
     let arrangement = arrangement(&section, treatments, reading);

@@ -31,7 +31,7 @@ mod supplies;
 
 use toml::de::DeTable;
 
-use super::{DesignKind, Protocol, Treatment};
+use super::{Protocol, Treatment};
 use crate::{Error, Warning};
 
 use file::{TrialFile, complain_of_grammar};
@@ -94,7 +94,7 @@ fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol
     let greens = greens::greens(parts, design.as_ref().map(|d| d.blocks), reading);
     if let Some(design) = &mut design {
         design.arrangement.greens = greens;
-        if levels > 0 && design.kind == DesignKind::SplitPlot {
+        if levels > 0 && design.kind.facts().factor_on_whole_plots {
             whole_plots_of_first_factor(&treatments, levels, &mut design.arrangement.whole_plots);
         }
     }
@@ -102,7 +102,7 @@ fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol
     let response = conduct::response(parts, reading);
     let crossed = design
         .as_ref()
-        .is_some_and(|d| d.kind == DesignKind::Crossover);
+        .is_some_and(|d| d.kind.facts().over_nights());
     let occasions = occasions::occasions(parts, crossed.then_some(treatments.len()), reading);
     let asked = response.as_ref().map(|r| (r.kind, r.better));
     let decision = question::decision(parts, asked, &treatments, reading);

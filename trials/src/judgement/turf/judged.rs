@@ -1,14 +1,15 @@
 //! Averaged readings to a judgement, by the draws that the design allowed.
 
 use halfgreen_analysis::comparison::{Better, Call};
-use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
+use halfgreen_analysis::randomisation::RandomisationSettings;
 use halfgreen_analysis::responses::{Effect, Trial, cover, edge_step, length, length_ratio, score};
 use serde::Serialize;
 
-use super::readings::Readings;
-use super::result::{EffectRow, PlotReading, TurfJudgement, TurfMean};
+use super::super::sentence::Sentence;
+use super::readings::{ReadPlot, Readings};
+use super::result::{EffectRow, PlotReading, RatioRow, TurfJudgement, TurfMean};
 use super::words::sentence;
-use crate::trial_data::{PlotCount, codes};
+use crate::trial_data::{ReferenceSet, codes};
 use crate::{Error, Warning};
 
 /// Kind of response.
@@ -26,18 +27,29 @@ pub enum Response {
 }
 
 impl Response {
-    /// Least and largest reading there can be, and the same in words.
-    pub(super) fn scale(self) -> ((f64, f64), &'static str) {
-        match self {
-            Self::Score => ((1.0, 9.0), "a score from 1 to 9"),
-            Self::Cover => ((0.0, 100.0), "a cover from 0 to 100 per cent"),
+    /// The readings there can be.
+    pub(super) fn scale(self) -> Scale {
+        let (least, most, words) = match self {
+            Self::Score => (1.0, 9.0, "a score from 1 to 9"),
+            Self::Cover => (0.0, 100.0, "a cover from 0 to 100 per cent"),
             // Sums and squares of larger numbers leave the range of a number.
             Self::Length | Self::Edge => (
-                (-LARGEST, LARGEST),
+                -LARGEST,
+                LARGEST,
                 "a number in a unit that keeps it below a million million",
             ),
-        }
+        };
+        Scale { least, most, words }
     }
+}
+
+/// The readings that a response can have.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Scale {
+    pub(super) least: f64,
+    pub(super) most: f64,
+    /// The same in words.
+    pub(super) words: &'static str,
 }
 
 /// No reading of turf is larger in any unit; beyond 2^53 the digits after the point are lost.
@@ -60,34 +72,41 @@ pub struct TurfQuestion {
     pub seed: u64,
 }
 
-/// Judges averaged readings by the draws that the design allowed; treatments by code and by name.
+/// What is compared, the control first.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Compared<'a> {
+    /// Codes of the treatments.
+    pub(super) treatments: &'a [String],
+    /// Their names for people.
+    pub(super) names: &'a [String],
+}
+
+/// Judges averaged readings by the draws that the design allowed.
 pub(super) fn judged(
     readings: &Readings,
-    (treatments, names): (&[String], &[String]),
-    (scheme, allocations): (Scheme, String),
+    compared: &Compared<'_>,
+    reference_set: ReferenceSet,
     asked: &TurfQuestion,
 ) -> Result<(TurfJudgement, Vec<Warning>), Error> {
-    let labels = codes(&readings.plots, treatments);
+    let Compared { treatments, names } = *compared;
+    let labels = codes(readings.plots.iter().map(ReadPlot::unit), treatments);
     let trial = Trial {
         labels: &labels,
-        scheme: &scheme,
+        scheme: &reference_set.scheme,
         settings: RandomisationSettings {
             seed: asked.seed,
             ..RandomisationSettings::default()
         },
         level: 1.0 - asked.alpha,
     };
-    let inside = readings.inside.as_slice();
-    let values: Vec<f64> = inside
-        .iter()
-        .zip(&readings.outside)
-        .map(|(i, o)| i - o)
-        .collect();
+    let of = |value: fn(&ReadPlot) -> f64| readings.plots.iter().map(value).collect::<Vec<f64>>();
+    let (inside, outside) = (&of(|p| p.inside), of(|p| p.outside));
+    let values = of(|p| p.inside - p.outside);
     let effects = match asked.response {
         Response::Score => score(inside, &trial)?,
         Response::Cover => cover(inside, &trial)?,
         Response::Length => length(inside, &trial)?,
-        Response::Edge => edge_step(inside, &readings.outside, &trial)?,
+        Response::Edge => edge_step(inside, &outside, &trial)?,
     };
     let ratios = if asked.response == Response::Length && inside.iter().all(|v| *v > 0.0) {
         Some(length_ratio(inside, &trial)?)
@@ -117,7 +136,7 @@ pub(super) fn judged(
         effect,
         missing: readings.missing.clone(),
         readings: listed(&readings.plots, &values),
-        allocations,
+        allocations: reference_set.allocations,
         alpha: asked.alpha,
     };
     Ok((judgement, warnings))
@@ -138,7 +157,7 @@ fn means(treatments: &[String], labels: &[usize], values: &[f64]) -> Vec<TurfMea
 }
 
 /// Every plot with its reading.
-fn listed(plots: &[PlotCount], values: &[f64]) -> Vec<PlotReading> {
+fn listed(plots: &[ReadPlot], values: &[f64]) -> Vec<PlotReading> {
     let all = plots.iter().zip(values);
     all.map(|(p, reading)| PlotReading {
         plot: p.plot.clone(),
@@ -164,12 +183,10 @@ fn row(
     ratio: Option<&Effect>,
 ) -> EffectRow {
     let call = call(asked, effect);
-    let limits = |e: &Effect| {
-        [
-            Some(e.estimate),
-            e.interval.map(|i| i.low),
-            e.interval.map(|i| i.high),
-        ]
+    let ratio_row = |e: &Effect| RatioRow {
+        estimate: e.estimate,
+        low: e.interval.map(|i| i.low),
+        high: e.interval.map(|i| i.high),
     };
     EffectRow {
         treatment: treatments[effect.treatment].clone(),
@@ -178,13 +195,13 @@ fn row(
         low: effect.interval.map(|i| i.low),
         high: effect.interval.map(|i| i.high),
         hodges_lehmann: effect.hodges_lehmann,
-        ratio: ratio.map(limits),
+        ratio: ratio.map(ratio_row),
         p: effect.p.value,
         p_adjusted: effect.p_adjusted,
         smallest_p: effect.smallest_attainable_p,
         superiority: effect.superiority,
         call,
-        sentence: String::new(),
+        sentence: Sentence::default(),
     }
 }
 

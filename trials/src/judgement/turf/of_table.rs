@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use super::judged::{TurfQuestion, judged};
-use super::readings::Readings;
+use super::judged::{Compared, TurfQuestion, judged};
+use super::readings::{ReadPlot, Readings};
 use super::result::TurfJudgement;
 use crate::intake::{Columns, Labels};
 use crate::table::{Problem, RawTable, errors};
-use crate::trial_data::PlotCount;
-use crate::trial_data::from_table::{ground_of, scheme};
+use crate::trial_data::Unit;
+use crate::trial_data::from_table::{blocking_of, reference_set};
 use crate::{Error, Warning};
 
 /// Judges the readings of a table; `file` is its name in complaints, `columns.count` the readings.
@@ -25,8 +25,8 @@ pub fn judge_turf(
     let (readings, mut treatments) = readings(&table, columns, asked).map_err(errors)?;
     let control = treatments.iter().position(|t| *t == columns.control);
     let Some(control) = control.filter(|_| treatments.len() > 1) else {
-        return Err(vec![Error::new(
-            "--control",
+        return Err(vec![Error::in_field(
+            "control",
             format!(
                 "\"{}\" is not one of {}",
                 columns.control,
@@ -37,12 +37,17 @@ pub fn judge_turf(
     };
     let name = treatments.remove(control);
     treatments.insert(0, name);
-    let ground = ground_of(
+    let blocking = blocking_of(
         columns.block.is_some(),
         columns.row.is_some() && columns.column.is_some(),
     );
-    let draws = scheme(&readings.plots, &treatments, ground, asked.seed).map_err(|e| vec![e])?;
-    judged(&readings, (&treatments, &treatments), draws, asked).map_err(|e| vec![e])
+    let units: Vec<Unit<'_>> = readings.plots.iter().map(ReadPlot::unit).collect();
+    let drawn = reference_set(&units, &treatments, blocking, asked.seed).map_err(|e| vec![e])?;
+    let compared = Compared {
+        treatments: &treatments,
+        names: &treatments,
+    };
+    judged(&readings, &compared, drawn, asked).map_err(|e| vec![e])
 }
 
 /// Readings by plot, and the treatments in file order. A line without a reading adds nothing; a plot
@@ -52,10 +57,11 @@ fn readings(
     columns: &Columns,
     asked: &TurfQuestion,
 ) -> Result<(Readings, Vec<String>), Vec<Problem>> {
-    let (scale, needed) = asked.response.scale();
-    let inside = table.readings(&columns.count, scale, needed)?;
+    let scale = asked.response.scale();
+    let read = |name| table.readings(name, scale.least..=scale.most, scale.words);
+    let inside = read(&columns.count)?;
     let outside = match &asked.outside {
-        Some(name) => table.readings(name, scale, needed)?,
+        Some(name) => read(name)?,
         None => vec![Some(0.0); inside.len()],
     };
     let treatments = table.labels(&columns.treatment)?;
@@ -66,7 +72,7 @@ fn readings(
         labels.as_ref().and_then(|l| l.name(row)).map(str::to_owned)
     };
     let line = |row: usize| table.rows[row].first().map_or(0, |c| c.line);
-    let mut found = Readings::default();
+    let mut sums: Vec<ReadPlot> = Vec::new();
     let mut seen: BTreeMap<(String, String), usize> = BTreeMap::new();
     for row in 0..inside.len() {
         let treatment = treatments.name(row).unwrap_or_default().to_owned();
@@ -75,28 +81,24 @@ fn readings(
         let place = *seen
             .entry((plot.clone(), treatment.clone()))
             .or_insert_with(|| {
-                found.plots.push(PlotCount {
+                sums.push(ReadPlot {
                     plot,
                     treatment,
                     block: at(&blocks, row),
                     row: at(&rows, row),
                     column: at(&squares, row),
-                    count: 0,
-                    cores: 0,
-                    exposure: 1.0,
-                    before: None,
-                    place: None,
+                    inside: 0.0,
+                    outside: 0.0,
+                    places: 0,
                 });
-                found.inside.push(0.0);
-                found.outside.push(0.0);
-                found.plots.len() - 1
+                sums.len() - 1
             });
         // Of an edge both sides are needed.
         if let Some((inside, outside)) = inside[row].zip(outside[row]) {
-            found.plots[place].cores += 1;
-            found.inside[place] += inside;
-            found.outside[place] += outside;
+            sums[place].places += 1;
+            sums[place].inside += inside;
+            sums[place].outside += outside;
         }
     }
-    Ok((found.averaged(), treatments.levels))
+    Ok((Readings::averaged(sums), treatments.levels))
 }

@@ -1,14 +1,11 @@
 //! Readings of a trial folder: scores, cover, lengths or steps as laid out and drawn.
 
-use halfgreen_analysis::comparison::Better;
-
-use super::judged::{Response, TurfQuestion, judged};
-use super::readings::Readings;
+use super::judged::{Compared, Response, TurfQuestion, judged};
+use super::readings::{ReadPlot, Readings};
 use super::result::TurfJudgement;
-use crate::design::{self, DesignKind, Layout, Protocol, ResponseKind, Role};
+use crate::design::{Layout, Protocol, ResponseKind, Role};
 use crate::intake::Reading;
-use crate::trial_data::PlotCount;
-use crate::trial_data::from_trial::{control_first, occasion, scheme};
+use crate::trial_data::from_trial::{control_first, occasion, reference_set};
 use crate::{Error, Warning};
 
 /// Judges the readings of the main occasion. Readings of other occasions are kept in the file and
@@ -22,7 +19,7 @@ pub fn judge_turf_of_trial(
     readings: &[Reading],
     seed: u64,
 ) -> Result<(TurfJudgement, Vec<Warning>), Error> {
-    if protocol.design.kind == DesignKind::Crossover {
+    if protocol.design.kind.facts().over_nights() {
         return Err(Error::new(
             "trial.toml [design] kind",
             "readings of a crossover are not judged: turf remembers the night before",
@@ -33,9 +30,18 @@ pub fn judge_turf_of_trial(
     let main = occasion(protocol, Role::Main).unwrap_or_default();
     let (found, lines) = plots(layout, readings, &main);
     let treatments = control_first(protocol);
-    let draws = scheme(protocol, layout, &found.plots, &lines, &treatments, seed)?;
-    let (codes, names): (Vec<String>, Vec<String>) = treatments.into_iter().unzip();
-    let (judgement, mut warnings) = judged(&found, (&codes, &names), draws, &asked)?;
+    let drawn = reference_set(protocol, layout, &lines, &treatments, seed)?;
+    let codes: Vec<String> = treatments.iter().map(|t| t.code.clone()).collect();
+    let names: Vec<String> = treatments.iter().map(|t| t.name.clone()).collect();
+    let (judgement, mut warnings) = judged(
+        &found,
+        &Compared {
+            treatments: &codes,
+            names: &names,
+        },
+        drawn,
+        &asked,
+    )?;
     let mut others: Vec<&str> = readings.iter().map(|r| r.occasion.as_str()).collect();
     others.retain(|o| *o != main);
     others.dedup();
@@ -70,10 +76,7 @@ fn question(protocol: &Protocol, seed: u64) -> Result<TurfQuestion, Error> {
     Ok(TurfQuestion {
         response,
         alpha: protocol.decision.alpha,
-        better: match protocol.response.better {
-            design::Better::Fewer => Better::Fewer,
-            design::Better::More => Better::More,
-        },
+        better: protocol.response.better,
         worthwhile: protocol.decision.worthwhile_difference,
         outside: None,
         seed,
@@ -82,31 +85,27 @@ fn question(protocol: &Protocol, seed: u64) -> Result<TurfQuestion, Error> {
 
 /// Mean reading of every plot on an occasion, and the lines of the layout that have one.
 fn plots(layout: &Layout, readings: &[Reading], on: &str) -> (Readings, Vec<usize>) {
-    let mut sums = Readings::default();
+    let mut sums = Vec::with_capacity(layout.plots.len());
     let mut lines = Vec::new();
     for (line, plot) in layout.plots.iter().enumerate() {
         let here = || {
             let same = |r: &&Reading| r.plot == plot.plot && r.occasion == on;
             readings.iter().filter(same)
         };
-        let cores = here().count();
-        if cores > 0 {
+        let places = here().count();
+        if places > 0 {
             lines.push(line);
         }
-        sums.inside.push(here().map(|r| r.value).sum());
-        sums.outside.push(here().filter_map(|r| r.outside).sum());
-        sums.plots.push(PlotCount {
+        sums.push(ReadPlot {
             plot: plot.plot.clone(),
             treatment: plot.treatment.clone(),
             block: plot.block.clone(),
             row: plot.row.clone(),
             column: plot.column.clone(),
-            count: 0,
-            cores,
-            exposure: 1.0,
-            before: None,
-            place: Some((plot.x_m, plot.y_m)),
+            inside: here().map(|r| r.value).sum(),
+            outside: here().filter_map(|r| r.outside).sum(),
+            places,
         });
     }
-    (sums.averaged(), lines)
+    (Readings::averaged(sums), lines)
 }

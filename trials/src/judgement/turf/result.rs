@@ -3,7 +3,9 @@
 use halfgreen_analysis::comparison::Call;
 use serde::Serialize;
 
+use super::super::sentence::Sentence;
 use super::judged::Response;
+use crate::trial_data::AllocationCount;
 
 /// Readings judged.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -21,7 +23,7 @@ pub struct TurfJudgement {
     /// Each plot that was compared.
     pub readings: Vec<PlotReading>,
     /// Allocations the design could have given, in full.
-    pub allocations: String,
+    pub allocations: AllocationCount,
     /// Error rate over all methods together.
     pub alpha: f64,
 }
@@ -48,6 +50,17 @@ pub struct TurfMean {
     pub mean: f64,
 }
 
+/// A ratio to the control with its limits.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct RatioRow {
+    /// The ratio.
+    pub estimate: f64,
+    /// Lower limit; null where the design can rule out none.
+    pub low: Option<f64>,
+    /// Upper limit.
+    pub high: Option<f64>,
+}
+
 /// A method against the control.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct EffectRow {
@@ -64,8 +77,8 @@ pub struct EffectRow {
     /// Estimate that one odd plot cannot move far.
     pub hodges_lehmann: f64,
     /// Ratio to the control with its limits, for lengths above 0.
-    pub ratio: Option<[Option<f64>; 3]>,
-    /// p of re-allocation alone.
+    pub ratio: Option<RatioRow>,
+    /// p of the randomisation test alone.
     pub p: f64,
     /// Adjusted for several methods.
     pub p_adjusted: f64,
@@ -76,5 +89,5 @@ pub struct EffectRow {
     /// The call.
     pub call: Call,
     /// In plain words.
-    pub sentence: String,
+    pub sentence: Sentence,
 }

@@ -2,7 +2,7 @@
 
 use halfgreen_analysis::comparison::Call;
 
-use super::super::doubts::chance;
+use super::super::sentence::Sentence;
 use super::judged::{Response, TurfQuestion};
 use super::result::EffectRow;
 
@@ -11,7 +11,7 @@ pub(super) fn sentence(
     asked: &TurfQuestion,
     row: &EffectRow,
     (method, control): (&str, &str),
-) -> String {
+) -> Sentence {
     let found = difference(asked.response, row.difference);
     let range = match (row.low, row.high) {
         (Some(low), Some(high)) if signed(low) == signed(high) => format!(
@@ -28,16 +28,13 @@ pub(super) fn sentence(
         }
         _ => "the readings do not bound the true difference".to_owned(),
     };
-    let p = chance(row.p_adjusted);
     let first = match row.call {
-        Call::BeatTheControl => format!("{method} beat {control}: {found} ({p}); {range}."),
-        Call::DidWorse => format!("{method} did worse than {control}: {found} ({p}); {range}."),
-        Call::TooSmallToMatter => format!(
-            "{method} did not differ from {control} by enough to matter: {found} ({p}); {range}."
-        ),
-        Call::CannotTell => format!(
-            "Cannot tell yet whether {method} differs from {control}: {found} ({p}); {range}."
-        ),
+        Call::BeatTheControl => format!("{method} beat {control}"),
+        Call::DidWorse => format!("{method} did worse than {control}"),
+        Call::TooSmallToMatter => {
+            format!("{method} did not differ from {control} by enough to matter")
+        }
+        Call::CannotTell => format!("Cannot tell yet whether {method} differs from {control}"),
     };
     let coarse = if row.smallest_p > asked.alpha {
         format!(
@@ -47,10 +44,13 @@ pub(super) fn sentence(
     } else {
         String::new()
     };
-    format!(
-        "{first} A plot of {method} has the higher reading than one of {control} about {:.0} times in 100.{coarse}",
-        100.0 * row.superiority
-    )
+    Sentence::resting_on(row.p_adjusted, "", |aside| {
+        format!(
+            "{first}: {found}{aside}; {range}. A plot of {method} has the higher reading than one of {control} about \
+             {:.0} times in 100.{coarse}",
+            100.0 * row.superiority
+        )
+    })
 }
 
 fn difference(response: Response, by: f64) -> String {

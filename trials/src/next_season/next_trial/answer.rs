@@ -8,8 +8,8 @@ use serde::Serialize;
 
 use super::super::looks::Looks;
 use super::super::prices::Prices;
-use super::super::truths::Truth;
-use super::super::wish::Wish;
+use super::super::sample_size_request::{PlanSize, SampleSizeRequest};
+use super::super::scenarios::Scenario;
 use crate::text::spelling::number;
 
 /// One plan of the table.
@@ -26,7 +26,7 @@ pub struct Cell {
     /// Trials simulated; fewer than asked for where the answer was clear early.
     pub trials: usize,
     /// Power by formula, for comparison.
-    pub preview: f64,
+    pub power_by_formula: f64,
     /// Cost, where prices were given.
     pub cost: Option<f64>,
     /// People's hours, where minutes were given.
@@ -34,6 +34,14 @@ pub struct Cell {
 }
 
 impl Cell {
+    /// Size of the plan.
+    pub(super) fn size(&self) -> PlanSize {
+        PlanSize {
+            blocks: self.blocks,
+            cores_per_plot: self.cores_per_plot,
+        }
+    }
+
     /// The plan in words.
     pub(super) fn words(&self) -> String {
         format!(
@@ -63,8 +71,8 @@ pub struct Suggestion {
     pub smallest_reduction: Option<Detectable>,
     /// Cores per plot at which power costs least, where plots and cores are priced.
     pub optimum_cores: Option<usize>,
-    /// Verdicts under several truths; none in brief.
-    pub truths: Vec<Truth>,
+    /// Verdicts under several scenarios; none in brief.
+    pub scenarios: Vec<Scenario>,
     /// What interim looks would ask for and give, where looks were wished.
     pub looks: Option<Looks>,
 }
@@ -72,12 +80,12 @@ pub struct Suggestion {
 /// What everything rests on.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Assumptions {
-    /// The wish.
-    pub wish: Wish,
-    /// The ground at the centre of what is known.
-    pub ground: SiteParameters,
-    /// What is known of it.
-    pub known: ParameterUncertainty,
+    /// What was asked for.
+    pub request: SampleSizeRequest,
+    /// Parameters of the site, at the centre of their distribution.
+    pub site: SiteParameters,
+    /// How uncertain they are.
+    pub parameter_uncertainty: ParameterUncertainty,
     /// The test, in words.
     pub test: String,
     /// Trials asked for in each cell.
@@ -91,7 +99,7 @@ pub struct Assumptions {
 pub struct NextTrial {
     /// Power over blocks and cores.
     pub table: Vec<Cell>,
-    /// The plan to take, or the nearest to the wish.
+    /// The plan to take, or the nearest to the request.
     pub suggestion: Suggestion,
     /// What it rests on.
     pub assumptions: Assumptions,

@@ -1,28 +1,28 @@
 //! The next trial: power over blocks and cores, the cheapest plan that will do, what it would tell.
 //!
-//! In: a [`Wish`], what is known of the ground, prices, and the test that will judge. Out: a
+//! In: a [`SampleSizeRequest`], what is known of the ground, prices, and the test that will judge. Out: a
 //! [`NextTrial`]. Every plan of the table is simulated until it is clear on which side of the wished power
 //! it lies; from the cheapest up, those that seem to reach it are then simulated anew and in full until one does,
 //! so that luck does not choose it. The table shows the new figures where there are some.
 
 mod answer;
-mod desk;
+mod plan_search;
 
 use halfgreen_analysis::power::assurance::ParameterUncertainty;
 use halfgreen_analysis::power::simulated::SimulatedTrial;
 use halfgreen_analysis::results::Caution;
 
 pub use answer::{Assumptions, Cell, NextTrial, Suggestion};
-use desk::Desk;
+use plan_search::PlanSearch;
 
 use super::prices::Prices;
-use super::wish::Wish;
+use super::sample_size_request::{PlanSize, SampleSizeRequest};
 use crate::Error;
 
-/// How to work it out: the test that will judge, how much to simulate, and the seed.
+/// How plans are simulated: the test that will judge, how much to simulate, and the seed.
 #[derive(Debug, Clone)]
-pub struct Method<V> {
-    /// Returns the number of the verdict in [`CALLS`](crate::next_season::truths::CALLS) for the first method.
+pub struct Simulation<V> {
+    /// Returns the number of the verdict in [`CALLS`](crate::next_season::scenarios::CALLS) for the first method.
     pub test: V,
     /// The same, but asked only whether the method beat the control: the verdicts after the first may be
     /// any of the others.
@@ -33,7 +33,7 @@ pub struct Method<V> {
     pub trials: usize,
     /// Seed.
     pub seed: u64,
-    /// Leave out what a block more would give and the verdicts under several truths: they take as many trials
+    /// Leave out what a block more would give and the verdicts under several scenarios: they take as many trials
     /// as half of the table.
     pub brief: bool,
 }
@@ -41,44 +41,51 @@ pub struct Method<V> {
 /// Works out the table and the suggestion. `done` hears after each cell how many of how many are ready.
 ///
 /// # Errors
-/// An impossible wish, with the reason and the nearest possible plan.
+/// An impossible request, with the reason and the nearest possible plan.
 pub fn next_trial<V>(
-    wish: &Wish,
-    known: &ParameterUncertainty,
+    request: &SampleSizeRequest,
+    parameter_uncertainty: &ParameterUncertainty,
     prices: &Prices,
-    method: &Method<V>,
+    simulation: &Simulation<V>,
     done: &dyn Fn(usize, usize),
 ) -> Result<NextTrial, Error>
 where
     V: Fn(&SimulatedTrial) -> usize + Sync,
 {
-    wish.check(known)?;
+    request.check(parameter_uncertainty)?;
     prices.check()?;
-    let ground = known.centre();
-    let desk = Desk {
-        wish,
-        known,
-        ground,
+    let site = parameter_uncertainty.centre();
+    let search = PlanSearch {
+        request,
+        parameter_uncertainty,
+        site,
         prices,
-        method,
+        simulation,
     };
-    let blocks = desk.blocks()?;
-    let total = blocks.len() * wish.cores.len();
+    let blocks = search.blocks()?;
+    let total = blocks.len() * request.cores_per_plot.len();
     let mut table = Vec::with_capacity(total);
-    for (column, &cores) in wish.cores.iter().enumerate() {
+    for (column, &cores_per_plot) in request.cores_per_plot.iter().enumerate() {
         for &blocks in &blocks {
             // One stream a column: more blocks extend the same trials, so that the curve is smooth.
-            table.push(desk.cell(blocks, cores, column, Some(wish.power))?);
+            table.push(search.cell(
+                PlanSize {
+                    blocks,
+                    cores_per_plot,
+                },
+                column,
+                Some(request.power),
+            )?);
             done(table.len(), total);
         }
     }
-    let suggestion = desk.suggest(&mut table)?;
+    let suggestion = search.suggest(&mut table)?;
     let assumptions = Assumptions {
-        wish: wish.clone(),
-        ground,
-        known: *known,
-        test: method.name.clone(),
-        trials: method.trials,
+        request: request.clone(),
+        site,
+        parameter_uncertainty: *parameter_uncertainty,
+        test: simulation.name.clone(),
+        trials: simulation.trials,
         prices: *prices,
     };
     let cautions = cautions(&suggestion, &table);
@@ -94,13 +101,13 @@ fn cautions(suggestion: &Suggestion, table: &[Cell]) -> Vec<Caution> {
     let mut out = Vec::new();
     if !suggestion.reached {
         out.push(Caution::new(
-            "wish-not-reached",
+            "power-not-reached",
             suggestion.sentence.clone(),
         ));
     }
     if suggestion.assurance < suggestion.plan.power - 0.05 {
         out.push(Caution::new(
-            "ground-poorly-known",
+            "parameters-poorly-known",
             format!(
                 "The power holds if k and the block spread are as estimated; averaged over what is not known of them \
                  it is {:.0} %. A block or two more is the usual remedy.",

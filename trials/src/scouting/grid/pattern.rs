@@ -23,16 +23,22 @@ pub(super) struct Ground<'a> {
 }
 
 impl<'a> Ground<'a> {
-    pub(super) fn new(outline: &'a Outline, margin_m: f64, seed: u64) -> Self {
+    /// # Errors
+    /// A margin that leaves next to nothing of the green.
+    pub(super) fn new(outline: &'a Outline, margin_m: f64, seed: u64) -> Result<Self, Error> {
         let (low, high) = outline.bounds();
-        Self {
-            clearance: Clearance::new(outline, margin_m),
+        let clearance = Clearance::new(outline, margin_m).map_err(|e| Error {
+            place: "--margin".to_owned(),
+            ..e
+        })?;
+        Ok(Self {
+            clearance,
             low,
             high,
             margin_m,
             seed,
             outline,
-        }
+        })
     }
 
     fn generator(&self) -> Generator {
@@ -133,8 +139,8 @@ pub(super) fn random(ground: &Ground<'_>, number: usize) -> Result<Vec<[f64; 2]>
         .take(number)
         .collect();
     if points.len() < number {
-        return Err(Error::new(
-            "--margin",
+        return Err(Error::in_field(
+            "margin",
             format!(
                 "a margin of {} m leaves next to nothing of {:.0} m2",
                 ground.margin_m,

@@ -1,0 +1,186 @@
+//! Every command from a JSON request and texts held in memory, without disk or terminal, against the built program.
+
+mod fields;
+mod folders;
+
+use std::path::Path;
+
+use halfgreen::commands::{self, Answer, NAMES, Refusal, Surroundings};
+use halfgreen::store::Texts;
+use serde_json::{Value, json};
+
+use crate::scratch::{LAYOUT, PROTOCOL, Scratch};
+
+/// Time and fresh seed of the tests.
+const NOW: &str = "2026-09-08T16:30:00Z";
+const FRESH: u64 = 7;
+
+/// Commands that are tried here and in `folders`.
+const TRIED: [&str; 11] = [
+    "demo", "new", "grid", "layout", "check", "judge", "describe", "report", "hotspots", "next",
+    "stopline",
+];
+
+#[test]
+fn no_command_is_left_out() {
+    assert_eq!(NAMES, TRIED);
+}
+
+/// Runs a command on texts held in memory.
+fn asked(name: &str, request: Value, texts: &Texts) -> Result<Answer, Refusal> {
+    commands::run(name, request, &Surroundings::new(texts, NOW, FRESH))
+}
+
+/// Asserts that a request and the words of a command line give the same document, byte for byte.
+fn same(name: &str, request: Value, texts: &Texts, typed: &[&str], scratch: &Scratch) {
+    let answer = asked(name, request, texts).unwrap();
+    let run = scratch.run(&[typed, &["--json"]].concat());
+    assert_eq!(run.out(), answer.document(name).unwrap(), "{}", run.err());
+    assert_eq!(run.code(), Some(i32::from(!answer.passed)), "{name}");
+}
+
+/// A file as text in memory and in a folder.
+fn both(scratch: &Scratch, texts: &mut Texts, name: &str, text: &str) {
+    scratch.put(name, text);
+    texts.put(name, text);
+}
+
+/// The trial of the untidy sheets, in memory and in a folder.
+fn trial(counts: &str) -> (Scratch, Texts) {
+    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
+    for (name, text) in [
+        ("club/trial.toml", PROTOCOL),
+        ("club/layout.csv", LAYOUT),
+        ("club/counts.csv", counts),
+    ] {
+        std::fs::create_dir_all(scratch.path("club")).unwrap();
+        both(&scratch, &mut texts, name, text);
+    }
+    (scratch, texts)
+}
+
+#[test]
+fn check() {
+    let (scratch, texts) =
+        trial("plot,sample,occasion,count\n1,1,main,9\n1,2,main,x\n2,1,main,2\n");
+    let request = json!({ "dir": "club" });
+    same("check", request, &texts, &["check", "club"], &scratch);
+}
+
+#[test]
+fn describe() {
+    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
+    both(
+        &scratch,
+        &mut texts,
+        "mites.csv",
+        "mites;leaf\n0;a\n3;a\n9;b\n1;b\n",
+    );
+    let request = json!({ "file": "mites.csv", "count": "mites", "group": ["leaf"] });
+    let typed = [
+        "describe",
+        "mites.csv",
+        "--count",
+        "mites",
+        "--group",
+        "leaf",
+    ];
+    same("describe", request, &texts, &typed, &scratch);
+}
+
+#[test]
+fn stopline() {
+    let scratch = Scratch::empty();
+    let request =
+        json!({ "lower": 1.0, "upper": 2.0, "law": { "taylor": { "a": 1.5, "b": 1.2 } } });
+    let typed = [
+        "stopline", "--lower", "1", "--upper", "2", "--taylor", "1.5,1.2",
+    ];
+    same("stopline", request, &Texts::default(), &typed, &scratch);
+}
+
+#[test]
+fn grid() {
+    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
+    let outline = "x_m,y_m\n0,0\n20,0\n20,12\n0,12\n";
+    both(&scratch, &mut texts, "outline.csv", outline);
+    let request = json!({ "outline": "outline.csv", "points": 6, "pattern": "zigzag", "margin": 1.0, "seed": 5 });
+    let typed = [
+        "grid",
+        "outline.csv",
+        "--points",
+        "6",
+        "--pattern",
+        "zigzag",
+        "--margin",
+        "1",
+        "--seed",
+        "5",
+    ];
+    same("grid", request, &texts, &typed, &scratch);
+}
+
+#[test]
+fn hotspots() {
+    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
+    let rows = (0..36).map(|i| format!("{};{};{};{}\n", i % 6, i / 6, (i * 7) % 11, i / 12));
+    let counts = std::iter::once("x;y;larvae;wet\n".to_owned())
+        .chain(rows)
+        .collect::<String>();
+    both(&scratch, &mut texts, "counts.csv", &counts);
+    let request = json!({
+        "counts": "counts.csv", "x": "x", "y": "y", "count": "larvae", "ground": ["wet"],
+        "weights": { "distance": 1.5 }, "permutations": 99,
+    });
+    let typed = [
+        "hotspots",
+        "--counts",
+        "counts.csv",
+        "--x",
+        "x",
+        "--y",
+        "y",
+        "--count",
+        "larvae",
+        "--ground",
+        "wet",
+        "--weights",
+        "distance:1.5",
+        "--permutations",
+        "99",
+    ];
+    same("hotspots", request, &texts, &typed, &scratch);
+}
+
+/// The starter is the same in memory, and a folder that holds a map gets no second outline.
+#[test]
+fn new() {
+    let request = || json!({ "dir": "green" });
+    let scratch = Scratch::empty();
+    same(
+        "new",
+        request(),
+        &Texts::default(),
+        &["new", "green"],
+        &scratch,
+    );
+    let mapped = Texts::default().with("green/outline.geojson", "{}");
+    let answer = asked("new", request(), &mapped).unwrap();
+    let [file] = answer.files.as_slice() else {
+        panic!("{:?}", answer.files);
+    };
+    assert_eq!(file.path, Path::new("green/trial.toml"));
+}
+
+/// Files are values until somebody writes them.
+#[test]
+fn a_picture_is_given_back_and_not_written() {
+    let texts = Texts::default().with("t.csv", "count\n0\n3\n1\n");
+    let request = json!({ "file": "t.csv", "count": "count", "figure": "t.svg" });
+    let answer = asked("describe", request, &texts).unwrap();
+    let [file] = answer.files.as_slice() else {
+        panic!("{:?}", answer.files);
+    };
+    assert_eq!(file.path, Path::new("t.svg"));
+    assert!(file.text.contains("</svg>") && !Path::new("t.svg").exists());
+}

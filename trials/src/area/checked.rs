@@ -1,0 +1,100 @@
+//! From rings of corners to an outline, or every reason why not.
+
+use halfgreen_analysis::results::Caution;
+
+use super::holes::less_holes;
+use super::land::Budget;
+use super::ranges::{CORNERS, HOLES, Range, ZONES};
+use super::refusals::Refusals;
+use super::ring_faults::ring_faults;
+use super::rings::{Part, Ring};
+use super::zones::on_ground;
+use super::{LocalFrame, Outline};
+use crate::Error;
+
+/// Checks rings in metres and makes the outline.
+///
+/// Repaired and named in [`Outline::repairs`]: a closing corner that repeats the first, a corner
+/// that repeats the one before, an edge that runs clockwise, holes that overlap or reach beyond the edge, zones that
+/// overlap.
+///
+/// # Errors
+/// All of: no edge or two, fewer than three corners, a number out of its [range](super::ranges), a corner met
+/// twice, edges that cross (naming both corners), no area, degrees in place of metres, one corner with its
+/// coordinates swapped, a hole or zone wholly off the green, holes that leave no ground or several pieces. Beyond
+/// twenty of a kind they are counted.
+pub fn checked(
+    file: &str,
+    mut rings: Vec<Ring>,
+    frame: Option<LocalFrame>,
+    mut repairs: Vec<Caution>,
+) -> Result<Outline, Vec<Error>> {
+    numbers(file, &rings)?;
+    let mut faults = Refusals::new(file);
+    for ring in &mut rings {
+        ring.repair(&mut repairs);
+        ring_faults(ring, frame.is_some(), &mut faults);
+    }
+    let edges: Vec<&Ring> = rings.iter().filter(|r| r.part == Part::Edge).collect();
+    let &[edge] = edges.as_slice() else {
+        let what = format!("{} rings are the edge of the green", edges.len());
+        faults.push(Error::new(
+            file,
+            what,
+            "Mark one ring as the edge, all others as holes or zones.",
+        ));
+        return Err(faults.done());
+    };
+    if !faults.is_empty() {
+        return Err(faults.done());
+    }
+    let holes: Vec<&Ring> = rings
+        .iter()
+        .filter(|r| matches!(r.part, Part::Hole(_)))
+        .collect();
+    let mut budget = Budget::default();
+    let ground = less_holes(edge, &holes, &mut budget, &mut repairs)?;
+    let zones = on_ground(&ground, &rings, &mut budget, &mut repairs)?;
+    Ok(Outline {
+        ground,
+        zones,
+        frame,
+        repairs,
+    })
+}
+
+/// Checks how many corners, holes and zones there are.
+fn numbers(file: &str, rings: &[Ring]) -> Result<(), Vec<Error>> {
+    let many = |of: &dyn Fn(&Part) -> bool| rings.iter().filter(|r| of(&r.part)).count();
+    let corners: usize = rings.iter().map(|r| r.corners.len()).sum();
+    let counted: [(Range, usize, &str); 3] = [
+        (
+            CORNERS,
+            corners.max(3),
+            "Leave out corners that lie on a line with their neighbours.",
+        ),
+        (
+            HOLES,
+            many(&|p| matches!(p, Part::Hole(_))),
+            "Join holes that lie side by side.",
+        ),
+        (
+            ZONES,
+            many(&|p| matches!(p, Part::Zone(_))),
+            "Draw larger zones.",
+        ),
+    ];
+    let over = counted
+        .into_iter()
+        .filter(|(range, found, _)| !range.holds(*found as f64));
+    let faults: Vec<Error> = over
+        .map(|(range, found, cure)| {
+            range.refuse(file, &format!("there are {found} {}", range.unit), cure)
+        })
+        .collect();
+    if faults.is_empty() {
+        Ok(())
+    } else {
+        Err(faults)
+    }
+}

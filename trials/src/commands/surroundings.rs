@@ -1,0 +1,42 @@
+//! What a command meets beside its request: the texts it may read, the time, the throw of a seed, who waits.
+
+use crate::store::Sources;
+
+/// Told how many steps of how many are done.
+pub type Progress<'a> = &'a (dyn Fn(usize, usize) + Sync);
+
+/// What a command meets beside its request. All of it is handed over, so that the same request in the same
+/// surroundings gives the same answer.
+#[derive(Clone, Copy)]
+pub struct Surroundings<'a> {
+    /// Where named texts lie.
+    pub sources: &'a dyn Sources,
+    /// The time, as ISO 8601 to the second in universal time.
+    pub now: &'a str,
+    /// The seed of a draw for which none is asked.
+    pub fresh_seed: u64,
+    /// Told how far long work has come.
+    pub progress: Progress<'a>,
+}
+
+impl<'a> Surroundings<'a> {
+    /// Surroundings at a given time with a given fresh seed, in which nobody waits.
+    pub fn new(sources: &'a dyn Sources, now: &'a str, fresh_seed: u64) -> Self {
+        Self {
+            sources,
+            now,
+            fresh_seed,
+            progress: &|_, _| (),
+        }
+    }
+}
+
+impl std::fmt::Debug for Surroundings<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Surroundings")
+            .field("sources", &self.sources)
+            .field("now", &self.now)
+            .field("fresh_seed", &self.fresh_seed)
+            .finish_non_exhaustive()
+    }
+}

@@ -1,0 +1,185 @@
+//! A whole trial, of counts or of readings, ready to judge.
+
+use super::super::Refusal;
+use super::sealed::{seed_of, unlike_seal};
+use super::{
+    caution, check, check_turf, early_counts, early_readings, greens, layout, protocol, repairs,
+    seal,
+};
+use crate::design::{Green, Layout, Protocol, ReadProtocol, Role, Seal, headline_of};
+use crate::intake::{CheckedCounts, Reading, read_events};
+use crate::judgement::{LEAST_COVERED, as_treated};
+use crate::store::{COUNTS, EVENTS, TRIAL, TrialFolder};
+use crate::table::{Problem, Rule};
+use crate::trial_data::{TrialData, data_from_trial};
+use crate::{Error, Warning};
+
+/// What a trial folder holds, read and checked.
+#[derive(Debug)]
+pub(in crate::commands) struct Trial {
+    pub(in crate::commands) protocol: Protocol,
+    pub(in crate::commands) layout: Layout,
+    pub(in crate::commands) greens: Vec<Green>,
+    pub(in crate::commands) seal: Option<Seal>,
+    pub(in crate::commands) counts: CheckedCounts,
+    pub(in crate::commands) data: TrialData,
+    /// Seed of sampled allocations.
+    pub(in crate::commands) seed: u64,
+}
+
+/// A trial of readings: scores, cover, lengths or steps.
+#[derive(Debug)]
+pub(in crate::commands) struct TurfTrial {
+    pub(in crate::commands) protocol: Protocol,
+    pub(in crate::commands) layout: Layout,
+    pub(in crate::commands) greens: Vec<Green>,
+    pub(in crate::commands) seal: Option<Seal>,
+    pub(in crate::commands) readings: Vec<Reading>,
+    /// What must be known of the input.
+    pub(in crate::commands) warnings: Vec<Warning>,
+    /// Seed of sampled allocations.
+    pub(in crate::commands) seed: u64,
+}
+
+/// A whole trial, ready to judge. Counts with faults are refused with all of them; a layout or
+/// protocol that is not as sealed is judged all the same, and said so.
+pub(in crate::commands) fn trial(
+    folder: &TrialFolder<'_>,
+    seed: Option<u64>,
+) -> Result<Trial, Refusal> {
+    let read = protocol(folder)?;
+    if !read.protocol.response.kind.is_count() {
+        let what = "readings are taken in this trial, and this is for counts of animals";
+        let cure = "`halfgreen judge` and `halfgreen report` judge readings.";
+        return Err(Error::new(
+            format!("{} [response] kind", folder.shown(TRIAL)),
+            what,
+            cure,
+        )
+        .into());
+    }
+    let layout = layout(folder, &read.protocol)?;
+    let greens = greens(folder, &read.protocol)?;
+    let check = check(folder, &read.protocol, &layout)?;
+    let seal = seal(folder)?;
+    let early = early_counts(folder, &read.protocol, seal.as_ref(), &check);
+    let Some(counts) = check.counts else {
+        return Err(faults(check.result.problems));
+    };
+    let made: Vec<&str> = counts
+        .observations()
+        .iter()
+        .map(|o| o.occasion.as_str())
+        .collect();
+    something_to_judge(folder, &read.protocol, &made)?;
+    let seed = seed_of(seed, seal.as_ref(), &read.protocol);
+    let mut data = data_from_trial(&read.protocol, &layout, &counts, seed)?;
+    if let Some(text) = folder.optional_text(EVENTS)? {
+        let events = read_events(&folder.shown(EVENTS), &text, &read.protocol, &layout)?;
+        if read.protocol.design.kind.facts().over_nights() && !events.is_empty() {
+            let what = "an event names a plot but not its night, so that a crossover is judged as laid out only";
+            let place = folder.shown(EVENTS);
+            data.warnings
+                .push(Warning::at("events-not-judged", what, place));
+        } else {
+            data.secondary.as_treated =
+                as_treated(&data, &read.protocol, &events, LEAST_COVERED).map(Box::new);
+        }
+    }
+    data.warnings.extend(read.cautions);
+    data.warnings.extend(repairs(&greens));
+    let problems = check.result.problems.iter();
+    let untold: Vec<Warning> = problems
+        .filter(|p| !left_out(p, &data.warnings))
+        .map(caution)
+        .collect();
+    data.warnings.extend(untold);
+    let unlike = unlike_seal(folder, seal.as_ref(), &read.protocol, &greens, &layout);
+    data.warnings.extend(unlike);
+    data.warnings.extend(early);
+    // The design decides, whatever the seal says.
+    data.primary_test = Some(headline_of(&read.protocol, &layout)?);
+    Ok(Trial {
+        protocol: read.protocol,
+        layout,
+        greens,
+        seal,
+        counts,
+        data,
+        seed,
+    })
+}
+
+/// A whole trial of readings, ready to judge, as [`trial`] is for counts.
+pub(in crate::commands) fn turf_trial(
+    folder: &TrialFolder<'_>,
+    read: ReadProtocol,
+    seed: Option<u64>,
+) -> Result<TurfTrial, Refusal> {
+    let layout = layout(folder, &read.protocol)?;
+    let greens = greens(folder, &read.protocol)?;
+    let check = check_turf(folder, &read.protocol, &layout)?;
+    let seal = seal(folder)?;
+    let early = early_readings(folder, &read.protocol, seal.as_ref(), &check);
+    let Some(readings) = check.readings else {
+        return Err(faults(check.result.problems));
+    };
+    let made: Vec<&str> = readings.iter().map(|r| r.occasion.as_str()).collect();
+    something_to_judge(folder, &read.protocol, &made)?;
+    let seed = seed_of(seed, seal.as_ref(), &read.protocol);
+    let mut warnings = read.cautions;
+    warnings.extend(repairs(&greens));
+    // A plot without a reading is told of when it is left out.
+    let problems = check.result.problems.iter();
+    let told = problems.filter(|p| p.rule != Rule::PlotNotCounted);
+    warnings.extend(told.map(|p| Warning::at("readings", p.complaint.to_string(), p.place())));
+    warnings.extend(unlike_seal(
+        folder,
+        seal.as_ref(),
+        &read.protocol,
+        &greens,
+        &layout,
+    ));
+    warnings.extend(early);
+    Ok(TurfTrial {
+        protocol: read.protocol,
+        layout,
+        greens,
+        seal,
+        readings,
+        warnings,
+        seed,
+    })
+}
+
+/// Refuses a trial nothing of which is counted on the occasion that decides; `made` are the occasions of all counts.
+fn something_to_judge(
+    folder: &TrialFolder<'_>,
+    protocol: &Protocol,
+    made: &[&str],
+) -> Result<(), Error> {
+    let mains = || protocol.occasions.iter().filter(|o| o.role == Role::Main);
+    if mains().any(|o| made.contains(&o.name.as_str())) {
+        return Ok(());
+    }
+    let names: Vec<String> = mains().map(|o| format!("\"{}\"", o.name)).collect();
+    Err(Error::new(
+        folder.shown(COUNTS),
+        format!(
+            "no plot is counted on the main occasion ({}), so that there is nothing to judge yet",
+            names.join(", ")
+        ),
+        "Count the plots on it and add the lines; `halfgreen check` says what is missing.",
+    ))
+}
+
+fn faults(problems: Vec<Problem>) -> Refusal {
+    let faults: Vec<_> = problems.into_iter().filter(Problem::is_error).collect();
+    faults.into()
+}
+
+/// Whether the trial data say already that the plot of this problem is left out.
+fn left_out(problem: &Problem, warnings: &[Warning]) -> bool {
+    let place = problem.plot.as_ref().map(|p| format!("plot {p}"));
+    problem.rule == Rule::PlotNotCounted && warnings.iter().any(|w| w.place == place)
+}

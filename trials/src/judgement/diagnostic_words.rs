@@ -1,0 +1,173 @@
+//! What each check means, in one plain sentence.
+
+use halfgreen_analysis::diagnostics::{SimulatedStatistic, ZeroInflation};
+
+use super::leave_one_out::LeaveOneOut;
+use super::wording::headline;
+use crate::text::spelling::number;
+
+/// Checks speak up at the usual one in twenty.
+const NOTABLE: f64 = 0.05;
+
+/// A leverage beyond twice the mean is worth a look (common practice: Hoaglin & Welsch 1978, American
+/// Statistician 32:17-22).
+const PULLS: f64 = 2.0;
+
+/// Where twice the mean lies beyond what a plot can reach, one that all but sets its own fitted mean is (no source).
+const ALONE: f64 = 0.95;
+
+/// A p-value in a sentence.
+pub(super) fn chance(p: f64) -> String {
+    if p < 0.001 {
+        "p < 0.001".to_owned()
+    } else {
+        format!("p = {p:.3}")
+    }
+}
+
+pub(super) fn residuals(normality: Option<&SimulatedStatistic>) -> String {
+    match normality {
+        None => "There are too few plots to say whether residuals look normal.".to_owned(),
+        Some(s) if s.p.value > NOTABLE || s.observed > s.expected => format!(
+            "The counts lie where the model puts them: its residuals look normal ({}).",
+            chance(s.p.value)
+        ),
+        Some(s) => format!(
+            "Some counts lie further out than the model expects ({}): look at the largest residuals, and trust the \
+             re-allocation test before the model.",
+            chance(s.p.value)
+        ),
+    }
+}
+
+pub(super) fn dispersion(s: &SimulatedStatistic) -> String {
+    let p = chance(s.p.value);
+    if s.p.value > NOTABLE {
+        format!("The counts are as variable as the model says ({p}).")
+    } else if s.observed > s.expected {
+        format!(
+            "The counts are more variable than the model says ({p}): take its k with care. The verdict's own error comes from the plots."
+        )
+    } else {
+        format!(
+            "The counts are less variable than the model says ({p}): take its k with care. The verdict's own error comes from the plots."
+        )
+    }
+}
+
+pub(super) fn zeros(s: &SimulatedStatistic, plots_in_all: usize) -> String {
+    let (found, expected) = (s.observed, s.expected);
+    let p = chance(s.p.value);
+    let plots = format!(
+        "{found:.0} {} had nothing in {}, where the model expects {expected:.1} ({p})",
+        if found == 1.0 { "plot" } else { "plots" },
+        if found == 1.0 { "it" } else { "them" }
+    );
+    if found == plots_in_all as f64 {
+        return "Every plot was empty: nothing can be said of clumping.".to_owned();
+    }
+    if s.p.value > NOTABLE {
+        format!("{plots}: clumping alone explains that.")
+    } else if found > expected {
+        format!(
+            "{plots}: more than clumping explains; ask whether those plots could have held any."
+        )
+    } else {
+        format!("{plots}: fewer than clumping would leave.")
+    }
+}
+
+pub(super) fn zero_inflation(z: &ZeroInflation) -> String {
+    if z.p > NOTABLE {
+        return format!(
+            "No share of plots needs to be empty for a reason of its own ({}).",
+            chance(z.p)
+        );
+    }
+    format!(
+        "About {:.0} % of the plots seem to be empty for a reason of their own ({}): ask what sets them apart before \
+         believing a method.",
+        100.0 * z.share,
+        chance(z.p)
+    )
+}
+
+pub(super) fn neighbours(moran: f64, p: f64) -> String {
+    let p_text = chance(p);
+    if p > NOTABLE {
+        format!(
+            "Neighbouring plots are no more alike than others once treatments and blocks are allowed for ({p_text})."
+        )
+    } else if moran > 0.0 {
+        format!(
+            "Neighbouring plots still go together once treatments and blocks are allowed for ({p_text}): the ground differs in a way that the blocks did not catch."
+        )
+    } else {
+        format!(
+            "Neighbouring plots differ more than chance would have it once treatments and blocks are allowed for ({p_text}): ask whether larvae moved between them."
+        )
+    }
+}
+
+pub(super) fn leverage(most: Option<(&str, f64)>, mean: f64) -> String {
+    match most {
+        Some((plot, value)) if value > (PULLS * mean).min(ALONE) && mean < ALONE && mean > 0.0 => {
+            format!(
+                "Plot {plot} pulls its own fitted mean more than others do ({value:.2}, mean {mean:.2}): a slip in its count \
+             would matter most."
+            )
+        }
+        _ if PULLS * mean > 1.0 => format!(
+            "With so few plots for what is compared every plot sets much of its own fitted mean (mean {mean:.2} of at most 1): \
+             a slip in any count would matter."
+        ),
+        _ => "No plot pulls its own fitted mean much more than the others do.".to_owned(),
+    }
+}
+
+/// `undecided` is the number of plots without which nothing can be compared.
+pub(super) fn leave_one_out(found: &LeaveOneOut, plots: usize, undecided: usize) -> String {
+    let (Some(p_low), Some(p_high)) = (found.p_low, found.p_high) else {
+        return "There are too few plots to leave one out.".to_owned();
+    };
+    let range = match (found.ratio_low, found.ratio_high) {
+        (Some(low), Some(high)) => format!("the ratio stays between {low:.2} and {high:.2}, "),
+        _ => String::new(),
+    };
+    let limits = if p_high < 0.001 {
+        format!("{range}p below 0.001")
+    } else if p_low < 0.001 {
+        format!("{range}p at most {p_high:.3}")
+    } else if format!("{p_low:.3}") == format!("{p_high:.3}") {
+        format!("{range}p = {p_low:.3}")
+    } else {
+        format!("{range}p between {p_low:.3} and {p_high:.3}")
+    };
+    let rest = if undecided > 0 {
+        format!(" Without {undecided} of the plots, one at a time, nothing could be compared.")
+    } else {
+        String::new()
+    };
+    let rest = if found.deletions < plots {
+        format!(
+            "{rest} Of {plots} plots the {} farthest from what was expected were tried.",
+            found.deletions
+        )
+    } else {
+        rest
+    };
+    match found.influential_plots.as_slice() {
+        [] => format!("No single plot carries the verdict: whichever is left out, {limits}.{rest}"),
+        [one] => format!(
+            "The verdict hangs on plot {}: without it, it would read \"{}\" (left out one at a time, {limits}).{rest}",
+            one.plot,
+            headline(one.call)
+        ),
+        [first, .., last] => format!(
+            "The verdict hangs on single plots: without any one of {}, such as {} or {}, it would be another ({limits}).{rest}",
+            number(found.influential_plots.len(), "plot"),
+            first.plot,
+            last.plot
+        ),
+    }
+}

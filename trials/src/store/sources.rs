@@ -1,0 +1,100 @@
+//! Named files that a command may read, wherever they lie: on the disk, or in a map that a page or a test fills.
+
+use std::collections::BTreeMap;
+use std::fmt::Debug;
+use std::path::{Component, Path, PathBuf};
+
+use crate::Error;
+
+use super::archive::table_text;
+use super::read::{decoded, unreadable};
+
+/// What a name leads to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Entry {
+    /// Nothing: the name is free.
+    Nothing,
+    /// A file.
+    File,
+    /// A folder with nothing in it.
+    EmptyFolder,
+    /// A folder that holds something.
+    Folder,
+}
+
+/// Where a command's inputs lie.
+pub trait Sources: Debug {
+    /// What a name leads to.
+    fn entry(&self, name: &Path) -> Entry;
+
+    /// Content of a file.
+    ///
+    /// # Errors
+    /// A file that is absent or cannot be opened.
+    fn bytes(&self, name: &Path) -> Result<Vec<u8>, Error>;
+
+    /// A UTF-8 text; a byte-order mark is dropped.
+    ///
+    /// # Errors
+    /// As [`bytes`](Self::bytes); bytes that are not UTF-8, with the line and the byte where they stand.
+    fn text(&self, name: &Path) -> Result<String, Error> {
+        decoded(&name.display().to_string(), self.bytes(name)?)
+    }
+
+    /// Text of a table: a CSV file as it is, a Parquet file as the CSV it stands for.
+    ///
+    /// # Errors
+    /// As [`text`](Self::text); a Parquet file that is damaged, or met by a build without the feature `archive`.
+    fn table(&self, name: &Path) -> Result<String, Error> {
+        table_text(name, self.bytes(name)?)
+    }
+}
+
+/// Texts by their names, for a page that was given them and for tests.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Texts {
+    files: BTreeMap<PathBuf, Vec<u8>>,
+}
+
+impl Texts {
+    /// The same with one more file, or with a file's later content.
+    #[must_use]
+    pub fn with(mut self, name: impl Into<PathBuf>, content: impl Into<Vec<u8>>) -> Self {
+        self.put(name, content);
+        self
+    }
+
+    /// Takes in a file, or a file's later content.
+    pub fn put(&mut self, name: impl Into<PathBuf>, content: impl Into<Vec<u8>>) {
+        self.files.insert(plain(&name.into()), content.into());
+    }
+}
+
+/// A name without the dots that stand for the folder itself.
+fn plain(name: &Path) -> PathBuf {
+    let parts = name.components();
+    parts.filter(|part| *part != Component::CurDir).collect()
+}
+
+impl Sources for Texts {
+    fn entry(&self, name: &Path) -> Entry {
+        let name = plain(name);
+        if self.files.contains_key(&name) {
+            Entry::File
+        } else if self.files.keys().any(|file| file.starts_with(&name)) {
+            Entry::Folder
+        } else {
+            Entry::Nothing
+        }
+    }
+
+    fn bytes(&self, name: &Path) -> Result<Vec<u8>, Error> {
+        let absent = || {
+            unreadable(
+                &name.display().to_string(),
+                &std::io::ErrorKind::NotFound.into(),
+            )
+        };
+        self.files.get(&plain(name)).cloned().ok_or_else(absent)
+    }
+}
