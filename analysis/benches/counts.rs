@@ -65,7 +65,7 @@ fn random_block_by_quadrature(bencher: Bencher<'_, '_>, file: &str) {
         .expect("rank");
     let offset = vec![0.0; rows];
     bencher.bench(|| {
-        RandomBlock::new(&data.counts, &offset, &matrix, &data.block.codes, POINTS)
+        RandomBlock::<POINTS>::new(&data.counts, &offset, &matrix, &data.block.codes)
             .map(|model| model.fit(None, None, false))
     });
 }

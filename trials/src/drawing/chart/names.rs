@@ -190,11 +190,20 @@ fn points(chart: &Chart, layout: &Layout) -> Vec<[f64; 2]> {
     let mut all = Vec::new();
     let mut along = |from: [f64; 2], to: [f64; 2]| {
         let long = (to[0] - from[0]).hypot(to[1] - from[1]);
-        let mut gone = 0.0;
-        while gone <= long {
-            let share = if long > 0.0 { gone / long } else { 0.0 };
+        let steps = (long / STEP).floor();
+        // Never more than the pixels of a figure.
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "floored and at least 0; the cast saturates"
+        )]
+        for step in 0..=steps as u32 {
+            let share = if long > 0.0 {
+                f64::from(step) * STEP / long
+            } else {
+                0.0
+            };
             all.push([0, 1].map(|i| (to[i] - from[i]).mul_add(share, from[i])));
-            gone += STEP;
         }
     };
     for layer in &chart.layers {
@@ -214,7 +223,7 @@ fn points(chart: &Chart, layout: &Layout) -> Vec<[f64; 2]> {
         match note {
             Note::Level(y, _) => along([left, layout.up.at(*y)], [right, layout.up.at(*y)]),
             Note::Upright(x, ..) => {
-                along([layout.across.at(*x), top], [layout.across.at(*x), foot])
+                along([layout.across.at(*x), top], [layout.across.at(*x), foot]);
             }
             Note::Ring(..) | Note::Words(..) | Note::Line(..) => {}
         }
