@@ -6,8 +6,11 @@
 
 #[cfg(feature = "archive")]
 mod archive;
+#[expect(dead_code, reason = "the checks of the statistics ask for more of it")]
+mod closeness;
 mod commands;
 mod description;
+mod drawing;
 mod ground;
 mod hotspots;
 mod intake;

@@ -23,8 +23,42 @@
 //! | how large must the next trial be (power, assurance, sample size)? | [`power`] |
 //! | when may the counting stop (sequential plans)? | [`sequential`] |
 //! | where are they (spatial autocorrelation, clusters, kriging)? | [`spatial`] |
+//!
+//! # Example
+//! Did spray C leave fewer insects than spray A? Counts of Beall (1942, Biometrika 32:243-262).
+//! ```
+//! use halfgreen_analysis::comparison::{
+//!     Better, BlockStructure, PlotTable, Question, Settings, compare,
+//! };
+//! use halfgreen_analysis::counts::Factor;
+//! use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
+//!
+//! let spray = [["A"; 12], ["C"; 12]].concat();
+//! let table = PlotTable {
+//!     counts: vec![10, 7, 20, 14, 14, 12, 10, 23, 17, 20, 14, 13, 0, 1, 7, 2, 3, 1, 2, 1, 3, 0, 1, 4],
+//!     exposure: vec![1.0; 24],
+//!     treatment: Factor::from_labels("spray", &spray, Some("A")),
+//!     block_structure: BlockStructure::Unblocked,
+//!     before: None,
+//! };
+//! let question = Question { alpha: 0.05, better: Better::Fewer, worthwhile_ratio: 0.5 };
+//! let settings = Settings {
+//!     scheme: Some(Scheme::completely_randomised(24)),
+//!     primary_test: None,
+//!     randomisation: RandomisationSettings::default(),
+//! };
+//!
+//! let found = compare(&table, &question, &settings)?;
+//! let contrast = &found.contrasts[0];
+//! println!("{:?}: ratio {:?}, {:?}", contrast.call, contrast.ratio, contrast.interval);
+//! assert!(contrast.interval.high < 0.5);
+//! # Ok::<(), halfgreen_analysis::Error>(())
+//! ```
+//!
+//! What each method rests on is listed, with identifiers, in [`references`].
 
 pub mod error;
+pub mod references;
 
 pub mod results;
 pub mod numerics;

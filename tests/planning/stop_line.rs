@@ -1,12 +1,14 @@
 //! Lines, card and pictures.
 
-use halfgreen::scouting::card::{page, sentences, text};
+use halfgreen::scouting::card::{page, sentences};
 use halfgreen::scouting::pictures::{
-    average_sample_number, operating_characteristic, stop_line_chart,
+    average_sample_number, operating_characteristic, stop_line_chart, stop_line_data,
 };
 use halfgreen::scouting::stop_line::{Kind, StopLineRequest, stop_lines};
 use halfgreen::scouting::survey_size::{Areas, survey_size};
 use halfgreen_analysis::power::survey::{Precision, VarianceLaw};
+
+use crate::drawing::lettering_is_inside;
 
 fn request(kind: Kind) -> StopLineRequest {
     StopLineRequest {
@@ -38,7 +40,7 @@ fn the_card_says_what_to_do() {
         said.last().unwrap().contains("56 or fewer counts as clean"),
         "{said:?}"
     );
-    assert!(text(&answer).contains("random order"));
+    assert!(page(&answer).unwrap().contains("random order"));
     let one = StopLineRequest {
         most: 1,
         ..request(Kind::Sprt)
@@ -103,22 +105,28 @@ fn precision_plan_leaves_out_lines_that_do_not_exist() {
 fn every_kind_draws_with_words() {
     for kind in [Kind::Sprt, Kind::Iwao, Kind::Green] {
         let answer = stop_lines(request(kind)).unwrap();
+        let data = stop_line_data(&answer);
+        assert!(!data.rows.is_empty() && data.csv().unwrap().starts_with("cores counted,"));
         for svg in [
             stop_line_chart(&answer).unwrap(),
             operating_characteristic(&answer).unwrap(),
             average_sample_number(&answer).unwrap(),
         ] {
-            assert!(svg.contains("<title>") && svg.contains("<desc>") && svg.ends_with("</svg>\n"));
+            assert!(svg.contains("<title id=") && svg.contains("<desc id="));
+            assert!(svg.ends_with("</svg>\n"));
+            lettering_is_inside("stop lines", &svg);
         }
     }
     let tally = StopLineRequest {
         tally: Some(1),
         ..request(Kind::Sprt)
     };
-    let card = text(&stop_lines(tally).unwrap());
+    let marked = stop_lines(tally).unwrap();
+    assert!(page(&marked).unwrap().contains("more than 1"));
+    let said = sentences(&marked);
     assert!(
-        card.contains("more than 1") && !card.contains("After 1 core:"),
-        "{card}"
+        !said.iter().any(|s| s.starts_with("After 1 core:")),
+        "{said:?}"
     );
 }
 

@@ -1,8 +1,11 @@
 //! Every command from a JSON request and texts held in memory, without disk or terminal, against the built program.
 
+mod fields;
+mod folders;
+
 use std::path::Path;
 
-use halfgreen::commands::{self, Answer, Refusal, Surroundings};
+use halfgreen::commands::{self, Answer, NAMES, Refusal, Surroundings};
 use halfgreen::store::Texts;
 use serde_json::{Value, json};
 
@@ -11,6 +14,17 @@ use crate::scratch::{LAYOUT, PROTOCOL, Scratch};
 /// Time and fresh seed of the tests.
 const NOW: &str = "2026-09-08T16:30:00Z";
 const FRESH: u64 = 7;
+
+/// Commands that are tried here and in `folders`.
+const TRIED: [&str; 11] = [
+    "demo", "new", "grid", "layout", "check", "judge", "describe", "report", "hotspots", "next",
+    "stopline",
+];
+
+#[test]
+fn no_command_is_left_out() {
+    assert_eq!(NAMES, TRIED);
+}
 
 /// Runs a command on texts held in memory.
 fn asked(name: &str, request: Value, texts: &Texts) -> Result<Answer, Refusal> {
@@ -74,6 +88,90 @@ fn describe() {
     same("describe", request, &texts, &typed, &scratch);
 }
 
+#[test]
+fn stopline() {
+    let scratch = Scratch::empty();
+    let request =
+        json!({ "lower": 1.0, "upper": 2.0, "law": { "taylor": { "a": 1.5, "b": 1.2 } } });
+    let typed = [
+        "stopline", "--lower", "1", "--upper", "2", "--taylor", "1.5,1.2",
+    ];
+    same("stopline", request, &Texts::default(), &typed, &scratch);
+}
+
+#[test]
+fn grid() {
+    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
+    let outline = "x_m,y_m\n0,0\n20,0\n20,12\n0,12\n";
+    both(&scratch, &mut texts, "outline.csv", outline);
+    let request = json!({ "outline": "outline.csv", "points": 6, "pattern": "zigzag", "margin": 1.0, "seed": 5 });
+    let typed = [
+        "grid",
+        "outline.csv",
+        "--points",
+        "6",
+        "--pattern",
+        "zigzag",
+        "--margin",
+        "1",
+        "--seed",
+        "5",
+    ];
+    same("grid", request, &texts, &typed, &scratch);
+}
+
+#[test]
+fn hotspots() {
+    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
+    let rows = (0..36).map(|i| format!("{};{};{};{}\n", i % 6, i / 6, (i * 7) % 11, i / 12));
+    let counts = std::iter::once("x;y;larvae;wet\n".to_owned())
+        .chain(rows)
+        .collect::<String>();
+    both(&scratch, &mut texts, "counts.csv", &counts);
+    let request = json!({
+        "counts": "counts.csv", "x": "x", "y": "y", "count": "larvae", "ground": ["wet"],
+        "weights": { "distance": 1.5 }, "permutations": 99,
+    });
+    let typed = [
+        "hotspots",
+        "--counts",
+        "counts.csv",
+        "--x",
+        "x",
+        "--y",
+        "y",
+        "--count",
+        "larvae",
+        "--ground",
+        "wet",
+        "--weights",
+        "distance:1.5",
+        "--permutations",
+        "99",
+    ];
+    same("hotspots", request, &texts, &typed, &scratch);
+}
+
+/// The starter is the same in memory, and a folder that holds a map gets no second outline.
+#[test]
+fn new() {
+    let request = || json!({ "dir": "green" });
+    let scratch = Scratch::empty();
+    same(
+        "new",
+        request(),
+        &Texts::default(),
+        &["new", "green"],
+        &scratch,
+    );
+    let mapped = Texts::default().with("green/outline.geojson", "{}");
+    let answer = asked("new", request(), &mapped).unwrap();
+    let [file] = answer.files.as_slice() else {
+        panic!("{:?}", answer.files);
+    };
+    assert_eq!(file.path, Path::new("green/trial.toml"));
+}
+
 /// Files are values until somebody writes them.
 #[test]
 fn a_picture_is_given_back_and_not_written() {
@@ -85,29 +183,4 @@ fn a_picture_is_given_back_and_not_written() {
     };
     assert_eq!(file.path, Path::new("t.svg"));
     assert!(file.text.contains("</svg>") && !Path::new("t.svg").exists());
-}
-
-/// A page can mark the box that is at fault.
-#[test]
-fn faults_of_a_request_name_the_field() {
-    let texts = Texts::default();
-    let fields = |name: &str, request: Value| -> Vec<Option<String>> {
-        let refusal = asked(name, request, &texts).unwrap_err();
-        refusal.errors.into_iter().map(|e| e.field).collect()
-    };
-    let named = |field: &str| Some(field.to_owned());
-    assert_eq!(fields("check", json!({})), [named("dir")]);
-    assert_eq!(
-        fields("describe", json!({})),
-        [named("file"), named("count")]
-    );
-    assert_eq!(
-        fields("describe", json!({ "group": ["a", 3] })),
-        [named("group[1]")]
-    );
-    assert_eq!(
-        fields("describe", json!({ "colour": "red" })),
-        [named("colour")]
-    );
-    assert_eq!(fields("dance", json!({})), [None]);
 }

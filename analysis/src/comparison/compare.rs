@@ -79,6 +79,36 @@ pub struct Comparison {
 
 /// Compares every treatment with the control.
 ///
+/// # Example
+/// Sprays A and C of the insect counts of Beall (1942, Biometrika 32:243-262), A taken as the control.
+/// ```
+/// use halfgreen_analysis::comparison::{
+///     Better, BlockStructure, Call, PlotTable, Question, Settings, compare,
+/// };
+/// use halfgreen_analysis::counts::Factor;
+/// use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
+///
+/// let table = PlotTable {
+///     counts: vec![10, 7, 20, 14, 14, 12, 10, 23, 17, 20, 14, 13, 0, 1, 7, 2, 3, 1, 2, 1, 3, 0, 1, 4],
+///     exposure: vec![1.0; 24],
+///     treatment: Factor::from_labels("spray", &[["A"; 12], ["C"; 12]].concat(), Some("A")),
+///     block_structure: BlockStructure::Unblocked,
+///     before: None,
+/// };
+/// let question = Question { alpha: 0.05, better: Better::Fewer, worthwhile_ratio: 0.5 };
+/// let settings = Settings {
+///     scheme: Some(Scheme::completely_randomised(24)),
+///     primary_test: None,
+///     randomisation: RandomisationSettings::default(),
+/// };
+///
+/// let found = compare(&table, &question, &settings)?;
+/// let contrast = &found.contrasts[0];
+/// assert_eq!(contrast.call, Call::BeatTheControl);
+/// assert!(contrast.interval.low < 25.0 / 174.0 && 25.0 / 174.0 < contrast.interval.high);
+/// # Ok::<(), halfgreen_analysis::Error>(())
+/// ```
+///
 /// # Errors
 /// What [`PlotTable::check`] refuses, columns that determine each other, a scheme that does not fit
 /// the plots.

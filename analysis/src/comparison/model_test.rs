@@ -53,8 +53,7 @@ impl<'t> ModelTest<'t> {
     /// its transformed counts lie above their conditional expectation at that ratio.
     pub(super) fn contrast(&self, j: usize, value: f64) -> ContrastEstimate {
         let restricted = self.model.fit(Some((j, value)), Some(&self.full));
-        self.strata
-            .contrast(j - 1, self.residuals(&restricted).view())
+        self.strata.contrast(j - 1, &self.residuals(&restricted))
     }
 
     /// Transformed counts less their conditional expectation given the blocks, over their relative standard

@@ -74,7 +74,7 @@ impl PreparedTest {
         let split = matches!(table.block_structure, BlockStructure::SplitPlot(_));
         let mut bounds = vec![None; lambda.len()];
         for (j, slot) in bounds.iter_mut().enumerate().filter(|_| !split) {
-            let df = strata.contrast(j, flat.view()).df;
+            let df = strata.contrast(j, &flat).df;
             *slot = Some(bound(question.alpha, &lambda, df)?);
         }
         Ok(Self {

@@ -1,11 +1,11 @@
 //! Four calls, and the practical relevance of a difference.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::results::Interval;
 
 /// Which direction is good.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Better {
     /// Fewer is better.

@@ -77,6 +77,23 @@ impl Fit {
 /// scatter no more than Poisson give `k: None` with a caution; a level whose counts are all zero gets
 /// a coefficient of minus infinity, and the log-likelihood its limit.
 ///
+/// # Example
+/// Sprays A and C of the insect counts of Beall (1942, Biometrika 32:243-262). With one factor of two levels the
+/// coefficient is the log of the ratio of the two totals, 25 to 174, whatever k is.
+/// ```
+/// use halfgreen_analysis::counts::{Factor, Family, ModelMatrix, fit};
+///
+/// let counts = [10, 7, 20, 14, 14, 12, 10, 23, 17, 20, 14, 13, 0, 1, 7, 2, 3, 1, 2, 1, 3, 0, 1, 4];
+/// let spray = Factor::from_labels("spray", &[["A"; 12], ["C"; 12]].concat(), Some("A"));
+/// let matrix = ModelMatrix::with_intercept(24).factor(&spray).build()?;
+///
+/// let model = fit(&counts, &[0.0; 24], &matrix, Family::NegativeBinomial)?;
+/// assert_eq!(model.coefficients[1].term, "spray[C]");
+/// assert!((model.coefficients[1].estimate - f64::ln(25.0 / 174.0)).abs() < 1e-8);
+/// assert!(model.convergence.converged());
+/// # Ok::<(), halfgreen_analysis::Error>(())
+/// ```
+///
 /// # Errors
 /// Lengths that differ, an offset that is not finite, or no plots.
 pub fn fit(

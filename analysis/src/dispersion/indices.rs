@@ -25,6 +25,21 @@ pub struct IndexOfDispersion {
 
 /// Index of dispersion (Fisher, Thornton & Mackenzie 1922, Ann. Appl. Biol. 9, 325-359), Green's coefficient
 /// (R. H. Green 1966, Res. Popul. Ecol. 8, 1-7). None when all counts are 0 or there is one unit.
+/// # Example
+/// Deaths by horse kick in 200 corps-years (L. von Bortkiewicz 1898): as near to Poisson as any counts.
+/// ```
+/// use halfgreen_analysis::dispersion::negative_binomial_k::by_likelihood;
+/// use halfgreen_analysis::dispersion::{FrequencyTable, index_of_dispersion};
+///
+/// let deaths = FrequencyTable::of_frequencies([(0, 109), (1, 65), (2, 22), (3, 3), (4, 1)])?;
+/// let index = index_of_dispersion(&deaths).ok_or("no deaths")?;
+/// assert!((index.value - 199.3115).abs() < 1e-4);
+///
+/// let k = by_likelihood(&[deaths], 0.95).ok_or("no deaths")?;
+/// assert!(k.interval.high.is_infinite());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
 #[must_use]
 pub fn index_of_dispersion(tally: &FrequencyTable) -> Option<IndexOfDispersion> {
     let variance = tally.variance.filter(|_| tally.total > 0)?;

@@ -9,7 +9,7 @@ use crate::Error;
 use crate::distributions::t_quantile;
 use crate::numerics::roots::brent;
 
-/// MaxT |lambda| that is computed: a control with a millionth of the treatment's replication.
+/// Largest |lambda| that is computed: a control with a millionth of the treatment's replication.
 pub const LARGEST_LAMBDA: f64 = 0.999_999_5;
 
 /// Single-step adjusted p-values: for each statistic, the chance that the largest of all of them

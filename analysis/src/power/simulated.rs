@@ -166,7 +166,7 @@ pub const BATCH: usize = 250;
 /// about 1 in 1 000 looks is then wrong even when the truth sits on the line.
 const CLEAR: f64 = 3.29;
 
-/// OperatingCharacteristics of verdicts among simulated trials.
+/// Operating characteristics: shares of verdicts among simulated trials.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct OperatingCharacteristics {
     /// Trials that ended in each verdict, in the order the analysis numbers them.
@@ -255,6 +255,23 @@ where
 }
 
 /// Power of a yes-or-no test at fixed parameters: the share of `true`.
+///
+/// # Example
+/// How often eight pairs show fewer under treatment than beside it in at least seven, when the treatment halves counts.
+/// ```
+/// use halfgreen_analysis::power::simulated::{Plan, SimulatedTrial, SimulationBudget, SiteParameters, power};
+///
+/// let plan = Plan { blocks: 8, samples: 4, ratios: vec![0.5] };
+/// let site = SiteParameters { mean: 5.0, k_sample: 0.8, k_plot: f64::INFINITY, block_sd: 0.4, missing: 0.0 };
+/// let budget = SimulationBudget { trials: 400, until_clear_of: None };
+/// let sign_test = |trial: &SimulatedTrial| {
+///     trial.counts.chunks(2).filter(|pair| pair[1] < pair[0]).count() >= 7
+/// };
+///
+/// let found = power(&plan, &site, budget, (1, 0), sign_test)?;
+/// assert!(found.share(0) > 0.3 && found.se(0) < 0.03);
+/// # Ok::<(), halfgreen_analysis::Error>(())
+/// ```
 ///
 /// # Errors
 /// As [`operating_characteristics`], and parameters that no site has.

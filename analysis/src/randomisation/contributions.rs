@@ -1,5 +1,7 @@
 //! The contribution of each arrangement of a group to each contrast, tabulated.
 
+use ndarray::Array2;
+
 /// Largest table that is made: beyond it, drawing at random is cheaper than tabulating.
 const LARGEST: f64 = 4096.0;
 
@@ -11,8 +13,8 @@ pub(super) struct Contributions {
     pub(super) values: Vec<Vec<f64>>,
 }
 
-/// Weight of a plot with each label in each contrast: `weights[contrast][label]`.
-pub(super) type Weights = Vec<Vec<f64>>;
+/// Coefficients of the contrasts: a row for each contrast, a column for each label.
+pub(super) type Weights = Array2<f64>;
 
 /// Tables for all groups, merged while they stay small; `None` if one alone is too large.
 pub(super) fn tabulate(
@@ -43,11 +45,11 @@ fn one(group: &[usize], labels: &[usize], scores: &[f64], weights: &Weights) -> 
     order.sort_unstable();
     let mut table = Contributions {
         arrangements: 0,
-        values: vec![Vec::new(); weights.len()],
+        values: vec![Vec::new(); weights.nrows()],
     };
     loop {
         table.arrangements += 1;
-        for (column, weight) in table.values.iter_mut().zip(weights) {
+        for (column, weight) in table.values.iter_mut().zip(weights.rows()) {
             column.push(
                 group
                     .iter()

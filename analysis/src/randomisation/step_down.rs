@@ -29,8 +29,9 @@ pub(super) fn test(
     let all: Vec<usize> = (1..=top).collect();
     let weights = weights(labels, &all);
     let observed: Vec<f64> = weights
-        .iter()
-        .map(|w| contrast(scores, labels, w).abs())
+        .rows()
+        .into_iter()
+        .map(|w| contrast(scores, labels, &w).abs())
         .collect();
     let mut order: Vec<usize> = (0..top).collect();
     order.sort_by(|&a, &b| observed[b].total_cmp(&observed[a]));
@@ -38,8 +39,9 @@ pub(super) fn test(
         .par_iter()
         .map(|allocation| {
             let found: Vec<f64> = weights
-                .iter()
-                .map(|w| contrast(scores, allocation, w).abs())
+                .rows()
+                .into_iter()
+                .map(|w| contrast(scores, allocation, &w).abs())
                 .collect();
             beyond(&found, &observed, &order)
         })

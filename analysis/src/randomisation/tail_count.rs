@@ -48,10 +48,10 @@ pub(super) fn beyond(
         }
         Scheme::Within(groups) => {
             // Plots that cannot move keep adding what they add.
-            let mut fixed = vec![0.0; weights.len()];
+            let mut fixed = vec![0.0; weights.nrows()];
             let mut moves = vec![false; labels.len()];
             groups.iter().flatten().for_each(|&p| moves[p] = true);
-            for (sum, w) in fixed.iter_mut().zip(weights) {
+            for (sum, w) in fixed.iter_mut().zip(weights.rows()) {
                 for plot in (0..labels.len()).filter(|&p| !moves[p]) {
                     *sum += w[labels[plot]] * scores[plot];
                 }
@@ -77,8 +77,9 @@ pub(super) fn beyond(
 /// Whether any contrast of an allocation reaches the threshold.
 fn lies_beyond(scores: &[f64], labels: &[usize], weights: &Weights, threshold: f64) -> bool {
     weights
-        .iter()
-        .any(|w| contrast(scores, labels, w).abs() >= threshold)
+        .rows()
+        .into_iter()
+        .any(|w| contrast(scores, labels, &w).abs() >= threshold)
 }
 
 /// Counts over every combination of the tables' arrangements.

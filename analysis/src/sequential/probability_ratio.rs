@@ -80,6 +80,19 @@ impl Levels {
 
 /// Lines for negative binomial counts with this `k`, the same at both means; Poisson when `k` is infinite.
 ///
+/// # Example
+/// Poisson counts, one against two animals a sample with both error rates at a tenth: the lines rise by
+/// (2 - 1) / ln 2 a sample, ln 9 / ln 2 above and below (A. Wald 1947, "Sequential Analysis").
+/// ```
+/// use halfgreen_analysis::sequential::probability_ratio::{Levels, counts};
+///
+/// let lines = counts(Levels { low: 1.0, high: 2.0, alpha: 0.1, beta: 0.1 }, f64::INFINITY)?;
+/// assert!((lines.slope - 1.0 / f64::ln(2.0)).abs() < 1e-12);
+/// assert!((lines.upper - f64::ln(9.0) / f64::ln(2.0)).abs() < 1e-12);
+/// assert!((lines.lower + lines.upper).abs() < 1e-12);
+/// # Ok::<(), halfgreen_analysis::Error>(())
+/// ```
+///
 /// # Errors
 /// As [`Levels::check`]; k not above 0.
 pub fn counts(levels: Levels, k: f64) -> Result<ParallelLines, Error> {

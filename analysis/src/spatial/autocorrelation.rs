@@ -46,6 +46,20 @@ pub struct Autocorrelation {
 /// `permutations` seeded permutations. Islands count as places: they enter the mean and variance of the
 /// values and no link. A permutation costs one pass over the links.
 ///
+/// # Example
+/// Four places in a row whose values rise by one: I = (4 / 6) (2.5 / 5) by hand.
+/// ```
+/// use halfgreen_analysis::spatial::autocorrelation::autocorrelation;
+/// use halfgreen_analysis::spatial::{Place, SpatialWeights};
+///
+/// let row: Vec<Place> = (0..4).map(|i| (f64::from(i), 0.0)).collect();
+/// let found = autocorrelation(&[1.0, 2.0, 3.0, 4.0], &SpatialWeights::rook(&row), 999, 1)?;
+/// let moran = found.moran;
+/// assert!((moran.value.unwrap_or(f64::NAN) - 1.0 / 3.0).abs() < 1e-12);
+/// assert!((moran.expected + 1.0 / 3.0).abs() < 1e-12);
+/// # Ok::<(), halfgreen_analysis::Error>(())
+/// ```
+///
 /// # Errors
 /// When values are not finite or differ in number from the places.
 pub fn autocorrelation(

@@ -64,14 +64,21 @@ impl<R: Serialize> Answer<R> {
     /// # Errors
     /// Only for a result that JSON cannot hold, such as a map whose keys are no texts.
     pub fn as_json(self) -> Result<Answer, Refusal> {
-        Ok(Answer {
-            result: serde_json::to_value(self.result).map_err(unwritable)?,
+        let result = serde_json::to_value(&self.result).map_err(unwritable)?;
+        Ok(self.map(|_| result))
+    }
+
+    /// The answer with its result made into another.
+    #[must_use]
+    pub fn map<S>(self, of: impl FnOnce(R) -> S) -> Answer<S> {
+        Answer {
+            result: of(self.result),
             words: self.words,
             files: self.files,
             warnings: self.warnings,
             seed: self.seed,
             passed: self.passed,
-        })
+        }
     }
 }
 

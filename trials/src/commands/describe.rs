@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use halfgreen_analysis::dispersion::Goodness;
 use serde::{Deserialize, Serialize};
 
+use super::columns::refused;
 use super::request::required;
 use super::{Answer, Refusal, Side, Span, Status, Surroundings, Table, Words};
 use crate::description::{DescribedColumns, Description, describe, histogram, read_rows};
@@ -39,7 +40,9 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Descriptio
         frequency: request.frequency.clone(),
         groups: request.group.clone(),
     };
-    let (rows, mut warnings) = read_rows(&request.file.display().to_string(), &text, &columns)?;
+    let shown = request.file.display().to_string();
+    let (rows, mut warnings) = read_rows(&shown, &text, &columns)
+        .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;
     let description = describe(&rows)?;
     warnings.extend(description.cautions.iter().cloned().map(Into::into));
     let mut files = Vec::new();
@@ -47,7 +50,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Descriptio
         let units = request.frequency.as_deref().unwrap_or("units");
         files.push(NewFile {
             path: path.clone(),
-            text: frequencies(&histogram(&rows)?, &request.count, units),
+            text: frequencies(&histogram(&rows)?, &request.count, units)?,
             replace: Replace::Own,
         });
     }
@@ -55,6 +58,21 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Descriptio
     Ok(Answer::new(description, words)
         .with_warnings(warnings)
         .with_files(files))
+}
+
+/// The columns that the request names.
+fn named(request: &Request) -> Vec<(&str, Option<&str>)> {
+    let groups = request
+        .group
+        .iter()
+        .map(|name| ("group", Some(name.as_str())));
+    [
+        ("count", Some(request.count.as_str())),
+        ("frequency", request.frequency.as_deref()),
+    ]
+    .into_iter()
+    .chain(groups)
+    .collect()
 }
 
 /// Measures in the order in which people read them.

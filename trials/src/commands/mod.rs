@@ -16,12 +16,23 @@
 
 mod answer;
 pub mod check;
+mod columns;
+pub mod demo;
 pub mod describe;
+pub mod grid;
+pub mod hotspots;
+pub mod judge;
+pub mod law;
+pub mod layout;
+pub mod new;
+pub mod next;
 pub mod numbers;
 mod refusal;
+pub mod report;
 mod request;
+pub mod stopline;
 mod surroundings;
-pub(crate) mod trial;
+mod trial;
 mod words;
 
 use serde_json::Value;
@@ -59,6 +70,15 @@ macro_rules! commands {
 }
 
 commands! {
+    demo,
+    new,
+    grid,
+    layout,
     check,
+    judge,
     describe,
+    report,
+    hotspots,
+    next,
+    stopline,
 }

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::store::NewFile;
+
 /// Everything a command tells people, part after part.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Words {
@@ -135,6 +137,11 @@ impl Words {
         self.parts.push(Part::AsWritten(text.into()));
     }
 
+    /// Adds the names of the files that the answer holds; nothing where it holds none.
+    pub fn written(&mut self, files: &[NewFile]) {
+        self.section("Written:", files.iter().map(NewFile::shown));
+    }
+
     /// Adds what other words say.
     pub fn append(&mut self, other: Words) {
         self.parts.extend(other.parts);
@@ -177,6 +184,24 @@ impl Table {
     #[must_use]
     pub fn captioned(mut self, caption: impl Into<String>) -> Self {
         self.caption = Some(caption.into());
+        self
+    }
+
+    /// Adds a column on the right.
+    pub fn column(&mut self, head: impl Into<String>, side: Side) {
+        let head = head.into();
+        self.columns.push(Column { head, side });
+    }
+
+    /// The same without the column of this head.
+    #[must_use]
+    pub fn without(mut self, head: &str) -> Self {
+        if let Some(at) = self.columns.iter().position(|c| c.head == head) {
+            self.columns.remove(at);
+            for row in self.rows.iter_mut().filter(|row| row.len() > at) {
+                row.remove(at);
+            }
+        }
         self
     }
 

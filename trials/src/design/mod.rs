@@ -4,6 +4,7 @@
 //! |---|---|
 //! | [`Protocol`] | the question, its treatments, design and decision |
 //! | [`read_protocol`] | text of `trial.toml` -> protocol, or every fault in it |
+//! | [`kinds`] | a kind of design -> its words, block structure, randomisation, shape and labels |
 //! | [`plots`] | outline, plot and guard -> places in walking order |
 //! | [`allocation`] | places, design, seed -> a treatment for each place |
 //! | [`lay_out`] | protocol and outline -> layout, number of allocations, smallest p, advice |

@@ -2,7 +2,7 @@
 
 use halfgreen_analysis::comparison::Better;
 use jiff::civil::Date;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::arrangement::Arrangement;
 use super::kinds::{Asked, DesignKind};
@@ -103,7 +103,7 @@ pub struct Response {
 }
 
 /// What a number in the file is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ResponseKind {
     /// Animals counted.

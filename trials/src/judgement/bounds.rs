@@ -93,7 +93,7 @@ fn of_ratio(data: &TrialData, c: &Contrast) -> Option<Warning> {
     ))
 }
 
-/// A limit that the primary_p test, not the scatter, put at no effect.
+/// A limit that the primary test, not the scatter, put at no effect.
 fn stops_at_one(method: &str, c: &Contrast) -> Option<Warning> {
     let ratio = c.ratio.filter(|r| *r > 0.0 && r.is_finite() && *r != 1.0)?;
     let at_one = if ratio < 1.0 {

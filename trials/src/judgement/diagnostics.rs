@@ -1,7 +1,6 @@
 //! Can the answer be believed? Each check with one plain sentence of meaning.
 
 use halfgreen_analysis::comparison::{Comparison, PlotTable, PrimaryTest, Settings};
-use halfgreen_analysis::counts::{Family, fit};
 use halfgreen_analysis::diagnostics::{
     SimulatedStatistic, deletion_candidates, leverage, simulated_checks, zero_inflation,
 };
@@ -10,6 +9,7 @@ use halfgreen_analysis::spatial::residuals::moran_of_residuals;
 use serde::Serialize;
 
 use super::diagnostic_words;
+use super::fits::PlainFits;
 use super::leave_one_out::{self, LeaveOneOut};
 use crate::Error;
 use crate::trial_data::TrialData;
@@ -152,25 +152,25 @@ pub(super) fn diagnostics(
     data: &TrialData,
     table: &PlotTable,
     found: &Comparison,
+    fits: &PlainFits,
     settings: &Settings,
     seed: u64,
 ) -> Result<Diagnostics, Error> {
-    let (offset, matrix) = (table.offset(), table.fixed_effects(true)?);
-    let plain = fit(&table.counts, &offset, &matrix, Family::NegativeBinomial)?;
-    let inflated = zero_inflation(&table.counts, &offset, &matrix, &plain)?;
+    let (offset, matrix, plain) = (&fits.offset, &fits.matrix, &fits.negative_binomial);
+    let inflated = zero_inflation(&table.counts, offset, matrix, plain)?;
     let checks = if plain.residual_df > 0 {
         Some(simulated_checks(
             &table.counts,
-            &offset,
-            &matrix,
-            &plain,
+            offset,
+            matrix,
+            plain,
             DRAWS,
             seed,
         )?)
     } else {
         None
     };
-    let pulls = leverage(&matrix, &plain);
+    let pulls = leverage(matrix, plain);
     let autocorrelation = match &checks {
         Some(checks) => autocorrelation(data, table, &checks.residuals, seed)?,
         None => None,
@@ -184,7 +184,7 @@ pub(super) fn diagnostics(
             .filter(|_| found.primary_test == PrimaryTest::Randomisation),
         ..settings.clone()
     };
-    let out = deletion_candidates(&table.counts, &plain);
+    let out = deletion_candidates(&table.counts, plain);
     let left_out =
         halfgreen_analysis::diagnostics::leave_one_out(table, &data.question, &settings, &out)?;
     let row = |s: SimulatedStatistic, sentence: String| SimulatedRow {

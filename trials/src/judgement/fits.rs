@@ -1,14 +1,26 @@
 //! The count models by plain maximum likelihood, blocks as constants, for others to check.
 
 use halfgreen_analysis::comparison::PlotTable;
-use halfgreen_analysis::counts::{Family, Fit, LikelihoodRatio, fit, likelihood_ratio, score_test};
+use halfgreen_analysis::counts::{
+    Family, Fit, LikelihoodRatio, ModelMatrix, fit, likelihood_ratio, score_test,
+};
 
 use super::result::{CoefficientRow, ModelFit, PoissonFit, TreatmentTest};
 use super::tested_ratio::finite;
 use crate::{Error, Warning};
 
+/// The plain fits, and of the negative binomial one what its diagnostics start from.
+pub(super) struct PlainFits {
+    pub(super) model: ModelFit,
+    pub(super) poisson: PoissonFit,
+    pub(super) warnings: Vec<Warning>,
+    pub(super) offset: Vec<f64>,
+    pub(super) matrix: ModelMatrix,
+    pub(super) negative_binomial: Fit,
+}
+
 /// Negative binomial and Poisson fits.
-pub(super) fn fits(table: &PlotTable) -> Result<(ModelFit, PoissonFit, Vec<Warning>), Error> {
+pub(super) fn fits(table: &PlotTable) -> Result<PlainFits, Error> {
     let offset = table.offset();
     let (full, null) = (table.fixed_effects(true)?, table.fixed_effects(false)?);
     let run = |family| -> Result<(Fit, LikelihoodRatio, LikelihoodRatio), Error> {
@@ -53,9 +65,9 @@ pub(super) fn fits(table: &PlotTable) -> Result<(ModelFit, PoissonFit, Vec<Warni
         treatment_score_test: test(poisson_score),
     };
     // What the fits say of empty levels the comparison says as well.
-    let cautions = clumped.cautions.into_iter();
-    let mut warnings: Vec<Warning> = cautions
+    let mut warnings: Vec<Warning> = (clumped.cautions.iter())
         .filter(|c| c.code == "not-converged")
+        .cloned()
         .map(Warning::from)
         .collect();
     let without = match (model.k, model.k_se) {
@@ -72,5 +84,12 @@ pub(super) fn fits(table: &PlotTable) -> Result<(ModelFit, PoissonFit, Vec<Warni
             place: None,
         });
     }
-    Ok((model, poisson, warnings))
+    Ok(PlainFits {
+        model,
+        poisson,
+        warnings,
+        offset,
+        matrix: full,
+        negative_binomial: clumped,
+    })
 }

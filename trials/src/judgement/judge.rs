@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use halfgreen_analysis::comparison::{
-    Comparison, Contrast, PrimaryTest, Settings, compare, overdispersion_share,
+    Comparison, Contrast, PlotTable, PrimaryTest, Settings, compare, overdispersion_share,
 };
 use halfgreen_analysis::randomisation::RandomisationSettings;
 use halfgreen_analysis::results::Origin;
@@ -16,7 +16,9 @@ use super::fits::fits;
 use super::non_inferiority::non_inferiority;
 use super::occasions::occasions;
 use super::over_time::{change_from_baseline, treatment_by_occasion};
-use super::result::{ContrastRow, Dispersion, Judgement, RandomisationRow, Units, Verdict};
+use super::result::{
+    ContrastRow, Dispersion, Judgement, PoissonFit, RandomisationRow, Units, Verdict,
+};
 use super::stages::stages;
 use super::tested_ratio::finite;
 use super::two_groups::two_groups;
@@ -33,7 +35,8 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     let table = table(data);
     let settings = settings(data, seed);
     let found = compare(&table, &data.question, &settings)?;
-    let (model, poisson, mut warnings) = fits(&table)?;
+    let plain = fits(&table)?;
+    let mut warnings = plain.warnings.clone();
     warnings.extend(data.warnings.iter().cloned());
     let tied = tied_before(data, &table);
     let with_before = if tied.is_some() && repeats_treatments(data) {
@@ -44,7 +47,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     warnings.extend(tied);
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     warnings.extend(bounds::of(data, &found));
-    let diagnostic_words = diagnostics(data, &table, &found, &settings, seed)?;
+    let checks = diagnostics(data, &table, &found, &plain, &settings, seed)?;
     let primary_test = found.primary_test;
     let occasions = occasions(data, primary_test, &found.contrasts, seed, &mut warnings);
     let baseline = said(
@@ -63,30 +66,11 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         .as_ref()
         .map(|treated| as_treated::judged(treated, &mut warnings));
     warnings.dedup_by(|a, b| a.code == b.code && a.message == b.message);
-    let plots = data.plots.len();
-    let total: u64 = table.counts.iter().sum();
     let judgement = Judgement {
-        units: Units {
-            plots,
-            blocks: table
-                .blocking_factors()
-                .first()
-                .map_or(0, |f| f.levels.len()),
-            subsamples: data.plots.iter().map(|p| p.cores).sum(),
-            total,
-        },
-        dispersion: Dispersion {
-            k: found.k,
-            block_sd: found.sigma.clone(),
-            overdispersion_share: overdispersion_share(
-                found.k.map_or(0.0, |k| 1.0 / k),
-                total as f64 / plots as f64,
-            ),
-            poisson_pearson_per_df: (poisson.residual_df > 0)
-                .then(|| poisson.pearson_chi2 / poisson.residual_df as f64),
-        },
-        model,
-        poisson,
+        units: units(data, &table),
+        dispersion: dispersion(&table, &found, &plain.poisson),
+        model: plain.model,
+        poisson: plain.poisson,
         means: bounds::means(data, &found),
         contrasts: found
             .contrasts
@@ -103,7 +87,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         counted: data.counted.clone(),
         per: data.per,
         plots: data.plots.clone(),
-        diagnostics: diagnostic_words,
+        diagnostics: checks,
         occasions,
         change_from_baseline: baseline,
         treatment_by_occasion: by_occasion,
@@ -114,6 +98,30 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         crossover: data.secondary.crossover.clone(),
     };
     Ok((judgement, warnings))
+}
+
+/// How much was counted.
+fn units(data: &TrialData, table: &PlotTable) -> Units {
+    let blocks = table.blocking_factors();
+    Units {
+        plots: data.plots.len(),
+        blocks: blocks.first().map_or(0, |f| f.levels.len()),
+        subsamples: data.plots.iter().map(|p| p.cores).sum(),
+        total: table.counts.iter().sum(),
+    }
+}
+
+/// Overdispersion by the model of the verdict, and by the Poisson fit.
+fn dispersion(table: &PlotTable, found: &Comparison, poisson: &PoissonFit) -> Dispersion {
+    let total: u64 = table.counts.iter().sum();
+    let mean = total as f64 / table.counts.len() as f64;
+    Dispersion {
+        k: found.k,
+        block_sd: found.sigma.clone(),
+        overdispersion_share: overdispersion_share(found.k.map_or(0.0, |k| 1.0 / k), mean),
+        poisson_pearson_per_df: (poisson.residual_df > 0)
+            .then(|| poisson.pearson_chi2 / poisson.residual_df as f64),
+    }
 }
 
 /// How the comparison of a trial is carried out.

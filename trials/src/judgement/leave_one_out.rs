@@ -17,9 +17,9 @@ pub struct LeaveOneOut {
     pub ratio_low: Option<f64>,
     /// Largest ratio.
     pub ratio_high: Option<f64>,
-    /// Smallest p of the primary_p test.
+    /// Smallest p of the primary test.
     pub p_low: Option<f64>,
-    /// Largest p of the primary_p test.
+    /// Largest p of the primary test.
     pub p_high: Option<f64>,
     /// Plots without which the call is another one.
     pub influential_plots: Vec<InfluentialPlot>,
@@ -40,7 +40,7 @@ pub struct InfluentialPlot {
     pub call: Call,
     /// The ratio without it.
     pub ratio: Option<f64>,
-    /// p of the primary_p test without it.
+    /// p of the primary test without it.
     pub p: f64,
 }
 

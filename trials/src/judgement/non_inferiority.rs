@@ -49,8 +49,8 @@ pub(super) fn non_inferiority(data: &TrialData) -> Result<Option<NonInferiority>
     };
     let at = data.treatments.iter().position(|t| *t == asked.treatment);
     let Some(at) = at.filter(|&i| i > 0) else {
-        return Err(Error::new(
-            "--reference",
+        return Err(Error::in_field(
+            "reference",
             format!(
                 "\"{}\" is not one of the methods ({})",
                 asked.treatment,
@@ -63,8 +63,8 @@ pub(super) fn non_inferiority(data: &TrialData) -> Result<Option<NonInferiority>
     let margin = asked.margin_percent / 100.0;
     let usable = margin > 0.0 && margin.is_finite() && (better == Better::Fewer || margin < 1.0);
     if !usable {
-        return Err(Error::new(
-            "--margin",
+        return Err(Error::in_field(
+            "margin",
             format!("{} per cent is no margin", asked.margin_percent),
             "Give how much worse than the reference would still do, for example 20.",
         ));

@@ -23,7 +23,7 @@ pub struct ChangeRow {
     pub from: String,
     /// Later occasion.
     pub to: String,
-    /// Ratio of baci_ratios, p and interval adjusted for several methods: the model has plots as random units,
+    /// BACI ratio; p and interval adjusted for several methods: the model has plots as random units,
     /// the randomisation test is scored by the change of each plot's log count.
     #[serde(flatten)]
     pub tested: TestedRatio,

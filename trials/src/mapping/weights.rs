@@ -4,10 +4,13 @@ use std::str::FromStr;
 
 use halfgreen_analysis::spatial::{Place, SpatialWeights};
 
+use serde::{Deserialize, Serialize};
+
 use crate::Error;
 
 /// Who counts as a neighbour. Written `queen`, `rook`, `distance:M` or `nearest:K`.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Weights {
     /// Cells of a grid that share an edge or a corner.
     Queen,
@@ -51,7 +54,7 @@ impl Weights {
     /// A distance that is not above 0, or a number of nearest places that is 0 or not below the number
     /// of places.
     pub fn neighbours(self, places: &[Place]) -> Result<SpatialWeights, Error> {
-        let wrong = |what: String, cure: &str| Err(Error::new("weights", what, cure));
+        let wrong = |what: String, cure: &str| Err(Error::in_field("weights", what, cure));
         match self {
             Self::Queen => Ok(SpatialWeights::queen(places)),
             Self::Rook => Ok(SpatialWeights::rook(places)),

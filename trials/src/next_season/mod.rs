@@ -8,7 +8,7 @@
 //! | count the cost | [`prices`] | plots, cores, nights -> money and hours |
 //! | size the next trial | [`next_trial`] | request and parameter uncertainty -> table, suggestion, scenarios |
 //! | judge it before its end | [`looks`] | shares of the information -> boundaries |
-//! | say it in pictures and words | [`pictures`], [`telling`] | answers -> SVG and text |
+//! | say it in pictures | [`pictures`] | answers -> SVG |
 //!
 //! The test is an argument, and [`primary_test`] the usual one: what sizes the trial is what will judge it.
 //! Nothing here reads a file.
@@ -21,6 +21,5 @@ pub mod past_results;
 pub mod past_trial;
 pub mod pictures;
 pub mod prices;
-pub mod telling;
 pub mod scenarios;
 pub mod sample_size_request;

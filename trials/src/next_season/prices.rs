@@ -38,21 +38,25 @@ impl Prices {
     /// Refuses prices below 0 and what is no number.
     ///
     /// # Errors
-    /// The first such price, with the flag it came from.
+    /// The first such price, with the field it came from.
     pub fn check(&self) -> Result<(), Error> {
-        for (flag, price) in [
-            ("--cost-plot", self.plot),
-            ("--cost-core", self.core),
-            ("--cost-sheet-night", self.sheet_night),
-            ("--nights", Some(self.nights)),
-            ("--minutes-plot", self.plot_minutes),
-            ("--minutes-core", self.core_minutes),
+        for (field, price) in [
+            ("cost_plot", self.plot),
+            ("cost_core", self.core),
+            ("cost_sheet_night", self.sheet_night),
+            ("nights", Some(self.nights)),
+            ("minutes_plot", self.plot_minutes),
+            ("minutes_core", self.core_minutes),
         ] {
             if let Some(price) = price
                 && !(price.is_finite() && price >= 0.0)
             {
                 let what = format!("{price} is not a price");
-                return Err(Error::new(flag, what, "Give 0 or more, or leave it out."));
+                return Err(Error::in_field(
+                    field,
+                    what,
+                    "Give 0 or more, or leave it out.",
+                ));
             }
         }
         Ok(())

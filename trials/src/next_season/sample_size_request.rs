@@ -61,8 +61,8 @@ impl SampleSizeRequest {
     pub fn check(&self, parameter_uncertainty: &ParameterUncertainty) -> Result<(), Error> {
         let site = parameter_uncertainty.centre();
         if site.k_plot <= 0.0 || site.k_sample <= 0.0 {
-            return Err(Error::new(
-                "--k",
+            return Err(Error::in_field(
+                "k",
                 "k is 0 or less, which means clumps without bound: no number of plots would do",
                 format!(
                     "k comes from counts (the smaller, the more clumped). At {CLUMPED}: {}",
@@ -76,8 +76,8 @@ impl SampleSizeRequest {
         }
         parameter_uncertainty.check()?;
         if !(self.reduction > 0.0 && self.reduction <= 1.0) {
-            return Err(Error::new(
-                "--reduction",
+            return Err(Error::in_field(
+                "reduction",
                 format!(
                     "a reduction of {} per cent is no effect that a trial could find",
                     100.0 * self.reduction
@@ -93,8 +93,8 @@ impl SampleSizeRequest {
                 alpha: SMALL,
                 ..self.clone()
             };
-            return Err(Error::new(
-                "--alpha",
+            return Err(Error::in_field(
+                "alpha",
                 format!(
                     "an error rate of {} never lets a trial find anything, or always",
                     self.alpha
@@ -107,8 +107,8 @@ impl SampleSizeRequest {
                 power: 1.0 - SMALL,
                 ..self.clone()
             };
-            return Err(Error::new(
-                "--power",
+            return Err(Error::in_field(
+                "power",
                 format!("a power of {} is out of reach of chance", self.power),
                 format!(
                     "0.8 is usual. At {}: {}",
@@ -118,22 +118,22 @@ impl SampleSizeRequest {
             ));
         }
         if self.methods == 0 || self.cores_per_plot.is_empty() {
-            return Err(Error::new(
-                "--cores",
+            return Err(Error::in_field(
+                "cores",
                 "there is nothing to compare or nothing to count",
                 "Name at least one method and at least one core for each plot.",
             ));
         }
-        Self::sizes("--blocks", &self.blocks)?;
-        Self::sizes("--cores", &self.cores_per_plot)
+        Self::sizes("blocks", &self.blocks)?;
+        Self::sizes("cores", &self.cores_per_plot)
     }
 
     /// Refuses numbers of blocks or cores that no trial has.
-    fn sizes(flag: &str, numbers: &[usize]) -> Result<(), Error> {
+    fn sizes(field: &str, numbers: &[usize]) -> Result<(), Error> {
         match numbers.iter().find(|n| **n == 0 || **n > MOST) {
             None => Ok(()),
-            Some(n) => Err(Error::new(
-                flag,
+            Some(n) => Err(Error::in_field(
+                field,
                 format!("{n} is not a number that a trial could have"),
                 format!("Give whole numbers from 1 to {MOST}."),
             )),

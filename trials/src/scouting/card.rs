@@ -1,4 +1,4 @@
-//! The crew's card: what to do after each core, in words and as one page to print.
+//! The crew's card: what to do after each core, as sentences and as one page to print.
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -58,19 +58,11 @@ fn last(answer: &StopLines) -> String {
     )
 }
 
-/// The card as text, ready to print in a fixed-width face.
-#[must_use]
-pub fn text(answer: &StopLines) -> String {
-    let mut out = format!("{}\n\n", heading(answer));
-    for line in sentences(answer) {
-        out.push_str(&line);
-        out.push('\n');
-    }
-    out.push_str("\nTake cores in random order from the whole green.\n");
-    out
-}
+/// Where the cores are taken.
+pub(crate) const EVERYWHERE: &str = "Take cores in random order from the whole green.";
 
-fn heading(answer: &StopLines) -> String {
+/// What is to be found out, and what is noted.
+pub(crate) fn heading(answer: &StopLines) -> String {
     let request = &answer.request;
     let what = match request.tally {
         None => "Count every animal and keep a running total.".to_owned(),
@@ -112,7 +104,7 @@ pub fn page(answer: &StopLines) -> Result<String, Error> {
                 p { (heading(answer)) }
                 div class="columns" { (table(answer, precise)) }
                 p { strong { (last(answer)) } }
-                p { "Take cores in random order from the whole green. Between the two numbers, go on." }
+                p { (EVERYWHERE) " Between the two numbers, go on." }
                 figure { (PreEscaped(chart)) }
                 p class="names" { "Green ________________  Date ____________  Counted by ________________" }
             }

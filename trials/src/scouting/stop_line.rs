@@ -7,12 +7,12 @@ use halfgreen_analysis::sequential::performance::{Performance, Recorded, TruePop
 use halfgreen_analysis::sequential::probability_ratio::{self, Levels};
 use halfgreen_analysis::sequential::{Bound, Line, classification, fixed_precision, presence};
 use rayon::prelude::*;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::Error;
 
 /// Which plan.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Kind {
     /// Wald's sequential probability ratio test between two levels.
@@ -121,8 +121,8 @@ pub fn stop_lines(request: StopLineRequest) -> Result<StopLines, Error> {
             "{} is not a number of cores that a crew could count",
             request.most
         );
-        return Err(Error::new(
-            "--cores",
+        return Err(Error::in_field(
+            "cores",
             what,
             format!("Give from 1 to {MOST}."),
         ));

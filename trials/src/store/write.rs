@@ -19,6 +19,15 @@ pub struct NewFile {
     pub replace: Replace,
 }
 
+impl NewFile {
+    /// Its path as the user would type it.
+    #[must_use]
+    pub fn shown(&self) -> String {
+        let path = self.path.strip_prefix(".").unwrap_or(&self.path);
+        path.display().to_string()
+    }
+}
+
 /// Whether a file that is there already may be replaced.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Replace {

@@ -1,12 +1,10 @@
-//! A command carried out: surroundings from the machine, its files written, its words laid out.
+//! A command carried out: surroundings from the machine, its files put on the disk.
 
 use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
 
 use super::clock;
 use super::commands::Context;
-use super::output::Output;
-use super::typeset::typeset;
 use crate::commands::{Answer, Refusal, Surroundings};
 use crate::store::Disk;
 
@@ -14,7 +12,7 @@ use crate::store::Disk;
 pub(super) fn carry_out<R: Serialize>(
     context: &Context,
     command: impl FnOnce(&Surroundings<'_>) -> Result<Answer<R>, Refusal>,
-) -> Result<Output, Refusal> {
+) -> Result<Answer, Refusal> {
     let disk = Disk::default();
     let now = clock::now();
     let bar = progress(context);
@@ -29,13 +27,7 @@ pub(super) fn carry_out<R: Serialize>(
     bar.finish_and_clear();
     let answer = answer?.as_json()?;
     disk.write(&answer.files)?;
-    Ok(Output {
-        text: typeset(&answer.words),
-        result: answer.result,
-        warnings: answer.warnings,
-        seed: answer.seed,
-        passed: answer.passed,
-    })
+    Ok(answer)
 }
 
 fn progress(context: &Context) -> ProgressBar {

@@ -3,10 +3,8 @@
 use clap::{Args, Parser, Subcommand};
 
 use super::carry_out::carry_out;
-use super::output::Output;
 use super::{check, demo, describe, grid, hotspots, judge, layout, new, next, report, stopline};
-use crate::commands as functions;
-use crate::commands::Refusal;
+use crate::commands::{self as functions, Answer, Refusal};
 
 /// Cover half, leave half, count both: field trials against leatherjackets on greens.
 #[derive(Debug, Parser)]
@@ -40,17 +38,12 @@ pub(super) struct Context {
     pub(super) quiet: bool,
 }
 
-/// One line for each command: its name, its file's arguments, and one sentence of help. Those after `@functions`
-/// are a request and an answer; the others still read, write and print by themselves.
+/// One line for each command: its name, its file's arguments, and one sentence of help.
 macro_rules! commands {
-    (
-        $($(#[doc = $help:literal])* $variant:ident => $file:ident,)*
-        @functions $($(#[doc = $fhelp:literal])* $fvariant:ident => $ffile:ident,)*
-    ) => {
+    ($($(#[doc = $help:literal])* $variant:ident => $file:ident,)*) => {
         #[derive(Debug, Subcommand)]
         pub(super) enum Command {
             $($(#[doc = $help])* $variant(Box<$file::Args>),)*
-            $($(#[doc = $fhelp])* $fvariant(Box<$ffile::Args>),)*
         }
 
         impl Command {
@@ -58,16 +51,14 @@ macro_rules! commands {
             pub(super) fn name(&self) -> &'static str {
                 match self {
                     $(Self::$variant(_) => stringify!($file),)*
-                    $(Self::$fvariant(_) => stringify!($ffile),)*
                 }
             }
 
-            /// Runs it.
-            pub(super) fn run(&self, context: &Context) -> Result<Output, Refusal> {
+            /// Carries it out.
+            pub(super) fn run(&self, context: &Context) -> Result<Answer, Refusal> {
                 match self {
-                    $(Self::$variant(args) => $file::run(args, context),)*
-                    $(Self::$fvariant(args) => carry_out(context, |at| {
-                        functions::$ffile::run(&args.request(context), at)
+                    $(Self::$variant(args) => carry_out(context, |at| {
+                        functions::$file::run(&args.request(context), at)
                     }),)*
                 }
             }
@@ -84,8 +75,12 @@ commands! {
     Grid => grid,
     /// Lay plots out, draw the treatments, seal it
     Layout => layout,
+    /// Check the counts that came back against what was laid out
+    Check => check,
     /// Judge: did the method beat the control?
     Judge => judge,
+    /// Describe counts: how many, how clumped, which law they follow
+    Describe => describe,
     /// Tell it: the verdict as pages and pictures
     Report => report,
     /// Where they are: clusters, hot spots and the strips of sheet that reach most
@@ -94,9 +89,4 @@ commands! {
     Next => next,
     /// When the crew may stop counting
     Stopline => stopline,
-    @functions
-    /// Check the counts that came back against what was laid out
-    Check => check,
-    /// Describe counts: how many, how clumped, which law they follow
-    Describe => describe,
 }

@@ -5,14 +5,15 @@ use clap::CommandFactory;
 use super::commands::Cli;
 use crate::Error;
 
-/// The error as one meets it who typed the command: a field of the request by its flag.
+/// The error as one meets it who typed the command: by its flag if a field of the request is its
+/// place.
 pub(super) fn flagged(error: &Error, command: &str) -> Error {
-    let Some(field) = &error.field else {
-        return error.clone();
-    };
-    Error {
-        place: error.place.replace(field.as_str(), &flag(command, field)),
-        ..error.clone()
+    match &error.field {
+        Some(field) if *field == error.place => Error {
+            place: flag(command, field),
+            ..error.clone()
+        },
+        _ => error.clone(),
     }
 }
 

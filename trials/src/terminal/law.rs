@@ -1,13 +1,12 @@
 //! How the variance of a core's count follows its mean, as typed.
 
-use halfgreen_analysis::power::survey::VarianceLaw;
-
-use super::pair::pair;
+use super::typed::pair;
+use crate::commands::law::{Iwao, Law, Taylor};
 
 /// How clumped cores are; without any of these, Poisson.
 #[derive(Debug, clap::Args)]
 #[group(multiple = false)]
-pub(super) struct Law {
+pub(super) struct LawArgs {
     /// Clumping of counts per core: variance m + m^2 / K
     #[arg(long, value_name = "K")]
     k: Option<f64>,
@@ -19,14 +18,12 @@ pub(super) struct Law {
     iwao: Option<(f64, f64)>,
 }
 
-impl Law {
-    /// The law, Poisson when none is named.
-    pub(super) fn law(&self) -> VarianceLaw {
-        match (self.k, self.taylor, self.iwao) {
-            (Some(k), _, _) => VarianceLaw::NegativeBinomial { k },
-            (_, Some((a, b)), _) => VarianceLaw::Taylor { a, b },
-            (_, _, Some((alpha, beta))) => VarianceLaw::Iwao { alpha, beta },
-            _ => VarianceLaw::Poisson,
+impl LawArgs {
+    pub(super) fn request(&self) -> Law {
+        Law {
+            k: self.k,
+            taylor: self.taylor.map(|(a, b)| Taylor { a, b }),
+            iwao: self.iwao.map(|(alpha, beta)| Iwao { alpha, beta }),
         }
     }
 }

@@ -4,13 +4,11 @@
 //!
 //! Each command is one file here and one line in the list in `commands`. The file holds
 //!
-//! - `pub(super) struct Args`, the command's own arguments (`#[derive(Debug, clap::Args)]`);
-//! - `pub(super) fn run(args: &Args, context: &Context) -> Result<Output, Refusal>`, which asks `store`
-//!   for texts, hands them to the folders before this one, and gives back an `Output`: the value for
-//!   programs, the text for people, warnings, the seed that was used, and whether the input passed.
+//! - `pub(super) struct Args`, the command's own arguments (`#[derive(Debug, clap::Args)]`), with their help;
+//! - `fn request(&self, context: &Context) -> Request`, which makes the request of [`crate::commands`] from them.
 //!
-//! What several commands read from a trial folder is in `files`. A command never prints. It writes
-//! files last, all together, so that a refusal leaves none behind.
+//! `carry_out` gives the command the disk and the clock and writes its files, `typeset` lays its words out,
+//! `flags` names the flag that is at fault. No file is read here and nothing is worked out.
 //!
 //! | exit code | meaning |
 //! |---|---|
@@ -23,7 +21,6 @@ mod carry_out;
 mod check;
 mod clock;
 mod commands;
-mod count_first;
 mod demo;
 mod describe;
 mod fault;
@@ -35,11 +32,10 @@ mod law;
 mod layout;
 mod new;
 mod next;
-mod output;
-mod pair;
 mod report;
 mod show;
 mod stopline;
+mod typed;
 mod typeset;
 
 use std::ffi::OsString;
@@ -62,7 +58,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         return show::refusal(&refusal, cli.command.name(), &cli.context);
     }
     match cli.command.run(&cli.context) {
-        Ok(output) => show::output(&output, cli.command.name(), &cli.context),
+        Ok(answer) => show::answer(&answer, cli.command.name(), &cli.context),
         Err(refusal) => show::refusal(&refusal, cli.command.name(), &cli.context),
     }
 }
@@ -87,6 +83,6 @@ fn threads(context: &Context) -> Result<(), Refusal> {
         .build_global()
         .map_err(|e| {
             let what = format!("{threads} threads cannot be started ({e})");
-            crate::Error::new("--threads", what, "Ask for fewer.").into()
+            crate::Error::in_field("threads", what, "Ask for fewer.").into()
         })
 }

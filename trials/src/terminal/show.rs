@@ -3,43 +3,16 @@
 use std::io::{self, Write};
 use std::process::ExitCode;
 
-use serde::Serialize;
-use serde_json::Value;
-
 use super::commands::Context;
 use super::flags::flagged;
-use super::output::Output;
-use super::typeset::{BAD, DOUBTFUL};
-use crate::commands::Refusal;
-use crate::{Error, Warning};
+use super::typeset::{BAD, DOUBTFUL, typeset};
+use crate::Error;
+use crate::commands::{Answer, Refusal};
 
-/// The JSON document that every command writes.
-#[derive(Debug, Serialize)]
-struct Envelope<'a> {
-    halfgreen: &'static str,
-    command: &'a str,
-    seed: Option<u64>,
-    warnings: &'a [Warning],
-    result: &'a Value,
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    errors: Vec<Fault<'a>>,
-}
-
-/// An error, for programs.
-#[derive(Debug, Serialize)]
-struct Fault<'a> {
-    #[serde(rename = "where")]
-    place: &'a str,
-    what: &'a str,
-    cure: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    field: Option<&'a str>,
-}
-
-/// Shows a result and gives the exit code.
-pub(super) fn output(output: &Output, command: &str, context: &Context) -> ExitCode {
+/// Shows an answer and gives the exit code.
+pub(super) fn answer(answer: &Answer, command: &str, context: &Context) -> ExitCode {
     if !context.quiet && !context.json {
-        for warning in output.warnings.iter().filter(|w| w.for_people()) {
+        for warning in answer.warnings.iter().filter(|w| w.for_people()) {
             let place = warning
                 .place
                 .as_ref()
@@ -51,77 +24,31 @@ pub(super) fn output(output: &Output, command: &str, context: &Context) -> ExitC
             ));
         }
     }
-    let written = if context.json {
-        document(&Envelope {
-            halfgreen: env!("CARGO_PKG_VERSION"),
-            command,
-            seed: output.seed,
-            warnings: &output.warnings,
-            result: &output.result,
-            errors: Vec::new(),
-        })
-    } else {
-        anstream::stdout().write_all(output.text.as_bytes())
-    };
-    finish(written, ExitCode::from(u8::from(!output.passed)))
+    let code = ExitCode::from(u8::from(!answer.passed));
+    if context.json {
+        return finish(answer.document(command), &mut io::stdout(), code);
+    }
+    // Colour goes to terminals only.
+    finish(Ok(typeset(&answer.words)), &mut anstream::stdout(), code)
 }
 
 /// Shows why an input is refused and gives the exit code.
 pub(super) fn refusal(refusal: &Refusal, command: &str, context: &Context) -> ExitCode {
-    let errors: Vec<Error> = refusal.errors.iter().map(|e| flagged(e, command)).collect();
-    for e in &errors {
+    let errors = refusal.errors.iter().map(|e| flagged(e, command));
+    let refusal = Refusal {
+        errors: errors.collect(),
+    };
+    for e in &refusal.errors {
         say(&format!("{BAD}refused{BAD:#}: {e}\n"));
     }
-    let errors = errors.iter().map(|e| Fault {
-        place: &e.place,
-        what: &e.what,
-        cure: &e.cure,
-        field: e.field.as_deref(),
-    });
-    let written = if context.json {
-        document(&Envelope {
-            halfgreen: env!("CARGO_PKG_VERSION"),
-            command,
-            seed: None,
-            warnings: &[],
-            result: &Value::Null,
-            errors: errors.collect(),
-        })
-    } else {
-        Ok(())
-    };
-    finish(written, ExitCode::FAILURE)
-}
-
-/// The JSON document of a result, as a text to be kept.
-///
-/// # Errors
-/// Only for a result that JSON cannot hold.
-pub(super) fn document_text(output: &Output, command: &str) -> Result<String, Refusal> {
-    let text = serde_json::to_string_pretty(&Envelope {
-        halfgreen: env!("CARGO_PKG_VERSION"),
-        command,
-        seed: output.seed,
-        warnings: &output.warnings,
-        result: &output.result,
-        errors: Vec::new(),
-    });
-    let text = text.map_err(|e| {
-        let cure = "This is a fault of the program: please report the command and its input.";
-        Error::new(
-            "results",
-            format!("they cannot be written as JSON ({e})"),
-            cure,
-        )
-    })?;
-    Ok(text + "\n")
-}
-
-fn document(envelope: &Envelope<'_>) -> io::Result<()> {
-    let mut out = io::BufWriter::new(io::stdout().lock());
-    serde_json::to_writer_pretty(&mut out, envelope)?;
-    out.write_all(b"\n")?;
-    out.flush()
+    if !context.json {
+        return ExitCode::FAILURE;
+    }
+    finish(
+        refusal.document(command),
+        &mut io::stdout(),
+        ExitCode::FAILURE,
+    )
 }
 
 /// Writes to standard error; where that is closed there is nobody to tell.
@@ -131,15 +58,23 @@ fn say(text: &str) {
         .unwrap_or_default();
 }
 
-/// A reader that stops reading has had enough; any other fault of standard output is told.
-fn finish(written: io::Result<()>, code: ExitCode) -> ExitCode {
+/// Writes to standard output. A reader that stops reading has had enough; any other fault is told.
+fn finish(text: Result<String, Error>, out: &mut dyn Write, code: ExitCode) -> ExitCode {
+    let written =
+        text.and_then(
+            |text| match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+                Err(e) if e.kind() != io::ErrorKind::BrokenPipe => {
+                    let what = format!("cannot be written ({e})");
+                    Err(Error::new("standard output", what, "Check the disk."))
+                }
+                _ => Ok(()),
+            },
+        );
     match written {
-        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => {
-            say(&format!(
-                "{BAD}refused{BAD:#}: standard output: cannot be written ({e}). Check the disk.\n"
-            ));
+        Ok(()) => code,
+        Err(e) => {
+            say(&format!("{BAD}refused{BAD:#}: {e}\n"));
             ExitCode::FAILURE
         }
-        _ => code,
     }
 }

@@ -26,7 +26,7 @@ pub(crate) fn square(
     filled.dedup();
     if rows.len() != treatments || columns.len() != treatments || filled.len() != units.len() {
         return Err(Error::new(
-            "--row, --column",
+            "rows and columns",
             format!(
                 "{} rows by {} columns do not make a square of {treatments} treatments with one plot in a cell",
                 rows.len(),
@@ -74,7 +74,7 @@ fn each_once(units: &[Unit<'_>]) -> Result<(), Error> {
         ("column", plot.column.unwrap_or_default())
     };
     Err(Error::new(
-        "--row, --column",
+        "rows and columns",
         format!(
             "treatment {} stands twice in {line} {of} (plots {} and {}), so that this is no Latin square",
             plot.treatment, met.plot, plot.plot

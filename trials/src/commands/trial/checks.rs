@@ -11,7 +11,7 @@ use crate::store::{COUNTS, EVENTS, TrialFolder};
 use crate::table::Problem;
 
 /// Its counts and events, held against protocol and layout.
-pub(crate) fn check(
+pub(in crate::commands) fn check(
     folder: &TrialFolder<'_>,
     protocol: &Protocol,
     layout: &Layout,
@@ -29,7 +29,7 @@ pub(crate) fn check(
 }
 
 /// Its readings and events, held against protocol and layout.
-pub(crate) fn check_turf(
+pub(in crate::commands) fn check_turf(
     folder: &TrialFolder<'_>,
     protocol: &Protocol,
     layout: &Layout,
@@ -59,7 +59,7 @@ fn events_at_fault(
 }
 
 /// Counts before treatment of every plot, in the order of their numbers; `None` where there are none.
-pub(crate) fn before(
+pub(in crate::commands) fn before(
     folder: &TrialFolder<'_>,
     protocol: &Protocol,
     greens: &[Green],
@@ -80,6 +80,6 @@ pub(crate) fn before(
 }
 
 /// A doubtful line of the counts as a warning.
-pub(crate) fn caution(problem: &Problem) -> Warning {
+pub(in crate::commands) fn caution(problem: &Problem) -> Warning {
     Warning::at("counts", problem.complaint.to_string(), problem.place())
 }

@@ -13,18 +13,18 @@ use crate::store::{LAYOUT, TRIAL, TrialFolder};
 
 use super::Refusal;
 
-pub(crate) use checks::{before, caution, check, check_turf};
-pub(crate) use outlines::{greens, outline_file, repairs};
-pub(crate) use sealed::{early_counts, early_readings, held_to_seal, no_before_counts, seal};
-pub(crate) use trials::{Trial, trial, turf_trial};
+pub(super) use checks::{before, caution, check, check_turf};
+pub(super) use outlines::{greens, outline_file, repairs};
+pub(super) use sealed::{early_counts, early_readings, held_to_seal, no_before_counts, seal};
+pub(super) use trials::{Trial, trial, turf_trial};
 
 /// The protocol of a trial folder.
-pub(crate) fn protocol(folder: &TrialFolder<'_>) -> Result<ReadProtocol, Refusal> {
+pub(super) fn protocol(folder: &TrialFolder<'_>) -> Result<ReadProtocol, Refusal> {
     Ok(read_protocol(&folder.shown(TRIAL), &folder.text(TRIAL)?)?)
 }
 
 /// Its layout, all of whose treatments the protocol knows.
-pub(crate) fn layout(folder: &TrialFolder<'_>, protocol: &Protocol) -> Result<Layout, Refusal> {
+pub(super) fn layout(folder: &TrialFolder<'_>, protocol: &Protocol) -> Result<Layout, Refusal> {
     let text = needed(
         folder,
         LAYOUT,

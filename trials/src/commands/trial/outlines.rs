@@ -9,7 +9,10 @@ use crate::store::{Sources, TrialFolder};
 use crate::{Error, Warning};
 
 /// The greens of a trial folder: those the protocol names, or the one outline without a name.
-pub(crate) fn greens(folder: &TrialFolder<'_>, protocol: &Protocol) -> Result<Vec<Green>, Refusal> {
+pub(in crate::commands) fn greens(
+    folder: &TrialFolder<'_>,
+    protocol: &Protocol,
+) -> Result<Vec<Green>, Refusal> {
     let named = &protocol.design.arrangement.greens;
     if named.is_empty() {
         let (name, text) = folder.outline()?;
@@ -30,13 +33,16 @@ pub(crate) fn greens(folder: &TrialFolder<'_>, protocol: &Protocol) -> Result<Ve
 }
 
 /// Harmless slips put right in the outlines.
-pub(crate) fn repairs(greens: &[Green]) -> impl Iterator<Item = Warning> {
+pub(in crate::commands) fn repairs(greens: &[Green]) -> impl Iterator<Item = Warning> {
     let all = greens.iter().flat_map(|g| &g.outline.repairs);
     all.cloned().map(Warning::from)
 }
 
 /// An outline in whichever form a file holds it: told by its ending, and for CSV by its columns.
-pub(crate) fn outline_file(sources: &dyn Sources, path: &Path) -> Result<Outline, Refusal> {
+pub(in crate::commands) fn outline_file(
+    sources: &dyn Sources,
+    path: &Path,
+) -> Result<Outline, Refusal> {
     Ok(read_outline(
         &path.display().to_string(),
         &sources.text(path)?,

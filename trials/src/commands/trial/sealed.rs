@@ -8,7 +8,7 @@ use crate::store::{COUNTS, SEAL, TrialFolder};
 use crate::{Error, Warning};
 
 /// The seal, if there is one.
-pub(crate) fn seal(folder: &TrialFolder<'_>) -> Result<Option<Seal>, Refusal> {
+pub(in crate::commands) fn seal(folder: &TrialFolder<'_>) -> Result<Option<Seal>, Refusal> {
     let text = folder.optional_text(SEAL)?;
     Ok(text
         .map(|t| Seal::from_toml(&folder.shown(SEAL), &t))
@@ -16,7 +16,11 @@ pub(crate) fn seal(folder: &TrialFolder<'_>) -> Result<Option<Seal>, Refusal> {
 }
 
 /// The seed asked for, or that of the draw.
-pub(crate) fn seed_of(asked: Option<u64>, seal: Option<&Seal>, protocol: &Protocol) -> u64 {
+pub(in crate::commands) fn seed_of(
+    asked: Option<u64>,
+    seal: Option<&Seal>,
+    protocol: &Protocol,
+) -> u64 {
     asked
         .or(seal.map(|s| s.seed))
         .or(protocol.design.seed)
@@ -24,7 +28,7 @@ pub(crate) fn seed_of(asked: Option<u64>, seal: Option<&Seal>, protocol: &Protoc
 }
 
 /// How protocol, outline and layout differ from the seal, that there is none, that a draw came before it.
-pub(crate) fn unlike_seal(
+pub(in crate::commands) fn unlike_seal(
     folder: &TrialFolder<'_>,
     seal: Option<&Seal>,
     protocol: &Protocol,
@@ -53,7 +57,7 @@ pub(crate) fn unlike_seal(
 
 /// The same for a check of counts, which needs no outline: one that cannot be read is told of like any other
 /// difference.
-pub(crate) fn held_to_seal(
+pub(in crate::commands) fn held_to_seal(
     folder: &TrialFolder<'_>,
     seal: Option<&Seal>,
     protocol: &Protocol,
@@ -117,7 +121,7 @@ fn differences(
 }
 
 /// That counts are dated before the day of the seal.
-pub(crate) fn early_counts(
+pub(in crate::commands) fn early_counts(
     folder: &TrialFolder<'_>,
     protocol: &Protocol,
     seal: Option<&Seal>,
@@ -129,7 +133,7 @@ pub(crate) fn early_counts(
 }
 
 /// The same of readings.
-pub(crate) fn early_readings(
+pub(in crate::commands) fn early_readings(
     folder: &TrialFolder<'_>,
     protocol: &Protocol,
     seal: Option<&Seal>,
@@ -141,7 +145,7 @@ pub(crate) fn early_readings(
 }
 
 /// Blocks that were formed from counts cannot be checked without them.
-pub(crate) fn no_before_counts(folder: &TrialFolder<'_>) -> Error {
+pub(in crate::commands) fn no_before_counts(folder: &TrialFolder<'_>) -> Error {
     Error::new(
         folder.shown(COUNTS),
         "there are no counts before treatment, from which the blocks of this trial are formed",

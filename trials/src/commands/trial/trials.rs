@@ -16,34 +16,37 @@ use crate::{Error, Warning};
 
 /// What a trial folder holds, read and checked.
 #[derive(Debug)]
-pub(crate) struct Trial {
-    pub(crate) protocol: Protocol,
-    pub(crate) layout: Layout,
-    pub(crate) greens: Vec<Green>,
-    pub(crate) seal: Option<Seal>,
-    pub(crate) counts: CheckedCounts,
-    pub(crate) data: TrialData,
+pub(in crate::commands) struct Trial {
+    pub(in crate::commands) protocol: Protocol,
+    pub(in crate::commands) layout: Layout,
+    pub(in crate::commands) greens: Vec<Green>,
+    pub(in crate::commands) seal: Option<Seal>,
+    pub(in crate::commands) counts: CheckedCounts,
+    pub(in crate::commands) data: TrialData,
     /// Seed of sampled allocations.
-    pub(crate) seed: u64,
+    pub(in crate::commands) seed: u64,
 }
 
 /// A trial of readings: scores, cover, lengths or steps.
 #[derive(Debug)]
-pub(crate) struct TurfTrial {
-    pub(crate) protocol: Protocol,
-    pub(crate) layout: Layout,
-    pub(crate) greens: Vec<Green>,
-    pub(crate) seal: Option<Seal>,
-    pub(crate) readings: Vec<Reading>,
+pub(in crate::commands) struct TurfTrial {
+    pub(in crate::commands) protocol: Protocol,
+    pub(in crate::commands) layout: Layout,
+    pub(in crate::commands) greens: Vec<Green>,
+    pub(in crate::commands) seal: Option<Seal>,
+    pub(in crate::commands) readings: Vec<Reading>,
     /// What must be known of the input.
-    pub(crate) warnings: Vec<Warning>,
+    pub(in crate::commands) warnings: Vec<Warning>,
     /// Seed of sampled allocations.
-    pub(crate) seed: u64,
+    pub(in crate::commands) seed: u64,
 }
 
 /// A whole trial, ready to judge. Counts with faults are refused with all of them; a layout or
 /// protocol that is not as sealed is judged all the same, and said so.
-pub(crate) fn trial(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Trial, Refusal> {
+pub(in crate::commands) fn trial(
+    folder: &TrialFolder<'_>,
+    seed: Option<u64>,
+) -> Result<Trial, Refusal> {
     let read = protocol(folder)?;
     if !read.protocol.response.kind.is_count() {
         let what = "readings are taken in this trial, and this is for counts of animals";
@@ -108,7 +111,7 @@ pub(crate) fn trial(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Trial
 }
 
 /// A whole trial of readings, ready to judge, as [`trial`] is for counts.
-pub(crate) fn turf_trial(
+pub(in crate::commands) fn turf_trial(
     folder: &TrialFolder<'_>,
     read: ReadProtocol,
     seed: Option<u64>,

@@ -6,7 +6,7 @@ use num_bigint::BigUint;
 use super::attainable::AttainableP;
 use super::combinations::{derangements, factorial, power};
 use super::randomisation::{BlockSampler, Randomisation};
-use super::squares::{Deck, all_squares};
+use super::squares::{SquareSampler, all_squares};
 use crate::Error;
 
 /// Numbers of reduced Latin squares of orders 1 to 11 (B. D. `McKay` and I. M. Wanless 2005, *Ann. Comb.* 9,
@@ -54,9 +54,9 @@ impl Randomisation for Square {
     }
 
     fn sampler(&self) -> Result<BlockSampler<'_>, Error> {
-        let deck = Deck::new(self.order)?;
+        let sampler = SquareSampler::new(self.order)?;
         Ok(Box::new(move |generator: &mut Generator| {
-            deck.draw(generator).concat()
+            sampler.draw(generator).concat()
         }))
     }
 

@@ -32,18 +32,18 @@ pub type Square = Vec<Vec<usize>>;
 /// # Errors
 /// An order of 0 or above [`LARGEST`].
 pub fn draw(order: usize, generator: &mut Generator) -> Result<Square, Error> {
-    Ok(Deck::new(order)?.draw(generator))
+    Ok(SquareSampler::new(order)?.draw(generator))
 }
 
 /// What many draws of one order share.
 #[derive(Debug, Clone)]
-pub struct Deck {
+pub struct SquareSampler {
     order: usize,
     /// Reduced squares in dictionary order; empty where squares come from the chain.
     reduced: Vec<Square>,
 }
 
-impl Deck {
+impl SquareSampler {
     /// Prepares draws of an order.
     ///
     /// # Errors

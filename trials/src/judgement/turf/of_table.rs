@@ -25,8 +25,8 @@ pub fn judge_turf(
     let (readings, mut treatments) = readings(&table, columns, asked).map_err(errors)?;
     let control = treatments.iter().position(|t| *t == columns.control);
     let Some(control) = control.filter(|_| treatments.len() > 1) else {
-        return Err(vec![Error::new(
-            "--control",
+        return Err(vec![Error::in_field(
+            "control",
             format!(
                 "\"{}\" is not one of {}",
                 columns.control,

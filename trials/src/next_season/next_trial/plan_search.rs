@@ -143,8 +143,8 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             .copied()
             .reduce(|a, b| if b.power > a.power { b } else { a });
         let Some(best) = strongest else {
-            return Err(Error::new(
-                "--blocks",
+            return Err(Error::in_field(
+                "blocks",
                 "there is no plan in the table",
                 "Give some.",
             ));

@@ -139,8 +139,8 @@ pub(super) fn random(ground: &Ground<'_>, number: usize) -> Result<Vec<[f64; 2]>
         .take(number)
         .collect();
     if points.len() < number {
-        return Err(Error::new(
-            "--margin",
+        return Err(Error::in_field(
+            "margin",
             format!(
                 "a margin of {} m leaves next to nothing of {:.0} m2",
                 ground.margin_m,

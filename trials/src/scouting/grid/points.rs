@@ -1,6 +1,6 @@
 //! The command: pattern to numbered points.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::pattern::{Ground, random, spaced};
 use super::route::{route_length, short_route};
@@ -12,7 +12,7 @@ use crate::design::times::times;
 const MOST: usize = 100_000;
 
 /// How points lie to each other.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Pattern {
     /// A square net.
@@ -192,10 +192,10 @@ fn numbered(
 }
 
 fn sane(outline: &Outline, plan: &GridPlan) -> Result<(), Error> {
-    let refuse = |place: &str, what: String, cure: &str| Err(Error::new(place, what, cure));
+    let refuse = |field: &str, what: String, cure: &str| Err(Error::in_field(field, what, cure));
     if !plan.margin_m.is_finite() || plan.margin_m < 0.0 {
         return refuse(
-            "--margin",
+            "margin",
             format!("{} m is no margin", plan.margin_m),
             "Give metres, 0 or more.",
         );
@@ -207,7 +207,7 @@ fn sane(outline: &Outline, plan: &GridPlan) -> Result<(), Error> {
         }
         Density::Spacing(spacing) => {
             return refuse(
-                "--spacing",
+                "spacing",
                 format!("{spacing} m is no spacing"),
                 "Give metres, above 0.",
             );
@@ -215,14 +215,14 @@ fn sane(outline: &Outline, plan: &GridPlan) -> Result<(), Error> {
     };
     if points == 0.0 {
         return refuse(
-            "--points",
+            "points",
             "0 points are no grid".to_owned(),
             "Ask for 1 or more.",
         );
     }
     if points > MOST as f64 {
         return refuse(
-            "grid",
+            "spacing",
             format!("this asks for about {points:.0} points"),
             "Choose a wider spacing; 100000 points are the most.",
         );

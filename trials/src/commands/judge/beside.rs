@@ -1,0 +1,60 @@
+//! What stands beside the verdict, for people: only what they should read.
+
+use super::super::Words;
+use crate::judgement::{Judgement, SECOND_ANSWER};
+use crate::text::rounding::{figure, span};
+
+/// Sentences on occasions, stages, events, a reference and doubts, each under its heading.
+pub(super) fn words(found: &Judgement) -> Words {
+    let mut words = Words::default();
+    let turns = found.crossover.iter().flat_map(|c| &c.sentences);
+    words.section("night by night", turns);
+    let over_time = found.change_from_baseline.is_some() || found.treatment_by_occasion.is_some();
+    words.section("over time", over_time.then_some(SECOND_ANSWER));
+    let changes = found.change_from_baseline.iter().flatten();
+    words.section("from before to after", changes.map(|c| c.sentence.with_p()));
+    let later = found.occasions.iter();
+    let later = later.map(|o| format!("{}: {}", o.occasion, o.sentence));
+    let lasted = found
+        .treatment_by_occasion
+        .iter()
+        .map(|l| l.sentence.to_string());
+    words.section("did it last?", later.chain(lasted));
+    words.section("stages", found.stages.iter().map(|s| &s.sentence));
+    let happened = found.as_treated.iter().flat_map(|h| {
+        let verdicts = h.verdicts.iter().map(|v| &v.sentence);
+        [&h.sentence, &h.rule].into_iter().chain(verdicts)
+    });
+    words.section("by what happened", happened);
+    let rows = found.non_inferiority.iter().flat_map(|n| &n.rows);
+    words.section("beside the reference", rows.map(|r| &r.sentence));
+    words.section(
+        "efficacy by the trade's formulas (the verdict does not rest on these)",
+        efficacy(found),
+    );
+    let doubts = found.diagnostics.sentences().into_iter();
+    words.section(
+        "can it be believed?",
+        doubts.map(|(method, sentence)| match method {
+            Some(method) => format!("{method}: {sentence}"),
+            None => sentence.to_owned(),
+        }),
+    );
+    words
+}
+
+/// A line for each formula and method, then what forbids its use.
+fn efficacy(found: &Judgement) -> Vec<String> {
+    let mut lines = Vec::new();
+    for formula in found.efficacy.formulas() {
+        for row in formula.rows {
+            let figures = match row.percent {
+                Some(percent) => format!("{} % ({})", figure(percent), span(row.low, row.high)),
+                None => "no value".to_owned(),
+            };
+            lines.push(format!("{}, {}: {figures}", formula.name, row.treatment));
+        }
+        lines.push(format!("    not where {}", formula.not_where));
+    }
+    lines
+}

@@ -1,0 +1,180 @@
+//! `judge`: did the method beat the control?
+
+mod beside;
+mod table;
+mod turf;
+mod words;
+
+use std::path::PathBuf;
+
+use halfgreen_analysis::comparison::Better;
+use serde::{Deserialize, Serialize};
+
+use super::numbers::{JUDGE_ALPHA, JUDGE_MARGIN, JUDGE_WORTHWHILE, within_limits};
+use super::trial;
+use super::{Answer, Refusal, Surroundings};
+use crate::design::ResponseKind;
+use crate::judgement::{Judgement, judge};
+use crate::store::{NewFile, RESULTS, Replace, TrialFolder};
+use crate::trial_data::{Reference, TrialData};
+use crate::{Error, Warning};
+
+pub(super) use turf::{answer as turf_answer, words as turf_words};
+pub(super) use words::told;
+
+/// What is asked of `judge`: a trial folder, or any table by the names of its columns.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Request {
+    /// Folder of the trial.
+    pub dir: Option<PathBuf>,
+    /// Table of counts, one line for each plot.
+    pub counts: Option<PathBuf>,
+    /// Column of the counts.
+    pub count: String,
+    /// Column of the treatments.
+    pub treatment: String,
+    /// Treatment that is the control.
+    pub control: String,
+    /// Column of the blocks.
+    pub block: Option<String>,
+    /// Column of the rows of a Latin square.
+    pub row: Option<String>,
+    /// Column of the columns of a Latin square.
+    pub column: Option<String>,
+    /// Column that names the plot, where several lines are cores of one plot.
+    pub plot: Option<String>,
+    /// Column of the counts before treatment.
+    pub before: Option<String>,
+    /// Column of the sampled areas, square metres.
+    pub area: Option<String>,
+    /// What the column of the counts holds.
+    pub response: ResponseKind,
+    /// Column of the readings outside the plot's edge, for edges.
+    pub outside: Option<String>,
+    /// Which direction is good; if not given, fewer for counts and more for all else.
+    pub better: Option<Better>,
+    /// Smallest change worth having: per cent for counts (50 if not given), else in the unit of the reading.
+    pub worthwhile: Option<f64>,
+    /// Accepted chance of a false claim.
+    pub alpha: f64,
+    /// Method that the others need only come close to.
+    pub reference: Option<String>,
+    /// How much worse than the reference would still do, per cent.
+    pub margin: f64,
+    /// Treatments were not drawn at random: no randomisation test.
+    pub not_randomised: bool,
+    /// Seed of sampled allocations; if not given, that of the draw, or 1 for a table.
+    pub seed: Option<u64>,
+}
+
+impl Default for Request {
+    fn default() -> Self {
+        Self {
+            dir: None,
+            counts: None,
+            count: String::new(),
+            treatment: String::new(),
+            control: String::new(),
+            block: None,
+            row: None,
+            column: None,
+            plot: None,
+            before: None,
+            area: None,
+            response: ResponseKind::Count,
+            outside: None,
+            better: None,
+            worthwhile: None,
+            alpha: 0.05,
+            reference: None,
+            margin: 20.0,
+            not_randomised: false,
+            seed: None,
+        }
+    }
+}
+
+/// Seed of sampled allocations where none is given.
+const SEED: u64 = 1;
+
+/// Judges a trial, whose results are kept in its folder, or a table.
+///
+/// # Errors
+/// Neither a folder nor a table, or both; what cannot be read, and counts with faults, all at once.
+pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer, Refusal> {
+    within_limits(&[
+        (JUDGE_ALPHA, Some(request.alpha)),
+        (JUDGE_MARGIN, Some(request.margin)),
+        (JUDGE_WORTHWHILE, request.worthwhile),
+    ])?;
+    match (&request.dir, &request.counts) {
+        (Some(dir), None) => {
+            table::nothing_asked_of_tables(request)?;
+            let folder = TrialFolder::open(at.sources, dir)?;
+            let answer = of_trial(&folder, request)?;
+            let file = kept(&folder, &answer)?;
+            Ok(answer.with_files(vec![file]))
+        }
+        (None, Some(file)) => {
+            let seed = request.seed.unwrap_or(SEED);
+            if request.response == ResponseKind::Count {
+                let data = table::data(file, request, seed, at.sources)?;
+                judged(data, request, seed).map_err(|refusal| table::of_file(file, refusal))
+            } else {
+                turf::of_table(file, request, seed, at.sources)
+            }
+        }
+        (None, None) => {
+            let what = "neither a trial folder nor a table of counts is given";
+            Err(Error::in_field("dir", what, "Name one of them.").into())
+        }
+        (Some(_), Some(_)) => {
+            let what = "a trial folder is given as well, and one of them is judged at a time";
+            Err(Error::in_field("counts", what, "Leave one of them out.").into())
+        }
+    }
+}
+
+/// Judges a trial, whether animals are counted in it or readings taken.
+fn of_trial(folder: &TrialFolder<'_>, request: &Request) -> Result<Answer, Refusal> {
+    let read = trial::protocol(folder)?;
+    if !read.protocol.response.kind.is_count() {
+        return turf::of_trial(folder, read, request);
+    }
+    let trial = trial::trial(folder, request.seed)?;
+    judged(trial.data, request, trial.seed)
+}
+
+/// Judges counts, beside a reference if one is named.
+fn judged(mut data: TrialData, request: &Request, seed: u64) -> Result<Answer, Refusal> {
+    if let Some(treatment) = &request.reference {
+        data.secondary.reference = Some(Reference {
+            treatment: treatment.clone(),
+            margin_percent: request.margin,
+        });
+    }
+    let (judgement, warnings) = judge(&data, seed)?;
+    answer(&data, &judgement, warnings, seed)
+}
+
+/// What `judge` gives back for a judgement.
+pub(super) fn answer(
+    data: &TrialData,
+    judgement: &Judgement,
+    warnings: Vec<Warning>,
+    seed: u64,
+) -> Result<Answer, Refusal> {
+    let words = words::words(data, judgement);
+    let answer = Answer::new(judgement, words).with_warnings(warnings);
+    answer.with_seed(seed).as_json()
+}
+
+/// The results of a trial as a file of its folder, where `next` looks for them.
+pub(super) fn kept(folder: &TrialFolder<'_>, answer: &Answer) -> Result<NewFile, Error> {
+    Ok(NewFile {
+        path: folder.join(RESULTS),
+        text: answer.document("judge")?,
+        replace: Replace::Own,
+    })
+}

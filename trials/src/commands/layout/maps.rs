@@ -1,0 +1,28 @@
+//! A map for each green of a trial.
+
+use crate::Error;
+use crate::design::{Green, Layout, Protocol, Treatment};
+use crate::fieldwork::map::field_map;
+use crate::store::{NewFile, Replace, TrialFolder};
+
+/// The map of a green: `map.svg`, or `map-<name>.svg` for one of several. Without treatments the plots are not
+/// drawn yet.
+pub(super) fn map(
+    folder: &TrialFolder<'_>,
+    protocol: &Protocol,
+    green: &Green,
+    layout: &Layout,
+    treatments: &[Treatment],
+) -> Result<NewFile, Error> {
+    let title = &protocol.trial.title;
+    let (file, title) = match &green.name {
+        None => ("map.svg".to_owned(), title.clone()),
+        Some(name) => (format!("map-{name}.svg"), format!("{title}: {name}")),
+    };
+    let guard_m = protocol.plot.guard_m;
+    Ok(NewFile {
+        path: folder.join(&file),
+        text: field_map(&green.outline, layout, treatments, guard_m, &title)?,
+        replace: Replace::Own,
+    })
+}

@@ -1,0 +1,178 @@
+//! `next`: how large the next trial must be.
+
+mod knowledge;
+mod question;
+mod words;
+
+use std::path::PathBuf;
+
+use serde::{Deserialize, Serialize};
+
+use super::numbers::{NEXT_BLOCK_SD, NEXT_K, NEXT_K_PLOT, NEXT_MEAN, within_limits};
+use super::{Answer, Refusal, Surroundings};
+use crate::next_season::next_trial::{NextTrial, Simulation, next_trial};
+use crate::next_season::pictures::power_curves;
+use crate::next_season::prices::Prices;
+use crate::next_season::primary_test::{NAME, primary_test};
+use crate::store::{NewFile, Replace};
+use crate::{Error, Warning};
+use question::question;
+
+/// What is asked of `next`. A number given here goes before what past trials say.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Request {
+    /// Folder of a judged trial to learn from.
+    pub dir: Option<PathBuf>,
+    /// Results of further past trials, pooled with it.
+    pub past: Vec<PathBuf>,
+    /// Clumping k of counts per core: variance m + m^2 / k.
+    pub k: Option<f64>,
+    /// Range that k lies in with 90 per cent, instead of one value.
+    pub k_range: Option<(f64, f64)>,
+    /// Clumping of whole plots of a block beyond that of their cores.
+    pub k_plot: Option<f64>,
+    /// Mean count of a core in untreated ground.
+    pub mean: Option<f64>,
+    /// Smallest reduction worth having, per cent; if not given, that of the trial.
+    pub reduction: Option<f64>,
+    /// Standard deviation of the log mean between blocks.
+    pub block_sd: Option<f64>,
+    /// Cores in each plot to try; none for those near what the last trial took.
+    pub cores: Vec<usize>,
+    /// Blocks to try; none for ten that suit.
+    pub blocks: Vec<usize>,
+    /// Methods compared with the control; if not given, those of the trial, or one.
+    pub methods: Option<usize>,
+    /// Error rate of the headline test; if not given, that of the trial, or 0.05.
+    pub alpha: Option<f64>,
+    /// Chance with which the reduction must be found.
+    pub power: f64,
+    /// Share of plots that will be lost.
+    pub missing: f64,
+    /// Shares of the counting at which the trial may be judged before its end.
+    pub looks: Vec<f64>,
+    /// Let early looks take an even part of alpha instead of next to nothing.
+    pub even_looks: bool,
+    /// Cost of a plot without its cores.
+    pub cost_plot: Option<f64>,
+    /// Cost of a core.
+    pub cost_core: Option<f64>,
+    /// Cost of a sheet on one plot for one night.
+    pub cost_sheet_night: Option<f64>,
+    /// Nights under the sheet.
+    pub nights: f64,
+    /// People's minutes for a plot.
+    pub minutes_plot: Option<f64>,
+    /// People's minutes for a core.
+    pub minutes_core: Option<f64>,
+    /// Simulated trials for each plan, at most.
+    pub trials: usize,
+    /// Folder for the power curves.
+    pub out: Option<PathBuf>,
+    /// Seed of the simulated trials: the answer is the same each time it is asked.
+    pub seed: Option<u64>,
+}
+
+impl Default for Request {
+    fn default() -> Self {
+        Self {
+            dir: None,
+            past: Vec::new(),
+            k: None,
+            k_range: None,
+            k_plot: None,
+            mean: None,
+            reduction: None,
+            block_sd: None,
+            cores: Vec::new(),
+            blocks: Vec::new(),
+            methods: None,
+            alpha: None,
+            power: 0.8,
+            missing: 0.0,
+            looks: Vec::new(),
+            even_looks: false,
+            cost_plot: None,
+            cost_core: None,
+            cost_sheet_night: None,
+            nights: 1.0,
+            minutes_plot: None,
+            minutes_core: None,
+            trials: 2000,
+            out: None,
+            seed: None,
+        }
+    }
+}
+
+/// Seed when none is given.
+const SEED: u64 = 1;
+
+/// Sizes the next trial.
+///
+/// # Errors
+/// Neither past trials nor numbers to go by; a wish that no trial can meet, with the nearest that one can.
+pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<NextTrial>, Refusal> {
+    checked(request)?;
+    let question = question(request, at.sources)?;
+    let (wanted, mut warnings) = (question.wanted, question.warnings);
+    let known = knowledge::knowledge(request, &question.past, &mut warnings)?;
+    let simulation = Simulation {
+        test: primary_test(wanted.alpha, Some(wanted.reduction)),
+        beats: primary_test(wanted.alpha, None),
+        name: NAME.to_owned(),
+        trials: request.trials,
+        seed: request.seed.unwrap_or(SEED),
+        brief: false,
+    };
+    let answer = next_trial(&wanted, &known, &prices(request), &simulation, at.progress)?;
+    let mut words = words::words(&answer);
+    let mut files = Vec::new();
+    if let Some(dir) = &request.out {
+        files.push(NewFile {
+            path: dir.join("power-curves.svg"),
+            text: power_curves(&answer)?,
+            replace: Replace::Own,
+        });
+        words.written(&files);
+    }
+    warnings.extend(answer.cautions.iter().cloned().map(Warning::from));
+    Ok(Answer::new(answer, words)
+        .with_warnings(warnings)
+        .with_files(files)
+        .with_seed(simulation.seed))
+}
+
+/// Refuses what contradicts itself, and numbers outside their limits.
+fn checked(request: &Request) -> Result<(), Refusal> {
+    within_limits(&[
+        (NEXT_K, request.k),
+        (NEXT_K_PLOT, request.k_plot),
+        (NEXT_MEAN, request.mean),
+        (NEXT_BLOCK_SD, request.block_sd),
+    ])?;
+    let contradiction = if request.k.is_some() && request.k_range.is_some() {
+        Some(("k_range", "k is given as one value and as a range"))
+    } else if request.even_looks && request.looks.is_empty() {
+        Some(("even_looks", "there are no looks to share alpha among"))
+    } else {
+        None
+    };
+    match contradiction {
+        None => Ok(()),
+        Some((field, what)) => Err(Error::in_field(field, what, "Leave it out.").into()),
+    }
+}
+
+/// What things cost.
+fn prices(request: &Request) -> Prices {
+    Prices {
+        plot: request.cost_plot,
+        core: request.cost_core,
+        sheet_night: request.cost_sheet_night,
+        nights: request.nights,
+        plot_minutes: request.minutes_plot,
+        core_minutes: request.minutes_core,
+    }
+}

@@ -1,0 +1,119 @@
+//! `report`: the verdict as pages and pictures.
+
+mod next_season;
+mod turf;
+
+use std::path::PathBuf;
+
+use serde::{Deserialize, Serialize};
+
+use super::judge;
+use super::request::required;
+use super::trial;
+use super::{Answer, Refusal, Surroundings, Words};
+use crate::judgement::{Verdict, judge as judged};
+use crate::report::{Findings, Pages, pages};
+use crate::store::{NewFile, REPORT, Replace, TrialFolder};
+
+/// What is asked of `report`.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Request {
+    /// Folder of the trial.
+    pub dir: PathBuf,
+    /// Seed of sampled allocations; if not given, that of the draw.
+    pub seed: Option<u64>,
+}
+
+/// The `result` of `report`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Written {
+    /// The files, as the user would type them.
+    pub files: Vec<String>,
+}
+
+/// Judges a trial and makes its pages, figures and results.
+///
+/// # Errors
+/// A trial folder that cannot be read, and counts with faults, all at once.
+pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Written>, Refusal> {
+    required(&[("dir", &request.dir)])?;
+    let folder = TrialFolder::open(at.sources, &request.dir)?;
+    let read = trial::protocol(&folder)?;
+    if !read.protocol.response.kind.is_count() {
+        return turf::answer(&folder, read, request.seed);
+    }
+    let told = tell(&folder, request.seed)?;
+    Ok(answer(told.words, told.files, told.judged))
+}
+
+/// What `report` gives back: the verdicts in words, the files, and what the judgement warns of.
+fn answer(mut words: Words, files: Vec<NewFile>, judged: Answer) -> Answer<Written> {
+    let names: Vec<String> = files.iter().map(NewFile::shown).collect();
+    words.written(&files);
+    let mut answer = Answer::new(Written { files: names }, words)
+        .with_warnings(judged.warnings)
+        .with_files(files);
+    answer.seed = judged.seed;
+    answer
+}
+
+/// A report that is ready to be written.
+#[derive(Debug)]
+pub(super) struct Told {
+    /// Pages, figures and results, which may replace those of an earlier report.
+    pub(super) files: Vec<NewFile>,
+    /// What `judge` would have given back.
+    pub(super) judged: Answer,
+    /// The verdicts.
+    pub(super) verdicts: Vec<Verdict>,
+    /// Verdicts and what they rest on.
+    pub(super) words: Words,
+    /// What next season needs, in a sentence.
+    pub(super) next: String,
+}
+
+/// Judges a trial and makes its report.
+pub(super) fn tell(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Told, Refusal> {
+    let trial = trial::trial(folder, seed)?;
+    let (judgement, warnings) = judged(&trial.data, trial.seed)?;
+    let judged = judge::answer(&trial.data, &judgement, warnings, trial.seed)?;
+    let results = judge::kept(folder, &judged)?;
+    let next = next_season::next_season(&trial.protocol, &judgement);
+    let pages = pages(&Findings {
+        protocol: &trial.protocol,
+        layout: &trial.layout,
+        greens: &trial.greens,
+        seal: trial.seal.as_ref(),
+        counts: &trial.counts,
+        data: &trial.data,
+        judgement: &judgement,
+        warnings: &judged.warnings,
+        seed: trial.seed,
+        next: &next,
+    })?;
+    Ok(Told {
+        files: files_of(folder, pages, results),
+        words: judge::told(&judgement),
+        verdicts: judgement.verdicts,
+        next: next.sentence,
+        judged,
+    })
+}
+
+/// Pages, results and figures as files.
+fn files_of(folder: &TrialFolder<'_>, pages: Pages, results: NewFile) -> Vec<NewFile> {
+    let file = |name: &str, text: String| NewFile {
+        path: folder.join(REPORT).join(name),
+        text,
+        replace: Replace::Own,
+    };
+    let mut files = vec![
+        file("report.html", pages.report),
+        file("members.html", pages.members),
+        results,
+    ];
+    let figures = pages.figures.into_iter();
+    files.extend(figures.map(|f| file(&format!("{}.svg", f.name), f.svg)));
+    files
+}

@@ -1,0 +1,174 @@
+//! `stopline`: when may the crew stop counting?
+
+use std::path::{Path, PathBuf};
+
+use halfgreen_analysis::power::survey::VarianceLaw;
+use serde::{Deserialize, Serialize};
+
+use super::law::Law;
+use super::numbers::{
+    STOPLINE_ALPHA, STOPLINE_BETA, STOPLINE_CORES, STOPLINE_LOWER, STOPLINE_PRECISION,
+    STOPLINE_UPPER, within_limits,
+};
+use super::{Answer, Refusal, Side, Surroundings, Table, Words};
+use crate::scouting::card;
+use crate::scouting::pictures::{average_sample_number, operating_characteristic, stop_line_chart};
+use crate::scouting::stop_line::{Kind, StopLineRequest, StopLines, stop_lines};
+use crate::store::{NewFile, Replace};
+use crate::{Error, Warning};
+
+/// What is asked of `stopline`. Means are animals per core.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Request {
+    /// Wald's test between two levels, Iwao's of one level (half-way), or Green's of a precise mean.
+    pub kind: Kind,
+    /// Mean that is surely fine (for green: lowest mean to show).
+    pub lower: Option<f64>,
+    /// Mean that surely asks for action (for green: highest mean to show).
+    pub upper: Option<f64>,
+    /// How clumped cores are.
+    pub law: Law,
+    /// Chance of acting on a green at the lower mean; for iwao, that of both errors together.
+    pub alpha: f64,
+    /// Chance of not acting on a green at the upper mean.
+    pub beta: f64,
+    /// Standard error over the mean at which green stops.
+    pub precision: f64,
+    /// Cores at most.
+    pub cores: usize,
+    /// Only note whether a core holds more than this many (sprt).
+    pub tally: Option<u64>,
+    /// Folder for the card and the pictures.
+    pub out: Option<PathBuf>,
+}
+
+impl Default for Request {
+    fn default() -> Self {
+        Self {
+            kind: Kind::Sprt,
+            lower: None,
+            upper: None,
+            law: Law::default(),
+            alpha: 0.1,
+            beta: 0.1,
+            precision: 0.25,
+            cores: 40,
+            tally: None,
+            out: None,
+        }
+    }
+}
+
+/// Means over which Green's plan is shown where none are given: it needs no levels.
+const SHOWN: [f64; 2] = [1.0, 10.0];
+
+/// Works out the lines, the card and the pictures.
+///
+/// # Errors
+/// Levels that are missing or out of order, numbers outside their limits, a tally with another plan than Wald's.
+pub fn run(request: &Request, _at: &Surroundings<'_>) -> Result<Answer<StopLines>, Refusal> {
+    let answer = stop_lines(checked(request)?)?;
+    let mut warnings: Vec<Warning> = answer.cautions.iter().cloned().map(Warning::from).collect();
+    if answer.request.law == VarianceLaw::Poisson {
+        warnings.push(Warning {
+            code: "poisson-assumed",
+            message: "Counts are taken as no more clumped than chance; larvae seldom are. Give --k from `describe`."
+                .to_owned(),
+            place: None,
+        });
+    }
+    let files = match &request.out {
+        Some(folder) => files(folder, &answer)?,
+        None => Vec::new(),
+    };
+    let words = words(&answer, &files);
+    Ok(Answer::new(answer, words)
+        .with_warnings(warnings)
+        .with_files(files))
+}
+
+fn checked(request: &Request) -> Result<StopLineRequest, Refusal> {
+    within_limits(&[
+        (STOPLINE_LOWER, request.lower),
+        (STOPLINE_UPPER, request.upper),
+        (STOPLINE_ALPHA, Some(request.alpha)),
+        (STOPLINE_BETA, Some(request.beta)),
+        (STOPLINE_PRECISION, Some(request.precision)),
+        (STOPLINE_CORES, Some(request.cores as f64)),
+    ])?;
+    if request.tally.is_some() && request.kind != Kind::Sprt {
+        let what = "only Wald's plan works with cores that are marked, not counted";
+        let cure = "Leave it out, or take --kind sprt.";
+        return Err(Error::in_field("tally", what, cure).into());
+    }
+    let level = |field: &str, given: Option<f64>, shown: f64| match given {
+        Some(level) => Ok(level),
+        None if request.kind == Kind::Green => Ok(shown),
+        None => Err(Error::in_field(field, "it is not given", "Give it.")),
+    };
+    let low = level("lower", request.lower, SHOWN[0])?;
+    let high = level("upper", request.upper, SHOWN[1])?;
+    if low >= high {
+        let what = format!("{high} is not above the lower level, {low}");
+        let cure = "Leave a gap between them: the wider it is, the fewer cores it takes.";
+        return Err(Error::in_field("upper", what, cure).into());
+    }
+    Ok(StopLineRequest {
+        kind: request.kind,
+        low,
+        high,
+        law: request.law.variance_law()?,
+        alpha: request.alpha,
+        beta: request.beta,
+        precision: request.precision,
+        most: request.cores,
+        tally: request.tally,
+    })
+}
+
+fn files(folder: &Path, answer: &StopLines) -> Result<Vec<NewFile>, Error> {
+    let file = |name: &str, text: String| NewFile {
+        path: folder.join(name),
+        text,
+        replace: Replace::Own,
+    };
+    Ok(vec![
+        file("stop-card.html", card::page(answer)?),
+        file("stop-lines.svg", stop_line_chart(answer)?),
+        file("stop-chances.svg", operating_characteristic(answer)?),
+        file("stop-cores.svg", average_sample_number(answer)?),
+    ])
+}
+
+/// Means in the table; programs get all.
+const ROWS: usize = 12;
+
+/// The card, then what the lines do at a few means.
+fn words(answer: &StopLines, files: &[NewFile]) -> Words {
+    let mut words = Words::default();
+    words.paragraph([card::heading(answer)]);
+    words.paragraph(card::sentences(answer));
+    words.paragraph([card::EVERYWHERE]);
+    let ends = if answer.request.kind == Kind::Green {
+        "precise enough"
+    } else {
+        "called clean"
+    };
+    let mut table = Table::new([
+        ("true mean", Side::Right),
+        (ends, Side::Right),
+        ("cores on average", Side::Right),
+    ]);
+    let step = answer.oc.len().div_ceil(ROWS).max(1);
+    for (oc, asn) in answer.oc.iter().zip(&answer.asn).step_by(step) {
+        table.row([
+            format!("{:.2}", oc.mean),
+            format!("{:.1} %", 100.0 * oc.probability),
+            format!("{:.1}", asn.n),
+        ]);
+    }
+    words.table(table);
+    words.written(files);
+    words
+}
