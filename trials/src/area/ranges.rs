@@ -1,6 +1,6 @@
 //! Every number that a file of an outline may hold, and why it may not be less or more.
 //!
-//! Refusals are made from [`Range::refuse`], and [`RANGES`] is the whole table.
+//! Refusals and documentation are made from it: [`RANGES`] is the whole table.
 
 use crate::Error;
 use crate::table::{Cell, RawTable};
