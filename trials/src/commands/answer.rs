@@ -64,7 +64,7 @@ impl<R: Serialize> Answer<R> {
     /// # Errors
     /// Only for a result that JSON cannot hold, such as a map whose keys are no texts.
     pub fn as_json(self) -> Result<Answer, Refusal> {
-        let result = serde_json::to_value(&self.result).map_err(unwritable)?;
+        let result = serde_json::to_value(&self.result).map_err(|e| unwritable(&e))?;
         Ok(self.map(|_| result))
     }
 
@@ -116,18 +116,19 @@ impl<'a> From<&'a Error> for Fault<'a> {
     }
 }
 
-impl Answer {
-    /// The JSON document of the answer, for programs and to be kept.
+impl<R: Serialize> Answer<R> {
+    /// The JSON document of the answer, for programs and to be kept. Its keys stand in the order of the alphabet.
     ///
     /// # Errors
     /// Only for a result that JSON cannot hold.
     pub fn document(&self, command: &str) -> Result<String, Error> {
+        let result = serde_json::to_value(&self.result).map_err(|e| unwritable(&e))?;
         document(&Envelope {
             halfgreen: env!("CARGO_PKG_VERSION"),
             command,
             seed: self.seed,
             warnings: &self.warnings,
-            result: &self.result,
+            result: &result,
             errors: &[],
         })
     }
@@ -152,11 +153,11 @@ impl Refusal {
 }
 
 fn document(envelope: &Envelope<'_>) -> Result<String, Error> {
-    let text = serde_json::to_string_pretty(envelope).map_err(unwritable)?;
+    let text = serde_json::to_string_pretty(envelope).map_err(|e| unwritable(&e))?;
     Ok(text + "\n")
 }
 
-fn unwritable(e: serde_json::Error) -> Error {
+fn unwritable(e: &serde_json::Error) -> Error {
     Error::new(
         "result",
         format!("the result cannot be written as JSON ({e})"),
