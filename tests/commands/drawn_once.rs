@@ -2,13 +2,6 @@
 
 use crate::scratch::Scratch;
 
-/// The invented club, judged once.
-fn club() -> Scratch {
-    let scratch = Scratch::empty();
-    assert_eq!(scratch.run(&["demo", "club"]).code(), Some(0));
-    scratch
-}
-
 /// Codes and messages of the warnings of a command.
 fn warned(scratch: &Scratch, command: &str) -> String {
     let document = scratch.run(&[command, "club", "--json"]).json();
@@ -24,7 +17,7 @@ fn rewrite(scratch: &Scratch, name: &str, from: &str, to: &str) {
 
 #[test]
 fn nothing_is_drawn_under_counts_that_are_there() {
-    let scratch = club();
+    let scratch = Scratch::club();
     let layout = scratch.read("club/layout.csv");
     for arguments in [
         &["layout", "club", "--replace", "--seed", "1"][..],
@@ -51,7 +44,7 @@ fn nothing_is_drawn_under_counts_that_are_there() {
 
 #[test]
 fn an_earlier_draw_is_told_of_by_check_judge_and_report() {
-    let scratch = club();
+    let scratch = Scratch::club();
     let counts = scratch.read("club/counts.csv");
     scratch.put("club/counts.csv", "");
     assert_eq!(
@@ -85,7 +78,7 @@ fn an_earlier_draw_is_told_of_by_check_judge_and_report() {
 
 #[test]
 fn the_design_and_not_the_seal_says_which_test_leads() {
-    let scratch = club();
+    let scratch = Scratch::club();
     rewrite(
         &scratch,
         "club/seal.toml",
@@ -106,7 +99,7 @@ fn the_design_and_not_the_seal_says_which_test_leads() {
 
 #[test]
 fn a_changed_layout_and_a_treatment_nobody_planned_are_found_by_check() {
-    let scratch = club();
+    let scratch = Scratch::club();
     rewrite(&scratch, "club/layout.csv", "1,1,,,C,", "1,1,,,U,");
     assert!(warned(&scratch, "check").contains("Plot 1: the seed gives C, the layout says U."));
     rewrite(&scratch, "club/layout.csv", "1,1,,,U,", "1,1,,,X,");
@@ -124,7 +117,7 @@ fn a_changed_layout_and_a_treatment_nobody_planned_are_found_by_check() {
 
 #[test]
 fn a_trial_without_main_counts_has_nothing_to_judge() {
-    let scratch = club();
+    let scratch = Scratch::club();
     let counts = scratch.read("club/counts.csv");
     let before: Vec<&str> = counts.lines().filter(|l| !l.contains(",main,")).collect();
     scratch.put("club/counts.csv", before.join("\n"));
@@ -147,7 +140,7 @@ fn a_trial_without_main_counts_has_nothing_to_judge() {
 
 #[test]
 fn a_sheet_of_events_on_which_nothing_is_written_stops_nothing() {
-    let scratch = club();
+    let scratch = Scratch::club();
     for text in ["", "plot,date,event,covered_fraction,note\n"] {
         scratch.put("club/events.csv", text);
         assert_eq!(scratch.run(&["judge", "club"]).code(), Some(0));
@@ -157,7 +150,7 @@ fn a_sheet_of_events_on_which_nothing_is_written_stops_nothing() {
 
 #[test]
 fn bytes_of_value_zero_are_damage_and_no_blank_line() {
-    let scratch = club();
+    let scratch = Scratch::club();
     let counts = scratch.read("club/counts.csv");
     let lines = counts.lines().count();
     scratch.put("club/counts.csv", counts + "\0\0\0\0\n");

@@ -19,7 +19,10 @@ fn describe(arguments: &[&str]) -> std::process::Output {
 }
 
 fn published(name: &str) -> String {
-    format!("{}/../tests/published/{name}", env!("CARGO_MANIFEST_DIR"))
+    format!(
+        "{}/../data-examples/published/{name}",
+        env!("CARGO_MANIFEST_DIR")
+    )
 }
 
 fn result(arguments: &[&str]) -> Value {
@@ -169,9 +172,12 @@ fn picture_shows_every_count() {
     ]);
     assert!(output.status.success());
     let svg = halfgreen::store::read_text(&picture).unwrap();
-    // 27 counts from 0 to 26, a ground, a key; two laws.
-    assert_eq!(svg.matches("<rect").count(), 29);
-    assert_eq!(svg.matches("<polyline").count(), 2);
+    // 27 counts from 0 to 26, each with its edge, a ground, a key; a ring for each by the one law, and in the key.
+    assert_eq!(svg.matches("<rect").count(), 2 * 27 + 2);
+    assert_eq!(svg.matches("<circle").count(), 2 * 27 + 1);
+    assert!(
+        svg.contains("by chance alone (Poisson)") && svg.contains("in clumps (negative binomial)")
+    );
     assert!(svg.contains("26 to 26: found 2"), "{svg}");
     let zeros = written("count\n0\n0\n");
     let path = zeros.path().to_str().unwrap();

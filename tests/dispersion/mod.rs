@@ -23,8 +23,8 @@ fn close(got: f64, want: f64, tolerance: f64) {
 }
 
 /// Rows of a published table as text.
-fn rows(name: &str) -> Vec<csv::StringRecord> {
-    let path = format!("{}/../tests/published/{name}", env!("CARGO_MANIFEST_DIR"));
+fn rows(path: &str) -> Vec<csv::StringRecord> {
+    let path = format!("{}/../{path}", env!("CARGO_MANIFEST_DIR"));
     csv::Reader::from_path(path)
         .unwrap()
         .records()
@@ -124,7 +124,7 @@ fn counts_that_are_poisson() {
     close(fit.chi2, 0.323_524, 1e-6);
     close(fit.p.unwrap(), 0.850_644, 1e-6);
     let grid = FrequencyTable::of_frequencies(
-        rows("student_yeast.csv")
+        rows("tests/published/student_yeast.csv")
             .iter()
             .filter(|r| &r[0] == "D")
             .map(|r| (r[1].parse().unwrap(), r[2].parse().unwrap())),
@@ -138,7 +138,7 @@ fn counts_that_are_poisson() {
 #[test]
 fn corn_borers() {
     let mut groups: BTreeMap<String, Vec<(u64, u64)>> = BTreeMap::new();
-    for row in rows("bliss_borers.csv") {
+    for row in rows("tests/published/bliss_borers.csv") {
         groups
             .entry(row[1].to_string())
             .or_default()
@@ -174,7 +174,7 @@ fn corn_borers() {
 #[test]
 fn variance_and_mean_over_places() {
     let plots = places(
-        rows("beall_webworms.csv")
+        rows("tests/published/beall_webworms.csv")
             .iter()
             .map(|r| (format!("{}{}", &r[3], &r[4]), r[2].parse().unwrap())),
     );
@@ -191,7 +191,7 @@ fn variance_and_mean_over_places() {
     close(patchiness.r2.unwrap(), 0.829_247, 5e-7);
     close(k_of_bliss_and_owen(&plots).unwrap(), 3.439_559, 5e-7);
     let sprays = places(
-        rows("insect_sprays_beall1942.csv")
+        rows("data-examples/published/insect_sprays_beall1942.csv")
             .iter()
             .map(|r| (r[1].to_string(), r[0].parse().unwrap())),
     );

@@ -21,8 +21,8 @@ fn plot(before: f64, after: f64) -> Plot {
     }
 }
 
-fn rows(name: &str) -> Vec<csv::StringRecord> {
-    let path = format!("{}/../tests/published/{name}", env!("CARGO_MANIFEST_DIR"));
+fn rows(path: &str) -> Vec<csv::StringRecord> {
+    let path = format!("{}/../{path}", env!("CARGO_MANIFEST_DIR"));
     csv::Reader::from_path(path)
         .unwrap()
         .records()
@@ -35,7 +35,7 @@ fn rows(name: &str) -> Vec<csv::StringRecord> {
 #[test]
 fn eelworms_before_and_after() {
     let mut blocks: BTreeMap<(String, String), (f64, f64)> = BTreeMap::new();
-    for row in rows("cochran_eelworms.csv") {
+    for row in rows("data-examples/published/cochran_eelworms.csv") {
         let name = format!("{}{}", &row[3], &row[4]);
         let sum = blocks.entry((name, row[0].to_string())).or_default();
         sum.0 += row[5].parse::<f64>().unwrap();
@@ -70,7 +70,7 @@ fn eelworms_before_and_after() {
 #[test]
 fn webworms_after_two_sprays() {
     let mut plots: BTreeMap<(String, String), f64> = BTreeMap::new();
-    for row in rows("beall_webworms.csv") {
+    for row in rows("tests/published/beall_webworms.csv") {
         *plots
             .entry((row[4].to_string(), row[3].to_string()))
             .or_default() += row[2].parse::<f64>().unwrap();

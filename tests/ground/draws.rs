@@ -1,6 +1,6 @@
 //! Draws: how many there are, and that each is equally likely.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use halfgreen::area::rectangle;
@@ -84,25 +84,32 @@ fn numbers_of_allocations_are_exact() {
     assert!(allocations(&square(12, 1), &[]).is_err());
 }
 
-/// Chi-squared over every allocation; `expected` cells must all be met.
-fn even(scheme: &Scheme, rules: &[Rule], draws: usize, seed: u64) {
-    let cells: usize = count(scheme, rules).parse().unwrap();
+/// A number of its own for every allocation.
+fn code(allocation: &[usize]) -> u64 {
+    allocation
+        .iter()
+        .fold(0, |so_far, &t| 8 * so_far + t as u64)
+}
+
+/// Chi-squared over every allocation, each of which must be met, in a million draws.
+fn even(scheme: &Scheme, seed: u64) {
+    let draws: u32 = 1_000_000;
+    let cells: usize = count(scheme, &[]).parse().unwrap();
     let mut generator = Generator::new(seed, 0);
-    let sampler = Sampler::new(scheme, rules).unwrap();
-    let mut seen: BTreeMap<Vec<usize>, usize> = BTreeMap::new();
-    for _ in 0..draws {
-        *seen
-            .entry(sampler.draw(&mut generator).unwrap())
-            .or_default() += 1;
-    }
+    let sampler = Sampler::new(scheme, &[]).unwrap();
+    let mut drawn: Vec<u64> = (0..draws)
+        .map(|_| code(&sampler.draw(&mut generator).unwrap()))
+        .collect();
+    drawn.sort_unstable();
+    let seen: Vec<usize> = drawn.chunk_by(PartialEq::eq).map(<[u64]>::len).collect();
     assert_eq!(
         seen.len(),
         cells,
-        "every allowed allocation, and no other, is drawn"
+        "every allocation, and no other, is drawn"
     );
-    let expected = draws as f64 / cells as f64;
+    let expected = f64::from(draws) / cells as f64;
     let chi2: f64 = seen
-        .values()
+        .iter()
         .map(|&o| (o as f64 - expected).powi(2) / expected)
         .sum();
     assert!(
@@ -111,16 +118,54 @@ fn even(scheme: &Scheme, rules: &[Rule], draws: usize, seed: u64) {
     );
 }
 
+/// Whether an allocation keeps the rules, by their words.
+fn keeps(scheme: &Scheme, rules: &[Rule], allocation: &[usize]) -> bool {
+    let on = |units: &[usize]| units.iter().map(|&u| allocation[u]).collect::<Vec<_>>();
+    let in_line = |line: &[usize]| on(line).windows(2).any(|two| two[0] == two[1]);
+    let blocks: Vec<Vec<usize>> = scheme.blocks.iter().map(|b| on(b)).collect();
+    rules.iter().all(|rule| match rule {
+        Rule::NotTwiceInARow => !scheme.lines.iter().any(|line| in_line(line)),
+        Rule::NotLikeTheBlockBefore => blocks.windows(2).all(|two| two[0] != two[1]),
+    })
+}
+
+/// Draws under rules are the draws without rules less those that break one, in their order. Where the draws
+/// without rules are even, as `even` finds, these are even too: dropping a draw for what it is leaves the others as
+/// likely as they were, one and all. Every allowed allocation, and no other, is met.
+fn rules_only_drop(scheme: &Scheme, rules: &[Rule], seed: u64) {
+    let cells: usize = count(scheme, rules).parse().unwrap();
+    let (ruled, free) = (
+        Sampler::new(scheme, rules).unwrap(),
+        Sampler::new(scheme, &[]).unwrap(),
+    );
+    let mut generators = [Generator::new(seed, 0), Generator::new(seed, 0)];
+    let mut seen = BTreeSet::new();
+    // A hundred draws or more for each of the allocations.
+    for _ in 0..100 * cells.max(200) {
+        let drawn = ruled.draw(&mut generators[0]).unwrap();
+        let kept = loop {
+            let any = free.draw(&mut generators[1]).unwrap();
+            if keeps(scheme, rules, &any) {
+                break any;
+            }
+        };
+        assert_eq!(drawn, kept);
+        seen.insert(code(&drawn));
+    }
+    assert_eq!(seen.len(), cells, "every allowed allocation is drawn");
+}
+
 #[test]
 fn every_allocation_is_equally_likely() {
-    let draws = 1_000_000;
-    even(&shuffled(1, &[0, 0, 0, 1, 1, 2, 2], 3), &[], draws, 1);
-    even(&shuffled(3, &[0, 1, 2], 3), &[], draws, 2);
-    even(&shuffled(6, &[0, 1], 2), &[], draws, 3);
-    even(&square(3, 1), &[], draws, 4);
-    even(&square(4, 1), &[], draws, 5);
-    even(&square(2, 4), &[], draws, 6);
-    even(&split(2), &[], draws, 7);
+    even(&shuffled(1, &[0, 0, 0, 1, 1, 2, 2], 3), 1);
+    even(&shuffled(3, &[0, 1, 2], 3), 2);
+    even(&shuffled(6, &[0, 1], 2), 3);
+    even(&shuffled(2, &[0, 0, 1, 2], 3), 8);
+    even(&square(3, 1), 4);
+    even(&square(4, 1), 5);
+    even(&square(2, 4), 6);
+    even(&square(3, 2), 9);
+    even(&split(2), 7);
 }
 
 /// The draw of a protocol's layout, as it is read back from the file.
@@ -132,46 +177,39 @@ fn of_protocol(plan: &Protocol) -> Scheme {
 /// Two factors of two levels, on plots of a block and with one factor on whole plots; crossovers.
 #[test]
 fn every_allocation_of_factorials_and_crossovers_is_equally_likely() {
-    let draws = 1_000_000;
     let combined = ["none", "air", "sheet", "both"];
     let mut plan = protocol(&RandomisedBlocks, &combined, 2);
-    even(&of_protocol(&plan), &[], draws, 21);
+    even(&of_protocol(&plan), 21);
     plan.design.kind = &SplitPlot;
     let whole = combined
         .chunks(2)
         .map(|w| w.iter().map(|c| (*c).into()).collect());
     plan.design.arrangement.whole_plots = whole.collect();
-    even(&of_protocol(&plan), &[], draws, 22);
+    even(&of_protocol(&plan), 22);
     let mut turns = protocol(&Crossover, &combined[..3], 2);
-    even(&of_protocol(&turns), &[], draws, 23);
+    even(&of_protocol(&turns), 23);
     turns.design.arrangement.balance = Some(Balance::CarryOver);
     turns.design.blocks = 1;
-    even(&of_protocol(&turns), &[], draws, 24);
+    even(&of_protocol(&turns), 24);
     let mut four = protocol(&Crossover, &combined, 1);
-    even(&of_protocol(&four), &[], draws, 25);
+    even(&of_protocol(&four), 25);
     four.design.arrangement.balance = Some(Balance::CarryOver);
-    even(&of_protocol(&four), &[], draws, 26);
-    even(&of_protocol(&four), &[Rule::NotTwiceInARow], draws, 27);
+    even(&of_protocol(&four), 26);
+    rules_only_drop(&of_protocol(&four), &[Rule::NotTwiceInARow], 27);
 }
 
 #[test]
 fn draws_under_rules_are_equally_likely_and_counted() {
     let both = [Rule::NotTwiceInARow, Rule::NotLikeTheBlockBefore];
-    let draws = 1_000_000;
-    even(&shuffled(3, &[0, 1, 2], 3), &both[..1], draws, 11);
-    even(&shuffled(3, &[0, 1, 2], 3), &both[1..], draws, 12);
-    even(&shuffled(3, &[0, 1, 2], 3), &both, draws, 13);
-    even(&shuffled(2, &[0, 0, 1, 2], 3), &both, draws, 14);
-    even(
-        &shuffled(1, &[0, 0, 0, 1, 1, 2, 2], 3),
-        &both[..1],
-        draws,
-        15,
-    );
-    even(&split(2), &both, draws, 16);
-    even(&square(4, 1), &both[..1], draws, 17);
-    even(&square(3, 2), &both, draws, 18);
-    even(&square(2, 4), &both[1..], draws, 19);
+    rules_only_drop(&shuffled(3, &[0, 1, 2], 3), &both[..1], 11);
+    rules_only_drop(&shuffled(3, &[0, 1, 2], 3), &both[1..], 12);
+    rules_only_drop(&shuffled(3, &[0, 1, 2], 3), &both, 13);
+    rules_only_drop(&shuffled(2, &[0, 0, 1, 2], 3), &both, 14);
+    rules_only_drop(&shuffled(1, &[0, 0, 0, 1, 1, 2, 2], 3), &both[..1], 15);
+    rules_only_drop(&split(2), &both, 16);
+    rules_only_drop(&square(4, 1), &both[..1], 17);
+    rules_only_drop(&square(3, 2), &both, 18);
+    rules_only_drop(&square(2, 4), &both[1..], 19);
 }
 
 /// Every square is Latin, up to the largest order.
@@ -211,7 +249,7 @@ fn smallest_p_is_what_listing_finds() {
 /// Order 4 by brute force over all 576 squares.
 #[test]
 fn smallest_p_of_a_square_agrees_with_all_576() {
-    let mut all = std::collections::BTreeSet::new();
+    let mut all = BTreeSet::new();
     let mut generator = Generator::new(9, 0);
     while all.len() < 576 {
         all.insert(draw(&square(4, 1), &[], &mut generator).unwrap());

@@ -83,7 +83,7 @@ fn people_are_told_which_green_earns_the_sheet() {
     assert!(told.contains("it earns none of the sheet"), "{told}");
     let svg = String::from_utf8(super::read(&scratch.path("maps/green-2-cover-plan.svg"))).unwrap();
     assert!(
-        svg.contains("<title>valley: Strips")
+        svg.contains("-title\">valley: Strips")
             && svg.contains("on this green")
             && svg.contains("Edge of the green")
     );

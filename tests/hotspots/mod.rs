@@ -6,6 +6,7 @@ mod ground;
 mod positions;
 mod survey;
 
+use crate::drawing::lettering_is_inside;
 use crate::scratch::Scratch;
 
 /// Six by six points, 2 m apart, with a clump in the south-west and wetness that follows it.
@@ -287,7 +288,8 @@ fn pictures_carry_title_words_and_the_edge() {
     assert!(plan.contains("paint-order=\"stroke\""), "{plan}");
     for entry in scratch.path("maps").read_dir().unwrap() {
         let svg = String::from_utf8(read(&entry.unwrap().path())).unwrap();
-        assert!(svg.contains("<title>") && svg.contains("<desc>"));
+        assert!(svg.contains("<title id=") && svg.contains("<desc id="));
+        lettering_is_inside("hotspots", &svg);
         assert!(!svg.contains("NaN") && !svg.contains("inf"));
         if svg.contains("north is up") {
             assert!(svg.contains("Edge of the green"));

@@ -1,5 +1,6 @@
 //! `hotspots --positions` as it is typed.
 
+use crate::drawing::lettering_is_inside;
 use crate::scratch::{Run, Scratch};
 
 const SHEET: &str = "x_m,y_m\n0,0\n8,0\n8,3\n0,3\n";
@@ -63,7 +64,8 @@ fn pictures_show_the_edge_and_speak() {
         |name: &str| String::from_utf8(super::read(&scratch.path("maps").join(name))).unwrap();
     assert!(svg("positions.svg").contains("Edge of the green"));
     for name in ["positions.svg", "l-function.svg"] {
-        assert!(svg(name).contains("<desc>10 positions") && !svg(name).contains("NaN"));
+        assert!(svg(name).contains("-desc\">10 positions") && !svg(name).contains("NaN"));
+        lettering_is_inside(name, &svg(name));
     }
 }
 

@@ -1,13 +1,12 @@
 //! Crossovers judged from their folders: plots are rows, nights are columns.
 
-use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
+use crate::closeness::rows::Rows;
 use crate::scratch::{Run, Scratch};
 
 const THREE: &str = include_str!("../reference/data/crossover.csv");
 const TWO: &str = include_str!("../reference/data/crossover_two.csv");
-const REFERENCE: &str = include_str!("../reference/crossover.tsv");
 
 /// One line of a file of counts: plot, square, night, treatment, count.
 type Line<'a> = [&'a str; 5];
@@ -20,15 +19,6 @@ fn lines(text: &str) -> Vec<Line<'_>> {
             std::array::from_fn(|_| fields.next().unwrap())
         })
         .collect()
-}
-
-fn reference(name: &str) -> f64 {
-    let all: BTreeMap<&str, f64> = REFERENCE
-        .lines()
-        .filter_map(|line| line.split_once('\t'))
-        .map(|(name, value)| (name, value.parse().unwrap()))
-        .collect();
-    all[name]
 }
 
 fn protocol(treatments: &[(&str, &str)], squares: usize, occasions: &str) -> String {
@@ -101,14 +91,6 @@ fn said(run: &Run) -> String {
     format!("{}{}", run.out(), run.err())
 }
 
-fn close(found: &serde_json::Value, name: &str, tolerance: f64) {
-    let (found, sought) = (found.as_f64().unwrap(), reference(name));
-    assert!(
-        (found - sought).abs() <= tolerance * sought.abs(),
-        "{name}: {found}, not {sought}"
-    );
-}
-
 /// R's glm at fixed k, maximised over k: `make_crossover_reference.R`.
 #[test]
 fn plots_and_nights_are_taken_out() {
@@ -123,34 +105,18 @@ fn plots_and_nights_are_taken_out() {
     let run = scratch.run(&["--json", "judge", "."]);
     assert_eq!(run.code(), Some(0), "{}", said(&run));
     let result = &run.json()["result"];
-    close(
-        &result["poisson"]["log_likelihood"],
-        "poisson_log_likelihood",
-        1e-9,
-    );
-    close(&result["poisson"]["deviance"], "poisson_deviance", 1e-9);
-    close(
-        &result["poisson"]["treatment_test"]["statistic"],
-        "poisson_lr",
-        1e-9,
-    );
-    close(
-        &result["poisson"]["residual_df"],
-        "poisson_residual_df",
-        0.0,
-    );
-    // The search over k there stops where the likelihood is flat to half of its digits.
-    close(&result["model"]["k"], "nb_k", 1e-6);
-    close(
-        &result["model"]["log_likelihood"],
-        "nb_log_likelihood",
-        1e-9,
-    );
-    close(
-        &result["model"]["treatment_test"]["statistic"],
-        "nb_lr",
-        1e-8,
-    );
+    let rows = Rows::read("crossover");
+    let meet = |quantity: &str, found: &serde_json::Value| {
+        rows.row("three", quantity).meet(found.as_f64().unwrap());
+    };
+    for (family, named) in [("poisson", "poisson"), ("nb", "model")] {
+        let fit = &result[named];
+        meet(&format!("{family}.log_likelihood"), &fit["log_likelihood"]);
+        meet(&format!("{family}.lr"), &fit["treatment_test"]["statistic"]);
+    }
+    meet("poisson.deviance", &result["poisson"]["deviance"]);
+    meet("poisson.residual_df", &result["poisson"]["residual_df"]);
+    meet("nb.k", &result["model"]["k"]);
     // 12 Latin squares of three, twice.
     assert_eq!(result["randomisation"]["allocations"], "144");
     assert_eq!(result["crossover"]["squares"], 2);
@@ -220,11 +186,12 @@ fn an_even_crossover_is_tested_as_a_latin_square() {
     let scratch = folder(protocol(&COVERED, 4, &nights(2)), &lines(TWO), as_counted);
     let run = scratch.run(&["--json", "judge", "."]);
     assert_eq!(run.code(), Some(0), "{}", said(&run));
-    close(
-        &run.json()["result"]["contrasts"][0]["p_model"],
-        "two_root_p",
-        1e-6,
-    );
+    let contrast = &run.json()["result"]["contrasts"][0];
+    let rows = Rows::read("crossover");
+    for (quantity, key) in [("root.p", "p_model"), ("root.df", "df")] {
+        rows.row("two", quantity)
+            .meet(contrast[key].as_f64().unwrap());
+    }
 }
 
 #[test]

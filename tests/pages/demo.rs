@@ -41,9 +41,8 @@ fn the_whole_job_runs_in_an_empty_folder() {
 
 #[test]
 fn next_season_is_planned_from_counts_per_core() {
-    let scratch = Scratch::empty();
-    scratch.run(&["demo"]);
-    let next = scratch.run(&["next", "halfgreen-demo", "--trials", "50", "--json"]);
+    let scratch = Scratch::club();
+    let next = scratch.run(&["next", "club", "--trials", "50", "--json"]);
     assert_eq!(next.code(), Some(0), "{}", next.err());
     let mean = next.json()["result"]["assumptions"]["site"]["mean"]
         .as_f64()
@@ -54,36 +53,40 @@ fn next_season_is_planned_from_counts_per_core() {
 
 #[test]
 fn pages_and_figures_of_the_demonstration_keep_the_rules() {
-    let scratch = Scratch::empty();
-    let run = scratch.run(&["demo", "club", "--json", "--threads", "1"]);
-    let result = &run.json()["result"];
-    assert_eq!(result["verdicts"][0]["call"], "beat-the-control");
-    for file in result["files"].as_array().unwrap() {
-        let name = file.as_str().unwrap();
-        let text = scratch.read(name);
+    let scratch = Scratch::club();
+    let (mut pages, mut figures) = (0, 0);
+    for (name, content) in scratch.files() {
+        let text = String::from_utf8(content).unwrap();
         match name.rsplit('.').next() {
-            Some("svg") => markup::figure(name, &text),
-            Some("html") => markup::page(name, &text),
+            Some("svg") => {
+                markup::figure(&name, &text);
+                figures += 1;
+            }
+            Some("html") => {
+                markup::page(&name, &text);
+                assert!(text.contains("invented"), "{name}");
+                pages += 1;
+            }
             _ => {}
         }
-        if name.ends_with("html") {
-            assert!(text.contains("invented"), "{name}");
-        }
     }
+    assert!(
+        pages == 2 && figures >= 5,
+        "{pages} pages, {figures} figures"
+    );
 }
 
 #[test]
 fn numbers_of_the_verdict_are_those_of_the_results() {
-    let scratch = Scratch::empty();
-    scratch.run(&["demo"]);
-    let text = scratch.read("halfgreen-demo/report/results.json");
+    let scratch = Scratch::club();
+    let text = scratch.read("club/report/results.json");
     let results: serde_json::Value = serde_json::from_str(&text).unwrap();
     let row = &results["result"]["contrasts"][0];
     let number = |key: &str| row[key].as_f64();
     let found = change(number("ratio").unwrap()).replace(" %", "\u{a0}%");
     let range = between(number("low"), number("high")).replace(" %", "\u{a0}%");
     for page in ["report", "members"] {
-        let html = scratch.read(&format!("halfgreen-demo/report/{page}.html"));
+        let html = scratch.read(&format!("club/report/{page}.html"));
         let told = html.split("class=\"verdict\"").nth(1).unwrap();
         let told = told.split("</section>").next().unwrap();
         assert!(told.contains(&found), "{page}: {found}");
@@ -91,29 +94,37 @@ fn numbers_of_the_verdict_are_those_of_the_results() {
     }
 }
 
+/// The club that the tests share was made with two threads.
 #[test]
 fn threads_change_no_byte() {
     let one = Scratch::empty();
-    let two = Scratch::empty();
-    let run = |scratch: &Scratch, threads: &str| {
-        let run = scratch.run(&["demo", "--json", "--threads", threads]);
-        let files = run.json()["result"]["files"].as_array().unwrap().clone();
-        let text = |f: &serde_json::Value| scratch.read(f.as_str().unwrap());
-        files.iter().map(text).collect::<Vec<_>>()
-    };
-    assert_eq!(run(&one, "1"), run(&two, "2"));
+    let run = one.run(&["demo", "club", "--json", "--threads", "1"]);
+    let result = &run.json()["result"];
+    assert_eq!(result["verdicts"][0]["call"], "beat-the-control");
+    let two = Scratch::club();
+    let files = result["files"].as_array().unwrap();
+    assert!(files.len() > 5, "{files:?}");
+    for name in files.iter().map(|f| f.as_str().unwrap()) {
+        assert_eq!(one.read(name), two.read(name), "{name}");
+    }
 }
 
 #[test]
 fn earlier_demonstrations_and_other_folders_are_left_alone() {
     let scratch = Scratch::empty();
-    for _ in 0..3 {
+    for (name, content) in Scratch::club().files() {
+        scratch.put(&name.replacen("club", "halfgreen-demo", 1), content);
+    }
+    let earlier = scratch.files();
+    for _ in 0..2 {
         assert_eq!(scratch.run(&["demo"]).code(), Some(0));
     }
     assert_eq!(
         scratch.names(),
         ["halfgreen-demo", "halfgreen-demo-2", "halfgreen-demo-3"]
     );
+    let now = scratch.files();
+    assert!(earlier.iter().all(|file| now.contains(file)));
     let other = Scratch::trial("plot,count\n");
     let before = other.names();
     let run = other.run(&["demo", "."]);

@@ -3,6 +3,8 @@
 use quick_xml::Reader;
 use quick_xml::events::Event;
 
+use crate::drawing::lettering_is_inside;
+
 /// Whether a text is well-formed XML: every element closed, in order.
 pub(super) fn well_formed(name: &str, text: &str) {
     let mut reader = Reader::from_str(text);
@@ -64,6 +66,7 @@ pub(super) fn no_network(name: &str, text: &str) {
 pub(super) fn figure(name: &str, svg: &str) {
     well_formed(name, svg);
     no_network(name, svg);
+    lettering_is_inside(name, svg);
     assert!(svg.contains("role=\"img\""), "{name}");
     for part in ["title", "desc"] {
         let text = svg.split(&format!("<{part}")).nth(1).unwrap_or_default();

@@ -1,7 +1,7 @@
 //! Table, suggestion and refusals of the next trial.
 
 use halfgreen::next_season::next_trial::{Cell, NextTrial, Simulation, next_trial};
-use halfgreen::next_season::pictures::power_curves;
+use halfgreen::next_season::pictures::{power_curves, power_data};
 use halfgreen::next_season::prices::Prices;
 use halfgreen::next_season::sample_size_request::SampleSizeRequest;
 use halfgreen::progress::UNHEARD;
@@ -228,10 +228,20 @@ fn picture_has_words_for_those_who_cannot_see_it() {
         cores_per_plot: vec![2, 8],
         ..request()
     };
-    let svg = power_curves(&run(&small, &GROUND, 250).unwrap()).unwrap();
+    let answer = run(&small, &GROUND, 250).unwrap();
+    let svg = power_curves(&answer).unwrap();
     assert!(svg.starts_with("<svg") && svg.contains("role=\"img\""));
-    assert!(svg.contains("<title>Chance of finding a reduction of 75 %</title>"));
-    assert!(svg.contains("<desc>") && svg.contains("8 cores"));
+    assert!(svg.contains("-title\">Chance of finding a reduction of 75 %</title>"));
+    assert!(svg.contains("<desc id=") && svg.contains("8 cores"));
+    // The numbers behind it: a row for each number of blocks, a column for each number of cores.
+    let data = power_data(&answer);
+    assert_eq!(data.headings, ["blocks", "2 cores", "8 cores"]);
+    assert_eq!(data.rows.len(), 3);
+    let power = |blocks, cores| {
+        let cell = |c: &&Cell| (c.blocks, c.cores_per_plot) == (blocks, cores);
+        answer.table.iter().find(cell).unwrap().power
+    };
+    assert_eq!(data.rows[1][2], power(6, 8).into());
 }
 
 /// Two looks, O'Brien-Fleming spending: the final boundary is 1.969 (scipy), so little power is lost.

@@ -2,11 +2,13 @@
 
 use halfgreen::scouting::card::{page, sentences};
 use halfgreen::scouting::pictures::{
-    average_sample_number, operating_characteristic, stop_line_chart,
+    average_sample_number, operating_characteristic, stop_line_chart, stop_line_data,
 };
 use halfgreen::scouting::stop_line::{Kind, StopLineRequest, stop_lines};
 use halfgreen::scouting::survey_size::{Areas, survey_size};
 use halfgreen_analysis::power::survey::{Precision, VarianceLaw};
+
+use crate::drawing::lettering_is_inside;
 
 fn request(kind: Kind) -> StopLineRequest {
     StopLineRequest {
@@ -103,12 +105,16 @@ fn precision_plan_leaves_out_lines_that_do_not_exist() {
 fn every_kind_draws_with_words() {
     for kind in [Kind::Sprt, Kind::Iwao, Kind::Green] {
         let answer = stop_lines(request(kind)).unwrap();
+        let data = stop_line_data(&answer);
+        assert!(!data.rows.is_empty() && data.csv().unwrap().starts_with("cores counted,"));
         for svg in [
             stop_line_chart(&answer).unwrap(),
             operating_characteristic(&answer).unwrap(),
             average_sample_number(&answer).unwrap(),
         ] {
-            assert!(svg.contains("<title>") && svg.contains("<desc>") && svg.ends_with("</svg>\n"));
+            assert!(svg.contains("<title id=") && svg.contains("<desc id="));
+            assert!(svg.ends_with("</svg>\n"));
+            lettering_is_inside("stop lines", &svg);
         }
     }
     let tally = StopLineRequest {

@@ -3,7 +3,7 @@
 # Beall's webworms (1940), plots summed, treatment 1 against 2 and 3.
 # Run from the top folder: Rscript tests/reference/make_headline.R
 library(glmmTMB)
-d <- read.csv("tests/reference/data/beall_webworms_plot.csv")
+d <- read.csv("tests/published/beall_webworms.csv")
 all <- aggregate(y ~ block + trt, d, sum)
 for (other in c("T2", "T3")) {
   d <- subset(all, trt %in% c("T1", other))

@@ -3,7 +3,6 @@
 mod counts;
 mod mixed;
 
-use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use halfgreen_analysis::counts::Factor;
@@ -71,24 +70,4 @@ pub(crate) fn eelworms() -> (Vec<u64>, Vec<f64>, Factor, Factor) {
     let treatment = Factor::from_labels("treatment", &labels, Some("Con"));
     let block = Factor::from_labels("block", &table.text("block"), Some("B1"));
     (table.counts("final"), before, treatment, block)
-}
-
-/// Rows of `tests/reference/<file>.tsv`: case, quantity, value.
-pub(crate) fn expected(file: &str) -> BTreeMap<(String, String), f64> {
-    let path =
-        PathBuf::from(env!("CARGO_MANIFEST_DIR")).join(format!("../tests/reference/{file}.tsv"));
-    let text = std::fs::read_to_string(&path).unwrap();
-    let rows: BTreeMap<_, _> = text
-        .lines()
-        .skip(1)
-        .map(|line| {
-            let cells: Vec<&str> = line.split('\t').collect();
-            (
-                (cells[0].to_owned(), cells[1].to_owned()),
-                cells[2].parse().unwrap(),
-            )
-        })
-        .collect();
-    assert!(!rows.is_empty(), "{} holds no row", path.display());
-    rows
 }

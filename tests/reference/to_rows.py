@@ -1,13 +1,15 @@
-"""Turns the JSON that make_reference.R prints into rows: case, quantity, value.
+"""Turns the JSON that make_reference.R prints into rows: case, quantity, value, tolerance, reason.
 
     python3 to_rows.py FOLDER_OF_JSON counts > counts.tsv
     python3 to_rows.py FOLDER_OF_JSON mixed > mixed.tsv
 
-Terms get this project's names; nothing is computed here.
+Terms get this project's names; tolerances stand in tolerances.py; nothing is computed here.
 """
 import json
 import re
 import sys
+
+import tolerances
 
 FACTORS = {"trt": "treatment", "trtc": "treatment", "spray": "treatment", "treat": "treatment",
            "row": "row", "col": "column", "block": "block", "Eth": "Eth", "Sex": "Sex",
@@ -58,14 +60,18 @@ def mixed_rows(family, block):
         yield f"{family}.LR_vs_no_treatment", ratio["chi2"]
 
 
-print("case\tquantity\tvalue")
+def tell(case, quantity, value, tolerance):
+    print("\t".join([case, quantity, repr(value), *tolerance(case, quantity)]))
+
+
+print("case\tquantity\tvalue\ttolerance\treason")
 if sys.argv[2] == "counts":
     for case in CASES:
         with open(f"{sys.argv[1]}/{case}.json") as file:
             data = json.load(file)
         for family in ["poisson", "negbin"]:
             for quantity, value in rows(case, family, data[family]):
-                print(f"{case}\t{quantity}\t{value!r}")
+                tell(case, quantity, value, tolerances.counts)
 else:
     for case in ["cochran_eelworms_glmm", "beall_webworms_glmm", "beall_webworms_plot_glmm"]:
         with open(f"{sys.argv[1]}/{case}.json") as file:
@@ -73,4 +79,4 @@ else:
         for family in ["glmmTMB_poisson", "glmmTMB_nbinom2", "lme4_glmer_poisson_nAGQ25"]:
             if family in data:
                 for quantity, value in mixed_rows(family, data[family]):
-                    print(f"{case}\t{quantity}\t{value!r}")
+                    tell(case, quantity, value, tolerances.mixed)

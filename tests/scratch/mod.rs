@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
+use std::sync::LazyLock;
 
 use serde_json::Value;
 
@@ -53,6 +54,15 @@ pub(crate) const LAYOUT: &str = "plot,block,row,column,treatment,x_m,y_m,length_
 4,2,,,U,8,4,4,2,0
 ";
 
+/// Name and content of every file that the demonstration writes, made once for all tests that do not ask
+/// how it is made.
+static CLUB: LazyLock<Vec<(String, Vec<u8>)>> = LazyLock::new(|| {
+    let scratch = Scratch::empty();
+    let run = scratch.run(&["demo", "club", "--threads", "2"]);
+    assert_eq!(run.code(), Some(0), "{}", run.err());
+    scratch.files()
+});
+
 /// A folder that vanishes with the test.
 pub(crate) struct Scratch {
     folder: tempfile::TempDir,
@@ -74,12 +84,24 @@ impl Scratch {
         scratch
     }
 
+    /// The invented club's trial in the folder `club`, judged and reported by the demonstration.
+    pub(crate) fn club() -> Self {
+        let scratch = Self::empty();
+        for (name, content) in CLUB.iter() {
+            scratch.put(name, content);
+        }
+        scratch
+    }
+
+    /// Puts a file in place, in a folder that is made if need be.
     #[expect(
         clippy::disallowed_methods,
         reason = "a test puts its own files in place"
     )]
     pub(crate) fn put(&self, name: &str, text: impl AsRef<[u8]>) {
-        std::fs::write(self.path(name), text).unwrap();
+        let path = self.path(name);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, text).unwrap();
     }
 
     #[expect(
@@ -103,6 +125,30 @@ impl Scratch {
             .collect();
         names.sort();
         names
+    }
+
+    /// Name and content of every file below the folder, in order of their names.
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "a test reads what the program wrote"
+    )]
+    pub(crate) fn files(&self) -> Vec<(String, Vec<u8>)> {
+        let mut found = Vec::new();
+        let mut folders = vec![self.folder.path().to_path_buf()];
+        while let Some(folder) = folders.pop() {
+            for entry in folder.read_dir().unwrap() {
+                let path = entry.unwrap().path();
+                if path.is_dir() {
+                    folders.push(path);
+                } else {
+                    let name = path.strip_prefix(self.folder.path()).unwrap();
+                    let content = std::fs::read(&path).unwrap();
+                    found.push((name.to_str().unwrap().to_owned(), content));
+                }
+            }
+        }
+        found.sort();
+        found
     }
 
     /// Runs the program in the folder.

@@ -155,8 +155,7 @@ fn a_grid_spares_foreign_points_and_its_own_outline() {
 
 #[test]
 fn a_report_and_its_results_that_are_not_ours_are_spared() {
-    let scratch = Scratch::empty();
-    assert_eq!(scratch.run(&["demo", "club"]).code(), Some(0));
+    let scratch = Scratch::club();
     scratch.put("club/report/results.json", "{\"mine\": 1}");
     assert_eq!(scratch.run(&["judge", "club"]).code(), Some(1));
     assert_eq!(scratch.run(&["report", "club"]).code(), Some(1));

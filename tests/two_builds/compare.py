@@ -19,7 +19,7 @@ import tempfile
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from cases import TABLES, TRIALS
+from cases import TABLES, TRIALS, webworms
 from sameness import Comparison, Renamed
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -175,6 +175,7 @@ def main():
     old, new = (Build(p, folder / side) for p, side in ((asked.old, "old"), (asked.new, "new")))
     for build in (old, new):
         build.folder.mkdir(parents=True)
+        (build.folder / "webworms.csv").write_text(webworms(ROOT))
     renamed = Renamed(asked.renamed)
     jobs = [(t.name, lambda c, t=t: compare_trial(old, new, t, c)) for t in TRIALS]
     jobs += [(n, lambda c, n=n, l=l: compare_table(old, new, n, l, c)) for n, l in TABLES.items()]

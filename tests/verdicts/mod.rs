@@ -15,7 +15,7 @@ const HALF: Question = Question {
 };
 
 /// Pairs of (control, treated) counts.
-fn pairs(counts: &[(u64, u64)]) -> (PlotTable, Settings) {
+pub(crate) fn pairs(counts: &[(u64, u64)]) -> (PlotTable, Settings) {
     let labels: Vec<&str> = counts.iter().flat_map(|_| ["C", "S"]).collect();
     let blocks: Vec<String> = (0..counts.len())
         .flat_map(|b| [b.to_string(), b.to_string()])

@@ -50,7 +50,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Descriptio
         let units = request.frequency.as_deref().unwrap_or("units");
         files.push(NewFile {
             path: path.clone(),
-            text: frequencies(&histogram(&rows)?, &request.count, units),
+            text: frequencies(&histogram(&rows)?, &request.count, units)?,
             replace: Replace::Own,
         });
     }

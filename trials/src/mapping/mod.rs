@@ -34,7 +34,7 @@ pub use findings::{
 };
 pub use green_ranking::GreenRank;
 pub use hotspots::hotspots;
-pub use pictures::{PictureFile, pattern_pictures, pictures, share_picture};
+pub use pictures::{PictureFile, pattern_pictures, pictures, pictures_of_green, share_picture};
 pub use positions::{ClarkEvans, Pattern, Spot, pattern, positions_from_table};
 pub use site_covariates::{
     CovariateColumn, CovariateFinding, covariates_from_table, site_covariates,

@@ -4,10 +4,10 @@ use halfgreen_analysis::multiplicity::holm;
 use halfgreen_analysis::spatial::site_covariates::{CovariateTerm, covariate_regression};
 use serde::Serialize;
 
-use super::pictures::round_down;
 use super::survey::Survey;
 use crate::intake::Labels;
 use crate::table::{Problem, RawTable};
+use crate::text::rounding::round_down;
 use crate::{Error, Warning};
 
 /// A column that says what the ground is like at each place.

@@ -4,7 +4,8 @@ use halfgreen_analysis::comparison::PrimaryTest;
 use maud::{Markup, html};
 
 use super::members::list;
-use super::page::{heads, table};
+use super::page::Column::{Figures, Words};
+use super::page::table;
 use super::{Findings, method, plot_table, record, secondary};
 use crate::judgement::Formula;
 use crate::text::rounding::{NONE, figure, maybe, maybe_chance, span};
@@ -45,12 +46,12 @@ fn tests(findings: &Findings<'_>) -> Markup {
         })
         .collect();
     let names = [
-        "method",
-        "ratio",
-        "p, randomisation test",
-        "adjusted",
-        "p, model test",
-        "adjusted",
+        Words("method"),
+        Figures("ratio"),
+        Figures("p, randomisation test"),
+        Figures("adjusted"),
+        Figures("p, model test"),
+        Figures("adjusted"),
     ];
     let primary = match findings.judgement.primary_test {
         PrimaryTest::Randomisation => {
@@ -60,7 +61,7 @@ fn tests(findings: &Findings<'_>) -> Markup {
             "The primary test is the model test: the verdict follows its adjusted p."
         }
     };
-    html! { section { h3 { "Tests" } (table("Both tests, two-sided", &heads(&names), &rows)) p { (primary) } } }
+    html! { section { h3 { "Tests" } (table("Both tests, two-sided", &names, &rows)) p { (primary) } } }
 }
 
 /// Overdispersion, and the plain maximum-likelihood fits for others to check.
@@ -122,8 +123,8 @@ fn model(findings: &Findings<'_>) -> Markup {
     html! {
         section {
             h3 { "Model" }
-            (table("Overdispersion and fit", &heads(&["quantity", "value"]), &rows))
-            (table("Coefficients of the negative binomial regression, log scale", &heads(&["term", "estimate", "standard error"]), &terms))
+            (table("Overdispersion and fit", &[Words("quantity"), Figures("value")], &rows))
+            (table("Coefficients of the negative binomial regression, log scale", &[Words("term"), Figures("estimate"), Figures("standard error")], &terms))
         }
     }
 }
@@ -171,9 +172,9 @@ fn efficacy(findings: &Findings<'_>) -> Markup {
     html! {
         section {
             h3 { "Efficacy by the trade's formulas" }
-            (table("Per cent of the control", &heads(&["formula", "method", "efficacy, %", "interval"]), &rows))
+            (table("Per cent of the control", &[Words("formula"), Words("method"), Figures("efficacy, %"), Figures("interval")], &rows))
             @if !cautions.is_empty() { ul { @for c in cautions { li { (c) } } } }
-            (table("When a formula must not be used", &heads(&["formula", "not where"]), &uses))
+            (table("When a formula must not be used", &[Words("formula"), Words("not where")], &uses))
             p { "The verdict does not rest on these." }
         }
     }

@@ -32,6 +32,6 @@ mod turf;
 
 pub use figures::Figure;
 pub use findings::{Findings, NextSeason};
-pub use frequencies::frequencies;
+pub use frequencies::{frequencies, frequency_data};
 pub use pages::{Pages, pages};
 pub use turf::{TurfFindings, turf_pages};

@@ -3,7 +3,6 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::figures::Figure;
-use crate::text::rounding::NONE;
 
 /// Style of every page, for screen and A4.
 const STYLE: &str = include_str!("page.css");
@@ -40,34 +39,39 @@ pub(super) fn figure(figures: &[Figure], name: &str) -> Markup {
     }
 }
 
-/// Whether a cell holds a figure, or what stands for one.
-fn is_figure(cell: &str) -> bool {
-    let stands = [NONE, "", "no limit", "no change"];
-    let signs = ['-', '+', '\u{2212}', '<', '(', '.'];
-    let bare = ["under ", "over "]
-        .iter()
-        .find_map(|w| cell.strip_prefix(w));
-    let bare = bare.unwrap_or(cell).trim_start_matches(signs);
-    stands.contains(&cell) || bare.starts_with(|c: char| c.is_ascii_digit())
+/// The head of a column, and what stands under it.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Column<'a> {
+    /// Words, to the left.
+    Words(&'a str),
+    /// Figures, to the right.
+    Figures(&'a str),
 }
 
-/// A table that scrolls by itself where it is wider than the page. The first cell of a row heads it. Columns of
-/// figures stand to the right, columns of words to the left.
-pub(super) fn table(caption: &str, heads: &[String], rows: &[Vec<String>]) -> Markup {
-    let words: Vec<Option<&str>> = (0..heads.len())
-        .map(|i| {
-            rows.iter()
-                .filter_map(|row| row.get(i))
-                .any(|c| !is_figure(c))
-        })
-        .map(|text| text.then_some("words"))
-        .collect();
-    let class = |i: usize| words.get(i).copied().flatten();
+impl<'a> Column<'a> {
+    fn head(self) -> &'a str {
+        match self {
+            Self::Words(head) | Self::Figures(head) => head,
+        }
+    }
+
+    /// Class of its cells.
+    fn class(self) -> Option<&'static str> {
+        match self {
+            Self::Words(_) => Some("words"),
+            Self::Figures(_) => None,
+        }
+    }
+}
+
+/// A table that scrolls by itself where it is wider than the page. The first cell of a row heads it.
+pub(super) fn table(caption: &str, columns: &[Column<'_>], rows: &[Vec<String>]) -> Markup {
+    let class = |i: usize| columns.get(i).and_then(|c| c.class());
     html! {
         div.wide tabindex="0" role="region" aria-label=(caption) {
             table {
                 caption { (caption) }
-                thead { tr { @for (i, head) in heads.iter().enumerate() { th scope="col" class=[class(i)] { (head) } } } }
+                thead { tr { @for column in columns { th scope="col" class=[column.class()] { (column.head()) } } } }
                 tbody {
                     @for row in rows {
                         tr {
@@ -82,29 +86,29 @@ pub(super) fn table(caption: &str, heads: &[String], rows: &[Vec<String>]) -> Ma
     }
 }
 
-/// Texts as the heads of a table.
-pub(super) fn heads(names: &[&str]) -> Vec<String> {
-    names.iter().map(|n| (*n).to_owned()).collect()
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{heads, table};
+    use super::Column::{Figures, Words};
+    use super::table;
 
     #[test]
     fn columns_of_words_stand_left_and_figures_right() {
         let rows = [
-            ["A", "sheet, \u{2013}", "64 % fewer", "-1.5"],
-            ["B", "3 plots", "under 1 %", "\u{2013}"],
+            ["A", "sheet, \u{2013}", "64 % fewer"],
+            ["B", "3 plots", "\u{2013}"],
         ];
-        let rows = rows.map(|row| heads(&row)).to_vec();
-        let page = table("t", &heads(&["name", "what", "change", "figure"]), &rows).into_string();
+        let rows: Vec<Vec<String>> = rows
+            .iter()
+            .map(|row| row.map(str::to_owned).to_vec())
+            .collect();
+        let columns = [Words("name"), Words("what"), Figures("change")];
+        let page = table("t", &columns, &rows).into_string();
         assert!(
             page.contains("<th scope=\"col\" class=\"words\">what</th>"),
             "{page}"
         );
         assert!(page.contains("<td class=\"words\">3 plots</td>"), "{page}");
         assert!(page.contains("<th scope=\"col\">change</th>"), "{page}");
-        assert!(page.contains("<td>-1.5</td>"), "{page}");
+        assert!(page.contains("<td>64 % fewer</td>"), "{page}");
     }
 }

@@ -5,7 +5,7 @@ use super::{Findings, main_part, members};
 use crate::Error;
 
 /// The texts of a report.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Pages {
     /// `report.html`.
     pub report: String,

@@ -3,7 +3,8 @@
 use maud::{Markup, html};
 
 use super::Findings;
-use super::page::{heads, table};
+use super::page::Column::{Figures, Words};
+use super::page::table;
 use crate::intake::Observation;
 use crate::text::rounding::{NONE, figure};
 use crate::trial_data::PlotCount;
@@ -36,15 +37,15 @@ pub(super) fn plots(findings: &Findings<'_>) -> Markup {
         })
         .collect();
     let names = [
-        "plot",
-        "block",
-        "treatment",
-        "cores",
-        "before",
-        "counted",
-        "per core",
+        Words("plot"),
+        Words("block"),
+        Words("treatment"),
+        Figures("cores"),
+        Figures("before"),
+        Figures("counted"),
+        Figures("per core"),
     ];
-    html! { section { h3 { "Plots" } (table("Plots as they were compared, cores summed", &heads(&names), &rows)) } }
+    html! { section { h3 { "Plots" } (table("Plots as they were compared, cores summed", &names, &rows)) } }
 }
 
 /// The cores of every plot, a line for each plot and occasion.
@@ -80,6 +81,11 @@ pub(super) fn cores(findings: &Findings<'_>) -> Markup {
             ]);
         }
     }
-    let names = ["plot", "occasion", "counts of its cores", "notes"];
-    html! { section { h3 { "Raw counts" } (table("Counts as they were written down", &heads(&names), &rows)) } }
+    let names = [
+        Words("plot"),
+        Words("occasion"),
+        Words("counts of its cores"),
+        Words("notes"),
+    ];
+    html! { section { h3 { "Raw counts" } (table("Counts as they were written down", &names, &rows)) } }
 }

@@ -4,7 +4,8 @@ use maud::{Markup, html};
 
 use super::Findings;
 use super::main_part::{capital, sentence};
-use super::page::{heads, table};
+use super::page::Column::{Figures, Words};
+use super::page::table;
 use crate::judgement::{AsTreated, ChangeRow, ContrastRow, SECOND_ANSWER, Stages, headline};
 use crate::text::rounding::{NONE, between, chance, change, figure, percent};
 
@@ -24,7 +25,13 @@ pub(super) fn occasions(findings: &Findings<'_>) -> Markup {
             ]
         })
         .collect();
-    let names = ["occasion", "method", "change", "likely between", "verdict"];
+    let names = [
+        Words("occasion"),
+        Words("method"),
+        Figures("change"),
+        Figures("likely between"),
+        Words("verdict"),
+    ];
     html! {
         @if !found.occasions.is_empty() || found.change_from_baseline.is_some() {
             section id="occasions" {
@@ -32,7 +39,7 @@ pub(super) fn occasions(findings: &Findings<'_>) -> Markup {
                 @if over_time(findings) { p { (SECOND_ANSWER) } }
                 @for c in found.change_from_baseline.iter().flatten() { p { (sentence(c.sentence.plain())) } }
                 @if let Some(lasted) = &found.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
-                @if !rows.is_empty() { (table("Each occasion against the control", &heads(&names), &rows)) }
+                @if !rows.is_empty() { (table("Each occasion against the control", &names, &rows)) }
             }
         }
     }
@@ -58,14 +65,21 @@ pub(super) fn tests_over_time(findings: &Findings<'_>) -> Markup {
             vec![o.occasion.clone(), name, chance(o.tested.p)]
         })
         .collect();
-    let heads_moved = ["from", "to", "method", "BACI ratio", "interval", "p"];
+    let heads_moved = [
+        Words("from"),
+        Words("to"),
+        Words("method"),
+        Figures("BACI ratio"),
+        Figures("interval"),
+        Figures("p"),
+    ];
     html! {
         @if !moved.is_empty() {
             section {
                 h3 { "Over time" }
                 @if let Some(lasted) = &found.treatment_by_occasion { p { (sentence(lasted.sentence.with_p())) } }
-                @if !on.is_empty() { (table("Primary test on each occasion", &heads(&["occasion", "method", "p"]), &on)) }
-                (table("Change from baseline and between occasions (BACI ratio)", &heads(&heads_moved), &moved))
+                @if !on.is_empty() { (table("Primary test on each occasion", &[Words("occasion"), Words("method"), Figures("p")], &on)) }
+                (table("Change from baseline and between occasions (BACI ratio)", &heads_moved, &moved))
                 p { "A second answer beside the verdict. Ratio: what the method's plots held later, over what they would have \
                     held had they changed as the control's did." @if found.contrasts.len() > 1 { " p and limits are adjusted for \
                     the number of methods alike (Dunnett's law; closed testing for the randomisation test)." } }
@@ -101,7 +115,7 @@ pub(super) fn as_treated(findings: &Findings<'_>) -> Markup {
                 p { (sentence(&second.sentence)) }
                 (turned(findings, second))
                 (table("As laid out, and by what happened",
-                    &heads(&["method", "as laid out", "likely between", "by what happened", "likely between"]),
+                    &[Words("method"), Figures("as laid out"), Figures("likely between"), Figures("by what happened"), Figures("likely between")],
                     &beside(findings, second)))
                 @for verdict in &second.verdicts { p { "By what happened: " (sentence(&verdict.sentence)) } }
                 p { (sentence(&second.rule)) }
@@ -127,13 +141,13 @@ fn turned(findings: &Findings<'_>, second: &AsTreated) -> Markup {
         })
         .collect();
     let names = [
-        "plot",
-        "what happened",
-        "covered",
-        "drawn to get",
-        "counted as",
+        Words("plot"),
+        Words("what happened"),
+        Figures("covered"),
+        Words("drawn to get"),
+        Words("counted as"),
     ];
-    table("Plots that changed", &heads(&names), &rows)
+    table("Plots that changed", &names, &rows)
 }
 
 /// Both analyses of every method, in the order of the first.
@@ -193,13 +207,13 @@ fn stage_table(findings: &Findings<'_>, stages: &Stages) -> Markup {
         })
         .collect();
     let names = [
-        "treatment",
-        "larvae",
-        "past it",
-        "share past it",
-        "likely between",
+        Words("treatment"),
+        Figures("larvae"),
+        Figures("past it"),
+        Figures("share past it"),
+        Figures("likely between"),
     ];
-    table("Stages", &heads(&names), &rows)
+    table("Stages", &names, &rows)
 }
 
 /// What speaks against the verdict, a sentence each.

@@ -3,7 +3,8 @@
 use maud::{Markup, html};
 
 use super::Findings;
-use super::page::{heads, table};
+use super::page::Column::{Figures, Words};
+use super::page::{Column, table};
 use crate::text::rounding::{NONE, between, change, figure, maybe};
 
 /// Plots and means of every treatment, per core and per square metre.
@@ -35,15 +36,15 @@ pub(super) fn means(findings: &Findings<'_>) -> Markup {
         })
         .collect();
     let names = [
-        "treatment",
-        "plots",
-        "cores",
-        "counted",
-        "mean per core",
-        "mean per m²",
-        "likely between, per m²",
+        Words("treatment"),
+        Figures("plots"),
+        Figures("cores"),
+        Figures("counted"),
+        Figures("mean per core"),
+        Figures("mean per m²"),
+        Figures("likely between, per m²"),
     ];
-    table("Means", &heads(&names), &rows)
+    table("Means", &names, &rows)
 }
 
 /// Every method against the control.
@@ -72,22 +73,23 @@ pub(super) fn changes(findings: &Findings<'_>) -> Markup {
         })
         .collect();
     let names = [
-        "comparison",
-        "as counted",
-        "estimate",
-        "likely between",
-        "ratio",
-        "interval of the ratio",
+        Words("comparison"),
+        Figures("as counted"),
+        Figures("estimate"),
+        Figures("likely between"),
+        Figures("ratio"),
+        Figures("interval of the ratio"),
     ];
-    table("Change against the control", &heads(&names), &rows)
+    table("Change against the control", &names, &rows)
 }
 
 /// Plans for next season.
 pub(super) fn plans(findings: &Findings<'_>) -> Markup {
     let next = findings.next;
+    let heads: Vec<Column<'_>> = next.heads.iter().map(|head| Figures(head)).collect();
     html! {
         @if !next.plans.is_empty() {
-            (table("Chance of finding what is worth having", &next.heads, &next.plans))
+            (table("Chance of finding what is worth having", &heads, &next.plans))
         }
     }
 }

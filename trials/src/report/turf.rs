@@ -5,7 +5,8 @@ use maud::{Markup, html};
 use super::figures::{self, Figure};
 use super::main_part::{capital, footer, heading, notes, sentence};
 use super::members::list;
-use super::page::{figure, heads, page, table};
+use super::page::Column::{Figures, Words};
+use super::page::{figure, page, table};
 use super::pages::Pages;
 use super::{cautions, record};
 use crate::design::{Green, Layout, Protocol, Seal};
@@ -130,7 +131,11 @@ fn means(findings: &TurfFindings<'_>) -> Markup {
             ]
         })
         .collect();
-    table("Means", &heads(&["treatment", "plots", "mean"]), &rows)
+    table(
+        "Means",
+        &[Words("treatment"), Figures("plots"), Figures("mean")],
+        &rows,
+    )
 }
 
 fn effects(findings: &TurfFindings<'_>) -> Markup {
@@ -159,16 +164,16 @@ fn effects(findings: &TurfFindings<'_>) -> Markup {
         })
         .collect();
     let names = [
-        "comparison",
-        "difference of means",
-        "interval",
-        "Hodges-Lehmann estimate",
-        "ratio",
-        "probability of superiority",
-        "p",
-        "adjusted",
+        Words("comparison"),
+        Figures("difference of means"),
+        Figures("interval"),
+        Figures("Hodges-Lehmann estimate"),
+        Figures("ratio"),
+        Figures("probability of superiority"),
+        Figures("p"),
+        Figures("adjusted"),
     ];
-    table("Difference from the control", &heads(&names), &rows)
+    table("Difference from the control", &names, &rows)
 }
 
 fn method(findings: &TurfFindings<'_>) -> Markup {
@@ -210,8 +215,13 @@ fn plots(findings: &TurfFindings<'_>) -> Markup {
         ]
     });
     let rows: Vec<Vec<String>> = read.chain(missing).collect();
-    let names = ["plot", "block", "treatment", "reading"];
-    html! { section { h3 { "Plots" } (table("Mean reading of every plot", &heads(&names), &rows)) } }
+    let names = [
+        Words("plot"),
+        Words("block"),
+        Words("treatment"),
+        Figures("reading"),
+    ];
+    html! { section { h3 { "Plots" } (table("Mean reading of every plot", &names, &rows)) } }
 }
 
 fn members(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {

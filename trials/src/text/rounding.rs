@@ -109,6 +109,15 @@ pub fn percent(share: f64) -> String {
     format!("{whole:.0} %")
 }
 
+/// The largest of 1, 2 and 5 times a power of ten that is at most `x`.
+pub(crate) fn round_down(x: f64) -> f64 {
+    let power = 10.0_f64.powf(x.log10().floor());
+    let lead = [5.0, 2.0, 1.0]
+        .into_iter()
+        .find(|l| l * power <= x * (1.0 + 1e-9));
+    lead.unwrap_or(1.0) * power
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -123,6 +132,11 @@ mod tests {
         );
         assert_eq!(maybe(None), NONE);
         assert_eq!([0.05, 40.0, 0.1 + 0.2].map(plain), ["0.05", "40", "0.3"]);
+    }
+
+    #[test]
+    fn steps_are_round() {
+        assert_eq!([7.0, 50.0, 0.3].map(round_down), [5.0, 50.0, 0.2]);
     }
 
     #[test]

@@ -146,7 +146,7 @@ fn look(request: &Request, counted: Counted) -> Result<Answer<Found>, Refusal> {
         });
     }
     let drawn = || pictures(&found, surface.as_ref(), cover.as_ref(), outline.as_ref());
-    let files = files_in(request.out.as_deref(), drawn);
+    let files = files_in(request.out.as_deref(), drawn)?;
     let words = words(&found, &site_covariates, cover.as_ref(), &files);
     let (cover_plan, cover_curve, directions) =
         cover.map_or_else(Default::default, |c| (c.strips, c.curve, c.directions));

@@ -7,12 +7,13 @@ use super::super::trial::Trial;
 use super::super::{Answer, Refusal};
 use super::words::words_of_greens;
 use super::{Found, Request, files_in, nearest_four, sheet};
-use crate::Warning;
 use crate::design::Green;
 use crate::mapping::{
     CountedGreen, CoverPlan, CoverStep, Direction, GreenRank, Hotspots, PictureFile, Strip,
-    Surface, Survey, best_strips, hotspots, pictures, share_picture, surface, survey_from_trial,
+    Surface, Survey, best_strips, hotspots, pictures_of_green, share_picture, surface,
+    survey_from_trial,
 };
+use crate::{Error, Warning};
 
 /// What was found on several greens.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -71,7 +72,7 @@ pub(super) fn run(request: &Request, trial: &Trial) -> Result<Answer<Found>, Ref
         })
         .collect();
     let cover = best_strips(&counted, &sheet(request), request.seed)?;
-    let files = files_in(request.out.as_deref(), || drawn(&looked, &cover));
+    let files = files_in(request.out.as_deref(), || drawn(&looked, &cover))?;
     let greens: Vec<SurveyedGreenRow> = looked
         .into_iter()
         .map(|l| SurveyedGreenRow {
@@ -135,13 +136,13 @@ fn look<'a>(
 }
 
 /// The pictures of every green, and one of all.
-fn drawn(looked: &[Looked<'_>], cover: &CoverPlan) -> Vec<PictureFile> {
+fn drawn(looked: &[Looked<'_>], cover: &CoverPlan) -> Result<Vec<PictureFile>, Error> {
     let mut all = Vec::new();
     for (at, l) in looked.iter().enumerate() {
         let own = cover.on_green(l.name);
-        let outline = Some(&l.green.outline);
-        for picture in pictures(&l.found, l.surface.as_ref(), Some(&own), outline) {
-            let picture = picture.of_green(l.name);
+        let outline = &l.green.outline;
+        let surface = l.surface.as_ref();
+        for picture in pictures_of_green(l.name, &l.found, surface, Some(&own), outline)? {
             all.push(PictureFile {
                 // A green's name may hold what no file name can.
                 name: format!("green-{}-{}", at + 1, picture.name),
@@ -149,6 +150,6 @@ fn drawn(looked: &[Looked<'_>], cover: &CoverPlan) -> Vec<PictureFile> {
             });
         }
     }
-    all.push(share_picture(cover));
-    all
+    all.push(share_picture(cover)?);
+    Ok(all)
 }

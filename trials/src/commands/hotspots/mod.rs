@@ -169,16 +169,17 @@ fn nearest_four(places: usize) -> Weights {
 }
 
 /// The pictures as files of a folder; none without a folder.
-fn files_in(dir: Option<&Path>, pictures: impl FnOnce() -> Vec<PictureFile>) -> Vec<NewFile> {
+fn files_in(
+    dir: Option<&Path>,
+    pictures: impl FnOnce() -> Result<Vec<PictureFile>, Error>,
+) -> Result<Vec<NewFile>, Error> {
     let Some(dir) = dir else {
-        return Vec::new();
+        return Ok(Vec::new());
     };
-    let drawn = pictures().into_iter();
-    drawn
-        .map(|p| NewFile {
-            path: dir.join(p.name),
-            text: p.svg,
-            replace: Replace::Own,
-        })
-        .collect()
+    let file = |p: PictureFile| NewFile {
+        path: dir.join(p.name),
+        text: p.svg,
+        replace: Replace::Own,
+    };
+    Ok(pictures()?.into_iter().map(file).collect())
 }

@@ -50,7 +50,7 @@ pub(super) fn run(
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     let files = files_in(request.out.as_deref(), || {
         pattern_pictures(&found, &outline)
-    });
+    })?;
     let mut words = Words::default();
     words.paragraph(found.meaning.iter().cloned());
     words.written(&files);

@@ -6,14 +6,16 @@
 //! print by. [`report_map`] fits any width and prints a value in each plot; [`grid_map`] shows sample points.
 //!
 //! Colour is never alone: every treatment has a pattern and a letter that survive a black-and-white
-//! printer. Colours are Okabe and Ito's palette (Okabe and Ito 2008, *Color Universal Design*).
+//! printer.
 
-mod furniture;
+mod frames;
 mod ground;
 mod page;
-mod pattern;
 mod plots;
-mod sketch;
+mod points;
+mod sheet;
+mod treatment_look;
+mod zone_names;
 
 pub use page::{field_map, grid_map, report_map};
-pub use pattern::letters;
+pub use treatment_look::letters;

@@ -1,28 +1,27 @@
-//! The two pages: A4 at true scale, and the picture for the report.
+//! The three maps: to lay out by, to sample by, and for the report.
 
 use maud::html;
-use sha2::{Digest, Sha256};
 
-use super::furniture::{LINE, MARGIN, head, key, scale_bar, sheet_size};
-use super::ground::{ground, zone_names};
-use super::pattern::{Look, definitions, looks};
-use super::plots::{Drawn, block_frames, drawn, frames, plot, whole_plots};
-use super::sketch::{Sketch, mm};
+use super::frames::{block_frames, frames, whole_plots};
+use super::ground::ground;
+use super::plots::{Drawn, drawn, plot};
+use super::points::{reaches_of, route};
+use super::sheet::Sheet;
+use super::treatment_look::{Look, definitions, key, looks};
+use super::zone_names::zone_names;
 use crate::Error;
 use crate::area::Outline;
 use crate::design::{Layout, Plot, Treatment};
+use crate::drawing::paper::{FIGURE_MM, Paper, Words};
+use crate::drawing::plane::Plane;
 use crate::scouting::grid::Grid;
 
-/// Round scales, as 1 : n.
-const SCALES: [f64; 13] = [
-    20.0, 25.0, 50.0, 75.0, 100.0, 125.0, 150.0, 200.0, 250.0, 500.0, 1000.0, 2500.0, 5000.0,
-];
-/// Height of the heading, millimetres.
-const HEAD: f64 = 20.0;
 /// Room between plots and their block's frame where guards are not drawn, metres.
 const BLOCK_ROOM_M: f64 = 0.15;
-/// Lettering that every system has.
-const LETTERING: &str = "Arial, Helvetica, 'Liberation Sans', sans-serif";
+/// Empty margin of the map for a report, millimetres.
+const MARGIN: f64 = 2.0;
+/// Greatest height of the green in a report, millimetres.
+const TALLEST: f64 = 140.0;
 
 /// A map to carry: A4, at the largest round scale at which the green fits, upright or lying. Plots not
 /// drawn yet, whose treatment is empty, are numbered only.
@@ -37,34 +36,29 @@ pub fn field_map(
     title: &str,
 ) -> Result<String, Error> {
     known(layout, treatments)?;
-    let foot = 16.0 + LINE * treatments.len().div_ceil(2) as f64;
-    let (n, page, sketch) = sheet(outline, foot)?;
-    let id = id("map", title, &[]);
-    let looks = looks(treatments, &id);
     let plots = drawn(layout, treatments);
-    let bottom = page[1] - MARGIN - foot;
+    let words = Words::new(
+        "map",
+        title,
+        &description(plots.len(), treatments, outline),
+        &[],
+    );
+    let looks = looks(treatments, &words.id);
+    let sheet = Sheet::for_green(outline, |room| {
+        (!treatments.is_empty()).then(|| key(&looks, treatments, room))
+    })?;
+    let plane = &sheet.plane;
     let frames = frames(&plots, guard_m);
-    let heading = heading(n, &plots, frames.is_some());
-    Ok(html! {
-        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby={ (id) "-title " (id) "-desc" }
-            width={ (mm(page[0])) "mm" } height={ (mm(page[1])) "mm" }
-            viewBox={ "0 0 " (mm(page[0])) " " (mm(page[1])) } font-family=(LETTERING) {
-            title id={ (id) "-title" } { (title) }
-            desc id={ (id) "-desc" } { (description(plots.len(), treatments, outline)) }
-            (sheet_size(page))
-            (definitions(&looks, 2.4))
-            rect width="100%" height="100%" fill="white" {}
-            (head(page, title, &heading))
-            (ground(outline, &sketch, &id))
-            @for p in &plots { (plot(p, &looks, &sketch, guard_m, &below(p, &looks, frames.is_some()))) }
-            (whole_plots(&plots, guard_m, &sketch))
-            @if let Some(frames) = &frames { (block_frames(frames, guard_m, &sketch)) }
-            (zone_names(outline, &sketch, &reaches(layout)))
-            (scale_bar(MARGIN, bottom + 8.0, sketch.mm_per_m))
-            (key(&looks, treatments, [MARGIN, bottom + 17.0], (page[0] - 2.0 * MARGIN) / 2.0))
-        }
-    }
-    .into_string())
+    let line = heading(sheet.n, &plots, frames.is_some());
+    let map = html! {
+        (definitions(&looks))
+        (ground(outline, plane, &words.id))
+        @for p in &plots { (plot(p, &looks, plane, guard_m, &below(p, &looks, frames.is_some()))) }
+        (whole_plots(&plots, guard_m, plane))
+        @if let Some(frames) = &frames { (block_frames(frames, guard_m, plane)) }
+        (zone_names(outline, plane, &reaches(layout)))
+    };
+    Ok(sheet.document(&words, &line, &map))
 }
 
 /// A map of sample points to carry: A4 at a round scale, points numbered along the walk, which is
@@ -73,97 +67,26 @@ pub fn field_map(
 /// # Errors
 /// A green too wide for a sheet at 1 : 5000.
 pub fn grid_map(outline: &Outline, grid: &Grid, title: &str) -> Result<String, Error> {
-    let (n, page, sketch) = sheet(outline, 16.0)?;
-    let id = id("grid", title, &[]);
-    let heading = format!(
-        "Map at 1 : {n}. {} points, {:.1} m apart; the walk is {:.0} m.",
-        grid.points.len(),
-        grid.spacing_m,
-        grid.route_length_m
-    );
-    let bottom = page[1] - MARGIN - 16.0;
-    let marks: Vec<[f64; 3]> = grid.points.iter().map(|p| [p.x_m, p.y_m, 0.0]).collect();
-    let places: Vec<[f64; 2]> = grid
-        .points
-        .iter()
-        .map(|p| sketch.paper(p.x_m, p.y_m))
-        .collect();
-    let line: Vec<String> = places
-        .iter()
-        .map(|[x, y]| format!("{},{}", mm(*x), mm(*y)))
-        .collect();
-    // Numbers shrink with the spacing on paper so that neighbours stay apart.
-    let size = (grid.spacing_m * sketch.mm_per_m * 0.32).clamp(1.2, 4.5);
-    let words = format!(
+    let told = format!(
         "Plan of a green of {:.0} square metres with {} numbered sample points. North is up.",
         outline.area_m2(),
         grid.points.len()
     );
-    Ok(html! {
-        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby={ (id) "-title " (id) "-desc" }
-            width={ (mm(page[0])) "mm" } height={ (mm(page[1])) "mm" }
-            viewBox={ "0 0 " (mm(page[0])) " " (mm(page[1])) } font-family=(LETTERING) {
-            title id={ (id) "-title" } { (title) }
-            desc id={ (id) "-desc" } { (words) }
-            (sheet_size(page))
-            rect width="100%" height="100%" fill="white" {}
-            (head(page, title, &heading))
-            (ground(outline, &sketch, &id))
-            (zone_names(outline, &sketch, &marks))
-            polyline points=(line.join(" ")) fill="none" stroke="#777" stroke-width="0.25" {}
-            @for ([x, y], point) in places.iter().zip(&grid.points) {
-                circle cx=(mm(*x)) cy=(mm(*y)) r=(mm(size * 0.28)) fill="#D55E00" stroke="black"
-                    stroke-width="0.15" {}
-                text x=(mm(x + size * 0.4)) y=(mm(y - size * 0.25)) font-size=(mm(size))
-                    font-weight="bold" stroke="white" stroke-width=(mm(size * 0.2))
-                    paint-order="stroke" { (point.id) }
-            }
-            (scale_bar(MARGIN, bottom + 8.0, sketch.mm_per_m))
-        }
-    }
-    .into_string())
-}
-
-/// The largest round scale, 1 : n, at which the green fits on A4 above a foot of the given height; the
-/// page's sides in millimetres; and where the ground lies on it.
-fn sheet(outline: &Outline, foot: f64) -> Result<(f64, [f64; 2], Sketch), Error> {
-    let (low, high) = outline.bounds();
-    let span = [high[0] - low[0], high[1] - low[1]];
-    let room = |page: [f64; 2]| [page[0] - 2.0 * MARGIN, page[1] - 2.0 * MARGIN - HEAD - foot];
-    let fits = |page: [f64; 2], n: f64| {
-        let room = room(page);
-        (0..2).all(|axis| span[axis] * 1000.0 / n <= room[axis])
+    let words = Words::new("grid", title, &told, &[]);
+    let sheet = Sheet::for_green(outline, |_| None)?;
+    let line = format!(
+        "Map at 1 : {}. {} points, {:.1} m apart; the walk is {:.0} m.",
+        sheet.n,
+        grid.points.len(),
+        grid.spacing_m,
+        grid.route_length_m
+    );
+    let map = html! {
+        (ground(outline, &sheet.plane, &words.id))
+        (zone_names(outline, &sheet.plane, &reaches_of(grid)))
+        (route(grid, &sheet.plane))
     };
-    // At one scale, a wide green lies better on a lying page.
-    let mut pages = [[210.0, 297.0], [297.0, 210.0]];
-    if span[0] > span[1] {
-        pages.reverse();
-    }
-    let found = SCALES
-        .iter()
-        .flat_map(|&n| pages.iter().map(move |&page| (n, page)))
-        .find(|&(n, page)| fits(page, n));
-    let Some((n, page)) = found else {
-        return Err(Error::new(
-            "map",
-            format!(
-                "a green of {:.0} m by {:.0} m is too large for a page",
-                span[0], span[1]
-            ),
-            "Check the outline's unit.",
-        ));
-    };
-    let scale = 1000.0 / n;
-    let room = room(page);
-    let sketch = Sketch {
-        mm_per_m: scale,
-        origin_m: low,
-        corner_mm: [
-            MARGIN + (room[0] - span[0] * scale) / 2.0,
-            MARGIN + HEAD + f64::midpoint(room[1], span[1] * scale),
-        ],
-    };
-    Ok((n, page, sketch))
+    Ok(sheet.document(&words, &line, &map))
 }
 
 /// A map for the report: it takes the width it is given and prints `labels[i]` in the i-th plot of
@@ -193,42 +116,30 @@ pub fn report_map(
     }
     let (low, high) = outline.bounds();
     let span = [high[0] - low[0], high[1] - low[1]];
-    // The drawing is 180 units wide; a tall green is kept to 200 units of height.
-    let scale = (176.0 / span[0]).min(200.0 / span[1]);
-    let height = span[1] * scale + 4.0;
-    let foot = 6.0 + LINE * treatments.len().div_ceil(2) as f64;
-    let sketch = Sketch {
-        mm_per_m: scale,
-        origin_m: low,
-        corner_mm: [(180.0 - span[0] * scale) / 2.0, height - 2.0],
+    let room = FIGURE_MM - 2.0 * MARGIN;
+    let scale = (room / span[0]).min(TALLEST / span[1]);
+    let foot = span[1] * scale + MARGIN;
+    let plane = Plane {
+        scale,
+        origin: low,
+        corner: [(FIGURE_MM - span[0] * scale) / 2.0, foot],
     };
-    let id = id("plan", title, labels);
-    let looks = looks(treatments, &id);
+    let told = description(plots.len(), treatments, outline);
+    let words = Words::new("plan", title, &told, labels);
+    let looks = looks(treatments, &words.id);
+    let key = key(&looks, treatments, room);
     let frames = frames(&plots, BLOCK_ROOM_M);
-    Ok(html! {
-        svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby={ (id) "-title " (id) "-desc" }
-            width="100%" viewBox={ "0 0 180 " (mm(height + foot)) } font-family=(LETTERING) {
-            title id={ (id) "-title" } { (title) }
-            desc id={ (id) "-desc" } { (description(plots.len(), treatments, outline)) }
-            (definitions(&looks, 2.4))
-            (ground(outline, &sketch, &id))
-            @for (p, label) in plots.iter().zip(labels) { (plot(p, &looks, &sketch, 0.0, label)) }
-            @if let Some(frames) = &frames { (block_frames(frames, 0.0, &sketch)) }
-            (zone_names(outline, &sketch, &reaches(layout)))
-            (key(&looks, treatments, [2.0, height + 8.0], 88.0))
-        }
-    }
-    .into_string())
+    let map = html! {
+        (definitions(&looks))
+        (ground(outline, &plane, &words.id))
+        @for (p, label) in plots.iter().zip(labels) { (plot(p, &looks, &plane, 0.0, label)) }
+        @if let Some(frames) = &frames { (block_frames(frames, 0.0, &plane)) }
+        (zone_names(outline, &plane, &reaches(layout)))
+        (key.drawn([MARGIN, foot + 3.0]))
+    };
+    let paper = Paper::Figure([FIGURE_MM, foot + 3.0 + key.height() + 1.0]);
+    Ok(paper.document(&words, &map))
 }
-
-/// Name of a map inside a document: maps with other titles or labels have other names, so that their
-/// parts stay apart on one page.
-fn id(kind: &str, title: &str, labels: &[String]) -> String {
-    let digest = Sha256::digest(format!("{title}\n{}", labels.join("\n")));
-    let hex: Vec<String> = digest.iter().take(4).map(|b| format!("{b:02x}")).collect();
-    format!("{kind}-{}", hex.concat())
-}
-
 /// What stands below a plot's number: the letters of its treatments, night after night, and its block
 /// where no frame shows it.
 fn below(plot: &Drawn<'_>, looks: &[Look], framed: bool) -> String {

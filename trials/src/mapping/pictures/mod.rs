@@ -5,95 +5,104 @@
 //! Universal Design*). Every picture has a title and a description in words.
 
 mod curve;
+mod ground;
 mod map;
-mod page;
 mod pattern;
 mod strips;
-
-pub(super) use page::round_down;
 
 use super::cover_plan::CoverPlan;
 use super::findings::Hotspots;
 use super::positions::Pattern;
 use super::surface::Surface;
+use crate::Error;
 use crate::area::Outline;
+use crate::drawing::FigureData;
+use ground::Ground;
 
-/// A picture and the name of its file.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// A picture, the name of its file and the numbers behind it.
+#[derive(Debug, Clone, PartialEq)]
 pub struct PictureFile {
     /// Name of the file.
     pub name: String,
     /// The SVG document.
     pub svg: String,
-}
-
-impl PictureFile {
-    fn new(name: &str, svg: String) -> Self {
-        Self {
-            name: name.to_owned(),
-            svg,
-        }
-    }
-
-    /// The same picture with the name of its green before the title.
-    #[must_use]
-    pub fn of_green(self, green: &str) -> Self {
-        Self {
-            svg: page::named(&self.svg, green),
-            ..self
-        }
-    }
+    /// What it shows, as numbers.
+    pub data: FigureData,
 }
 
 /// All pictures that the findings allow.
-#[must_use]
+///
+/// # Errors
+/// A fault of the drawing library.
 pub fn pictures(
     found: &Hotspots,
     surface: Option<&Surface>,
     cover: Option<&CoverPlan>,
     outline: Option<&Outline>,
-) -> Vec<PictureFile> {
-    let mut all = vec![
-        PictureFile::new("counts.svg", map::bubbles(found, outline)),
-        PictureFile::new("hot-spots.svg", map::spots(found, outline)),
-    ];
-    let mut add = |name, svg| all.push(PictureFile::new(name, svg));
+) -> Result<Vec<PictureFile>, Error> {
+    let ground = Ground::new(outline, &found.local, None);
+    drawn(found, surface, cover, &ground)
+}
+
+/// The same for one green of several, whose name stands before every title.
+///
+/// # Errors
+/// A fault of the drawing library.
+pub fn pictures_of_green(
+    green: &str,
+    found: &Hotspots,
+    surface: Option<&Surface>,
+    cover: Option<&CoverPlan>,
+    outline: &Outline,
+) -> Result<Vec<PictureFile>, Error> {
+    let ground = Ground::new(Some(outline), &found.local, Some(green));
+    drawn(found, surface, cover, &ground)
+}
+
+fn drawn(
+    found: &Hotspots,
+    surface: Option<&Surface>,
+    cover: Option<&CoverPlan>,
+    ground: &Ground<'_>,
+) -> Result<Vec<PictureFile>, Error> {
+    let mut all = vec![map::bubbles(found, ground), map::spots(found, ground)];
     if !found.correlogram.is_empty() {
-        add("correlogram.svg", curve::correlogram(found));
+        all.push(curve::correlogram(found, ground.green)?);
     }
-    if let (Some(surface), Some(outline)) = (surface, outline) {
+    if let Some(surface) = surface {
         // A trial knows its cores; a table knows places that were sampled alike.
         let per = if found.residuals.is_some() {
             "per core"
         } else {
             "per place"
         };
-        add("surface.svg", map::surface(surface, outline, per));
-        add(
-            "surface-uncertainty.svg",
-            map::uncertainty(surface, outline),
-        );
+        all.extend(map::surface(surface, ground, per));
+        all.extend(map::uncertainty(surface, ground));
     }
-    if let (Some(cover), Some(outline)) = (cover, outline) {
-        add("cover-plan.svg", strips::strips(cover, outline));
+    if let Some(cover) = cover.filter(|_| ground.outline.is_some()) {
+        all.extend(strips::strips(cover, ground));
         if !cover.curve.is_empty() {
-            all.push(share_picture(cover));
+            all.push(share_picture(cover)?);
         }
     }
-    all
+    Ok(all)
 }
 
 /// Share of larvae reached by a cover plan, on one green or several.
-#[must_use]
-pub fn share_picture(cover: &CoverPlan) -> PictureFile {
-    PictureFile::new("share-reached.svg", curve::share(cover))
+///
+/// # Errors
+/// A fault of the drawing library.
+pub fn share_picture(cover: &CoverPlan) -> Result<PictureFile, Error> {
+    curve::share(cover)
 }
 
 /// Pictures of single positions.
-#[must_use]
-pub fn pattern_pictures(found: &Pattern, outline: &Outline) -> Vec<PictureFile> {
-    vec![
-        PictureFile::new("positions.svg", pattern::positions(found, outline)),
-        PictureFile::new("l-function.svg", pattern::l_function(found)),
-    ]
+///
+/// # Errors
+/// A fault of the drawing library.
+pub fn pattern_pictures(found: &Pattern, outline: &Outline) -> Result<Vec<PictureFile>, Error> {
+    Ok(vec![
+        pattern::positions(found, outline),
+        curve::l_function(found)?,
+    ])
 }

@@ -1,57 +1,99 @@
 //! The cover plan at true scale.
 
-use maud::html;
+use maud::{Markup, html};
 
-use super::map::Ground;
-use super::page::{MARGIN, mm};
+use super::PictureFile;
+use super::ground::{Ground, SAMPLE, Told};
 use crate::area::Outline;
+use crate::drawing::label::Label;
+use crate::drawing::lettering::{Weight, fitting};
+use crate::drawing::palette::{INK, SKY};
+use crate::drawing::paper::mm;
+use crate::drawing::plane::Plane;
+use crate::drawing::{Cell, FigureData};
 use crate::mapping::cover_plan::{CoverPlan, Strip};
 
+/// Largest and least size of a strip's number, millimetres; one that would be smaller is left out.
+const NUMBER: [f64; 2] = [3.4, 1.6];
+
 /// The strips, numbered from the best; those within the sheet there is are shaded.
-pub(super) fn strips(cover: &CoverPlan, outline: &Outline) -> String {
-    let ground = Ground::new(Some(outline), &[]);
+pub(super) fn strips(cover: &CoverPlan, ground: &Ground<'_>) -> Option<PictureFile> {
+    let outline = ground.outline?;
     let most = cover
         .strips
         .first()
         .map_or(1.0, |s| s.expected_share / s.sheet_m2);
-    let inner = html! {
-        @for s in &cover.strips {
-            @let [x, y] = ground.paper(s.x_m, s.y_m);
-            @let (w, h) = (s.length_m * ground.scale, s.width_m * ground.scale);
-            @let worth = s.expected_share / s.sheet_m2 / most;
-            g {
-                title { "Strip " (s.strip) ": " (format!("{:.1} %", 100.0 * s.expected_share)) " of the larvae" }
-                g clip-path="url(#green)" {
-                    rect x=(mm(x - w / 2.0)) y=(mm(y - h / 2.0)) width=(mm(w)) height=(mm(h))
-                        transform={ "rotate(" (mm(-s.angle_deg)) " " (mm(x)) " " (mm(y)) ")" }
-                        fill="#56B4E9" fill-opacity=(if s.laid { mm(0.15 + 0.85 * worth) } else { "0".to_owned() })
-                        stroke="#333" stroke-width="0.25" stroke-dasharray=[(!s.laid).then_some("1 1")] {}
-                }
-                // A sliver has no room.
-                @if let Some([x, y]) = middle(s, outline).filter(|_| s.area_m2 > s.sheet_m2 / 3.0) {
-                    @let [x, y] = ground.paper(x, y);
-                    text x=(mm(x)) y=(mm(y + 1.4)) font-size=(mm((h * 0.6).clamp(1.5, 4.0)))
-                        text-anchor="middle" stroke="white" stroke-width="0.6" paint-order="stroke" { (s.strip) }
+    let told = Told {
+        name: "cover-plan",
+        title: "Strips that reach most larvae".to_owned(),
+        description: told(cover),
+        key: Vec::new(),
+        sample: SAMPLE,
+        foot: vec![
+            "Numbers: the best strip first.".to_owned(),
+            "Deeper: more larvae per square metre of sheet.".to_owned(),
+            "Broken edge, no shade: beyond the sheet there is.".to_owned(),
+        ],
+        data: data(cover),
+    };
+    Some(ground.page(told, |plane, clip| {
+        html! {
+            @for s in &cover.strips {
+                g {
+                    title { "Strip " (s.strip) ": " (format!("{:.1} %", 100.0 * s.expected_share)) " of the larvae" }
+                    g clip-path={ "url(#" (clip) ")" } { (strip(s, plane, most)) }
+                    (number(s, outline, plane))
                 }
             }
         }
+    }))
+}
+
+/// The strip itself, the deeper the more it reaches.
+fn strip(s: &Strip, plane: &Plane, most: f64) -> Markup {
+    let worth = s.expected_share / s.sheet_m2 / most;
+    let depth = if s.laid {
+        mm(0.15 + 0.85 * worth)
+    } else {
+        "0".to_owned()
     };
-    let words = told(cover);
-    let key = html! {
-        text x=(mm(MARGIN)) y=(mm(ground.key())) font-size="3.6" {
-            "Numbers: the best strip first. Deeper: more larvae per square metre of sheet."
+    html! {
+        path d=(plane.rectangle([s.x_m, s.y_m], [s.length_m, s.width_m], s.angle_deg)) fill=(SKY)
+            fill-opacity=(depth) stroke=(INK) stroke-width="0.25" stroke-dasharray=[(!s.laid).then_some("1 1")] {}
+    }
+}
+
+/// Its number on the part that lies on the green; a sliver has no room.
+fn number(s: &Strip, outline: &Outline, plane: &Plane) -> Markup {
+    let text = s.strip.to_string();
+    let room = 0.9 * s.width_m.min(s.length_m) * plane.scale;
+    let size = fitting(&text, room, NUMBER[0].min(room), Weight::Regular);
+    let place = middle(s, outline).filter(|_| s.area_m2 > s.sheet_m2 / 3.0 && size >= NUMBER[1]);
+    html! {
+        @if let Some([x, y]) = place.map(|[x, y]| plane.paper(x, y)) {
+            (Label::new(text, [x, y + 0.36 * size], size).middle().haloed().drawn())
         }
-        text x=(mm(MARGIN)) y=(mm(ground.key() + 5.0)) font-size="3.6" {
-            "Broken edge, no shade: beyond the sheet there is."
-        }
+    }
+}
+
+fn data(cover: &CoverPlan) -> FigureData {
+    let mut data = FigureData::new(&[
+        "strip",
+        "x_m",
+        "y_m",
+        "length_m",
+        "area_m2",
+        "expected_share",
+        "laid",
+    ]);
+    let row = |s: &Strip| {
+        let mut row = vec![Cell::from(s.strip.to_string().as_str())];
+        row.extend([s.x_m, s.y_m, s.length_m, s.area_m2, s.expected_share].map(Cell::from));
+        row.push(if s.laid { "yes" } else { "no" }.into());
+        row
     };
-    ground.page(
-        "Strips that reach most larvae",
-        &words,
-        Some(outline),
-        &inner,
-        &key,
-    )
+    data.rows = cover.strips.iter().map(row).collect();
+    data
 }
 
 /// The middle of the part of a strip that lies on the green; none where that part's middle lies off it. The part is

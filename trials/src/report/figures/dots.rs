@@ -1,22 +1,26 @@
 //! Every plot as a mark, joined within its block.
 
-use plotters::style::text_anchor::{HPos, VPos};
-
 use super::Figure;
-use super::canvas::{Canvas, Fault, GREY, INK, PALE, WIDTH, Words, drawing};
-use super::looks::mark;
-use super::scale::{Scale, ticks, two_lines};
+use super::treatment_mark;
 use crate::Error;
+use crate::drawing::chart::{Axis, Chart, LETTERING, Layer, Stroke, Tick};
+use crate::drawing::lettering::{Weight, lines_needed, width, wrap};
+use crate::drawing::palette::{GREY, INK};
+use crate::drawing::paper::Words;
+use crate::drawing::{Cell, FigureData};
 use crate::report::Findings;
-use crate::text::rounding::{figure as digits, plain};
+use crate::text::rounding::figure as digits;
 
-const HEIGHT: i32 = 380;
-const LEFT: i32 = 56;
-const RIGHT: i32 = 16;
-const TOP: i32 = 40;
-const FOOT: i32 = 64;
-/// Half the length of the bar at a mean.
-const BAR: i32 = 46;
+/// Half the length of the bar at a mean, pixels.
+const BAR: f64 = 46.0;
+/// Radius of a mark, pixels.
+const MARK: f64 = 6.0;
+/// From one mark to another beside it, pixels.
+const BESIDE: f64 = 13.0;
+/// Least distance between the names of two columns, pixels.
+const APART: f64 = 7.0;
+/// Most lines of a name below its column.
+const LINES: usize = 3;
 
 /// One plot.
 #[derive(Debug, Clone, Copy)]
@@ -68,12 +72,14 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
 impl Dots<'_> {
     /// Draws them.
     pub(super) fn figure(&self) -> Result<Figure, Error> {
-        let words = Words {
-            name: "counts",
-            title: self.title.to_owned(),
-            description: self.told(),
-        };
-        let svg = drawing(&words, HEIGHT, |canvas| self.paint(canvas))?;
+        let words = Words::new("counts", self.title, &self.told(), &[]);
+        let ends = (0.0, self.names.len().max(1) as f64);
+        let across = Axis::with_ticks("", ends, Vec::new());
+        let mut chart = Chart::new(words, across, self.up());
+        chart.headed = false;
+        let (column, step) = chart.pixels();
+        chart.across.ticks = self.ticks(column - APART);
+        chart.layers = self.layers(column, step);
         let joined = if self.plots.iter().any(|p| p.block.is_some()) {
             " Thin lines join plots of one block."
         } else {
@@ -85,104 +91,99 @@ impl Dots<'_> {
                 "Every plot as one mark: {}.{joined} Thick bars are the means.",
                 self.unit
             ),
-            svg,
+            svg: chart.draw()?,
+            data: self.data(),
         })
     }
 
-    fn paint(&self, canvas: &Canvas<'_>) -> Result<(), Fault> {
-        let ticks = self.ticks();
-        let end = |tick: Option<&f64>, none| tick.copied().unwrap_or(none);
-        let up = Scale {
-            values: (end(ticks.first(), 0.0), end(ticks.last(), 1.0)),
-            places: (HEIGHT - FOOT, TOP),
-        };
-        canvas.text(self.unit, (8, 8), (HPos::Left, VPos::Top), 15)?;
-        for tick in ticks {
-            let y = up.at(tick);
-            canvas.line((LEFT, y), (WIDTH - RIGHT, y), PALE, 1)?;
-            canvas.text(&plain(tick), (LEFT - 8, y), (HPos::Right, VPos::Center), 14)?;
-        }
-        let at = self.places(&up);
-        for (i, name) in self.names.iter().enumerate() {
-            self.name(canvas, i, name)?;
-            if let Some(&mean) = self.means.get(i) {
-                let (x, y) = (self.middle(i), up.at(mean));
-                let half = BAR.min(self.column() / 2 - 4);
-                canvas.line((x - half, y), (x + half, y), INK, 5)?;
-            }
-        }
-        for (a, b) in self.joined() {
-            canvas.line(at[a], at[b], GREY, 1)?;
-        }
-        for (plot, &place) in self.plots.iter().zip(&at) {
-            mark(canvas, plot.treatment, place, 6)?;
-        }
-        Ok(())
-    }
-
-    /// Ticks over 0 and every plot; steps below 0 where a reading can be.
-    fn ticks(&self) -> Vec<f64> {
+    /// The upright axis over 0 and every plot, from tick to tick.
+    fn up(&self) -> Axis {
+        const STEPS: u32 = 5;
         let values = || self.plots.iter().map(|p| p.value);
         let (low, high) = (values().fold(0.0, f64::min), values().fold(0.5, f64::max));
-        let above = ticks(high.max(-low));
-        let step = above.get(1).copied().unwrap_or(1.0);
-        let below = above.iter().skip(1).map(|t| -t);
-        let mut all: Vec<f64> = below.take_while(|t| *t > low - step).collect();
-        all.reverse();
-        all.extend(above.iter().copied().filter(|t| *t < high + step));
-        all
+        Axis::numbers(self.unit, Axis::rounded_out((low, high), STEPS), STEPS)
     }
 
-    /// Name of a treatment under its column, and its mean.
-    fn name(&self, canvas: &Canvas<'_>, i: usize, name: &str) -> Result<(), Fault> {
-        let x = self.middle(i);
-        // A letter is about half as wide as high.
-        let letters = usize::try_from(self.column() / 8).unwrap_or(1).max(3);
-        let shown = if letters < 8 { &self.codes[i] } else { name };
-        let lines = two_lines(shown, letters);
-        let below = i32::try_from(lines.len()).unwrap_or(1);
-        for (line, text) in (0..).zip(lines) {
-            let y = HEIGHT - FOOT + 10 + 17 * line;
-            canvas.text(&text, (x, y), (HPos::Center, VPos::Top), 14)?;
-        }
-        let Some(mean) = self.means.get(i).map(|m| digits(*m)) else {
-            return Ok(());
+    /// Name of each treatment under its column, and its mean; its code where a column has no room for names.
+    fn ticks(&self, room: f64) -> Vec<Tick> {
+        let fits = |name: &String| {
+            let (lines, whole) = lines_needed(name, room, LETTERING, Weight::Regular);
+            lines <= LINES && whole
         };
-        let text = if letters < 8 {
-            mean
-        } else {
-            format!("mean {mean}")
+        let broken = |name: &String| wrap(name, room, LETTERING, Weight::Regular, LINES);
+        // A name of very many words is cut, unless its first ones cannot tell it from another.
+        let cut: Vec<Vec<String>> = self.names.iter().map(broken).collect();
+        let told_apart = cut.iter().enumerate().all(|(i, c)| !cut[..i].contains(c));
+        let spacious = room >= width("nnnnnnnn", LETTERING, Weight::Regular);
+        let named = self.names.iter().all(fits) || told_apart && spacious;
+        let name = |i: usize| {
+            if named {
+                cut[i].clone()
+            } else {
+                wrap(&self.codes[i], room, LETTERING, Weight::Regular, 1)
+            }
         };
-        let place = (x, HEIGHT - FOOT + 10 + 17 * below);
-        canvas.text(&text, place, (HPos::Center, VPos::Top), 14)
+        // All means or none: with very many columns, the page's table tells them.
+        let means: Vec<String> = self.means.iter().map(|m| digits(*m)).collect();
+        let full: Vec<String> = means.iter().map(|m| format!("mean {m}")).collect();
+        let fit = |all: &Vec<String>| {
+            all.iter()
+                .all(|m| width(m, LETTERING, Weight::Regular) <= room)
+        };
+        let means = [full, means].into_iter().find(fit).unwrap_or_default();
+        let columns = 0..self.names.len();
+        let deepest = columns.clone().map(|i| name(i).len()).max().unwrap_or(1);
+        columns
+            .map(|i| {
+                let mut lines = name(i);
+                // Means stand in one row.
+                lines.resize(deepest, String::new());
+                lines.extend(means.get(i).cloned());
+                Tick {
+                    at: middle(i),
+                    name: lines,
+                }
+            })
+            .collect()
     }
 
-    /// Width of a treatment's column.
-    fn column(&self) -> i32 {
-        let columns = i32::try_from(self.codes.len()).unwrap_or(1).max(1);
-        (WIDTH - LEFT - RIGHT) / columns
-    }
-
-    /// Middle of a treatment's column.
-    fn middle(&self, i: usize) -> i32 {
-        let i = i32::try_from(i).unwrap_or(0);
-        LEFT + self.column() * i + self.column() / 2
+    /// Bars of the means, lines between plots of a block, a mark for every plot.
+    fn layers(&self, column: f64, step: f64) -> Vec<Layer> {
+        let half = BAR.min(column / 2.0 - 4.0) / column;
+        let bar = |(i, &mean): (usize, &f64)| {
+            let ends = [-half, half].map(|side| (middle(i) + side, mean));
+            Layer::Line(ends.to_vec(), Stroke::full(INK, 5))
+        };
+        let mut layers: Vec<Layer> = self.means.iter().enumerate().map(bar).collect();
+        let at = self.places(column, step);
+        let joins = self.joined().into_iter();
+        layers.extend(joins.map(|(a, b)| Layer::Line(vec![at[a], at[b]], Stroke::full(GREY, 1))));
+        let mark = |(plot, &place): (&Dot<'_>, &(f64, f64))| {
+            Layer::Marks(vec![place], treatment_mark(plot.treatment), MARK)
+        };
+        layers.extend(self.plots.iter().zip(&at).map(mark));
+        layers
     }
 
     /// Where each plot's mark stands: marks of one treatment that would hide each other stand side by side.
-    fn places(&self, up: &Scale) -> Vec<(i32, i32)> {
-        let mut at: Vec<(i32, i32)> = Vec::with_capacity(self.plots.len());
-        let reach = self.column() / 2 - 8;
+    fn places(&self, column: f64, step: f64) -> Vec<(f64, f64)> {
+        let mut at: Vec<(f64, f64)> = Vec::with_capacity(self.plots.len());
+        let reach = column / 2.0 - MARK - 2.0;
         for plot in &self.plots {
-            let (x, y) = (self.middle(plot.treatment), up.at(plot.value));
-            let hidden = |x: i32| {
-                at.iter()
-                    .any(|(a, b)| (a - x).abs() < 12 && (b - y).abs() < 12)
+            let x = middle(plot.treatment);
+            let hidden = |aside: f64| {
+                at.iter().any(|(a, b)| {
+                    let across = (a - x) * column - aside;
+                    let up = (b - plot.value) * step;
+                    across.abs() < 2.0 * MARK && up.abs() < 2.0 * MARK
+                })
             };
-            let step = (0..=reach / 13)
-                .flat_map(|n| [13 * n, -13 * n])
-                .find(|step| !hidden(x + step));
-            at.push((x + step.unwrap_or(0), y));
+            let aside = (0..=20)
+                .map(|n| BESIDE * f64::from(n))
+                .take_while(|aside| *aside <= reach)
+                .flat_map(|aside| [aside, -aside])
+                .find(|aside| !hidden(*aside));
+            at.push((x + aside.unwrap_or(0.0) / column, plot.value));
         }
         at
     }
@@ -201,6 +202,17 @@ impl Dots<'_> {
             pairs.extend(inside.windows(2).map(|w| (w[0], w[1])));
         }
         pairs
+    }
+
+    fn data(&self) -> FigureData {
+        let mut data = FigureData::new(&["treatment", "block", self.unit]);
+        let name = |plot: &Dot<'_>| self.names.get(plot.treatment).map_or("", String::as_str);
+        let row = |plot: &Dot<'_>| {
+            let block = plot.block.map_or(Cell::Empty, Cell::from);
+            vec![name(plot).into(), block, plot.value.into()]
+        };
+        data.rows = self.plots.iter().map(row).collect();
+        data
     }
 
     /// The figure in words.
@@ -222,4 +234,9 @@ impl Dots<'_> {
             .collect();
         format!("In {}. {}.", self.unit, all.join("; "))
     }
+}
+
+/// Middle of a treatment's column, each column being one wide.
+fn middle(column: usize) -> f64 {
+    column as f64 + 0.5
 }

@@ -3,21 +3,21 @@
 //! Each is one SVG document, drawn 480 units wide so that its lettering can be read on a telephone held
 //! upright, with a title and a description in words.
 
-mod canvas;
 mod dots;
 mod left;
-mod looks;
 mod plan;
 mod ratio;
-mod scale;
 
 use super::Findings;
 use super::turf::TurfFindings;
 use crate::Error;
+use crate::drawing::FigureData;
+use crate::drawing::mark::Mark;
+use crate::drawing::palette::{Colour, WHITE, series};
 use crate::text::rounding::figure as digits;
 
 /// A figure.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Figure {
     /// File name without its ending.
     pub name: String,
@@ -25,6 +25,18 @@ pub struct Figure {
     pub caption: String,
     /// The SVG document.
     pub svg: String,
+    /// The numbers that it draws.
+    pub data: FigureData,
+}
+
+/// The colour of a treatment: the control (0) is white.
+fn treatment_colour(treatment: usize) -> Colour {
+    treatment.checked_sub(1).map_or(WHITE, series)
+}
+
+/// The mark of a treatment: the control (0) is a ring.
+fn treatment_mark(treatment: usize) -> Mark {
+    treatment.checked_sub(1).map_or(Mark::RING, Mark::series)
 }
 
 /// The figures of a trial of readings.
@@ -72,7 +84,7 @@ pub(super) fn all(findings: &Findings<'_>) -> Result<Vec<Figure>, Error> {
     let mut all = vec![ratio::figure(findings)?];
     all.extend(plan::figures(findings)?);
     all.push(dots::figure(findings)?);
-    all.extend(left::figure(findings)?);
+    all.extend(left::figure(findings));
     all.extend(findings.next.figure.as_ref().map(|svg| {
         Figure {
             name: "power".to_owned(),
@@ -80,7 +92,17 @@ pub(super) fn all(findings: &Findings<'_>) -> Result<Vec<Figure>, Error> {
                 "Chance that a trial of this size would find the smallest change worth having."
                     .to_owned(),
             svg: svg.clone(),
+            data: plans(&findings.next.heads, &findings.next.plans),
         }
     }));
     Ok(all)
+}
+
+/// The table of plans as the numbers behind their curves.
+fn plans(heads: &[String], rows: &[Vec<String>]) -> FigureData {
+    let row = |row: &Vec<String>| row.iter().map(|cell| cell.as_str().into()).collect();
+    FigureData {
+        headings: heads.to_vec(),
+        rows: rows.iter().map(row).collect(),
+    }
 }

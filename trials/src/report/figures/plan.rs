@@ -2,7 +2,8 @@
 
 use super::Figure;
 use crate::Error;
-use crate::design::{Green, Layout, Protocol};
+use crate::design::{Green, Layout, Plot, Protocol};
+use crate::drawing::{Cell, FigureData};
 use crate::fieldwork::map::{letters, report_map};
 use crate::report::Findings;
 use crate::trial_data::PlotCount;
@@ -66,7 +67,7 @@ pub(super) fn figure(
             words.holds
         ),
     )?;
-    let missing = if labels.iter().any(|l| l.ends_with('?')) {
+    let missing = if layout.plots.iter().any(|p| of(&p.plot).is_none()) {
         format!(" (?: {})", words.without)
     } else {
         String::new()
@@ -78,7 +79,19 @@ pub(super) fn figure(
             words.caption
         ),
         svg,
+        data: data(&layout, of),
     })
+}
+
+/// Each plot once with what it got and what stands in it.
+fn data(layout: &Layout, of: &dyn Fn(&str) -> Option<String>) -> FigureData {
+    let mut data = FigureData::new(&["plot", "treatment", "number"]);
+    let row = |p: &Plot| {
+        let number = of(&p.plot).map_or(Cell::Empty, |n| n.as_str().into());
+        vec![p.plot.as_str().into(), p.treatment.as_str().into(), number]
+    };
+    data.rows = layout.plots.iter().map(row).collect();
+    data
 }
 
 /// Letter and count of each plot, in the order of the layout.

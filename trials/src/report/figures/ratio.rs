@@ -1,44 +1,36 @@
 //! The ratio of each method to the control with its interval, against no effect and what is worth having.
 
-use plotters::style::RGBColor;
-use plotters::style::text_anchor::{HPos, VPos};
-
 use super::Figure;
-use super::canvas::{Canvas, Fault, INK, WIDTH, Words, drawing};
-use super::looks::mark;
-use super::scale::{Scale, two_lines};
+use super::treatment_mark;
 use crate::Error;
+use crate::drawing::chart::{Axis, Chart, LETTERING, Layer, Note, Stroke, Tick};
+use crate::drawing::lettering::{Weight, wrap};
+use crate::drawing::palette::{BAND, INK};
+use crate::drawing::paper::{FIGURE_PX, Words};
+use crate::drawing::{Cell, FigureData};
 use crate::judgement::ContrastRow;
 use crate::report::Findings;
 use crate::text::rounding::{between, change, plain};
 
-const LEFT: i32 = 20;
-const RIGHT: i32 = 20;
-const TOP: i32 = 62;
-const ROW: i32 = 62;
-const FOOT: i32 = 74;
-/// Ground of the figure where a change is worth having.
-const WORTH: RGBColor = RGBColor(226, 239, 246);
+/// Height of a row below its name, and of a line of the name, pixels.
+const ROW: f64 = 44.0;
+const LINE: f64 = 17.0;
+/// Radius of the mark, half the stroke at the end of an interval, pixels.
+const MARK: f64 = 7.0;
 /// Ratios that may be named on the axis, the more telling first.
 const TICKS: [f64; 19] = [
     1.0, 0.5, 2.0, 0.1, 10.0, 0.2, 5.0, 0.05, 20.0, 0.02, 50.0, 0.3, 0.7, 1.5, 3.0, 0.4, 0.8, 0.6,
     1.25,
 ];
-/// Width of two labels side by side.
-const LABEL: i32 = 54;
+/// The line of an interval.
+const INTERVAL: Stroke = Stroke::full(INK, 3);
 
 /// Draws it.
 pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
-    let rows = i32::try_from(findings.judgement.contrasts.len()).unwrap_or(1);
-    let height = TOP + ROW * rows + FOOT;
-    let words = Words {
-        name: "ratio",
-        title: "Each method against the control".to_owned(),
-        description: told(findings),
-    };
-    let svg = drawing(&words, height, |canvas| paint(canvas, findings, height))?;
     Ok(Figure {
         name: "ratio".to_owned(),
+        svg: chart(findings).draw()?,
+        data: data(findings),
         caption: format!(
             "The mark is {}; the true figure likely lies along the line. In the tinted part the change is worth having; \
              on the solid upright the method does nothing.",
@@ -56,67 +48,82 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
                 "what was found".to_owned()
             }
         ),
-        svg,
     })
 }
 
-fn paint(canvas: &Canvas<'_>, findings: &Findings<'_>, height: i32) -> Result<(), Fault> {
+fn chart(findings: &Findings<'_>) -> Chart {
     let found = findings.judgement;
-    let across = scale(findings);
-    let foot = height - FOOT;
-    let (none, worth) = (across.at(0.0), across.at(found.worthwhile_ratio.ln()));
-    let side = if found.worthwhile_ratio < 1.0 {
-        LEFT
-    } else {
-        WIDTH - RIGHT
-    };
-    canvas.rectangle([(side.min(worth), TOP), (side.max(worth), foot)], WORTH)?;
-    axis(canvas, &across, foot)?;
-    canvas.line((none, TOP), (none, foot), INK, 2)?;
-    canvas.dashed(worth, (TOP, foot))?;
-    let aside = |x: i32| {
-        if x < WIDTH / 2 {
-            (HPos::Left, VPos::Bottom)
-        } else {
-            (HPos::Right, VPos::Bottom)
+    let rows: Vec<(&ContrastRow, Vec<String>)> = found
+        .contrasts
+        .iter()
+        .map(|row| {
+            let name = findings.name(&row.treatment);
+            (
+                row,
+                wrap(name, FIGURE_PX - 60.0, LETTERING, Weight::Regular, 3),
+            )
+        })
+        .collect();
+    let high = |name: &Vec<String>| ROW + LINE * (name.len() - 1) as f64;
+    let height: f64 = rows.iter().map(|(_, name)| high(name)).sum();
+    let ends = ends(findings);
+    let words = Words::new(
+        "ratio",
+        "Each method against the control",
+        &told(findings),
+        &[],
+    );
+    let mut across = Axis::with_ticks(
+        "change against the control (below: ratio of means, log scale)",
+        ends,
+        ticks(ends),
+    );
+    across.evenly = false;
+    // Downwards in pixels, so that rows are as high as their names need.
+    let mut chart = Chart::new(
+        words,
+        across,
+        Axis::with_ticks("", (height, 0.0), Vec::new()),
+    );
+    chart.headed = false;
+    chart.height = height;
+    let worth = found.worthwhile_ratio.ln();
+    let side = if worth < 0.0 { ends.0 } else { ends.1 };
+    let corners = [(side, 0.0), (worth, 0.0), (worth, height), (side, height)];
+    chart.layers = vec![Layer::Area(corners.to_vec(), BAND)];
+    chart.notes = vec![
+        Note::Upright(0.0, "no effect".to_owned(), Stroke::full(INK, 2)),
+        Note::Upright(
+            worth,
+            format!("worth having: {}", change(found.worthwhile_ratio)),
+            Stroke::broken(INK, 2),
+        ),
+    ];
+    let step = chart.pixels().0;
+    let mut top = 0.0;
+    for (i, (row, name)) in rows.iter().enumerate() {
+        let foot = top + high(name);
+        chart
+            .layers
+            .extend(interval(row, i, (ends, step), foot - 16.0));
+        for (line, text) in name.iter().enumerate() {
+            let y = top + LINE * (line + 1) as f64;
+            let at = (ends.0 + 4.0 / step, y);
+            chart.notes.push(Note::Line(at, text.clone()));
         }
-    };
-    canvas.text("no effect", (none, TOP - 6), aside(none), 14)?;
-    let words = format!("worth having: {}", change(found.worthwhile_ratio));
-    canvas.text(&words, (worth, TOP - 26), aside(worth), 14)?;
-    canvas.line((worth, TOP - 22), (worth, TOP), INK, 1)?;
-    for (i, row) in found.contrasts.iter().enumerate() {
-        let y = TOP + ROW * i32::try_from(i).unwrap_or(0);
-        interval(canvas, findings, (i, row), &across, y)?;
+        top = foot;
     }
-    Ok(())
+    chart
 }
 
-/// Ticks with the ratio as a change in per cent, and the ratio itself below.
-fn axis(canvas: &Canvas<'_>, across: &Scale, foot: i32) -> Result<(), Fault> {
-    canvas.line((LEFT, foot), (WIDTH - RIGHT, foot), INK, 1)?;
-    let (low, high) = across.values;
-    let inside = |t: &f64| (low..=high).contains(&t.ln());
-    let mut named: Vec<i32> = Vec::new();
-    for tick in TICKS.into_iter().filter(inside) {
-        let x = across.at(tick.ln());
-        if named.iter().any(|other| (x - other).abs() < LABEL) {
-            continue;
-        }
-        named.push(x);
-        canvas.line((x, foot), (x, foot + 5), INK, 1)?;
-        let x = x.clamp(LEFT + 14, WIDTH - RIGHT - 14);
-        canvas.text(
-            &per_cent(tick),
-            (x, foot + 9),
-            (HPos::Center, VPos::Top),
-            14,
-        )?;
-        canvas.text(&plain(tick), (x, foot + 27), (HPos::Center, VPos::Top), 13)?;
-    }
-    let middle = (WIDTH / 2, foot + 49);
-    let words = "change against the control (below: ratio of means, log scale)";
-    canvas.text(words, middle, (HPos::Center, VPos::Top), 14)
+/// The ratio as a change in per cent, and the ratio itself below.
+fn ticks(ends: (f64, f64)) -> Vec<Tick> {
+    let inside = |t: &f64| (ends.0..=ends.1).contains(&t.ln());
+    let tick = |t: f64| Tick {
+        at: t.ln(),
+        name: vec![per_cent(t), plain(t)],
+    };
+    TICKS.into_iter().filter(inside).map(tick).collect()
 }
 
 /// "−50 %", "0 %", "+100 %".
@@ -129,46 +136,46 @@ fn per_cent(ratio: f64) -> String {
     }
 }
 
-/// One method: its name, its line, its mark; an arrow where the line has no end on the figure.
-fn interval(
-    canvas: &Canvas<'_>,
-    findings: &Findings<'_>,
-    (i, row): (usize, &ContrastRow),
-    across: &Scale,
-    top: i32,
-) -> Result<(), Fault> {
-    let y = top + 42;
-    let name = two_lines(findings.name(&row.treatment), 56).join(" ");
-    canvas.text(&name, (LEFT + 2, top + 8), (HPos::Left, VPos::Top), 15)?;
+/// One method at a height: its line and its mark; an arrow where the line has no end on the figure.
+fn interval(row: &ContrastRow, i: usize, (ends, step): ((f64, f64), f64), y: f64) -> Vec<Layer> {
     let low = row
         .stated_low()
         .filter(|r| *r > 0.0)
         .map_or(f64::NEG_INFINITY, f64::ln);
     let high = row.stated_high().map_or(f64::INFINITY, f64::ln);
-    let (from, to) = (across.at(low), across.at(high));
-    canvas.line((from, y), (to, y), INK, 3)?;
-    for (value, x, back) in [(low, from, 9), (high, to, -9)] {
-        if (across.values.0..=across.values.1).contains(&value) {
-            canvas.line((x, y - 7), (x, y + 7), INK, 3)?;
+    let (from, to) = (low.clamp(ends.0, ends.1), high.clamp(ends.0, ends.1));
+    let line = |points: &[(f64, f64)]| Layer::Line(points.to_vec(), INTERVAL);
+    let mut layers = vec![line(&[(from, y), (to, y)])];
+    for (value, x, back) in [(low, from, 9.0 / step), (high, to, -9.0 / step)] {
+        layers.push(if (ends.0..=ends.1).contains(&value) {
+            line(&[(x, y - MARK), (x, y + MARK)])
         } else {
-            canvas.line((x, y), (x + back, y - 7), INK, 3)?;
-            canvas.line((x, y), (x + back, y + 7), INK, 3)?;
-        }
+            line(&[(x + back, y - MARK), (x, y), (x + back, y + MARK)])
+        });
     }
-    let Some(ratio) = row.ratio else {
-        return Ok(());
-    };
-    let at = if ratio > 0.0 {
-        ratio.ln()
-    } else {
-        f64::NEG_INFINITY
-    };
-    mark(canvas, i + 1, (across.at(at), y), 7)
+    if let Some(ratio) = row.ratio {
+        let at = if ratio > 0.0 { ratio.ln() } else { ends.0 };
+        let place = (at.clamp(ends.0, ends.1), y);
+        layers.push(Layer::Marks(vec![place], treatment_mark(i + 1), MARK));
+    }
+    layers
 }
 
-/// A log scale that holds no effect, what is worth having and every interval, but goes no further than a
+fn data(findings: &Findings<'_>) -> FigureData {
+    let mut data = FigureData::new(&["treatment", "ratio", "low", "high"]);
+    let row = |c: &ContrastRow| {
+        let numbers = [c.ratio, c.stated_low(), c.stated_high()];
+        let mut row = vec![Cell::from(findings.name(&c.treatment))];
+        row.extend(numbers.map(Cell::from));
+        row
+    };
+    data.rows = findings.judgement.contrasts.iter().map(row).collect();
+    data
+}
+
+/// Ends of a log scale that holds no effect, what is worth having and every interval, but goes no further than a
 /// fiftieth and fiftyfold.
-fn scale(findings: &Findings<'_>) -> Scale {
+fn ends(findings: &Findings<'_>) -> (f64, f64) {
     let found = findings.judgement;
     let ends = found
         .contrasts
@@ -181,10 +188,7 @@ fn scale(findings: &Findings<'_>) -> Scale {
         .filter(|r| *r > 0.0)
         .chain([0.5, 1.0, 1.25, found.worthwhile_ratio]);
     let (low, high) = ends.fold((1.0_f64, 1.0_f64), |(a, b), r| (a.min(r), b.max(r)));
-    Scale {
-        values: ((low / 1.3).max(0.02).ln(), (high * 1.3).min(50.0).ln()),
-        places: (LEFT, WIDTH - RIGHT),
-    }
+    ((low / 1.3).max(0.02).ln(), (high * 1.3).min(50.0).ln())
 }
 
 /// The figure in words.

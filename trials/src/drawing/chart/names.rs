@@ -1,0 +1,308 @@
+//! Every name in and round the axes, each where it covers least.
+
+use super::layer::{Layer, Note};
+use super::layout::{BELOW, CLEAR, LINE, Layout, OFF, PAD, end_names};
+use super::{Chart, LETTERING};
+use crate::drawing::label::{Anchor, Bounds, CAPITAL, Label, freest, lines};
+use crate::drawing::lettering::{Weight, cut};
+use crate::drawing::paper::FIGURE_PX;
+
+/// Radius of the ring round a point, pixels.
+pub(super) const RING: f64 = 9.0;
+/// From the middle of a line of lettering to its base line.
+const HALF: f64 = CAPITAL * LETTERING / 2.0;
+
+/// All of them.
+pub(super) fn names(chart: &Chart, layout: &Layout) -> Vec<Label> {
+    let mut labels = ticks(chart, layout);
+    labels.extend(axis_names(chart, layout));
+    labels.extend(ends(chart, layout));
+    labels.extend(uprights(layout));
+    labels.extend(lines(&layout.foot.1, [PAD, layout.foot.0], LETTERING));
+    notes(chart, layout, &mut labels);
+    labels
+}
+
+fn ticks(chart: &Chart, layout: &Layout) -> Vec<Label> {
+    let mut labels: Vec<Label> = Vec::new();
+    let foot = layout.up.places.0 + BELOW + CAPITAL * LETTERING;
+    for tick in &layout.ticks {
+        let x = layout.across.at(tick.at);
+        let name = lines(&tick.name, [x, foot], LETTERING).into_iter();
+        labels.extend(
+            name.filter(|l| !l.text.is_empty())
+                .map(|l| l.middle().kept_between(PAD / 2.0, FIGURE_PX - PAD / 2.0)),
+        );
+    }
+    let x = layout.across.places.0 - OFF;
+    for tick in &chart.up.ticks {
+        let y = layout.up.at(tick.at) + HALF;
+        let name = tick
+            .name
+            .iter()
+            .map(|n| Label::new(n.clone(), [x, y], LETTERING));
+        labels.extend(name.map(|l| l.anchored(Anchor::End)));
+    }
+    labels
+}
+
+fn axis_names(chart: &Chart, layout: &Layout) -> Vec<Label> {
+    let (left, right) = layout.across.places;
+    let middle = f64::midpoint(left, right);
+    let across = lines(
+        &layout.across_name.1,
+        [middle, layout.across_name.0],
+        LETTERING,
+    );
+    let mut labels: Vec<Label> = across
+        .into_iter()
+        .map(|l| l.middle().kept_between(PAD, FIGURE_PX - PAD))
+        .collect();
+    let up = cut(
+        &chart.up.name,
+        FIGURE_PX - 2.0 * PAD,
+        LETTERING,
+        Weight::Regular,
+    );
+    labels.push(Label::new(up, [PAD, layout.up_name], LETTERING));
+    labels.retain(|l| !l.text.is_empty());
+    labels
+}
+
+/// Names beyond the right ends of curves and levels, moved apart where they would meet.
+fn ends(chart: &Chart, layout: &Layout) -> Vec<Label> {
+    if end_names(chart).is_empty() {
+        return Vec::new();
+    }
+    let curves = chart.curves().filter(|_| chart.key.is_empty());
+    let curves = curves.filter_map(|c| Some((layout.up.at(c.points.last()?.1), &c.name)));
+    let levels = chart.notes.iter().filter_map(|note| match note {
+        Note::Level(y, name) => Some((layout.up.at(*y), name)),
+        Note::Upright(..) | Note::Ring(..) | Note::Words(..) | Note::Line(..) => None,
+    });
+    let mut all: Vec<(f64, &String)> = curves.chain(levels).filter(|n| !n.1.is_empty()).collect();
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    // Very many names are set smaller, so that all find room beside the axis.
+    let (foot, top) = layout.up.places;
+    let line = (0.95 * LINE).min((foot - top) / all.len() as f64);
+    let size = LETTERING.min(line);
+    let mut heights: Vec<f64> = all.iter().map(|n| n.0).collect();
+    apart(&mut heights, line, (top, foot));
+    let x = layout.across.places.1 + CLEAR;
+    let room = FIGURE_PX - PAD / 2.0 - x;
+    heights
+        .iter()
+        .zip(&all)
+        .map(|(y, (_, name))| {
+            let name = cut(name, room, size, Weight::Regular);
+            Label::new(name, [x, y + CAPITAL * size / 2.0], size)
+        })
+        .collect()
+}
+
+/// Heights in order, moved as little as keeps them a line apart and between two places.
+fn apart(heights: &mut [f64], line: f64, (top, foot): (f64, f64)) {
+    let mut least = top;
+    for y in heights.iter_mut() {
+        *y = y.max(least);
+        least = *y + line;
+    }
+    let mut most = foot;
+    for y in heights.iter_mut().rev() {
+        *y = y.min(most);
+        most = *y - line;
+    }
+}
+
+fn uprights(layout: &Layout) -> Vec<Label> {
+    let top = layout.up.places.1;
+    let place = |(x, row, text): &(f64, usize, String)| {
+        let y = top - 0.65 * LETTERING - LINE * *row as f64;
+        Label::new(text.clone(), [*x, y], LETTERING)
+            .middle()
+            .haloed()
+    };
+    layout.uprights.iter().map(place).collect()
+}
+
+/// Names of rings and words between the axes.
+fn notes(chart: &Chart, layout: &Layout, labels: &mut Vec<Label>) {
+    let drawn = points(chart, layout);
+    let frame = Bounds {
+        left: layout.across.places.0,
+        top: layout.up.places.1,
+        right: FIGURE_PX - PAD / 2.0,
+        bottom: layout.up.places.0,
+    };
+    for note in &chart.notes {
+        let places = match note {
+            Note::Ring((x, y), name) => round(name, [layout.across.at(*x), layout.up.at(*y)]),
+            Note::Words(points, words) => {
+                let at = |p: &(f64, f64)| [layout.across.at(p.0), layout.up.at(p.1) + HALF];
+                let place = |p| {
+                    Label::new(words.clone(), at(p), LETTERING)
+                        .middle()
+                        .haloed()
+                };
+                points.iter().map(place).collect()
+            }
+            Note::Line((x, y), words) => {
+                let at = [layout.across.at(*x), layout.up.at(*y)];
+                let room = FIGURE_PX - PAD / 2.0 - at[0];
+                let words = cut(words, room, LETTERING, Weight::Regular);
+                labels.push(Label::new(words, at, LETTERING).haloed());
+                continue;
+            }
+            Note::Level(..) | Note::Upright(..) => continue,
+        };
+        let taken: Vec<Bounds> = labels.iter().map(Label::bounds).collect();
+        let keep = |place: Label| {
+            place
+                .no_wider_than(frame.right - frame.left)
+                .kept_between(frame.left, frame.right)
+        };
+        let places = places.into_iter().map(keep).collect();
+        labels.extend(freest(places, &frame, &taken, &drawn));
+    }
+}
+
+/// Places round a ring: right, left, below, above, nearer ones first.
+fn round(name: &str, [x, y]: [f64; 2]) -> Vec<Label> {
+    let mut places = Vec::new();
+    for step in 0..6 {
+        let off = RING + 6.0 + LINE * f64::from(step);
+        let shift = LINE * f64::from(step);
+        let side = |at: [f64; 2], anchor| Label::new(name, at, LETTERING).anchored(anchor).haloed();
+        places.push(side([x + RING + 6.0, y + HALF + shift], Anchor::Start));
+        places.push(side([x - RING - 6.0, y + HALF + shift], Anchor::End));
+        places.push(side([x, y + off + CAPITAL * LETTERING], Anchor::Middle));
+        places.push(side([x, y - off], Anchor::Middle));
+        places.push(side([x + RING + 6.0, y + HALF - shift], Anchor::Start));
+        places.push(side([x - RING - 6.0, y + HALF - shift], Anchor::End));
+    }
+    places
+}
+
+/// Points along every line that names should keep off, some pixels apart.
+fn points(chart: &Chart, layout: &Layout) -> Vec<[f64; 2]> {
+    const STEP: f64 = 4.0;
+    let at = |p: &(f64, f64)| [layout.across.at(p.0), layout.up.at(p.1)];
+    let mut all = Vec::new();
+    let mut along = |from: [f64; 2], to: [f64; 2]| {
+        let long = (to[0] - from[0]).hypot(to[1] - from[1]);
+        let steps = (long / STEP).floor();
+        // Never more than the pixels of a figure.
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "floored and at least 0; the cast saturates"
+        )]
+        for step in 0..=steps as u32 {
+            let share = if long > 0.0 {
+                f64::from(step) * STEP / long
+            } else {
+                0.0
+            };
+            all.push([0, 1].map(|i| (to[i] - from[i]).mul_add(share, from[i])));
+        }
+    };
+    for layer in &chart.layers {
+        match layer {
+            Layer::Curve(c) => c
+                .points
+                .windows(2)
+                .for_each(|p| along(at(&p[0]), at(&p[1]))),
+            Layer::Line(points, _) => points.windows(2).for_each(|p| along(at(&p[0]), at(&p[1]))),
+            Layer::Marks(points, ..) => points.iter().for_each(|p| along(at(p), at(p))),
+            Layer::Area(..) | Layer::Bars(_) => {}
+        }
+    }
+    for note in &chart.notes {
+        let (left, right) = layout.across.places;
+        let (foot, top) = layout.up.places;
+        match note {
+            Note::Level(y, _) => along([left, layout.up.at(*y)], [right, layout.up.at(*y)]),
+            Note::Upright(x, ..) => {
+                along([layout.across.at(*x), top], [layout.across.at(*x), foot]);
+            }
+            Note::Ring(..) | Note::Words(..) | Note::Line(..) => {}
+        }
+    }
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::super::{Axis, Curve, UPRIGHT};
+    use super::*;
+    use crate::drawing::paper::Words;
+
+    fn text() -> impl Strategy<Value = String> {
+        prop_oneof![
+            "[a-z]{1,8}",
+            "([a-zA-Z]{1,9} ){0,12}[a-z]{1,9}",
+            "[W]{1,90}"
+        ]
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// Whatever the names, the numbers and how many there are: each name lies on the paper and on no other.
+        #[test]
+        fn names_stay_on_paper_and_apart(
+            axes in [text(), text()],
+            curves in proptest::collection::vec((text(), -2.0..5.0_f64), 1..30),
+            levels in proptest::collection::vec((text(), 0.0..1.0_f64), 0..4),
+            uprights in proptest::collection::vec((text(), 0.0..9.0_f64), 0..4),
+            foot in proptest::collection::vec(text(), 0..3),
+            ring in (text(), 0.0..9.0_f64, 0.0..1.0_f64),
+            top in prop_oneof![Just(1.0), Just(12_345.0), Just(0.002)],
+        ) {
+            let [across, up] = axes;
+            let mut chart = Chart::new(
+                Words::new("test", &across, &up, &[]),
+                Axis::numbers(across, (0.0, 9.0), 8),
+                Axis::numbers(up, (0.0, top), 8),
+            );
+            let curve = |(i, (name, end)): (usize, (String, f64))| {
+                Layer::Curve(Curve::series(i, name, vec![(0.0, 0.5 * top), (9.0, end * top)]))
+            };
+            chart.layers = curves.into_iter().enumerate().map(curve).collect();
+            let level = |(name, y): (String, f64)| Note::Level(y * top, name);
+            let upright = |(name, x): (String, f64)| Note::Upright(x, name, UPRIGHT);
+            chart.notes = levels.into_iter().map(level).collect();
+            chart.notes.extend(uprights.into_iter().map(upright));
+            let fixed = {
+                let layout = Layout::of(&chart);
+                names(&chart, &layout).len()
+            };
+            chart.notes.push(Note::Ring((ring.1, ring.2 * top), ring.0));
+            chart.foot = foot;
+            let layout = Layout::of(&chart);
+            let all = names(&chart, &layout);
+            let paper = Bounds { left: 0.0, top: 0.0, right: FIGURE_PX, bottom: layout.bottom };
+            for label in &all {
+                prop_assert!(label.bounds().within(&paper), "{label:?}");
+            }
+            // A ring among very many curves may have no free place for its name.
+            for (i, a) in all[..fixed].iter().enumerate() {
+                for b in &all[..i] {
+                    prop_assert!(!a.bounds().meets(&b.bounds()), "{a:?} and {b:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn names_are_moved_apart_and_stay_between_the_ends() {
+        let mut heights = [10.0, 12.0, 50.0, 99.0, 100.0];
+        apart(&mut heights, 15.0, (0.0, 100.0));
+        assert_eq!(heights, [10.0, 25.0, 50.0, 85.0, 100.0]);
+        let mut low = [100.0; 3];
+        apart(&mut low, 15.0, (0.0, 100.0));
+        assert_eq!(low, [70.0, 85.0, 100.0]);
+    }
+}

@@ -1,0 +1,110 @@
+//! How each treatment is shown: its letter and its fill.
+
+use maud::{Markup, html};
+
+use crate::design::Treatment;
+use crate::drawing::key::{Entry, Key};
+use crate::drawing::palette::INK;
+use crate::drawing::pattern;
+
+/// Most characters of a code that can be read in a plot.
+const SHORT: usize = 3;
+/// Size of a repeat of a fill, millimetres.
+const REPEAT: f64 = 2.4;
+/// Size of the key's lettering, millimetres.
+const LETTERING: f64 = 4.0;
+/// Sides of a sample in the key, millimetres.
+const SAMPLE: [f64; 2] = [9.0, 5.4];
+
+/// How one treatment is drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Look {
+    /// Letter shown in its plots.
+    pub(super) letter: String,
+    /// Fill of its plots: `white` or a reference to a pattern.
+    pub(super) fill: String,
+    /// Name and number of its pattern; the control has none.
+    pattern: Option<(String, usize)>,
+}
+
+/// The letter that stands for each treatment on a map.
+#[must_use]
+pub fn letters(treatments: &[Treatment]) -> Vec<String> {
+    looks(treatments, "")
+        .into_iter()
+        .map(|l| l.letter)
+        .collect()
+}
+
+/// A look for each treatment: the control is white, the others take patterns in order, whose names begin with
+/// `prefix`.
+///
+/// Short codes are their own letters, so that map, layout and pegs say the same; where one is longer
+/// than [`SHORT`], all treatments are lettered A, B, C in order.
+pub(super) fn looks(treatments: &[Treatment], prefix: &str) -> Vec<Look> {
+    let short = treatments.iter().all(|t| t.code.chars().count() <= SHORT);
+    let mut patterns = 0..;
+    treatments
+        .iter()
+        .enumerate()
+        .map(|(i, treatment)| {
+            let letter = if short {
+                treatment.code.clone()
+            } else {
+                letter(i)
+            };
+            let number = if treatment.control {
+                None
+            } else {
+                patterns.next()
+            };
+            let pattern = number.map(|n| (format!("{prefix}-treatment-{i}"), n));
+            let fill = pattern
+                .as_ref()
+                .map_or("white".to_owned(), |(name, _)| pattern::fill(name));
+            Look {
+                letter,
+                fill,
+                pattern,
+            }
+        })
+        .collect()
+}
+
+/// A, B, ..., Z, A2, B2, ...
+fn letter(i: usize) -> String {
+    let name = char::from(b'A' + u8::try_from(i % 26).unwrap_or(0));
+    if i < 26 {
+        name.to_string()
+    } else {
+        format!("{name}{}", i / 26 + 1)
+    }
+}
+
+/// Definitions of the patterns.
+pub(super) fn definitions(looks: &[Look]) -> Markup {
+    html! {
+        defs {
+            @for (name, number) in looks.iter().filter_map(|l| l.pattern.as_ref()) {
+                (pattern::definition(name, *number, REPEAT))
+            }
+        }
+    }
+}
+
+/// The key: pattern, letter and name of each treatment.
+pub(super) fn key(looks: &[Look], treatments: &[Treatment], room: f64) -> Key {
+    let entry = |(look, treatment): (&Look, &Treatment)| Entry {
+        sample: html! {
+            rect y=(-SAMPLE[1] / 2.0) width=(SAMPLE[0]) height=(SAMPLE[1]) fill=(look.fill) stroke=(INK) stroke-width="0.3" {}
+        },
+        letter: look.letter.clone(),
+        name: if treatment.control {
+            format!("{} (control)", treatment.name)
+        } else {
+            treatment.name.clone()
+        },
+    };
+    let entries = looks.iter().zip(treatments).map(entry).collect();
+    Key::new(entries, room, LETTERING, SAMPLE)
+}
