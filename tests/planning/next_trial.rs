@@ -4,6 +4,7 @@ use halfgreen::next_season::next_trial::{Cell, NextTrial, Simulation, next_trial
 use halfgreen::next_season::pictures::{power_curves, power_data};
 use halfgreen::next_season::prices::Prices;
 use halfgreen::next_season::sample_size_request::SampleSizeRequest;
+use halfgreen::progress::UNHEARD;
 use halfgreen_analysis::distributions::t_quantile;
 use halfgreen_analysis::power::assurance::ParameterUncertainty;
 use halfgreen_analysis::power::simulated::{SimulatedTrial, SiteParameters};
@@ -75,7 +76,7 @@ fn run(
         &ParameterUncertainty::certain(ground),
         &prices(),
         &method,
-        &|_, _| {},
+        UNHEARD,
     )
 }
 
@@ -117,7 +118,7 @@ fn no_plan_that_is_passed_over_stands_as_good_enough() {
             brief: true,
         };
         let known = ParameterUncertainty::certain(&GROUND);
-        let answer = next_trial(&request(), &known, &prices(), &method, &|_, _| {}).unwrap();
+        let answer = next_trial(&request(), &known, &prices(), &method, UNHEARD).unwrap();
         let chosen = answer.suggestion.plan;
         let cheaper = |c: &&Cell| c.cost < chosen.cost && c.power >= 0.8;
         assert_eq!(answer.table.iter().find(cheaper), None, "seed {seed}");

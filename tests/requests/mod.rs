@@ -3,7 +3,9 @@
 mod fields;
 mod folders;
 
+use std::ops::ControlFlow;
 use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use halfgreen::commands::{self, Answer, NAMES, Refusal, Surroundings};
 use halfgreen::store::Texts;
@@ -183,4 +185,43 @@ fn a_picture_is_given_back_and_not_written() {
     };
     assert_eq!(file.path, Path::new("t.svg"));
     assert!(file.text.contains("</svg>") && !Path::new("t.svg").exists());
+}
+
+/// Whoever waits hears of every step, and can stop the work between two.
+#[test]
+fn long_work_is_told_of_and_can_be_stopped() {
+    let texts = Texts::default();
+    let heard = AtomicUsize::new(0);
+    let stop_after = |steps: usize| {
+        let heard = &heard;
+        move |done: usize, of: usize| {
+            assert_eq!(of, 3);
+            heard.store(done, Ordering::Relaxed);
+            if done == steps {
+                ControlFlow::Break(())
+            } else {
+                ControlFlow::Continue(())
+            }
+        }
+    };
+    let request = json!({ "k": 1, "mean": 3, "reduction": 60, "cores": [2], "blocks": [6, 7, 8], "trials": 50 });
+    let at = Surroundings::new(&texts, NOW, FRESH);
+    let patient = stop_after(4);
+    let whole = Surroundings {
+        progress: &patient,
+        ..at
+    };
+    assert!(commands::run("next", request.clone(), &whole).is_ok());
+    assert_eq!(heard.load(Ordering::Relaxed), 3);
+    let hasty = stop_after(2);
+    let stopped = Surroundings {
+        progress: &hasty,
+        ..at
+    };
+    let refusal = commands::run("next", request, &stopped).unwrap_err();
+    assert!(
+        refusal.errors[0].what.contains("2 of 3 steps"),
+        "{refusal:?}"
+    );
+    assert_eq!(heard.load(Ordering::Relaxed), 2);
 }

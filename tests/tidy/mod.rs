@@ -5,6 +5,7 @@
 )]
 
 mod dependencies;
+mod doors;
 mod top_level;
 
 use std::collections::BTreeSet;

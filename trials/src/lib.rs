@@ -22,6 +22,7 @@
 //! | do all that is asked | [`commands`] | request -> answer: result, words, files |
 
 pub mod error;
+pub mod progress;
 mod warning;
 
 pub mod text;

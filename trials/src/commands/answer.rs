@@ -116,18 +116,19 @@ impl<'a> From<&'a Error> for Fault<'a> {
     }
 }
 
-impl Answer {
-    /// The JSON document of the answer, for programs and to be kept.
+impl<R: Serialize> Answer<R> {
+    /// The JSON document of the answer, for programs and to be kept. Its keys stand in the order of the alphabet.
     ///
     /// # Errors
     /// Only for a result that JSON cannot hold.
     pub fn document(&self, command: &str) -> Result<String, Error> {
+        let result = serde_json::to_value(&self.result).map_err(|e| unwritable(&e))?;
         document(&Envelope {
             halfgreen: env!("CARGO_PKG_VERSION"),
             command,
             seed: self.seed,
             warnings: &self.warnings,
-            result: &self.result,
+            result: &result,
             errors: &[],
         })
     }

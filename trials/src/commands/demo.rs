@@ -140,11 +140,10 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Shown>, Re
         verdicts: told.verdicts,
         next_season: told.next,
     };
-    let mut answer = Answer::new(shown, words)
-        .with_warnings(told.judged.warnings)
-        .with_files(files);
-    answer.seed = told.judged.seed;
-    Ok(answer)
+    Ok(Answer::new(shown, words)
+        .with_warnings(told.warnings)
+        .with_files(files)
+        .with_seed(told.seed))
 }
 
 /// Files that are to be written, for those who read them before.

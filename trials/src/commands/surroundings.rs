@@ -1,9 +1,7 @@
 //! What a command meets beside its request: the texts it may read, the time, the throw of a seed, who waits.
 
+use crate::progress::{Progress, UNHEARD};
 use crate::store::Sources;
-
-/// Told how many steps of how many are done.
-pub type Progress<'a> = &'a (dyn Fn(usize, usize) + Sync);
 
 /// What a command meets beside its request. All of it is handed over, so that the same request in the same
 /// surroundings gives the same answer.
@@ -15,7 +13,7 @@ pub struct Surroundings<'a> {
     pub now: &'a str,
     /// The seed of a draw for which none is asked.
     pub fresh_seed: u64,
-    /// Told how far long work has come.
+    /// Told how far long work has come; may stop it.
     pub progress: Progress<'a>,
 }
 
@@ -26,7 +24,7 @@ impl<'a> Surroundings<'a> {
             sources,
             now,
             fresh_seed,
-            progress: &|_, _| (),
+            progress: UNHEARD,
         }
     }
 }

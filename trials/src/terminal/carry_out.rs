@@ -1,5 +1,7 @@
 //! A command carried out: surroundings from the machine, its files put on the disk.
 
+use std::ops::ControlFlow;
+
 use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
 
@@ -20,6 +22,7 @@ pub(super) fn carry_out<R: Serialize>(
         progress: &|ready, of| {
             bar.set_length(of as u64);
             bar.set_position(ready as u64);
+            ControlFlow::Continue(())
         },
         ..Surroundings::new(&disk, &now, clock::fresh_seed())
     };

@@ -14,7 +14,7 @@ use super::numbers::{JUDGE_ALPHA, JUDGE_MARGIN, JUDGE_WORTHWHILE, within_limits}
 use super::trial;
 use super::{Answer, Refusal, Surroundings};
 use crate::design::ResponseKind;
-use crate::judgement::{Judgement, judge};
+use crate::judgement::{Judgement, TurfJudgement, judge};
 use crate::store::{NewFile, RESULTS, Replace, TrialFolder};
 use crate::trial_data::{Reference, TrialData};
 use crate::{Error, Warning};
@@ -95,6 +95,16 @@ impl Default for Request {
     }
 }
 
+/// The `result` of `judge`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum Judged {
+    /// Of counts.
+    Counts(Box<Judgement>),
+    /// Of readings.
+    Readings(TurfJudgement),
+}
+
 /// Seed of sampled allocations where none is given.
 const SEED: u64 = 1;
 
@@ -102,7 +112,7 @@ const SEED: u64 = 1;
 ///
 /// # Errors
 /// Neither a folder nor a table, or both; what cannot be read, and counts with faults, all at once.
-pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer, Refusal> {
+pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Judged>, Refusal> {
     within_limits(&[
         (JUDGE_ALPHA, Some(request.alpha)),
         (JUDGE_MARGIN, Some(request.margin)),
@@ -137,7 +147,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer, Refusal> 
 }
 
 /// Judges a trial, whether animals are counted in it or readings taken.
-fn of_trial(folder: &TrialFolder<'_>, request: &Request) -> Result<Answer, Refusal> {
+fn of_trial(folder: &TrialFolder<'_>, request: &Request) -> Result<Answer<Judged>, Refusal> {
     let read = trial::protocol(folder)?;
     if !read.protocol.response.kind.is_count() {
         return turf::of_trial(folder, read, request);
@@ -147,7 +157,7 @@ fn of_trial(folder: &TrialFolder<'_>, request: &Request) -> Result<Answer, Refus
 }
 
 /// Judges counts, beside a reference if one is named.
-fn judged(mut data: TrialData, request: &Request, seed: u64) -> Result<Answer, Refusal> {
+fn judged(mut data: TrialData, request: &Request, seed: u64) -> Result<Answer<Judged>, Refusal> {
     if let Some(treatment) = &request.reference {
         data.secondary.reference = Some(Reference {
             treatment: treatment.clone(),
@@ -155,23 +165,27 @@ fn judged(mut data: TrialData, request: &Request, seed: u64) -> Result<Answer, R
         });
     }
     let (judgement, warnings) = judge(&data, seed)?;
-    answer(&data, &judgement, warnings, seed)
+    let answer = answer(&data, &judgement, warnings, seed);
+    Ok(answer.map(|found| Judged::Counts(Box::new(found.clone()))))
 }
 
 /// What `judge` gives back for a judgement.
-pub(super) fn answer(
+pub(super) fn answer<'a>(
     data: &TrialData,
-    judgement: &Judgement,
+    judgement: &'a Judgement,
     warnings: Vec<Warning>,
     seed: u64,
-) -> Result<Answer, Refusal> {
+) -> Answer<&'a Judgement> {
     let words = words::words(data, judgement);
     let answer = Answer::new(judgement, words).with_warnings(warnings);
-    answer.with_seed(seed).as_json()
+    answer.with_seed(seed)
 }
 
 /// The results of a trial as a file of its folder, where `next` looks for them.
-pub(super) fn kept(folder: &TrialFolder<'_>, answer: &Answer) -> Result<NewFile, Error> {
+pub(super) fn kept<R: Serialize>(
+    folder: &TrialFolder<'_>,
+    answer: &Answer<R>,
+) -> Result<NewFile, Error> {
     Ok(NewFile {
         path: folder.join(RESULTS),
         text: answer.document("judge")?,

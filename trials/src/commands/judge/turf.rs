@@ -7,7 +7,7 @@ use halfgreen_analysis::comparison::Better;
 use super::super::columns::refused;
 use super::super::{Answer, Refusal, Side, Table, Words};
 use super::table::{columns, named};
-use super::{Request, trial};
+use super::{Judged, Request, trial};
 use crate::design::{ReadProtocol, ResponseKind};
 use crate::judgement::{
     Response, TurfJudgement, TurfQuestion, headline, judge_turf, judge_turf_of_trial,
@@ -22,14 +22,14 @@ pub(super) fn of_table(
     request: &Request,
     seed: u64,
     sources: &dyn Sources,
-) -> Result<Answer, Refusal> {
+) -> Result<Answer<Judged>, Refusal> {
     let columns = columns(request)?;
     let asked = question(request, seed)?;
     let text = sources.table(file)?;
     let shown = file.display().to_string();
     let (found, warnings) = judge_turf(&shown, &text, &columns, &asked)
         .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;
-    answer(&found, warnings, seed)
+    Ok(answer(found, warnings, seed).map(Judged::Readings))
 }
 
 fn question(request: &Request, seed: u64) -> Result<TurfQuestion, Error> {
@@ -65,7 +65,7 @@ pub(super) fn of_trial(
     folder: &TrialFolder<'_>,
     read: ReadProtocol,
     request: &Request,
-) -> Result<Answer, Refusal> {
+) -> Result<Answer<Judged>, Refusal> {
     if request.reference.is_some() {
         let what = "a reference is for counts, and this trial takes readings";
         return Err(Error::in_field("reference", what, "Leave it out.").into());
@@ -74,17 +74,18 @@ pub(super) fn of_trial(
     let (found, mut warnings) =
         judge_turf_of_trial(&trial.protocol, &trial.layout, &trial.readings, trial.seed)?;
     warnings.extend(trial.warnings);
-    answer(&found, warnings, trial.seed)
+    Ok(answer(found, warnings, trial.seed).map(Judged::Readings))
 }
 
 /// What `judge` gives back for readings.
 pub(in crate::commands) fn answer(
-    found: &TurfJudgement,
+    found: TurfJudgement,
     warnings: Vec<Warning>,
     seed: u64,
-) -> Result<Answer, Refusal> {
-    let answer = Answer::new(found, words(found)).with_warnings(warnings);
-    answer.with_seed(seed).as_json()
+) -> Answer<TurfJudgement> {
+    let words = words(&found);
+    let answer = Answer::new(found, words).with_warnings(warnings);
+    answer.with_seed(seed)
 }
 
 /// The verdicts and the means, for people.

@@ -11,6 +11,7 @@ use super::judge;
 use super::request::required;
 use super::trial;
 use super::{Answer, Refusal, Surroundings, Words};
+use crate::Warning;
 use crate::judgement::{Verdict, judge as judged};
 use crate::report::{Findings, Pages, pages};
 use crate::store::{NewFile, REPORT, Replace, TrialFolder};
@@ -44,18 +45,22 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Written>, 
         return turf::answer(&folder, read, request.seed);
     }
     let told = tell(&folder, request.seed)?;
-    Ok(answer(told.words, told.files, told.judged))
+    Ok(answer(told.words, told.files, told.warnings, told.seed))
 }
 
 /// What `report` gives back: the verdicts in words, the files, and what the judgement warns of.
-fn answer(mut words: Words, files: Vec<NewFile>, judged: Answer) -> Answer<Written> {
+fn answer(
+    mut words: Words,
+    files: Vec<NewFile>,
+    warnings: Vec<Warning>,
+    seed: u64,
+) -> Answer<Written> {
     let names: Vec<String> = files.iter().map(NewFile::shown).collect();
     words.written(&files);
-    let mut answer = Answer::new(Written { files: names }, words)
-        .with_warnings(judged.warnings)
-        .with_files(files);
-    answer.seed = judged.seed;
-    answer
+    Answer::new(Written { files: names }, words)
+        .with_warnings(warnings)
+        .with_files(files)
+        .with_seed(seed)
 }
 
 /// A report that is ready to be written.
@@ -63,8 +68,10 @@ fn answer(mut words: Words, files: Vec<NewFile>, judged: Answer) -> Answer<Writt
 pub(super) struct Told {
     /// Pages, figures and results, which may replace those of an earlier report.
     pub(super) files: Vec<NewFile>,
-    /// What `judge` would have given back.
-    pub(super) judged: Answer,
+    /// What the judgement warns of.
+    pub(super) warnings: Vec<Warning>,
+    /// Seed of sampled allocations.
+    pub(super) seed: u64,
     /// The verdicts.
     pub(super) verdicts: Vec<Verdict>,
     /// Verdicts and what they rest on.
@@ -77,7 +84,7 @@ pub(super) struct Told {
 pub(super) fn tell(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Told, Refusal> {
     let trial = trial::trial(folder, seed)?;
     let (judgement, warnings) = judged(&trial.data, trial.seed)?;
-    let judged = judge::answer(&trial.data, &judgement, warnings, trial.seed)?;
+    let judged = judge::answer(&trial.data, &judgement, warnings, trial.seed);
     let results = judge::kept(folder, &judged)?;
     let next = next_season::next_season(&trial.protocol, &judgement);
     let pages = pages(&Findings {
@@ -95,9 +102,10 @@ pub(super) fn tell(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Told, 
     Ok(Told {
         files: files_of(folder, pages, results),
         words: judge::told(&judgement),
+        warnings: judged.warnings,
+        seed: trial.seed,
         verdicts: judgement.verdicts,
         next: next.sentence,
-        judged,
     })
 }
 

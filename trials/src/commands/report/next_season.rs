@@ -11,6 +11,7 @@ use crate::next_season::pictures::power_curves;
 use crate::next_season::prices::Prices;
 use crate::next_season::primary_test::{NAME, primary_test};
 use crate::next_season::sample_size_request::SampleSizeRequest;
+use crate::progress::UNHEARD;
 use crate::report::NextSeason;
 use crate::text::rounding::{NONE, percent};
 
@@ -69,7 +70,7 @@ fn sized(protocol: &Protocol, judgement: &Judgement) -> Result<NextSeason, Error
         seed: SEED,
         brief: true,
     };
-    let answer = next_trial(&request, &known, &Prices::default(), &method, &|_, _| ())?;
+    let answer = next_trial(&request, &known, &Prices::default(), &method, UNHEARD)?;
     Ok(NextSeason {
         sentence: answer.suggestion.sentence.clone(),
         notes: notes(&answer),

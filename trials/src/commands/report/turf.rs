@@ -17,7 +17,7 @@ pub(super) fn answer(
     let (found, mut warnings) =
         judge_turf_of_trial(&trial.protocol, &trial.layout, &trial.readings, trial.seed)?;
     warnings.extend(trial.warnings);
-    let judged = turf_answer(&found, warnings, trial.seed)?;
+    let judged = turf_answer(found, warnings, trial.seed);
     let mut treatments: Vec<&Treatment> = trial.protocol.treatments.iter().collect();
     treatments.sort_by_key(|t| !t.control);
     let pages = turf_pages(&TurfFindings {
@@ -25,12 +25,13 @@ pub(super) fn answer(
         layout: &trial.layout,
         greens: &trial.greens,
         seal: trial.seal.as_ref(),
-        judgement: &found,
+        judgement: &judged.result,
         codes: treatments.iter().map(|t| t.code.clone()).collect(),
         names: treatments.iter().map(|t| t.name.clone()).collect(),
         warnings: &judged.warnings,
         seed: trial.seed,
     })?;
     let files = files_of(folder, pages, kept(folder, &judged)?);
-    Ok(answered(turf_words(&found), files, judged))
+    let words = turf_words(&judged.result);
+    Ok(answered(words, files, judged.warnings, trial.seed))
 }

@@ -18,6 +18,7 @@ use plan_search::PlanSearch;
 use super::prices::Prices;
 use super::sample_size_request::{PlanSize, SampleSizeRequest};
 use crate::Error;
+use crate::progress::{Progress, tell};
 
 /// How plans are simulated: the test that will judge, how much to simulate, and the seed.
 #[derive(Debug, Clone)]
@@ -38,16 +39,16 @@ pub struct Simulation<V> {
     pub brief: bool,
 }
 
-/// Works out the table and the suggestion. `done` hears after each cell how many of how many are ready.
+/// Works out the table and the suggestion. `progress` hears after each cell how many of how many are ready.
 ///
 /// # Errors
-/// An impossible request, with the reason and the nearest possible plan.
+/// An impossible request, with the reason and the nearest possible plan; work that is stopped.
 pub fn next_trial<V>(
     request: &SampleSizeRequest,
     parameter_uncertainty: &ParameterUncertainty,
     prices: &Prices,
     simulation: &Simulation<V>,
-    done: &dyn Fn(usize, usize),
+    progress: Progress<'_>,
 ) -> Result<NextTrial, Error>
 where
     V: Fn(&SimulatedTrial) -> usize + Sync,
@@ -76,7 +77,7 @@ where
                 column,
                 Some(request.power),
             )?);
-            done(table.len(), total);
+            tell(progress, table.len(), total)?;
         }
     }
     let suggestion = search.suggest(&mut table)?;
