@@ -32,6 +32,7 @@ mod ring_faults;
 mod rings;
 mod shapes;
 mod tape;
+mod thinned;
 mod track;
 mod zones;
 

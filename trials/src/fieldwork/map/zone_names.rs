@@ -14,6 +14,8 @@ const SIZES: [f64; 2] = [3.4, 2.6];
 const MOST_LINES: usize = 3;
 /// Places looked at across the green, and as many up.
 const NET: u32 = 48;
+/// Corners of a ring at most: names need no more of a long walked edge.
+const MOST_CORNERS: usize = 2000;
 
 /// Air at each side of a name, as a share of its size.
 const AIR: f64 = 0.35;
@@ -28,6 +30,7 @@ struct Name {
 /// Names of the zones, set on the ground they name, over everything else and clear of `marks`: the
 /// middle and reach, in metres, of whatever else is drawn.
 pub(super) fn zone_names(outline: &Outline, plane: &Plane, marks: &[[f64; 3]]) -> Markup {
+    let outline = &outline.thinned(MOST_CORNERS);
     html! {
         @for zone in &outline.zones {
             @for label in name_of(zone, outline, plane, marks) { (label.drawn()) }
