@@ -79,7 +79,7 @@ pub(super) fn whole_plots(drawn: &[Drawn<'_>], guard_m: f64, plane: &Plane) -> M
 /// has room for it.
 pub(super) fn block_frames(frames: &[Frame<'_>], guard_m: f64, plane: &Plane) -> Markup {
     // Between the strokes of the frame and of the plots, with a little air.
-    let room = guard_m * plane.scale - (FRAME_MM + EDGE_MM) / 2.0 - 0.18;
+    let room = guard_m * plane.scale - f64::midpoint(FRAME_MM, EDGE_MM) - 0.18;
     let size = (room / CAPITAL).min(LARGEST_NAME_MM);
     html! {
         @for f in frames {

@@ -3,7 +3,6 @@
 use maud::{Markup, html};
 
 use super::Figure;
-use crate::Error;
 use crate::drawing::FigureData;
 use crate::drawing::label::{Anchor, LEADING, Label, lines};
 use crate::drawing::lettering::{Weight, wrap};
@@ -30,16 +29,12 @@ const NUMBERS: f64 = 40.0;
 const MARGIN: f64 = 6.0;
 
 /// Draws it; `None` where a ratio has no value or is too large to draw.
-pub(super) fn figure(findings: &Findings<'_>) -> Result<Option<Figure>, Error> {
-    let ratios: Option<Vec<f64>> = findings
-        .judgement
-        .contrasts
-        .iter()
-        .map(|c| c.ratio)
-        .collect();
-    let Some(ratios) = ratios.filter(|all| all.iter().all(|r| TWENTY * r <= MOST)) else {
-        return Ok(None);
-    };
+pub(super) fn figure(findings: &Findings<'_>) -> Option<Figure> {
+    let contrasts = findings.judgement.contrasts.iter();
+    let ratios: Vec<f64> = contrasts.map(|c| c.ratio).collect::<Option<_>>()?;
+    if ratios.iter().any(|r| TWENTY * r > MOST) {
+        return None;
+    }
     let numbers = std::iter::once(1.0).chain(ratios).map(whole);
     let names = findings.data.names.iter().map(String::as_str);
     let rows: Vec<Row<'_>> = names
@@ -77,7 +72,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Option<Figure>, Error> {
         })
         .collect();
     let all = html! { @for row in &drawn { (row) } };
-    Ok(Some(Figure {
+    Some(Figure {
         name: "left".to_owned(),
         caption: format!(
             "For every twenty {counted} in plots of the control, about so many {}.",
@@ -85,7 +80,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Option<Figure>, Error> {
         ),
         svg: Paper::Figure([FIGURE_PX, top]).document(&words, &all),
         data,
-    }))
+    })
 }
 
 /// Whether the rows are what was found, or an estimate.

@@ -84,7 +84,7 @@ pub(super) fn all(findings: &Findings<'_>) -> Result<Vec<Figure>, Error> {
     let mut all = vec![ratio::figure(findings)?];
     all.extend(plan::figures(findings)?);
     all.push(dots::figure(findings)?);
-    all.extend(left::figure(findings)?);
+    all.extend(left::figure(findings));
     all.extend(findings.next.figure.as_ref().map(|svg| {
         Figure {
             name: "power".to_owned(),
