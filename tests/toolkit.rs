@@ -1,12 +1,17 @@
 //! Checks of the tool as its users meet it.
 #![expect(
     clippy::unwrap_used,
-    reason = "a test whose setting cannot be made should stop"
+    clippy::panic,
+    reason = "a failed step of a test, or of what serves it, must fail the test"
 )]
 
 #[cfg(feature = "archive")]
 mod archive;
-#[expect(dead_code, reason = "the checks of the statistics ask for more of it")]
+#[expect(
+    dead_code,
+    clippy::disallowed_methods,
+    reason = "the checks of the statistics ask for more of it, and a reference is read from its file"
+)]
 mod closeness;
 mod commands;
 mod description;

@@ -1,4 +1,4 @@
-//! Fits and tests of counts: plain maximum likelihood, random blocks, re-allocation.
+//! Fits and tests of counts: plain maximum likelihood, random blocks, randomisation tests.
 //!
 //! Data sets as in `tests/reference/data`, so that other software can be timed on the same rows.
 #![expect(clippy::expect_used, reason = "a bench without its data should stop")]
@@ -65,7 +65,7 @@ fn random_block_by_quadrature(bencher: Bencher<'_, '_>, file: &str) {
         .expect("rank");
     let offset = vec![0.0; rows];
     bencher.bench(|| {
-        RandomBlock::new(&data.counts, &offset, &matrix, &data.block.codes, POINTS)
+        RandomBlock::<POINTS>::new(&data.counts, &offset, &matrix, &data.block.codes)
             .map(|model| model.fit(None, None, false))
     });
 }
@@ -100,7 +100,7 @@ fn blocks_of_three() -> (Vec<f64>, Vec<usize>, Scheme) {
 }
 
 #[divan::bench]
-fn hundred_thousand_reallocations(bencher: Bencher<'_, '_>) {
+fn hundred_thousand_allocations(bencher: Bencher<'_, '_>) {
     let (scores, labels, scheme) = blocks_of_three();
     let settings = RandomisationSettings {
         limit: 0,
@@ -111,7 +111,7 @@ fn hundred_thousand_reallocations(bencher: Bencher<'_, '_>) {
 }
 
 #[divan::bench]
-fn all_1679616_reallocations(bencher: Bencher<'_, '_>) {
+fn all_1679616_allocations(bencher: Bencher<'_, '_>) {
     let (scores, labels, scheme) = blocks_of_three();
     let settings = RandomisationSettings {
         limit: 2_000_000,

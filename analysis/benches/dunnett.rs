@@ -40,7 +40,7 @@ fn lattice(bencher: Bencher<'_, '_>, k: usize) {
     bencher.bench(|| {
         multivariate_t::sf(
             black_box(2.5),
-            correlation.view(),
+            &correlation,
             14.0,
             Alternative::TwoSided,
             1e-4,

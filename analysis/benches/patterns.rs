@@ -1,4 +1,4 @@
-//! How long point patterns and the link to the ground take.
+//! How long point patterns and the regression on site covariates take.
 
 use divan::Bencher;
 use halfgreen_analysis::random::Generator;
@@ -32,7 +32,7 @@ fn envelope_999_patterns(bencher: Bencher<'_, '_>, n: usize) {
 }
 
 #[divan::bench(args = [8, 16])]
-fn two_columns_of_ground(bencher: Bencher<'_, '_>, side: u32) {
+fn two_site_covariates(bencher: Bencher<'_, '_>, side: u32) {
     let places: Vec<Place> = (0..side * side)
         .map(|i| (f64::from(i % side), f64::from(i / side)))
         .collect();

@@ -16,7 +16,7 @@ fn main() {
     divan::main();
 }
 
-const GROUND: SiteParameters = SiteParameters {
+const SITE: SiteParameters = SiteParameters {
     mean: 5.0,
     k_sample: 0.8,
     k_plot: 6.0,
@@ -37,10 +37,10 @@ fn draw_a_trial(bencher: divan::Bencher<'_, '_>, blocks: usize) {
     let plan = plan(blocks);
     let mut generator = Generator::new(1, 0);
     let mut trial = SimulatedTrial::default();
-    bencher.bench_local(|| draw(&plan, &GROUND, &mut generator, &mut trial));
+    bencher.bench_local(|| draw(&plan, &SITE, &mut generator, &mut trial));
 }
 
-/// Ten numbers of blocks, four of cores, 2 000 trials each, with the cheapest of tests.
+/// Ten numbers of blocks, four of samples, 2 000 trials each, with the cheapest of tests.
 #[divan::bench]
 fn table_of_forty_plans() -> usize {
     let test = |trial: &SimulatedTrial| trial.counts[0] > trial.counts[1];
@@ -50,16 +50,14 @@ fn table_of_forty_plans() -> usize {
     };
     let cells = (3..=12).flat_map(|blocks| (0..4).map(move |column| (blocks, column)));
     cells
-        .filter_map(|(blocks, column)| {
-            power(&plan(blocks), &GROUND, effort, (1, column), test).ok()
-        })
+        .filter_map(|(blocks, column)| power(&plan(blocks), &SITE, effort, (1, column), test).ok())
         .map(|found| found.verdicts[0])
         .sum()
 }
 
-/// A hundred trials of 8 blocks, two plots each, judged by the headline test (one thread).
+/// A hundred trials of 8 blocks, two plots each, judged by the primary test (one thread).
 #[divan::bench(sample_count = 5)]
-fn headline_test_of_a_hundred_trials() -> usize {
+fn primary_test_of_a_hundred_trials() -> usize {
     let plan = plan(8);
     let mut trial = SimulatedTrial::default();
     let question = Question {
@@ -68,7 +66,7 @@ fn headline_test_of_a_hundred_trials() -> usize {
         worthwhile_ratio: 0.25,
     };
     let beats = |stream| {
-        draw(&plan, &GROUND, &mut Generator::new(1, stream), &mut trial);
+        draw(&plan, &SITE, &mut Generator::new(1, stream), &mut trial);
         let factor = |name: &str, codes: &[usize], levels: usize| Factor {
             name: name.to_owned(),
             levels: (0..levels).map(|l| l.to_string()).collect(),

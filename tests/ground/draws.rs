@@ -93,7 +93,7 @@ fn code(allocation: &[usize]) -> u64 {
 
 /// Chi-squared over every allocation, each of which must be met, in a million draws.
 fn even(scheme: &Scheme, seed: u64) {
-    let draws = 1_000_000;
+    let draws: u32 = 1_000_000;
     let cells: usize = count(scheme, &[]).parse().unwrap();
     let mut generator = Generator::new(seed, 0);
     let sampler = Sampler::new(scheme, &[]).unwrap();
@@ -107,7 +107,7 @@ fn even(scheme: &Scheme, seed: u64) {
         cells,
         "every allocation, and no other, is drawn"
     );
-    let expected = draws as f64 / cells as f64;
+    let expected = f64::from(draws) / cells as f64;
     let chi2: f64 = seen
         .iter()
         .map(|&o| (o as f64 - expected).powi(2) / expected)

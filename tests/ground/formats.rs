@@ -143,17 +143,15 @@ fn the_green_is_counted_truly() {
 }
 
 /// A walk round an oval of 33 m by 22 m, a point every degree.
-fn walk(degrees: std::ops::Range<u32>, close: &str) -> String {
-    let points: String = degrees
-        .map(|t| {
-            let t = f64::from(t).to_radians();
-            let (lat, lon) = (
-                56.3 + 11.0 * t.sin() / 111_000.0,
-                -2.8 + 16.5 * t.cos() / 62_000.0,
-            );
-            format!("<trkpt lat=\"{lat:.8}\" lon=\"{lon:.8}\"/>\n")
-        })
-        .collect();
+fn walk(degrees: std::ops::Range<usize>, close: &str) -> String {
+    let points = lines(degrees, |t| {
+        let t = (t as f64).to_radians();
+        let (lat, lon) = (
+            56.3 + 11.0 * t.sin() / 111_000.0,
+            -2.8 + 16.5 * t.cos() / 62_000.0,
+        );
+        format!("<trkpt lat=\"{lat:.8}\" lon=\"{lon:.8}\"/>\n")
+    });
     format!("<gpx version=\"1.1\"><trk><trkseg>{points}{close}")
 }
 
@@ -282,10 +280,15 @@ fn numbers_beyond_their_range_are_refused() {
     );
 }
 
+/// A line for each number.
+fn lines(numbers: std::ops::Range<usize>, line: impl Fn(usize) -> String) -> String {
+    numbers.map(line).collect::<Vec<_>>().concat()
+}
+
 /// Beyond twenty of a kind, faults are counted.
 #[test]
 fn many_faults_are_counted() {
-    let rows: String = (0..5000).map(|i| format!("{i},no\n")).collect();
+    let rows = lines(0..5000, |i| format!("{i},no\n"));
     let faults = read_csv("o.csv", &format!("x_m,y_m\n{rows}")).unwrap_err();
     assert_eq!(faults.len(), 21);
     assert!(
@@ -293,17 +296,55 @@ fn many_faults_are_counted() {
             .to_string()
             .starts_with("o.csv: 4980 more faults like these 20")
     );
-    let wide: String = (0..5000).map(|i| format!("{i},1,2,3\n")).collect();
+    let wide = lines(0..5000, |i| format!("{i},1,2,3\n"));
     assert_eq!(
         read_csv("o.csv", &format!("x_m,y_m\n{wide}"))
             .unwrap_err()
             .len(),
         21
     );
-    let points: String = (0..5000).map(|i| format!("[{i},{i}],")).collect();
+    let points = lines(0..5000, |i| format!("[{i},{i}],"));
     let json = format!(
         "{{\"type\":\"Polygon\",\"coordinates\":[[{}]]}}",
         points.trim_end_matches(',')
     );
     assert_eq!(read_geojson("o.geojson", &json).unwrap_err().len(), 21);
+}
+
+/// Corners in no order are refused at once, whatever their number: by the length of the edge, the first
+/// crossings and how many more there are.
+#[test]
+fn a_scribble_is_refused_at_once() {
+    // Halton points in bases 2 and 3: spread evenly, in no walking order.
+    let digits = |mut i: usize, base: usize| {
+        let (mut value, mut place) = (0.0, 1.0);
+        while i > 0 {
+            place /= base as f64;
+            value += place * (i % base) as f64;
+            i /= base;
+        }
+        value
+    };
+    for corners in [500, 16_000] {
+        let rows = lines(1..corners + 1, |i| {
+            format!("{},{}\n", 30.0 * digits(i, 2), 20.0 * digits(i, 3))
+        });
+        let faults = read_csv("o.csv", &format!("x_m,y_m\n{rows}")).unwrap_err();
+        assert!(faults.len() <= 22, "{} faults", faults.len());
+        let said = |what: &str| faults.iter().any(|f| f.what.contains(what));
+        assert!(said("crosses the edge") && said("crosses itself at least"));
+        assert_eq!(
+            said("the length of an edge is at most 10000 m"),
+            corners > 1000
+        );
+    }
+    let many = lines(0..252_000, |i| format!("{i},0\n"));
+    let faults = read_csv("o.csv", &format!("x_m,y_m\n{many}")).unwrap_err();
+    assert!(
+        faults[0]
+            .what
+            .contains("the number of corners is 3 to 250000"),
+        "{}",
+        faults[0]
+    );
 }

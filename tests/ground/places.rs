@@ -236,13 +236,31 @@ fn a_square_on_the_ground_is_latin() {
     }
 }
 
-/// A walked outline of 20 000 corners; the bound is generous for an unoptimised build.
+/// A walked outline of 200 000 corners; the bound is generous for an unoptimised build.
 #[test]
 fn a_long_outline_is_laid_out_quickly() {
-    let outline = green(&ellipse(33.0, 22.0, 20_000));
+    let outline = green(&ellipse(33.0, 22.0, 200_000));
     let plan = protocol(&RandomisedBlocks, &["open", "sheet", "air"], 6);
     let began = std::time::Instant::now();
     assert_eq!(lay_out(&plan, &outline, 1).unwrap().layout.plots.len(), 18);
+    let took = began.elapsed().as_secs_f64();
+    assert!(took < 10.0, "{took} s");
+}
+
+/// Five hundred pairs where half a million plots of their size would fit; the bound is generous for an
+/// unoptimised build.
+#[test]
+fn many_pairs_are_laid_out_quickly() {
+    let outline = green(&rectangle(900.0, 900.0));
+    let mut plan = protocol(&Paired, &["open", "sheet"], 500);
+    (plan.plot.length_m, plan.plot.width_m, plan.plot.guard_m) = (1.0, 1.0, 0.1);
+    let began = std::time::Instant::now();
+    let laid = lay_out(&plan, &outline, 1).unwrap();
+    assert_eq!(laid.layout.plots.len(), 1000);
+    // The blocks nearest the middle of the court, by hand: pairs of 2.4 m by 1.2 m, 500 of them, fill a
+    // disc of 21.4 m.
+    let far = |x: f64, y: f64| (x - 450.0).hypot(y - 450.0);
+    assert!(laid.layout.plots.iter().all(|p| far(p.x_m, p.y_m) < 24.0));
     let took = began.elapsed().as_secs_f64();
     assert!(took < 10.0, "{took} s");
 }

@@ -126,7 +126,7 @@ fn quadrature_agrees_with_other_software() {
         let case = case(name);
         let offset = vec![0.0; case.counts.len()];
         let run = |matrix: &ModelMatrix| {
-            RandomBlock::new(&case.counts, &offset, matrix, &case.terms[0], 25)
+            RandomBlock::<25>::new(&case.counts, &offset, matrix, &case.terms[0])
                 .unwrap()
                 .fit(None, None, true)
         };
@@ -139,25 +139,31 @@ fn quadrature_agrees_with_other_software() {
 /// One point would be Laplace's approximation without its gradient.
 #[test]
 fn too_few_points_are_refused() {
+    fn taken<const N: usize>(case: &Case, offset: &[f64]) -> bool {
+        RandomBlock::<N>::new(&case.counts, offset, &case.full, &case.terms[0]).is_ok()
+    }
     let case = case("cochran_eelworms_glmm");
     let offset = vec![0.0; case.counts.len()];
-    for points in 0..=3 {
-        let model = RandomBlock::new(&case.counts, &offset, &case.full, &case.terms[0], points);
-        assert_eq!(model.is_ok(), points == 3, "{points}");
-    }
+    let fewer = [
+        taken::<0>(&case, &offset),
+        taken::<1>(&case, &offset),
+        taken::<2>(&case, &offset),
+    ];
+    assert_eq!(fewer, [false; 3]);
+    assert!(taken::<3>(&case, &offset));
 }
 
 #[test]
 fn points_settle() {
-    let case = case("beall_webworms_glmm");
-    let offset = vec![0.0; case.counts.len()];
-    let at = |points| {
-        RandomBlock::new(&case.counts, &offset, &case.full, &case.terms[0], points)
+    fn at<const N: usize>(case: &Case, offset: &[f64]) -> f64 {
+        RandomBlock::<N>::new(&case.counts, offset, &case.full, &case.terms[0])
             .unwrap()
             .fit(None, None, false)
             .log_likelihood
-    };
-    let settled = at(41);
-    close("nine points", at(9), settled, 1e-8);
-    close("three points", at(3), settled, 1e-5);
+    }
+    let case = case("beall_webworms_glmm");
+    let offset = vec![0.0; case.counts.len()];
+    let settled = at::<41>(&case, &offset);
+    close("nine points", at::<9>(&case, &offset), settled, 1e-8);
+    close("three points", at::<3>(&case, &offset), settled, 1e-5);
 }

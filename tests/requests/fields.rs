@@ -29,117 +29,106 @@ fn requests_are_read_back_as_they_were_written() {
     );
 }
 
-/// The fields that the faults of a request lie in.
-fn fields(name: &str, request: Value) -> Vec<Option<String>> {
+/// The fields that the faults of a request lie in; empty where it is none.
+fn fields(name: &str, request: Value) -> Vec<String> {
     let refusal = asked(name, request, &Texts::default()).unwrap_err();
-    refusal.errors.into_iter().map(|e| e.field).collect()
-}
-
-fn named(field: &str) -> Option<String> {
-    Some(field.to_owned())
+    refusal
+        .errors
+        .into_iter()
+        .map(|e| e.field.unwrap_or_default())
+        .collect()
 }
 
 /// A page can mark the box that is at fault.
 #[test]
 fn faults_of_a_request_name_the_field() {
-    assert_eq!(fields("check", json!({})), [named("dir")]);
-    assert_eq!(
-        fields("describe", json!({})),
-        [named("file"), named("count")]
-    );
+    assert_eq!(fields("check", json!({})), ["dir"]);
+    assert_eq!(fields("describe", json!({})), ["file", "count"]);
     assert_eq!(
         fields("describe", json!({ "group": ["a", 3] })),
-        [named("group[1]")]
+        ["group[1]"]
     );
-    assert_eq!(
-        fields("describe", json!({ "colour": "red" })),
-        [named("colour")]
-    );
+    assert_eq!(fields("describe", json!({ "colour": "red" })), ["colour"]);
     assert_eq!(
         fields("judge", json!({ "alpha": 2, "worthwhile": -1 })),
-        [named("alpha"), named("worthwhile")]
+        ["alpha", "worthwhile"]
     );
     assert_eq!(
         fields("judge", json!({ "counts": "t.csv" })),
-        [named("count"), named("treatment"), named("control")]
+        ["count", "treatment", "control"]
     );
     assert_eq!(
         fields(
             "judge",
             json!({ "dir": "club", "alpha": 0.1, "block": "b" })
         ),
-        [named("block"), named("alpha")]
+        ["block", "alpha"]
     );
-    assert_eq!(fields("next", json!({ "k": 1 })), [named("reduction")]);
-    assert_eq!(
-        fields("next", json!({ "k": 1, "reduction": 50 })),
-        [named("mean")]
-    );
+    assert_eq!(fields("next", json!({ "k": 1 })), ["reduction"]);
+    assert_eq!(fields("next", json!({ "k": 1, "reduction": 50 })), ["mean"]);
     assert_eq!(
         fields(
             "layout",
             json!({ "dir": ".", "verify": true, "replace": true })
         ),
-        [named("replace")]
+        ["replace"]
     );
-    assert_eq!(fields("dance", json!({})), [None]);
+    assert_eq!(fields("dance", json!({})), [""]);
 }
 
 /// The same of the commands that need no trial folder.
 #[test]
 fn faults_of_a_request_about_a_green_name_the_field() {
-    assert_eq!(fields("stopline", json!({})), [named("lower")]);
+    assert_eq!(fields("stopline", json!({})), ["lower"]);
     let poor = json!({ "lower": 2.0, "upper": 1.0, "alpha": 1.0, "cores": 0 });
     assert_eq!(
         fields("stopline", poor),
-        [named("alpha"), named("cores")],
+        ["alpha", "cores"],
         "all numbers outside their limits at once"
     );
     let swapped = json!({ "lower": 2.0, "upper": 1.0 });
-    assert_eq!(fields("stopline", swapped), [named("upper")]);
+    assert_eq!(fields("stopline", swapped), ["upper"]);
     let law = json!({ "lower": 1.0, "upper": 2.0, "law": { "k": 0.0 } });
-    assert_eq!(fields("stopline", law), [named("law.k")]);
+    assert_eq!(fields("stopline", law), ["law.k"]);
     let twice = json!({ "lower": 1.0, "upper": 2.0, "law": { "k": 1.0, "taylor": { "a": 1.0, "b": 1.0 } } });
-    assert_eq!(fields("stopline", twice), [named("law")]);
-    assert_eq!(fields("new", json!({})), [named("dir")]);
-    assert_eq!(fields("grid", json!({})), [named("outline")]);
+    assert_eq!(fields("stopline", twice), ["law"]);
+    assert_eq!(fields("new", json!({})), ["dir"]);
+    assert_eq!(fields("grid", json!({})), ["outline"]);
     let both = json!({ "outline": "o.csv", "points": 3, "spacing": 2.0 });
-    assert_eq!(fields("grid", both), [named("points")]);
+    assert_eq!(fields("grid", both), ["points"]);
     let precise = json!({ "outline": "o.csv", "precision": 0.2 });
-    assert_eq!(fields("grid", precise), [named("mean")]);
-    assert_eq!(fields("hotspots", json!({})), [named("dir")]);
+    assert_eq!(fields("grid", precise), ["mean"]);
+    assert_eq!(fields("hotspots", json!({})), ["dir"]);
     let nowhere = json!({ "counts": "t.csv", "x": "x", "y": "y" });
-    assert_eq!(fields("hotspots", nowhere), [named("count")]);
+    assert_eq!(fields("hotspots", nowhere), ["count"]);
     let thin = json!({ "counts": "t.csv", "roll_width": 0.0, "lap": -1.0 });
-    assert_eq!(
-        fields("hotspots", thin),
-        [named("roll_width"), named("lap")]
-    );
+    assert_eq!(fields("hotspots", thin), ["roll_width", "lap"]);
 }
 
 /// A column that the table does not have is a fault of the field that names it, and all such are told at once.
 #[test]
 fn missing_columns_name_their_fields() {
     let texts = Texts::default().with("t.csv", "worms,trt,x\n3,a,1\n4,b,2\n");
-    let fields = |name: &str, request: Value| -> Vec<Option<String>> {
+    let fields = |name: &str, request: Value| -> Vec<String> {
         let refusal = asked(name, request, &texts).unwrap_err();
-        refusal.errors.into_iter().map(|e| e.field).collect()
+        refusal
+            .errors
+            .into_iter()
+            .map(|e| e.field.unwrap_or_default())
+            .collect()
     };
     let request = json!({ "file": "t.csv", "count": "worm", "group": ["trt", "green"] });
-    assert_eq!(
-        fields("describe", request),
-        [named("count"), named("group")]
-    );
+    assert_eq!(fields("describe", request), ["count", "group"]);
     let mut request = json!({
         "counts": "t.csv", "count": "worms", "treatment": "treat", "control": "a", "block": "pair",
     });
-    let both = [named("treatment"), named("block")];
+    let both = ["treatment", "block"];
     assert_eq!(fields("judge", request.clone()), both);
     request["response"] = json!("length");
     assert_eq!(fields("judge", request), both);
     let request =
         json!({ "counts": "t.csv", "x": "x", "y": "y", "count": "worms", "ground": ["wet"] });
-    assert_eq!(fields("hotspots", request), [named("y"), named("ground")]);
+    assert_eq!(fields("hotspots", request), ["y", "ground"]);
 }
 
 /// The terminal shows the field as what was typed.

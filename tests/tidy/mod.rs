@@ -4,6 +4,7 @@
     reason = "these tests read the house's own sources"
 )]
 
+mod dependencies;
 mod top_level;
 
 use std::collections::BTreeSet;

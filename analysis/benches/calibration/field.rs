@@ -6,7 +6,7 @@ use halfgreen_analysis::random::{Generator, shuffle};
 use ndarray::Array2;
 use rand_distr::{Distribution, StandardNormal};
 
-use crate::cells::{Cell, Ground};
+use crate::cells::{Cell, Site};
 
 /// One simulated trial: for each plot its block, treatment and count; lost plots are left out.
 #[derive(Debug, Clone)]
@@ -55,17 +55,17 @@ pub(crate) fn draw(
         treatment: Vec::new(),
         counts: Vec::new(),
     };
-    let cores = cell.cores as f64;
+    let samples = cell.samples as f64;
     for block in 0..cell.blocks {
         let mut order: Vec<usize> = (0..cell.treatments).collect();
-        if cell.ground == Ground::Field {
+        if cell.site == Site::Field {
             shuffle(g, &mut order);
         }
         for (place, treatment) in order.into_iter().enumerate() {
             let mean = cell.mean * logs[block * cell.treatments + place].exp();
             let effect = if treatment == 1 { ratio } else { 1.0 };
-            let count = negative_binomial::draw(g, cores * mean * effect, cores * cell.k);
-            if cell.ground == Ground::Losses && g.unit() < 0.1 {
+            let count = negative_binomial::draw(g, samples * mean * effect, samples * cell.k);
+            if cell.site == Site::Losses && g.unit() < 0.1 {
                 continue;
             }
             trial.block.push(block);

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use crate::cells::Ground;
+use crate::cells::Site;
 use crate::practice::NAMES;
 use crate::run::Outcome;
 
@@ -16,7 +16,7 @@ const HIGHEST: f64 = 60.0;
 /// The picture as SVG.
 pub(crate) fn draw(outcomes: &[Outcome]) -> String {
     let x = |rate: f64| LEFT + (WIDTH - LEFT - 20.0) * rate.min(HIGHEST).sqrt() / HIGHEST.sqrt();
-    let names: Vec<&str> = ["headline", "re-allocation"]
+    let names: Vec<&str> = ["headline", "randomisation test"]
         .into_iter()
         .chain(NAMES)
         .collect();
@@ -56,8 +56,8 @@ pub(crate) fn draw(outcomes: &[Outcome]) -> String {
         let colour = if row == 0 { "#0072B2" } else { "#444" };
         for (at, o) in outcomes
             .iter()
-            .filter(|o| o.cell.ground == Ground::Blocks)
-            // Re-allocation was tried with two treatments only.
+            .filter(|o| o.cell.site == Site::Blocks)
+            // The randomisation test was tried with two treatments only.
             .filter(|o| row != 1 || o.cell.treatments == 2)
             .enumerate()
         {

@@ -2,14 +2,14 @@
 
 use std::fmt::Write;
 
-use crate::cells::{Cell, Ground};
+use crate::cells::{Cell, Site};
 use crate::practice::{NAMES, VARIANCE};
 use crate::run::{EFFECTS, Outcome, RATIOS, SEED, TESTS};
 
 /// Every cell, one line each, shares in per cent.
 pub(crate) fn csv(outcomes: &[Outcome]) -> String {
     let mut text = String::from(
-        "ground,treatments,blocks,cores,k,mean,block_sd,trials,false_headline,false_re_allocation",
+        "site,treatments,blocks,samples,k,mean,block_sd,trials,false_headline,false_randomisation",
     );
     for name in NAMES {
         write!(text, ",false_{}", slug(name)).unwrap();
@@ -17,7 +17,7 @@ pub(crate) fn csv(outcomes: &[Outcome]) -> String {
     for ratio in RATIOS {
         write!(
             text,
-            ",coverage_{ratio},power_{ratio}_headline,power_{ratio}_re_allocation"
+            ",coverage_{ratio},power_{ratio}_headline,power_{ratio}_randomisation"
         )
         .unwrap();
         for name in NAMES {
@@ -50,7 +50,7 @@ pub(crate) fn key(c: &Cell, trials: u64) -> String {
     };
     format!(
         "{:?},{},{},{},{k},{},{},{trials},",
-        c.ground, c.treatments, c.blocks, c.cores, c.mean, c.sd
+        c.site, c.treatments, c.blocks, c.samples, c.mean, c.sd
     )
 }
 
@@ -82,7 +82,7 @@ pub(crate) fn markdown(outcomes: &[Outcome], trials: u64) -> String {
         "# What 5 % and 95 % are worth\n\n\
          Written by `cargo bench -p halfgreen-analysis --bench calibration`, version {}, seed {SEED}, {trials} \
          trials without effect and {} at each effect in every one of {} cells. Every cell stands in `cells.csv`.\n\n\
-         Counts are negative binomial with k per core of 0.3, 0.8, 2, 10 or infinite (Poisson), means per core of 0.5, 2, 10 \
+         Counts are negative binomial with k per sample of 0.3, 0.8, 2, 10 or infinite (Poisson), means per sample of 0.5, 2, 10 \
          and 50 in the control, block effects normal on the log scale with standard deviation 0, 0.4 and 1. The standard error \
          of a rate of 5 % is {:.2} points; the largest of hundreds of cells lies some three of them above its own truth.\n",
         env!("CARGO_PKG_VERSION"),
@@ -90,17 +90,17 @@ pub(crate) fn markdown(outcomes: &[Outcome], trials: u64) -> String {
         outcomes.len(),
         100.0 * (0.05_f64 * 0.95 / trials as f64).sqrt()
     );
-    for (ground, title) in [
-        (Ground::Blocks, "Blocks"),
-        (Ground::Losses, "One plot in ten lost"),
-        (Ground::Field, "A correlated field"),
+    for (site, title) in [
+        (Site::Blocks, "Blocks"),
+        (Site::Losses, "One plot in ten lost"),
+        (Site::Field, "A correlated field"),
     ] {
         section(
             &mut text,
             title,
             &outcomes
                 .iter()
-                .filter(|o| o.cell.ground == ground)
+                .filter(|o| o.cell.site == site)
                 .collect::<Vec<_>>(),
         );
     }
@@ -123,13 +123,13 @@ const SPARE: f64 = 0.02;
 fn section(text: &mut String, title: &str, outcomes: &[&Outcome]) {
     let mut designs: Vec<(usize, usize, usize)> = outcomes
         .iter()
-        .map(|o| (o.cell.treatments, o.cell.blocks, o.cell.cores))
+        .map(|o| (o.cell.treatments, o.cell.blocks, o.cell.samples))
         .collect();
     designs.dedup();
     let by_design: Vec<Vec<&Outcome>> = designs
         .iter()
         .map(|d| {
-            let here = |o: &&&Outcome| (o.cell.treatments, o.cell.blocks, o.cell.cores) == *d;
+            let here = |o: &&&Outcome| (o.cell.treatments, o.cell.blocks, o.cell.samples) == *d;
             outcomes.iter().filter(here).copied().collect()
         })
         .collect();
@@ -142,7 +142,7 @@ fn named(here: &[&Outcome]) -> String {
     here.first().map_or_else(String::new, |o| {
         format!(
             "{} x {} x {}",
-            o.cell.treatments, o.cell.blocks, o.cell.cores
+            o.cell.treatments, o.cell.blocks, o.cell.samples
         )
     })
 }
@@ -151,7 +151,7 @@ fn claims(text: &mut String, title: &str, by_design: &[Vec<&Outcome>]) {
     write!(
         text,
         "\n## {title}\n\nFalse claims in per cent, worst cell (mean over cells):\n\n\
-         | treatments x blocks x cores | headline | re-allocation |"
+         | treatments x blocks x samples | headline | randomisation test |"
     )
     .unwrap();
     for name in NAMES {
@@ -172,16 +172,16 @@ fn claims(text: &mut String, title: &str, by_design: &[Vec<&Outcome>]) {
     }
 }
 
-/// Fewest larvae that a treatment must lead to expect, over all its plots, for its ratio to be called
+/// Smallest total that a treatment must lead to expect, over all its plots, for its ratio to be called
 /// defined: with five, an empty treatment turns up less than once in a hundred trials.
 const DEFINED: f64 = 5.0;
 
 fn coverage(text: &mut String, by_design: &[Vec<&Outcome>]) {
     text.push_str(
-        "\nCoverage of the headline interval in per cent. Where the treatment leads to expect five larvae or more in all its \
+        "\nCoverage of the headline interval in per cent. Where the treatment leads to expect a total of five or more in all its \
          plots together: lowest, mean and highest cell, and how many of the cells lie outside 93.5 to 97. Where it \
-         leads to expect fewer, most trials end with one or two larvae and the interval can hardly err: the lowest cell. Of several treatments all intervals together must hold.\n\n\
-         | treatments x blocks x cores | ratio | lowest | mean | highest | outside | fewer than five: lowest |\n\
+         leads to expect fewer, most trials end with a total of one or two and the interval can hardly err: the lowest cell. Of several treatments all intervals together must hold.\n\n\
+         | treatments x blocks x samples | ratio | lowest | mean | highest | outside | fewer than five: lowest |\n\
          |---|---|---|---|---|---|---|\n",
     );
     for here in by_design {
@@ -190,7 +190,7 @@ fn coverage(text: &mut String, by_design: &[Vec<&Outcome>]) {
                 let c = &o.cell;
                 // Log-normal blocks lift the mean.
                 let lift = (0.5 * c.sd * c.sd).exp();
-                c.mean * ratio * lift * (c.blocks * c.cores) as f64
+                c.mean * ratio * lift * (c.blocks * c.samples) as f64
             };
             let defined = |o: &&&Outcome| expected(o) >= DEFINED;
             let of = |o: &&Outcome| o.covered[at];
@@ -224,7 +224,7 @@ fn power(text: &mut String, by_design: &[Vec<&Outcome>]) {
          that make at most 6 % false claims in every cell of the design: whoever counts does not know in which cell his trial \
          lies. Of four treatments only the analyses of variance, with Dunnett's comparisons, ask the same. `picked` takes instead those that hold 5.5 % in that one cell, \
          a Poisson test among them where counts are Poisson; no test that holds its level for other counts too can follow there.\n\n\
-         | treatments x blocks x cores | ratio | headline, mean | rival, mean | more than 2 behind | most behind | re-allocation, mean | picked, mean | more than 2 behind |\n\
+         | treatments x blocks x samples | ratio | headline, mean | rival, mean | more than 2 behind | most behind | randomisation test, mean | picked, mean | more than 2 behind |\n\
          |---|---|---|---|---|---|---|---|---|\n",
     );
     for here in by_design {

@@ -8,7 +8,7 @@ use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use rayon::prelude::*;
 
-use crate::cells::{Cell, Ground};
+use crate::cells::{Cell, Site};
 use crate::field::{self, Trial};
 use crate::practice::{self, Columns};
 
@@ -21,7 +21,7 @@ pub(crate) const RATIOS: [f64; 2] = [0.5, 0.25];
 /// Null trials for each trial with an effect.
 pub(crate) const EFFECTS: u64 = 5;
 
-/// Tests that are tried: the headline, re-allocation, and the common analyses.
+/// Tests that are tried: the headline, the randomisation test, and the common analyses.
 pub(crate) const TESTS: usize = 2 + practice::NAMES.len();
 
 /// Shares of trials, from 0 to 1.
@@ -29,11 +29,11 @@ pub(crate) const TESTS: usize = 2 + practice::NAMES.len();
 pub(crate) struct Outcome {
     pub(crate) cell: Cell,
     pub(crate) trials: u64,
-    /// False claims of the headline test and of re-allocation, any treatment; then of each common analysis.
+    /// False claims of the headline test and of the randomisation test, any treatment; then of each common analysis.
     pub(crate) claims: [f64; TESTS],
     /// By ratio: the intervals of all treatments hold the truth.
     pub(crate) covered: [f64; 2],
-    /// By ratio: the headline test, re-allocation, then each common analysis, finds treatment 1 (the count
+    /// By ratio: the headline test, the randomisation test, then each common analysis, finds treatment 1 (the count
     /// models of four treatments: any difference).
     pub(crate) power: [[f64; TESTS]; 2],
     /// Searches that did not settle.
@@ -43,7 +43,7 @@ pub(crate) struct Outcome {
 /// Everything that stays the same over the trials of a layout.
 struct Prepared {
     screen: PreparedTest,
-    /// Re-allocation in the lead where it does not lead by itself; of two treatments only, for closed testing
+    /// The randomisation test in the lead where it does not lead by itself; of two treatments only, for closed testing
     /// of more takes too long.
     redrawn: Option<PreparedTest>,
     columns: Columns,
@@ -109,14 +109,14 @@ fn prepare(block: &[usize], treatment: &[usize]) -> Option<Prepared> {
 
 /// Runs a cell.
 pub(crate) fn run(cell: &Cell, trials: u64) -> Outcome {
-    let correlation = (cell.ground == Ground::Field).then(|| field::factor(cell));
+    let correlation = (cell.site == Site::Field).then(|| field::factor(cell));
     let plain = field::draw(
         cell,
         correlation.as_ref(),
         1.0,
         &mut Generator::new(SEED, 0),
     );
-    let fixed = (cell.ground == Ground::Blocks).then(|| prepare(&plain.block, &plain.treatment));
+    let fixed = (cell.site == Site::Blocks).then(|| prepare(&plain.block, &plain.treatment));
     let one = |ratio: f64, number: u64| -> Option<([bool; TESTS], bool, bool)> {
         let mut g = Generator::new(SEED, number);
         let trial = field::draw(cell, correlation.as_ref(), ratio, &mut g);

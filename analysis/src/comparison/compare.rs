@@ -1,5 +1,6 @@
 //! Counts and question to ratios, intervals, p-values and calls.
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 use super::means::{self, TreatmentMean};
@@ -77,7 +78,8 @@ pub struct Comparison {
     pub cautions: Vec<Caution>,
 }
 
-/// Compares every treatment with the control.
+/// Compares every treatment with the control. Treatments are worked out side by side on the threads of the
+/// calling pool; the answer is the same on any number of them.
 ///
 /// # Example
 /// Sprays A and C of the insect counts of Beall (1942, Biometrika 32:243-262), A taken as the control.
@@ -142,18 +144,23 @@ pub fn compare(
     let differences: Vec<ContrastEstimate> = (1..table.treatment.levels.len())
         .map(|j| model_test.contrast(j, 0.0))
         .collect();
-    let contrasts = contrasts(
-        &model_test,
-        question,
-        primary,
-        randomisation.as_ref(),
-        &differences,
-    )?;
+    let (contrasts, means) = rayon::join(
+        || {
+            contrasts(
+                &model_test,
+                question,
+                primary,
+                randomisation.as_ref(),
+                &differences,
+            )
+        },
+        || means::of(table, question.alpha, &offset),
+    );
     let full = &model_test.full;
     Ok(Comparison {
         primary_test: primary,
-        contrasts,
-        means: means::of(table, question.alpha, &offset)?,
+        contrasts: contrasts?,
+        means: means?,
         df: fewest(&differences),
         k: (full.inverse_k > LIMIT).then(|| 1.0 / full.inverse_k),
         sigma: full.sigma.clone(),
@@ -224,32 +231,30 @@ fn contrasts(
     let table = model_test.table;
     let lambda = lambda(table)?;
     let p = p_model(model_test, differences, &lambda)?;
-    let mut out = Vec::with_capacity(differences.len());
-    for (j, difference) in differences.iter().enumerate() {
+    let mut critical = dunnett::CriticalValues::new(question.alpha, &lambda, Alternative::TwoSided);
+    let bounds = differences
+        .iter()
+        .map(|d| (d.df >= 1.0).then(|| critical.at(d.df)).transpose())
+        .collect::<Result<Vec<_>, _>>()?;
+    let contrast = |j: usize| {
+        let difference = &differences[j];
         let p_primary = match (primary_test, randomisation) {
             (PrimaryTest::Randomisation, Some(r)) => r.p_adjusted[j],
             _ => p[j].1,
         };
         let ratio = model_test.ratio(j + 1);
-        let plain = if difference.df < 1.0 || ratio.is_none() {
-            Interval {
+        let plain = match bounds[j] {
+            Some(bound) if ratio.is_some() => model_test.interval(j + 1, bound, question.alpha),
+            _ => Interval {
                 low: 0.0,
                 high: f64::INFINITY,
                 level: 1.0 - question.alpha,
-            }
-        } else {
-            let bound = dunnett::critical_value(
-                question.alpha,
-                &lambda,
-                difference.df,
-                Alternative::TwoSided,
-            )?;
-            model_test.interval(j + 1, bound, question.alpha)
+            },
         };
         let found = p_primary <= question.alpha;
         let interval = ratio.map_or(plain, |r| plain.consistent_with(found, r));
         let relevance = question.relevance(&interval);
-        out.push(Contrast {
+        Contrast {
             treatment: table.treatment.levels[j + 1].clone(),
             ratio,
             interval,
@@ -263,9 +268,10 @@ fn contrasts(
             smallest_attainable_p: randomisation.map(|r| r.smallest_attainable_p[j]),
             call: question.call(found, ratio.unwrap_or(1.0), relevance),
             relevance,
-        });
-    }
-    Ok(out)
+        }
+    };
+    let treatments = (0..differences.len()).into_par_iter();
+    Ok(treatments.map(contrast).collect())
 }
 
 fn cautions(

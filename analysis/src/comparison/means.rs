@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 use super::mixed_model::MixedModel;
@@ -30,42 +31,52 @@ pub(super) fn of(
     offset: &[f64],
 ) -> Result<Vec<TreatmentMean>, Error> {
     let calibration = calibration(table)?;
-    let df = calibration.df;
+    let levels = (0..table.treatment.levels.len()).into_par_iter();
+    let means: Vec<_> = levels
+        .map(|code| mean(table, code, calibration, alpha, offset))
+        .collect();
+    means.into_iter().collect()
+}
+
+fn mean(
+    table: &PlotTable,
+    code: usize,
+    calibration: Calibration,
+    alpha: f64,
+    offset: &[f64],
+) -> Result<TreatmentMean, Error> {
     let totals = table.totals();
-    let mut out = Vec::with_capacity(totals.len());
-    for (code, name) in table.treatment.levels.iter().enumerate() {
-        let exposure: f64 = (0..table.counts.len())
-            .filter(|&p| table.treatment.codes[p] == code)
-            .map(|p| table.exposure[p])
-            .sum();
-        let mean = totals[code] as f64 / exposure;
-        let mut interval = Interval {
-            low: 0.0,
-            high: f64::INFINITY,
-            level: 1.0 - alpha,
-        };
-        if df >= 1.0 && totals.iter().any(|&t| t > 0) {
-            let bound = distributions::t_quantile(1.0 - alpha / 2.0, df);
-            let turned = turned(table, code);
-            let matrix = turned.treatment_matrix()?;
-            let model = MixedModel::new(&turned, offset, &matrix)?;
-            let full = model.fit(None, None);
-            let profile = Profile::new(&model, &full, 0, calibration);
-            let from = full.beta[0];
-            if totals[code] == 0 {
-                interval.high = profile.limit(from, 1.0, bound).exp();
-            } else {
-                interval.low = mean * (profile.limit(from, -1.0, bound) - from).exp();
-                interval.high = mean * (profile.limit(from, 1.0, bound) - from).exp();
-            }
+    let exposure: f64 = (0..table.counts.len())
+        .filter(|&p| table.treatment.codes[p] == code)
+        .map(|p| table.exposure[p])
+        .sum();
+    let mean = totals[code] as f64 / exposure;
+    let mut interval = Interval {
+        low: 0.0,
+        high: f64::INFINITY,
+        level: 1.0 - alpha,
+    };
+    let df = calibration.df;
+    if df >= 1.0 && totals.iter().any(|&t| t > 0) {
+        let bound = distributions::t_quantile(1.0 - alpha / 2.0, df);
+        let turned = turned(table, code);
+        let matrix = turned.treatment_matrix()?;
+        let model = MixedModel::new(&turned, offset, &matrix)?;
+        let full = model.fit(None, None);
+        let profile = Profile::new(&model, &full, 0, calibration);
+        let from = full.beta[0];
+        if totals[code] == 0 {
+            interval.high = profile.limit(1.0, bound).exp();
+        } else {
+            interval.low = mean * (profile.limit(-1.0, bound) - from).exp();
+            interval.high = mean * (profile.limit(1.0, bound) - from).exp();
         }
-        out.push(TreatmentMean {
-            treatment: name.clone(),
-            mean,
-            interval,
-        });
     }
-    Ok(out)
+    Ok(TreatmentMean {
+        treatment: table.treatment.levels[code].clone(),
+        mean,
+        interval,
+    })
 }
 
 /// Plots, groups and treatments to what the t scale needs.

@@ -3,7 +3,7 @@
 use super::plot_table::{BlockStructure, PlotTable};
 use crate::Error;
 use crate::counts::ModelMatrix;
-use crate::mixed::block::{POINTS, RandomBlock};
+use crate::mixed::block::RandomBlock;
 use crate::mixed::laplace::RandomEffects;
 use crate::mixed::{EffectPosterior, MarginalFit};
 
@@ -23,12 +23,11 @@ impl<'a> MixedModel<'a> {
         match &table.block_structure {
             BlockStructure::Unblocked => {
                 let one = vec![0; table.counts.len()];
-                RandomBlock::new(&table.counts, offset, matrix, &one, POINTS).map(Self::Block)
+                RandomBlock::new(&table.counts, offset, matrix, &one).map(Self::Block)
             }
             // Whole plots scatter in a stratum of their own; to the model they are overdispersion.
             BlockStructure::Blocks(block) | BlockStructure::SplitPlot([block, _]) => {
-                RandomBlock::new(&table.counts, offset, matrix, &block.codes, POINTS)
-                    .map(Self::Block)
+                RandomBlock::new(&table.counts, offset, matrix, &block.codes).map(Self::Block)
             }
             BlockStructure::RowColumn(terms) => {
                 let codes: Vec<Vec<usize>> = terms.iter().map(|f| f.codes.clone()).collect();

@@ -13,8 +13,8 @@
 //! fitted at the ratio in question (1 for "no effect"); its k gives the variance-stabilising [`Transformation`],
 //! and the model the conditional expectation and standard deviation of each plot's transformed count given its
 //! block. The residuals are compared between treatment and control by Student's t, the error taken from
-//! the stratum that the design gives the contrast: plots within blocks, rows and columns, or whole plots. At a ratio of 1, with three pairs, this
-//! is the t test of variance-stabilised counts.
+//! the stratum that the design gives the contrast: plots within blocks, rows and columns, or whole plots. At
+//! a ratio of 1, with three pairs, this is the t test of variance-stabilised counts.
 //!
 //! Why not the likelihood ratio of the count model itself: with few plots k is known badly, and whoever
 //! trusts it claims too much; an error taken from the plots in hand has Student's law

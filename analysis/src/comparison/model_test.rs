@@ -15,10 +15,6 @@ use crate::mixed::{EffectPosterior, MarginalFit};
 use crate::numerics::roots;
 use crate::results::Interval;
 
-/// Logs of ratios beyond this are as good as none, e^40 is 10^17; of an empty arm the search starts some
-/// twenty below the answer.
-const FARTHEST: f64 = 40.0;
-
 /// The mixed model of a table at its maximum, and what the test needs beside it.
 #[derive(Debug)]
 pub(super) struct ModelTest<'t> {
@@ -53,8 +49,7 @@ impl<'t> ModelTest<'t> {
     /// its transformed counts lie above their conditional expectation at that ratio.
     pub(super) fn contrast(&self, j: usize, value: f64) -> ContrastEstimate {
         let restricted = self.model.fit(Some((j, value)), Some(&self.full));
-        self.strata
-            .contrast(j - 1, self.residuals(&restricted).view())
+        self.strata.contrast(j - 1, &self.residuals(&restricted))
     }
 
     /// Transformed counts less their conditional expectation given the blocks, over their relative standard
@@ -133,12 +128,12 @@ impl<'t> ModelTest<'t> {
     pub(super) fn interval(&self, j: usize, bound: f64, alpha: f64) -> Interval {
         let (mut low, mut high) = self.conditional_test(j).limits(2.0 * alpha);
         let ratio = self.ratio(j);
-        let from = self.full.beta[j];
+        let here = self.contrast(j, self.full.beta[j]).t();
         if ratio != Some(0.0) {
-            low = low.min(self.limit(j, from, -1.0, bound).exp());
+            low = low.min(self.limit(j, here, -1.0, bound).exp());
         }
         if ratio != Some(f64::INFINITY) {
-            high = high.max(self.limit(j, from, 1.0, bound).exp());
+            high = high.max(self.limit(j, here, 1.0, bound).exp());
         }
         let ratio = ratio.unwrap_or(1.0);
         // Where an arm is so nearly empty that no t is large enough.
@@ -181,28 +176,19 @@ impl<'t> ModelTest<'t> {
         }
     }
 
-    /// Where t reaches `bound`, going down (`side` = -1) or up (+1) from `from`: from above it below,
-    /// or from below it above. Infinite where it never does; `from` where it already has.
-    fn limit(&self, j: usize, from: f64, side: f64, bound: f64) -> f64 {
+    /// Where t reaches `bound`, going down (`side` = -1) or up (+1) from the estimate, at which it is `here`:
+    /// from above it below, or from below it above. Infinite where it never does; the estimate itself
+    /// where it already has.
+    fn limit(&self, j: usize, here: f64, side: f64, bound: f64) -> f64 {
         // Infinite where nothing scatters: held to what the search can work with.
-        let beyond = |value: f64| (-side * self.contrast(j, value).t()).clamp(-1e9, 1e9) - bound;
-        if beyond(from) >= 0.0 {
-            return from;
-        }
-        let (mut near, mut reach) = (from, 0.25);
-        loop {
-            let far = from + side * reach;
-            let there = beyond(far);
-            if there > 0.0 {
-                let root = roots::brent(beyond, near, far, 1e-7);
-                return root.map_or(far, |r| r.x);
-            }
-            near = far;
-            reach *= 2.0;
-            if reach > FARTHEST + from.abs() {
-                return side * f64::INFINITY;
-            }
-        }
+        let beyond = |t: f64| (-side * t).clamp(-1e9, 1e9) - bound;
+        let from = self.full.beta[j];
+        roots::outward(
+            |value| beyond(self.contrast(j, value).t()),
+            (from, beyond(here)),
+            side,
+            1e-7,
+        )
     }
 }
 

@@ -14,8 +14,8 @@ use super::strata::Strata;
 use super::verdict::{Call, Question};
 use crate::Error;
 use crate::counts::ModelMatrix;
-use crate::distributions;
-use crate::multiplicity::{Alternative, dunnett};
+use crate::multiplicity::Alternative;
+use crate::multiplicity::dunnett::CriticalValues;
 use crate::randomisation::{Scheme, against_control};
 
 /// A test prepared for a design.
@@ -72,10 +72,10 @@ impl PreparedTest {
         let strata = Strata::new(&table);
         let flat = Array1::zeros(table.counts.len());
         let split = matches!(table.block_structure, BlockStructure::SplitPlot(_));
+        let mut critical = CriticalValues::new(question.alpha, &lambda, Alternative::TwoSided);
         let mut bounds = vec![None; lambda.len()];
         for (j, slot) in bounds.iter_mut().enumerate().filter(|_| !split) {
-            let df = strata.contrast(j, flat.view()).df;
-            *slot = Some(bound(question.alpha, &lambda, df)?);
+            *slot = Some(bound(&mut critical, strata.contrast(j, &flat).df)?);
         }
         Ok(Self {
             offset: table.offset(),
@@ -205,8 +205,9 @@ impl PreparedTest {
         if let Some(bound) = self.bounds[j] {
             return Ok(bound);
         }
-        let df = model_test.contrast(j + 1, 0.0).df;
-        bound(self.question.alpha, &self.lambda, df)
+        let alpha = self.question.alpha;
+        let mut critical = CriticalValues::new(alpha, &self.lambda, Alternative::TwoSided);
+        bound(&mut critical, model_test.contrast(j + 1, 0.0).df)
     }
 
     fn with(&self, counts: &[u64]) -> PlotTable {
@@ -218,11 +219,11 @@ impl PreparedTest {
 }
 
 /// Bound on the t scale for all treatments together; infinite without degrees of freedom.
-fn bound(alpha: f64, lambda: &[f64], df: f64) -> Result<f64, Error> {
-    match lambda {
-        _ if df < 1.0 => Ok(f64::INFINITY),
-        [_] => Ok(distributions::t_quantile(1.0 - alpha / 2.0, df)),
-        _ => dunnett::critical_value(alpha, lambda, df, Alternative::TwoSided),
+fn bound(critical: &mut CriticalValues<'_>, df: f64) -> Result<f64, Error> {
+    if df < 1.0 {
+        Ok(f64::INFINITY)
+    } else {
+        critical.at(df)
     }
 }
 

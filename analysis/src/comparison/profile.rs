@@ -12,9 +12,6 @@ use crate::numerics::roots;
 /// most 5.5 % of trials without effect. Means alone were not simulated.
 const RUN_AHEAD: f64 = 0.25;
 
-/// Logs of ratios beyond this are as good as none: e^40 is 10^17.
-const FARTHEST: f64 = 40.0;
-
 /// Share of a plot's variance that is overdispersion: mean/k / (1 + mean/k).
 #[must_use]
 pub fn overdispersion_share(inverse_k: f64, mean: f64) -> f64 {
@@ -49,6 +46,8 @@ pub(super) struct Profile<'p, 'a> {
     full: &'p MarginalFit,
     column: usize,
     calibration: Calibration,
+    /// Distance of the estimate from itself: nothing but what the search leaves over.
+    here: f64,
 }
 
 impl<'p, 'a> Profile<'p, 'a> {
@@ -59,12 +58,15 @@ impl<'p, 'a> Profile<'p, 'a> {
         column: usize,
         calibration: Calibration,
     ) -> Self {
-        Self {
+        let mut profile = Self {
             model,
             full,
             column,
             calibration,
-        }
+            here: 0.0,
+        };
+        profile.here = profile.t(full.beta[column]);
+        profile
     }
 
     /// Distance of a value of the coefficient from its estimate, on the t scale.
@@ -75,23 +77,10 @@ impl<'p, 'a> Profile<'p, 'a> {
             .t(ratio, (self.full.inverse_k, restricted.inverse_k))
     }
 
-    /// Where the distance reaches `bound`, going down (`side` = -1) or up (+1) from `from`;
+    /// Where the distance reaches `bound`, going down (`side` = -1) or up (+1) from the estimate;
     /// infinite where it never does.
-    pub(super) fn limit(&self, from: f64, side: f64, bound: f64) -> f64 {
-        let mut near = from;
-        let mut reach = 0.25;
-        let end = FARTHEST + from.abs();
-        loop {
-            let far = from + side * reach;
-            if self.t(far) > bound {
-                let root = roots::brent(|x| self.t(x) - bound, near, far, 1e-7);
-                return root.map_or(far, |r| r.x);
-            }
-            near = far;
-            reach *= 2.0;
-            if reach > end {
-                return side * f64::INFINITY;
-            }
-        }
+    pub(super) fn limit(&self, side: f64, bound: f64) -> f64 {
+        let from = self.full.beta[self.column];
+        roots::outward(|x| self.t(x) - bound, (from, self.here - bound), side, 1e-7)
     }
 }

@@ -69,6 +69,12 @@ impl Transformation {
     /// Mean of the transformed count where counts have this mean.
     #[must_use]
     pub fn expected(&self, mean: f64) -> f64 {
+        self.expected_from(mean, &mut Vec::new())
+    }
+
+    /// As [`Transformation::expected`]; `transformed` holds the transformed counts 0, 1, ... as far as they were needed,
+    /// for the next mean to use.
+    fn expected_from(&self, mean: f64, transformed: &mut Vec<f64>) -> f64 {
         if mean <= 0.0 {
             return self.of(0.0);
         }
@@ -83,24 +89,30 @@ impl Transformation {
             ONE_BY_ONE
         };
         let (mut mass, mut sum) = (0.0, 0.0);
-        let mut count = low;
-        let mut share = self.ln_pmf(low, mean).exp();
-        loop {
-            if count >= cut {
-                break;
-            }
-            mass += share;
-            sum += share * self.of(count);
-            share *= self.step(count, mean);
-            count += 1.0;
+        let ln_pmf = self.ln_pmf(mean);
+        let mut share = ln_pmf(low).exp();
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "whole numbers from 0 below four times ONE_BY_ONE, or `low` stands beyond `cut`"
+        )]
+        let (first, end) = (low as usize, cut as usize);
+        if first < end {
+            transformed.extend((transformed.len()..end).map(|count| self.of(count as f64)));
         }
-        if count < high {
+        for (count, value) in transformed.iter().enumerate().take(end).skip(first) {
+            mass += share;
+            sum += share * value;
+            share *= self.step(count as f64, mean);
+        }
+        let next = low.max(cut);
+        if next < high {
             // Half a count below the first one left, as the midpoint rule has it.
-            let (from, to) = ((count - 0.5).ln(), high.ln());
+            let (from, to) = ((next - 0.5).ln(), high.ln());
             let half = 0.5 * (to - from);
             for (x, w) in RULE.nodes.iter().zip(&RULE.weights) {
                 let y = (0.5 * (from + to) + half * x).exp();
-                let share = self.ln_pmf(y, mean).exp() * y * w * half;
+                let share = ln_pmf(y).exp() * y * w * half;
                 mass += share;
                 sum += share * self.of(y);
             }
@@ -108,14 +120,20 @@ impl Transformation {
         sum / mass
     }
 
-    /// Log of the chance of a count, for counts between whole numbers too.
-    fn ln_pmf(&self, y: f64, mean: f64) -> f64 {
-        if self.inverse_k == 0.0 {
-            return y * mean.ln() - mean - ln_gamma(y + 1.0);
-        }
+    /// Log of the chance of a count where counts have this mean, for counts between whole numbers too.
+    fn ln_pmf(&self, mean: f64) -> impl Fn(f64) -> f64 + use<> {
+        let poisson = self.inverse_k == 0.0;
         let (k, x) = (1.0 / self.inverse_k, self.inverse_k * mean);
         let odds = (x / (1.0 + x)).ln();
-        ln_gamma(y + k) - ln_gamma(k) - ln_gamma(y + 1.0) - k * x.ln_1p() + y * odds
+        let (constant, none) = (ln_gamma(k), k * x.ln_1p());
+        let ln_mean = mean.ln();
+        move |y| {
+            if poisson {
+                y * ln_mean - mean - ln_gamma(y + 1.0)
+            } else {
+                ln_gamma(y + k) - constant - ln_gamma(y + 1.0) - none + y * odds
+            }
+        }
     }
 
     /// Chance of the next count over that of this one.
@@ -136,17 +154,16 @@ impl Transformation {
                 coefficients: vec![self.expected(middle.exp())],
             };
         }
-        let n = TERMS as f64;
-        let angle = |i: usize| std::f64::consts::PI * (i as f64 + 0.5) / n;
-        let values: Vec<f64> = (0..TERMS)
-            .map(|i| self.expected((middle + half * angle(i).cos()).exp()))
-            .collect();
-        let coefficients = (0..TERMS)
-            .map(|j| {
-                let sum: f64 = (0..TERMS)
-                    .map(|i| values[i] * (j as f64 * angle(i)).cos())
-                    .sum();
-                sum * if j == 0 { 1.0 } else { 2.0 } / n
+        let mut transformed = Vec::new();
+        let values: [f64; TERMS] = std::array::from_fn(|i| {
+            self.expected_from((middle + half * COSINES[1][i]).exp(), &mut transformed)
+        });
+        let coefficients = COSINES
+            .iter()
+            .enumerate()
+            .map(|(j, cosines)| {
+                let sum: f64 = values.iter().zip(cosines).map(|(v, c)| v * c).sum();
+                sum * if j == 0 { 1.0 } else { 2.0 } / TERMS as f64
             })
             .collect();
         ChebyshevSeries {
@@ -160,6 +177,12 @@ impl Transformation {
 /// Terms of a Chebyshev series: over means from 10^-3 to 10^4 they leave an error below 1e-4 of a
 /// transformed count, whose own scatter is 1/2 or more.
 const TERMS: usize = 20;
+
+/// Cosines of j times the angle of each Chebyshev point, for every term j.
+static COSINES: LazyLock<[[f64; TERMS]; TERMS]> = LazyLock::new(|| {
+    let angle = |i: usize| std::f64::consts::PI * (i as f64 + 0.5) / TERMS as f64;
+    std::array::from_fn(|j| std::array::from_fn(|i| (j as f64 * angle(i)).cos()))
+});
 
 /// A smooth function of the log mean, as a Chebyshev series.
 #[derive(Debug, Clone)]

@@ -2,6 +2,8 @@
 //!
 //! Written in a = 1/k, so that the Poisson law is the plain point a = 0.
 
+use std::array::from_fn;
+
 use crate::distributions::negative_binomial::ln_rising_factorial;
 use crate::numerics::special::{digamma, ln_factorial, trigamma};
 
@@ -25,24 +27,54 @@ pub(crate) struct Terms {
 /// Terms of one count: `y` the count, `eta` = log(`mean`), `a` = 1/k.
 #[inline]
 pub(crate) fn terms(y: f64, eta: f64, mean: f64, a: f64) -> Terms {
-    let x = a * mean;
-    let share = 1.0 / (1.0 + x);
+    let t = terms_abreast(y, [eta], [mean], a);
+    Terms {
+        value: t.value[0],
+        eta: t.eta[0],
+        weight: t.weight[0],
+        a: t.a[0],
+        a_a: t.a_a[0],
+        eta_a: t.eta_a[0],
+    }
+}
+
+/// The fields of [`Terms`] at several means.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct TermsAbreast<const N: usize> {
+    pub value: [f64; N],
+    pub eta: [f64; N],
+    pub weight: [f64; N],
+    pub a: [f64; N],
+    pub a_a: [f64; N],
+    pub eta_a: [f64; N],
+}
+
+/// As [`terms`] at several means of the same count, worked out side by side, as processors can.
+#[inline]
+pub(crate) fn terms_abreast<const N: usize>(
+    y: f64,
+    eta: [f64; N],
+    mean: [f64; N],
+    a: f64,
+) -> TermsAbreast<N> {
+    let x = mean.map(|m| a * m);
+    let share = x.map(|x| 1.0 / (1.0 + x));
     let Logs {
         log,
         per_x,
         b,
         slope,
     } = logs(x, share);
-    let residual = (y - mean) * share;
-    let square = mean * mean;
-    Terms {
+    let residual: [f64; N] = from_fn(|i| (y - mean[i]) * share[i]);
+    let bend = 1.0 + a * y;
+    TermsAbreast {
         // (y + k) log(1 + mean/k), with k log(1 + x) = mean * log(1 + x) / x.
-        value: y * (eta - log) - mean * per_x,
+        value: from_fn(|i| y * (eta[i] - log[i]) - mean[i] * per_x[i]),
         eta: residual,
-        weight: mean * (1.0 + a * y) * share * share,
-        a: square * b - y * mean * share,
-        a_a: square * (mean * slope + y * share * share),
-        eta_a: -residual * mean * share,
+        weight: from_fn(|i| mean[i] * bend * share[i] * share[i]),
+        a: from_fn(|i| mean[i] * mean[i] * b[i] - y * mean[i] * share[i]),
+        a_a: from_fn(|i| mean[i] * mean[i] * (mean[i] * slope[i] + y * share[i] * share[i])),
+        eta_a: from_fn(|i| -residual[i] * mean[i] * share[i]),
     }
 }
 
@@ -77,32 +109,59 @@ pub(crate) fn curvature(y: f64, mean: f64, weight: f64, a: f64) -> Curvature {
 }
 
 /// log(1 + x), log(1 + x) / x, B(x) = (log(1 + x) - x / (1 + x)) / x^2 and B'(x).
-struct Logs {
-    log: f64,
-    per_x: f64,
-    b: f64,
-    slope: f64,
+struct Logs<const N: usize> {
+    log: [f64; N],
+    per_x: [f64; N],
+    b: [f64; N],
+    slope: [f64; N],
 }
 
+/// Below this x the series is taken.
+const SMALL: f64 = 0.01;
+
 /// `share` is 1 / (1 + x). At x = 0 the values are 0, 1, 1/2 and -2/3.
+#[inline]
+fn logs<const N: usize>(x: [f64; N], share: [f64; N]) -> Logs<N> {
+    if x.iter().all(|&x| x > SMALL) {
+        return plain_logs(x, share);
+    }
+    let mut out = Logs {
+        log: [0.0; N],
+        per_x: [0.0; N],
+        b: [0.0; N],
+        slope: [0.0; N],
+    };
+    for i in 0..N {
+        let one = if x[i] > SMALL {
+            plain_logs([x[i]], [share[i]])
+        } else {
+            series(x[i], share[i])
+        };
+        (out.log[i], out.per_x[i]) = (one.log[0], one.per_x[0]);
+        (out.b[i], out.slope[i]) = (one.b[0], one.slope[0]);
+    }
+    out
+}
+
 #[inline]
 #[expect(
     clippy::imprecise_flops,
     reason = "where x > 0.01 the plain logarithm loses two digits of sixteen and takes half the time"
 )]
-fn logs(x: f64, share: f64) -> Logs {
-    if x > 0.01 {
-        let log = (1.0 + x).ln();
-        let inverse = 1.0 / x;
-        let per_x = log * inverse;
-        let b = (per_x - share) * inverse;
-        return Logs {
-            log,
-            per_x,
-            b,
-            slope: (share * share - 2.0 * b) * inverse,
-        };
+fn plain_logs<const N: usize>(x: [f64; N], share: [f64; N]) -> Logs<N> {
+    let log = x.map(|x| (1.0 + x).ln());
+    let inverse = x.map(|x| 1.0 / x);
+    let per_x: [f64; N] = from_fn(|i| log[i] * inverse[i]);
+    let b: [f64; N] = from_fn(|i| (per_x[i] - share[i]) * inverse[i]);
+    Logs {
+        log,
+        per_x,
+        b,
+        slope: from_fn(|i| (share[i] * share[i] - 2.0 * b[i]) * inverse[i]),
     }
+}
+
+fn series(x: f64, share: f64) -> Logs<1> {
     // B = 1/2 - 2x/3 + 3x^2/4 - ...: eight terms leave less than 0.01^8, below rounding.
     let (mut b, mut slope) = (0.0, 0.0);
     for coefficient in SERIES {
@@ -111,10 +170,10 @@ fn logs(x: f64, share: f64) -> Logs {
     }
     let per_x = share + x * b;
     Logs {
-        log: x * per_x,
-        per_x,
-        b,
-        slope: -slope,
+        log: [x * per_x],
+        per_x: [per_x],
+        b: [b],
+        slope: [-slope],
     }
 }
 

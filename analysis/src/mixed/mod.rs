@@ -15,6 +15,8 @@
 //! **When not to use it.** One block holds no information on sigma: it comes out as 0.
 
 pub mod block;
+mod block_likelihood;
+mod block_plots;
 mod conditional_mode;
 mod connected_components;
 pub mod laplace;

@@ -1,6 +1,6 @@
 //! How contrasts with one control hang together.
 
-use ndarray::ArrayView2;
+use ndarray::ArrayRef2;
 
 use crate::Error;
 
@@ -42,10 +42,7 @@ pub fn lambda_from_replication(treatments: &[f64], control: f64) -> Result<Vec<f
 /// Two contrasts always have one. Correlations of 0 among three or more contrasts are recognised
 /// only when all are 0.
 #[must_use]
-pub fn lambda_from_correlation(
-    correlation: ArrayView2<'_, f64>,
-    tolerance: f64,
-) -> Option<Vec<f64>> {
+pub fn lambda_from_correlation(correlation: &ArrayRef2<f64>, tolerance: f64) -> Option<Vec<f64>> {
     let k = correlation.nrows();
     if !correlation.is_square() || correlation.iter().any(|r| !r.is_finite()) {
         return None;
@@ -88,7 +85,7 @@ mod tests {
                     if i == j { 1.0 } else { lambda[i] * lambda[j] }
                 },
             );
-        let found = lambda_from_correlation(matrix.view(), 1e-12).unwrap();
+        let found = lambda_from_correlation(&matrix, 1e-12).unwrap();
         assert!(
             found
                 .iter()
@@ -97,9 +94,9 @@ mod tests {
         );
         // Neighbouring differences: -1/2, -1/2, 0.
         let chain = array![[1.0, -0.5, 0.0], [-0.5, 1.0, -0.5], [0.0, -0.5, 1.0]];
-        assert_eq!(lambda_from_correlation(chain.view(), 1e-12), None);
+        assert_eq!(lambda_from_correlation(&chain, 1e-12), None);
         let pair = array![[1.0, -0.4], [-0.4, 1.0]];
-        assert!(lambda_from_correlation(pair.view(), 1e-12).is_some());
+        assert!(lambda_from_correlation(&pair, 1e-12).is_some());
         assert!(lambda_from_replication(&[0.0], 3.0).is_err());
     }
 }

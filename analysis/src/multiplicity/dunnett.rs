@@ -9,7 +9,7 @@ use crate::Error;
 use crate::distributions::t_quantile;
 use crate::numerics::roots::brent;
 
-/// MaxT |lambda| that is computed: a control with a millionth of the treatment's replication.
+/// Largest |lambda| that is computed: a control with a millionth of the treatment's replication.
 pub const LARGEST_LAMBDA: f64 = 0.999_999_5;
 
 /// Single-step adjusted p-values: for each statistic, the chance that the largest of all of them
@@ -91,9 +91,12 @@ pub fn critical_value(
     };
     // Between the point for one contrast and Bonferroni's for all of them.
     let low = -t_quantile(each, df);
+    if lambda.len() == 1 {
+        return Ok(low);
+    }
     let high = -t_quantile(each / lambda.len() as f64, df);
     let mut law = MaxT::new(lambda, df, alternative);
-    // One contrast makes both ends the answer: step outside them by more than rounding.
+    // Contrasts that are all but one make both ends the answer: step outside them by more than rounding.
     let margin = 1e-6 * (1.0 + high.abs());
     // Logarithms make the function nearly straight in t.
     brent(
@@ -115,6 +118,43 @@ pub fn critical_value(
             "use a larger alpha",
         )
     })
+}
+
+/// Critical values of the same contrasts on several degrees of freedom, each worked out once: treatments mostly
+/// share theirs.
+#[derive(Debug, Clone)]
+pub struct CriticalValues<'l> {
+    alpha: f64,
+    lambda: &'l [f64],
+    alternative: Alternative,
+    /// Degrees of freedom with their critical value.
+    known: Vec<(f64, f64)>,
+}
+
+impl<'l> CriticalValues<'l> {
+    /// Of these contrasts; nothing is worked out yet.
+    #[must_use]
+    pub fn new(alpha: f64, lambda: &'l [f64], alternative: Alternative) -> Self {
+        Self {
+            alpha,
+            lambda,
+            alternative,
+            known: Vec::new(),
+        }
+    }
+
+    /// The critical value on `df` degrees of freedom.
+    ///
+    /// # Errors
+    /// As [`critical_value`].
+    pub fn at(&mut self, df: f64) -> Result<f64, Error> {
+        if let Some(&(_, known)) = self.known.iter().find(|k| k.0 == df) {
+            return Ok(known);
+        }
+        let found = critical_value(self.alpha, self.lambda, df, self.alternative)?;
+        self.known.push((df, found));
+        Ok(found)
+    }
 }
 
 /// Refuses inputs for which no law is defined.

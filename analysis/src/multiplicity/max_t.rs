@@ -21,11 +21,19 @@ pub(super) struct MaxT {
     /// Distinct (lambda, 1 / (sqrt(1 - lambda^2) sqrt 2), how many contrasts have it).
     parts: Vec<(f64, f64, i32)>,
     contrasts: usize,
+    /// The largest |lambda|.
+    widest: f64,
     two_sided: bool,
     scale: Option<LogChi>,
-    /// Inner sums at sign * exp(index * step).
+    /// Step of the inner sum, and exp(-z^2 / 2) at its nodes z from 0 up.
+    step: f64,
+    densities: Vec<f64>,
+    /// Inner sums at sign * exp(index * step of the outer sum).
     known: BTreeMap<(bool, i64), f64>,
 }
+
+/// Beyond this the normal density underflows.
+const FARTHEST: f64 = 38.5;
 
 impl MaxT {
     /// For `lambda` strictly between -1 and 1; infinite `df` means a known standard deviation.
@@ -39,9 +47,22 @@ impl MaxT {
                 _ => parts.push((value, FRAC_1_SQRT_2 / (1.0 - value * value).sqrt(), 1)),
             }
         }
+        let contrasts = lambda.len().max(1);
+        let widest = parts.iter().fold(0.0_f64, |w, p| w.max(p.0.abs()));
+        // The integrand for one contrast is no narrower than a normal of standard deviation
+        // sqrt(1 - lambda^2): 0.8 of it leaves 2 exp(-2 pi^2 / 0.64) = 8e-14. The product over many
+        // contrasts is steeper; constants as for the outer step.
+        let step = 0.8 * (1.0 - widest * widest).sqrt() / (1.0 + 0.6 * (contrasts as f64).ln());
+        let density = |index: i64| {
+            let z = index as f64 * step;
+            (-0.5 * z * z).exp()
+        };
         Self {
-            contrasts: lambda.len().max(1),
+            contrasts,
             parts,
+            widest,
+            step,
+            densities: (0..=whole(FARTHEST / step)).map(density).collect(),
             two_sided: alternative == Alternative::TwoSided,
             // Beyond 1e10 the t law is within 1e-10 of the normal.
             scale: (df < 1e10).then(|| LogChi::new(df)),
@@ -90,29 +111,25 @@ impl MaxT {
         if u.is_infinite() {
             return if u > 0.0 { 0.0 } else { 1.0 };
         }
-        let widest = self.parts.iter().fold(0.0_f64, |w, p| w.max(p.0.abs()));
-        // The integrand for one contrast is no narrower than a normal of standard deviation
-        // sqrt(1 - lambda^2): 0.8 of it leaves 2 exp(-2 pi^2 / 0.64) = 8e-14. The product over many
-        // contrasts is steeper; constants as for the outer step.
-        let step =
-            0.8 * (1.0 - widest * widest).sqrt() / (1.0 + 0.6 * (self.contrasts as f64).ln());
         // Far out the exceedance comes from a shared part near lambda * u: follow it, to where the
         // density underflows.
-        let reach = (8.5 + widest * u.abs()).min(38.5);
-        let ends = whole(reach / step);
-        // Two-sided, the integrand is even in the shared part.
-        let first = if self.two_sided { 0 } else { -ends };
+        let reach = (8.5 + self.widest * u.abs()).min(FARTHEST);
+        let within = |&(index, _): &(usize, &f64)| index as f64 * self.step <= reach;
+        let nodes = self.densities.iter().enumerate().take_while(within);
         let mut sum = 0.0;
-        for index in first..=ends {
-            let z = index as f64 * step;
-            let weight = if self.two_sided && index > 0 {
-                2.0
-            } else {
-                1.0
-            };
-            sum += weight * (-0.5 * z * z).exp() * self.some_exceeds(u, z);
+        for (index, density) in nodes {
+            let z = index as f64 * self.step;
+            sum += density
+                * if index == 0 {
+                    self.some_exceeds(u, z)
+                } else if self.two_sided {
+                    // The integrand is even in the shared part.
+                    2.0 * self.some_exceeds(u, z)
+                } else {
+                    self.some_exceeds(u, z) + self.some_exceeds(u, -z)
+                };
         }
-        (sum * step * NORMAL_PEAK).min(1.0)
+        (sum * self.step * NORMAL_PEAK).min(1.0)
     }
 
     /// P(at least one > u | shared part z), without cancellation in the tail.

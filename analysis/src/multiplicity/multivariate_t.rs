@@ -6,7 +6,7 @@
 //! the error. For contrasts with one control on a common variance use [`dunnett`](super::dunnett),
 //! which is exact to rounding and far quicker.
 
-use ndarray::ArrayView2;
+use ndarray::ArrayRef2;
 use serde::Serialize;
 
 use super::Alternative;
@@ -46,7 +46,7 @@ pub struct Tail {
 /// with ones on its diagonal.
 pub fn sf(
     t: f64,
-    correlation: ArrayView2<'_, f64>,
+    correlation: &ArrayRef2<f64>,
     df: f64,
     alternative: Alternative,
     tolerance: f64,
@@ -86,7 +86,7 @@ pub fn sf(
 /// As [`sf`].
 pub fn p_values(
     t: &[f64],
-    correlation: ArrayView2<'_, f64>,
+    correlation: &ArrayRef2<f64>,
     df: f64,
     alternative: Alternative,
     tolerance: f64,
@@ -197,7 +197,7 @@ fn primes(n: usize) -> Vec<f64> {
 }
 
 /// The Cholesky factor of a correlation matrix.
-fn factor(correlation: ArrayView2<'_, f64>) -> Result<Cholesky, Error> {
+fn factor(correlation: &ArrayRef2<f64>) -> Result<Cholesky, Error> {
     let refused = |found: String| {
         Error::new(
             "correlation of the contrasts",

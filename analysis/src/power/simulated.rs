@@ -166,7 +166,7 @@ pub const BATCH: usize = 250;
 /// about 1 in 1 000 looks is then wrong even when the truth sits on the line.
 const CLEAR: f64 = 3.29;
 
-/// OperatingCharacteristics of verdicts among simulated trials.
+/// Operating characteristics: shares of verdicts among simulated trials.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct OperatingCharacteristics {
     /// Trials that ended in each verdict, in the order the analysis numbers them.

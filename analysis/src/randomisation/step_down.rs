@@ -31,7 +31,7 @@ pub(super) fn test(
     let observed: Vec<f64> = weights
         .rows()
         .into_iter()
-        .map(|w| contrast(scores, labels, w).abs())
+        .map(|w| contrast(scores, labels, &w).abs())
         .collect();
     let mut order: Vec<usize> = (0..top).collect();
     order.sort_by(|&a, &b| observed[b].total_cmp(&observed[a]));
@@ -41,7 +41,7 @@ pub(super) fn test(
             let found: Vec<f64> = weights
                 .rows()
                 .into_iter()
-                .map(|w| contrast(scores, allocation, w).abs())
+                .map(|w| contrast(scores, allocation, &w).abs())
                 .collect();
             beyond(&found, &observed, &order)
         })

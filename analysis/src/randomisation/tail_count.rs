@@ -79,7 +79,7 @@ fn lies_beyond(scores: &[f64], labels: &[usize], weights: &Weights, threshold: f
     weights
         .rows()
         .into_iter()
-        .any(|w| contrast(scores, labels, w).abs() >= threshold)
+        .any(|w| contrast(scores, labels, &w).abs() >= threshold)
 }
 
 /// Counts over every combination of the tables' arrangements.

@@ -1,6 +1,6 @@
 //! Treatments against the control, alone and adjusted.
 
-use ndarray::{Array2, ArrayView1};
+use ndarray::{Array2, ArrayRef1};
 use serde::Serialize;
 
 use super::contributions::Weights;
@@ -175,7 +175,7 @@ pub fn max_t(
     let observed = weights
         .rows()
         .into_iter()
-        .map(|w| contrast(scores, labels, w).abs())
+        .map(|w| contrast(scores, labels, &w).abs())
         .fold(0.0, f64::max);
     if observed == 0.0 {
         return Ok(PValue {
@@ -214,7 +214,7 @@ pub(super) fn weights(labels: &[usize], group: &[usize]) -> Weights {
 }
 
 /// A weighted sum of scores.
-pub(super) fn contrast(scores: &[f64], labels: &[usize], weights: ArrayView1<'_, f64>) -> f64 {
+pub(super) fn contrast(scores: &[f64], labels: &[usize], weights: &ArrayRef1<f64>) -> f64 {
     labels
         .iter()
         .zip(scores)

@@ -67,7 +67,7 @@ impl RepeatedCounts {
         columns
     }
 
-    /// Projection: intercept, treatments, then treatment by later occasion where `crossed`, occasions,
+    /// Columns: intercept, treatments, then treatment by later occasion where `crossed`, occasions,
     /// blocks. The columns of change therefore start at the number of treatments.
     pub(super) fn matrix(&self, crossed: bool) -> Result<ModelMatrix, Error> {
         let mut builder = ModelMatrix::with_intercept(self.counts.len()).factor(&self.treatment);

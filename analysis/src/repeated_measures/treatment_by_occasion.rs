@@ -10,8 +10,9 @@ use crate::Error;
 use crate::counts::ModelMatrix;
 use crate::distributions;
 use crate::mixed::MarginalFit;
-use crate::mixed::block::{POINTS, RandomBlock};
-use crate::multiplicity::{Alternative, dunnett, lambda_from_replication};
+use crate::mixed::block::RandomBlock;
+use crate::multiplicity::dunnett::{self, CriticalValues};
+use crate::multiplicity::{Alternative, lambda_from_replication};
 use crate::numerics::projection::Projection;
 use crate::numerics::roots;
 use crate::results::Interval;
@@ -51,7 +52,7 @@ fn model<'a>(
     offset: &'a [f64],
     matrix: &'a ModelMatrix,
 ) -> Result<RandomBlock<'a>, Error> {
-    RandomBlock::new(&data.counts, offset, matrix, &data.plot.codes, POINTS)
+    RandomBlock::new(&data.counts, offset, matrix, &data.plot.codes)
 }
 
 fn offset(data: &RepeatedCounts) -> Vec<f64> {
@@ -129,6 +130,7 @@ pub fn baci_ratios(data: &RepeatedCounts, level: f64) -> Result<Vec<BaciRatio>, 
             .map(|r| data.counts[r])
             .sum()
     };
+    let mut critical = CriticalValues::new(1.0 - level, along.lambda, Alternative::TwoSided);
     let mut out = Vec::with_capacity(first - 1);
     for treatment in 1..first {
         let column = first + treatment - 1;
@@ -150,14 +152,19 @@ pub fn baci_ratios(data: &RepeatedCounts, level: f64) -> Result<Vec<BaciRatio>, 
             let none = along.test(&models, column, 0.0);
             change.p = none.p();
             change.p_adjusted = none.p_adjusted(along.lambda)?;
-            let bound = Bound::new(1.0 - level, along.lambda, models.rest)?;
+            let bound = Bound {
+                t: critical.at(models.rest)?,
+                z: critical.at(f64::INFINITY)?,
+            };
             let beyond = |value: f64| bound.beyond(&along.test(&models, column, value));
-            let from = full.beta[column];
+            // At the estimate it is below 0, the likelihood ratio being 0.
+            let from = (full.beta[column], beyond(full.beta[column]));
+            let limit = |side| roots::outward(beyond, from, side, 1e-7).exp();
             if up {
-                change.interval.low = limit(beyond, from, -1.0).exp();
+                change.interval.low = limit(-1.0);
             }
             if down {
-                change.interval.high = limit(beyond, from, 1.0).exp();
+                change.interval.high = limit(1.0);
             }
         }
         out.push(change);
@@ -273,38 +280,9 @@ struct Bound {
 }
 
 impl Bound {
-    fn new(alpha: f64, lambda: &[f64], rest: f64) -> Result<Self, Error> {
-        let critical = |df| dunnett::critical_value(alpha, lambda, df, Alternative::TwoSided);
-        Ok(Self {
-            t: critical(rest)?,
-            z: critical(f64::INFINITY)?,
-        })
-    }
-
     /// Above 0 where both statistics lie beyond.
     fn beyond(&self, found: &ChangeStatistics) -> f64 {
         // Infinite where nothing scatters: held to what a search can work with.
         (found.t.min(1e9) - self.t).min(found.z.min(1e9) - self.z)
-    }
-}
-
-/// Logs of ratios beyond this are as good as none: e^40 is 10^17.
-const FARTHEST: f64 = 40.0;
-
-/// Where `beyond` rises above 0, going down (`side` = -1) or up (+1) from an estimate; infinite where it
-/// never does. At the estimate it is below 0, its likelihood ratio being 0.
-fn limit(beyond: impl Fn(f64) -> f64, from: f64, side: f64) -> f64 {
-    let (mut near, mut reach) = (from, 0.25);
-    loop {
-        let far = from + side * reach;
-        if beyond(far) > 0.0 {
-            let root = roots::brent(&beyond, near, far, 1e-7);
-            return root.map_or(far, |r| r.x);
-        }
-        near = far;
-        reach *= 2.0;
-        if reach > FARTHEST + from.abs() {
-            return side * f64::INFINITY;
-        }
     }
 }

@@ -20,7 +20,7 @@ pub enum Quadrant {
     HighLow,
     /// Below the mean, its neighbours above that of all other places.
     LowHigh,
-    /// SpatialWeights as chance would choose them.
+    /// Neighbours as chance would choose them.
     NotSignificant,
 }
 

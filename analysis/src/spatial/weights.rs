@@ -15,7 +15,7 @@ pub struct SpatialWeights {
     pub weight: Vec<f64>,
 }
 
-/// CrossProducts of weights that the moments of Moran's and Geary's statistics need (Cliff & Ord 1981, p. 19).
+/// Sums of weights that the moments of Moran's and Geary's statistics need (Cliff & Ord 1981, p. 19).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WeightSums {
     /// Sum of all weights.

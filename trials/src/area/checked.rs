@@ -11,6 +11,7 @@ use super::rings::{Part, Ring};
 use super::zones::on_ground;
 use super::{LocalFrame, Outline};
 use crate::Error;
+use crate::text::spelling::number;
 
 /// Checks rings in metres and makes the outline.
 ///
@@ -67,30 +68,28 @@ pub fn checked(
 fn numbers(file: &str, rings: &[Ring]) -> Result<(), Vec<Error>> {
     let many = |of: &dyn Fn(&Part) -> bool| rings.iter().filter(|r| of(&r.part)).count();
     let corners: usize = rings.iter().map(|r| r.corners.len()).sum();
-    let counted: [(Range, usize, &str); 3] = [
+    let holes = many(&|part| matches!(part, Part::Hole(_)));
+    let zones = many(&|part| matches!(part, Part::Zone(_)));
+    let counted: [(Range, usize, String, &str); 3] = [
         (
             CORNERS,
             corners.max(3),
+            number(corners, "corner"),
             "Leave out corners that lie on a line with their neighbours.",
         ),
         (
             HOLES,
-            many(&|p| matches!(p, Part::Hole(_))),
+            holes,
+            number(holes, "hole"),
             "Join holes that lie side by side.",
         ),
-        (
-            ZONES,
-            many(&|p| matches!(p, Part::Zone(_))),
-            "Draw larger zones.",
-        ),
+        (ZONES, zones, number(zones, "zone"), "Draw larger zones."),
     ];
     let over = counted
         .into_iter()
-        .filter(|(range, found, _)| !range.holds(*found as f64));
+        .filter(|(range, found, ..)| !range.holds(*found as f64));
     let faults: Vec<Error> = over
-        .map(|(range, found, cure)| {
-            range.refuse(file, &format!("there are {found} {}", range.unit), cure)
-        })
+        .map(|(range, _, found, cure)| range.refuse(file, &format!("there are {found}"), cure))
         .collect();
     if faults.is_empty() {
         Ok(())

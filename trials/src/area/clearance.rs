@@ -1,5 +1,7 @@
 //! Many questions about one outline: inside by a margin?
 
+use std::cell::OnceCell;
+
 use super::Outline;
 use super::edges::Edges;
 use crate::Error;
@@ -7,21 +9,21 @@ use crate::Error;
 /// Squares laid over the box round the green, along each axis.
 const SQUARES: usize = 128;
 /// Places looked at in a square of which nothing is certain, along each axis.
-const PLACES: usize = 8;
+const PLACES: usize = 4;
 /// Least share of the green that a margin must leave: a sample from less says nothing about the green.
 const LEAST_LEFT: f64 = 0.01;
 
 /// An outline prepared for many points and one margin.
 ///
-/// Edges stand in an index; squares of ground that lie wholly within or wholly without the margin are
-/// marked beforehand and answer at once.
+/// Edges stand in an index; a square of ground that is found to lie wholly within or wholly without the margin
+/// answers at once from then on.
 #[derive(Debug, Clone)]
 pub struct Clearance {
     edges: Edges,
     low: [f64; 2],
     high: [f64; 2],
     margin_m: f64,
-    squares: Vec<Option<bool>>,
+    squares: Vec<OnceCell<Option<bool>>>,
 }
 
 impl Clearance {
@@ -32,16 +34,15 @@ impl Clearance {
     pub fn new(outline: &Outline, margin_m: f64) -> Result<Self, Error> {
         width(margin_m)?;
         let (low, high) = outline.bounds();
-        let mut index = Self {
+        let index = Self {
             edges: Edges::of_ground(&outline.ground),
             low,
             high,
             margin_m,
-            squares: Vec::new(),
+            squares: vec![OnceCell::new(); SQUARES * SQUARES],
         };
-        index.squares = (0..SQUARES * SQUARES).map(|i| index.square(i)).collect();
-        let left = index.left_m2() / outline.area_m2();
-        if margin_m > 0.0 && left < LEAST_LEFT {
+        let least = LEAST_LEFT * outline.area_m2();
+        if margin_m > 0.0 && index.left_m2() < least {
             return Err(Error::new(
                 "margin",
                 format!(
@@ -65,11 +66,12 @@ impl Clearance {
             let share = (p[axis] - self.low[axis]) / (self.high[axis] - self.low[axis]);
             whole(share * SQUARES as f64).min(SQUARES - 1)
         });
-        self.squares[at[1] * SQUARES + at[0]].unwrap_or_else(|| self.clear(p))
+        self.square(at[1] * SQUARES + at[0])
+            .unwrap_or_else(|| self.clear(p))
     }
 
     fn clear(&self, p: [f64; 2]) -> bool {
-        self.edges.surround(p) && self.edges.nearest_squared(p) >= self.margin_m.powi(2)
+        self.edges.nearest_squared(p) >= self.margin_m.powi(2) && self.edges.surround(p)
     }
 
     /// Sides of a square.
@@ -83,17 +85,22 @@ impl Clearance {
         [0, 1].map(|axis| (at[axis] as f64 + shares[axis]).mul_add(side[axis], self.low[axis]))
     }
 
-    /// What is certain of a whole square of ground, from its middle and its half diagonal.
+    /// What is certain of a whole square of ground.
     fn square(&self, i: usize) -> Option<bool> {
+        *self.squares[i].get_or_init(|| self.certain(i))
+    }
+
+    /// The same, from the square's middle and its half diagonal.
+    fn certain(&self, i: usize) -> Option<bool> {
         let middle = self.place(i, [0.5; 2]);
         let half = self.side()[0].hypot(self.side()[1]) / 2.0;
         let nearest = self.edges.nearest_squared(middle).sqrt();
+        // Every point of the square is nearer than the margin to the same edge.
+        if nearest + half < self.margin_m {
+            return Some(false);
+        }
         if self.edges.surround(middle) {
-            if nearest > self.margin_m + half {
-                return Some(true);
-            }
-            // Every point of the square is nearer than the margin to the same edge.
-            (nearest + half < self.margin_m).then_some(false)
+            (nearest > self.margin_m + half).then_some(true)
         } else {
             (nearest > half).then_some(false)
         }
@@ -101,7 +108,7 @@ impl Clearance {
 
     /// Ground that the margin leaves, square metres: whole squares, and others by places in them.
     fn left_m2(&self) -> f64 {
-        let share = |i: usize| match self.squares[i] {
+        let share = |i: usize| match self.square(i) {
             Some(clear) => f64::from(u8::from(clear)),
             None => self.share_of(i),
         };

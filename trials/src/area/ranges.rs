@@ -14,7 +14,7 @@ pub struct Range {
     pub least: f64,
     /// Greatest value taken.
     pub most: f64,
-    /// Unit, or what is counted.
+    /// Unit; nothing where things are counted.
     pub unit: &'static str,
     /// Why no sound file holds less or more, as a clause.
     pub reason: &'static str,
@@ -98,7 +98,7 @@ pub const CORNERS: Range = Range {
     name: "the number of corners",
     least: 3.0,
     most: 250_000.0,
-    unit: "corners",
+    unit: "",
     reason: "a walk at one point a second takes three days to write more",
 };
 /// Holes of a green.
@@ -106,7 +106,7 @@ pub const HOLES: Range = Range {
     name: "the number of holes",
     least: 0.0,
     most: 50.0,
-    unit: "holes",
+    unit: "",
     reason: "with a cup and every sprinkler head a green has a few dozen",
 };
 /// Zones of a green.
@@ -114,7 +114,7 @@ pub const ZONES: Range = Range {
     name: "the number of zones",
     least: 0.0,
     most: 20.0,
-    unit: "zones",
+    unit: "",
     reason: "a zone takes a block or more, and trials have fewer blocks",
 };
 /// Text of the file.
@@ -130,7 +130,7 @@ pub const COLUMNS: Range = Range {
     name: "the number of columns of an outline",
     least: 2.0,
     most: 30.0,
-    unit: "columns",
+    unit: "",
     reason: "an outline has four, and a spreadsheet adds a few of its own",
 };
 /// How far the end of a walk may lie from its start. Nineteen of twenty positions of a phone are within 10 m
@@ -168,12 +168,18 @@ impl Range {
 
     /// The refusal of a value outside the range, which `found` describes.
     pub(super) fn refuse(&self, place: impl Into<String>, found: &str, cure: &str) -> Error {
-        let limits = if self.least == 0.0 {
-            format!("at most {} {}", self.most, self.unit)
+        let from = if self.least == 0.0 {
+            "at most".to_owned()
         } else {
-            format!("{} to {} {}", self.least, self.most, self.unit)
+            format!("{} to", self.least)
         };
-        let what = format!("{found}, but {} is {limits}: {}", self.name, self.reason);
+        let limits = format!("{from} {} {}", self.most, self.unit);
+        let what = format!(
+            "{found}, but {} is {}: {}",
+            self.name,
+            limits.trim_end(),
+            self.reason
+        );
         Error::new(place, what, cure)
     }
 }

@@ -167,14 +167,18 @@ fn crossing_faults(ring: &Ring) -> Vec<Error> {
     let hint = found.first().and_then(|_| untangling_swap(ring, &found));
     let more = counted - found.len();
     let rest = (more > 0 || !complete).then(|| {
-        let least = if complete { "" } else { "at least " };
-        Error::new(
-            ring.places[0].clone(),
-            format!(
-                "{} crosses itself {least}{} more",
-                ring.part.name(),
+        let name = ring.part.name();
+        let what = match (more, complete) {
+            (0, _) => format!("{name} winds so closely that its crossings cannot be told"),
+            (_, true) => format!("{name} crosses itself {} more", number(more, "time")),
+            (_, false) => format!(
+                "{name} crosses itself at least {} more",
                 number(more, "time")
             ),
+        };
+        Error::new(
+            ring.places[0].clone(),
+            what,
             "Walk round again, or draw the edge with fewer corners.",
         )
     });

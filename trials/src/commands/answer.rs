@@ -64,7 +64,7 @@ impl<R: Serialize> Answer<R> {
     /// # Errors
     /// Only for a result that JSON cannot hold, such as a map whose keys are no texts.
     pub fn as_json(self) -> Result<Answer, Refusal> {
-        let result = serde_json::to_value(&self.result).map_err(unwritable)?;
+        let result = serde_json::to_value(&self.result).map_err(|e| unwritable(&e))?;
         Ok(self.map(|_| result))
     }
 
@@ -152,11 +152,11 @@ impl Refusal {
 }
 
 fn document(envelope: &Envelope<'_>) -> Result<String, Error> {
-    let text = serde_json::to_string_pretty(envelope).map_err(unwritable)?;
+    let text = serde_json::to_string_pretty(envelope).map_err(|e| unwritable(&e))?;
     Ok(text + "\n")
 }
 
-fn unwritable(e: serde_json::Error) -> Error {
+fn unwritable(e: &serde_json::Error) -> Error {
     Error::new(
         "result",
         format!("the result cannot be written as JSON ({e})"),

@@ -169,6 +169,7 @@ impl Span {
 
 impl Table {
     /// A table whose columns have these heads, each on its side.
+    #[must_use]
     pub fn new<const N: usize>(columns: [(&str, Side); N]) -> Self {
         let column = |(head, side): (&str, Side)| Column {
             head: head.to_owned(),

@@ -8,17 +8,14 @@ use halfgreen_analysis::comparison::{
 use halfgreen_analysis::randomisation::RandomisationSettings;
 use halfgreen_analysis::results::Origin;
 
-use super::as_treated;
 use super::bounds;
 use super::diagnostics::diagnostics;
-use super::efficacy::efficacy;
 use super::fits::fits;
 use super::non_inferiority::non_inferiority;
-use super::occasions::occasions;
-use super::over_time::{change_from_baseline, treatment_by_occasion};
 use super::result::{
     ContrastRow, Dispersion, Judgement, PoissonFit, RandomisationRow, Units, Verdict,
 };
+use super::secondary::secondary;
 use super::stages::stages;
 use super::tested_ratio::finite;
 use super::two_groups::two_groups;
@@ -34,8 +31,11 @@ use crate::{Error, Warning};
 pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), Error> {
     let table = table(data);
     let settings = settings(data, seed);
-    let found = compare(&table, &data.question, &settings)?;
-    let plain = fits(&table)?;
+    let (found, plain) = rayon::join(
+        || compare(&table, &data.question, &settings),
+        || fits(&table),
+    );
+    let (found, plain) = (found?, plain?);
     let mut warnings = plain.warnings.clone();
     warnings.extend(data.warnings.iter().cloned());
     let tied = tied_before(data, &table);
@@ -47,24 +47,12 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     warnings.extend(tied);
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     warnings.extend(bounds::of(data, &found));
-    let checks = diagnostics(data, &table, &found, &plain, &settings, seed)?;
-    let primary_test = found.primary_test;
-    let occasions = occasions(data, primary_test, &found.contrasts, seed, &mut warnings);
-    let baseline = said(
-        change_from_baseline(&with_before, primary_test, seed),
-        &mut warnings,
+    let (checks, beside) = rayon::join(
+        || diagnostics(data, &table, &found, &plain, &settings, seed),
+        || secondary(data, &with_before, &found, seed),
     );
-    let by_occasion = said(
-        treatment_by_occasion(data, primary_test, seed),
-        &mut warnings,
-    );
-    let efficacy = efficacy(&with_before)?;
-    warnings.extend(efficacy.without_value());
-    let as_treated = data
-        .secondary
-        .as_treated
-        .as_ref()
-        .map(|treated| as_treated::judged(treated, &mut warnings));
+    let (checks, beside) = (checks?, beside?);
+    warnings.extend(beside.warnings);
     warnings.dedup_by(|a, b| a.code == b.code && a.message == b.message);
     let judgement = Judgement {
         units: units(data, &table),
@@ -78,7 +66,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
             .map(|c| contrast_row(data, c))
             .collect(),
         randomisation: randomisation(data, &found, seed),
-        efficacy,
+        efficacy: beside.efficacy,
         verdicts: verdicts(data, &found),
         primary_test: found.primary_test,
         alpha: data.question.alpha,
@@ -88,11 +76,11 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         per: data.per,
         plots: data.plots.clone(),
         diagnostics: checks,
-        occasions,
-        change_from_baseline: baseline,
-        treatment_by_occasion: by_occasion,
+        occasions: beside.occasions,
+        change_from_baseline: beside.change_from_baseline,
+        treatment_by_occasion: beside.treatment_by_occasion,
         stages: stages(data),
-        as_treated,
+        as_treated: beside.as_treated,
         non_inferiority: non_inferiority(data)?,
         two_groups: two_groups(data, found.k),
         crossover: data.secondary.crossover.clone(),
@@ -134,18 +122,6 @@ pub(super) fn settings(data: &TrialData, seed: u64) -> Settings {
             ..RandomisationSettings::default()
         },
     }
-}
-
-/// A second answer that cannot be had is a warning, never a refusal of the whole.
-fn said<T>(found: Result<Option<T>, Error>, warnings: &mut Vec<Warning>) -> Option<T> {
-    found.unwrap_or_else(|refused| {
-        warnings.push(Warning::at(
-            "not-compared-over-time",
-            format!("{}; {}", refused.what, refused.cure),
-            refused.place,
-        ));
-        None
-    })
 }
 
 pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {

@@ -20,6 +20,7 @@ mod occasions;
 mod leave_one_out;
 mod non_inferiority;
 mod result;
+mod secondary;
 mod sentence;
 mod stages;
 mod tested_ratio;

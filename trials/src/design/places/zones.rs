@@ -1,6 +1,6 @@
 //! Blocks within zones of like ground.
 
-use super::super::plots::{Request, Site, place};
+use super::super::plots::{Request, Site, place, room};
 use super::Places;
 use super::apportioned::{apportioned, room_of};
 use crate::Error;
@@ -45,11 +45,8 @@ fn shares(outline: &Outline, ask: &Request) -> Result<(Vec<usize>, usize), Error
             "Add lines with `zone NAME` in a column `part` of outline.csv, or block by position.",
         ));
     }
-    let room = |zone| {
-        let one = Request { blocks: 1, ..*ask };
-        place(outline, Some(zone), &one).map_or(0, |p| p.most_blocks)
-    };
-    let most: Vec<usize> = outline.zones.iter().map(room).collect();
+    let zones = outline.zones.iter();
+    let most: Vec<usize> = zones.map(|zone| room(outline, Some(zone), ask)).collect();
     let total = most.iter().sum();
     if total < ask.blocks {
         let names = outline.zones.iter().map(|z| z.name.as_str());

@@ -95,7 +95,7 @@ impl Chain {
         let last = (first + (RUN << level)).min(self.corners.len() - 1);
         if run.south >= band.bottom && run.north <= band.top {
             let ends = [self.corners[first], self.corners[last]];
-            self.shadow(run.west, run.east, ends, band, open, passes);
+            self.shadow([run.west, run.east], ends, band, open, passes);
         } else if level > 0 {
             let below = self.levels[level - 1].len();
             for part in 2 * at..(2 * at + 2).min(below) {
@@ -129,14 +129,13 @@ impl Chain {
         } else {
             [a[0], b[0]]
         };
-        self.shadow(p.min(q), p.max(q), ends, band, open, passes);
+        self.shadow([p.min(q), p.max(q)], ends, band, open, passes);
     }
 
     /// Adds a shadow to the pass that is open, or opens one.
     fn shadow(
         &self,
-        west: f64,
-        east: f64,
+        [west, east]: [f64; 2],
         [from, to]: [[f64; 2]; 2],
         band: Band,
         open: &mut bool,

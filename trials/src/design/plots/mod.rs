@@ -24,4 +24,4 @@ mod too_tight;
 mod walk;
 
 pub use request::{Placement, Request, Shape, Site};
-pub use search::place;
+pub use search::{place, room};

@@ -51,10 +51,8 @@ impl Region {
             }
         }
         for corner in corners {
-            for axis in 0..2 {
-                region.low[axis] = region.low[axis].min(corner[axis]);
-                region.high[axis] = region.high[axis].max(corner[axis]);
-            }
+            region.low = [0, 1].map(|axis| region.low[axis].min(corner[axis]));
+            region.high = [0, 1].map(|axis| region.high[axis].max(corner[axis]));
         }
         region.middle = region.centre();
         region

@@ -56,6 +56,16 @@ pub fn place(outline: &Outline, zone: Option<&Zone>, ask: &Request) -> Result<Pl
     }
 }
 
+/// The most blocks that any trial of the search holds; 0 where not one fits, or sizes are none.
+#[must_use]
+pub fn room(outline: &Outline, zone: Option<&Zone>, ask: &Request) -> usize {
+    let one = Request { blocks: 1, ..*ask };
+    if one.sizes().is_err() {
+        return 0;
+    }
+    search(&mut Ground::new(outline, zone), &one).1
+}
+
 /// The best candidate that holds all blocks, and the most blocks any candidate held.
 pub(super) fn search(ground: &mut Ground<'_>, ask: &Request) -> (Option<Candidate>, usize) {
     let first: Vec<f64> = ask.angle_deg.map_or_else(|| vec![0.0, 90.0], |a| vec![a]);
