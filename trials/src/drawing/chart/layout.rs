@@ -196,8 +196,9 @@ fn roomy<'t>(ticks: impl Iterator<Item = &'t Tick>, across: &Scale) -> Vec<Tick>
             .map(|n| width(n, LETTERING, Weight::Regular))
             .fold(0.0, f64::max);
         let middle = kept(across.at(tick.at), wide, PAD / 2.0);
-        let meets =
-            |&(other, reach): &(f64, f64)| (other - middle).abs() < reach.midpoint(wide) + APART;
+        let meets = |&(other, reach): &(f64, f64)| {
+            (other - middle).abs() < f64::midpoint(reach, wide) + APART
+        };
         if !placed.iter().any(meets) {
             placed.push((middle, wide));
             roomy.push(tick.clone());
@@ -224,7 +225,7 @@ fn uprights(chart: &Chart, across: &Scale) -> Vec<(f64, usize, String)> {
         let middle = kept(across.at(*x), wide, PAD);
         let meets = |row: usize| {
             placed.iter().any(|(at, other, text)| {
-                let both = wide.midpoint(width(text, LETTERING, Weight::Regular));
+                let both = f64::midpoint(wide, width(text, LETTERING, Weight::Regular));
                 *other == row && (at - middle).abs() < both + LETTERING
             })
         };

@@ -5,7 +5,7 @@
 //! | [`axis`] | what runs along an axis, round ticks |
 //! | [`layer`] | curves, bars, marks, notes: in the numbers of the axes |
 //! | [`layout`] | how much room names take, and so where the axes lie |
-//! | [`names`] | every piece of lettering, placed |
+//! | [`names`], [`obstacles`] | every piece of lettering, placed; what it keeps off |
 //! | [`paint`] | lines and marks, drawn by `plotters` |
 //!
 //! `plotters` scales and draws; lettering is ours, because it cannot know how wide letters are without a font at hand.
@@ -14,6 +14,7 @@ mod axis;
 mod layer;
 mod layout;
 mod names;
+mod obstacles;
 mod paint;
 
 use maud::{Markup, html};

@@ -1,7 +1,8 @@
 //! Every name in and round the axes, each where it covers least.
 
-use super::layer::{Layer, Note};
+use super::layer::Note;
 use super::layout::{BELOW, CLEAR, LINE, Layout, OFF, PAD, end_names};
+use super::obstacles::obstacles;
 use super::{Chart, LETTERING};
 use crate::drawing::label::{Anchor, Bounds, CAPITAL, Label, freest, lines};
 use crate::drawing::lettering::{Weight, cut};
@@ -127,7 +128,7 @@ fn uprights(layout: &Layout) -> Vec<Label> {
 
 /// Names of rings and words between the axes.
 fn notes(chart: &Chart, layout: &Layout, labels: &mut Vec<Label>) {
-    let drawn = points(chart, layout);
+    let drawn = obstacles(chart, layout);
     let frame = Bounds {
         left: layout.across.places.0,
         top: layout.up.places.1,
@@ -183,59 +184,11 @@ fn round(name: &str, [x, y]: [f64; 2]) -> Vec<Label> {
     places
 }
 
-/// Points along every line that names should keep off, some pixels apart.
-fn points(chart: &Chart, layout: &Layout) -> Vec<[f64; 2]> {
-    const STEP: f64 = 4.0;
-    let at = |p: &(f64, f64)| [layout.across.at(p.0), layout.up.at(p.1)];
-    let mut all = Vec::new();
-    let mut along = |from: [f64; 2], to: [f64; 2]| {
-        let long = (to[0] - from[0]).hypot(to[1] - from[1]);
-        let steps = (long / STEP).floor();
-        // Never more than the pixels of a figure.
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "floored and at least 0; the cast saturates"
-        )]
-        for step in 0..=steps as u32 {
-            let share = if long > 0.0 {
-                f64::from(step) * STEP / long
-            } else {
-                0.0
-            };
-            all.push([0, 1].map(|i| (to[i] - from[i]).mul_add(share, from[i])));
-        }
-    };
-    for layer in &chart.layers {
-        match layer {
-            Layer::Curve(c) => c
-                .points
-                .windows(2)
-                .for_each(|p| along(at(&p[0]), at(&p[1]))),
-            Layer::Line(points, _) => points.windows(2).for_each(|p| along(at(&p[0]), at(&p[1]))),
-            Layer::Marks(points, ..) => points.iter().for_each(|p| along(at(p), at(p))),
-            Layer::Area(..) | Layer::Bars(_) => {}
-        }
-    }
-    for note in &chart.notes {
-        let (left, right) = layout.across.places;
-        let (foot, top) = layout.up.places;
-        match note {
-            Note::Level(y, _) => along([left, layout.up.at(*y)], [right, layout.up.at(*y)]),
-            Note::Upright(x, ..) => {
-                along([layout.across.at(*x), top], [layout.across.at(*x), foot]);
-            }
-            Note::Ring(..) | Note::Words(..) | Note::Line(..) => {}
-        }
-    }
-    all
-}
-
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
 
-    use super::super::{Axis, Curve, UPRIGHT};
+    use super::super::{Axis, Curve, Layer, UPRIGHT};
     use super::*;
     use crate::drawing::paper::Words;
 

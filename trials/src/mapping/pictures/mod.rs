@@ -8,6 +8,7 @@ mod curve;
 mod ground;
 mod map;
 mod pattern;
+mod raster;
 mod strips;
 
 use super::cover_plan::CoverPlan;
@@ -76,8 +77,8 @@ fn drawn(
         } else {
             "per place"
         };
-        all.extend(map::surface(surface, ground, per));
-        all.extend(map::uncertainty(surface, ground));
+        all.extend(raster::surface(surface, ground, per));
+        all.extend(raster::uncertainty(surface, ground));
     }
     if let Some(cover) = cover.filter(|_| ground.outline.is_some()) {
         all.extend(strips::strips(cover, ground));

@@ -30,13 +30,11 @@ const MARGIN: f64 = 6.0;
 
 /// Draws it; `None` where a ratio has no value or is too large to draw.
 pub(super) fn figure(findings: &Findings<'_>) -> Option<Figure> {
-    let ratios: Option<Vec<f64>> = findings
-        .judgement
-        .contrasts
-        .iter()
-        .map(|c| c.ratio)
-        .collect();
-    let ratios = ratios.filter(|all| all.iter().all(|r| TWENTY * r <= MOST))?;
+    let contrasts = findings.judgement.contrasts.iter();
+    let ratios: Vec<f64> = contrasts.map(|c| c.ratio).collect::<Option<_>>()?;
+    if ratios.iter().any(|r| TWENTY * r > MOST) {
+        return None;
+    }
     let numbers = std::iter::once(1.0).chain(ratios).map(whole);
     let names = findings.data.names.iter().map(String::as_str);
     let rows: Vec<Row<'_>> = names
