@@ -6,15 +6,15 @@
 )]
 
 mod closeness;
+mod comparison;
+mod diagnostics;
 mod dispersion;
-mod doubt;
 mod efficacy;
 mod exact;
 mod multiplicity;
+mod power;
 mod published;
 mod reference;
 mod responses;
-mod sizes;
+mod sequential;
 mod spatial;
-mod stopping;
-mod verdicts;

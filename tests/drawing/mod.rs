@@ -14,7 +14,7 @@ use proptest::prelude::*;
 pub(crate) use lettering::lettering_is_inside;
 use lettering::{lettering_is_apart, lines};
 
-use crate::ground::trial::{KIDNEY, green, protocol};
+use crate::design::trial::{KIDNEY, green, protocol};
 
 /// Names as people give them, and worse: short, of many words, of one endless word, with signs that must be escaped.
 fn names() -> impl Strategy<Value = String> {

@@ -6,7 +6,7 @@ use halfgreen::design::plots::{Request, Shape, place};
 use halfgreen::scouting::grid::{Density, GridPlan, Pattern, grid};
 
 use super::Door;
-use crate::ground::trial::KIDNEY;
+use crate::design::trial::KIDNEY;
 
 pub(super) const DOORS: [Door; 4] = [
     Door {

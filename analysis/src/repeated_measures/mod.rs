@@ -16,7 +16,7 @@
 //! less what the model expects of a plot of unknown level, and analysed by plots and occasions: treatment by
 //! occasion against plots by occasion, as a split plot in time. p is no smaller than that of the likelihood
 //! ratio, which still holds where counts do not scatter. Simulated in
-//! `tests/doubt/levels.rs`: at most 5.1 % false claims of 4 000 trials in any of 36 cells (standard error 0.35), 4.4 % on average;
+//! `tests/diagnostics/levels.rs`: at most 5.1 % false claims of 4 000 trials in any of 36 cells (standard error 0.35), 4.4 % on average;
 //! intervals hold the truth in 95 to 99 %, and what changed is found oftener than by a t test of logs where a control
 //! plot has a count of ten or more, with a count of two about as often (`levels.md`).
 //!

@@ -12,8 +12,8 @@ use halfgreen_analysis::random::Generator;
 
 use crate::closeness::close;
 use crate::closeness::rows::Rows;
+use crate::comparison::pairs;
 use crate::reference::Table;
-use crate::verdicts::pairs;
 
 /// Fails unless our answer is as close to the one of other software as its row asks.
 #[track_caller]

@@ -40,7 +40,7 @@ fn five_equal_looks() {
 #[test]
 fn boundaries_by_another_road() {
     let reference: serde_json::Value =
-        serde_json::from_str(include_str!("../sizes/reference/reference.json")).unwrap();
+        serde_json::from_str(include_str!("../power/reference/reference.json")).unwrap();
     let cases = reference["boundaries"].as_array().unwrap();
     assert_eq!(cases.len(), 6);
     for case in cases {
