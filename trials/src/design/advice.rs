@@ -73,12 +73,12 @@ pub fn advise(
             ),
         );
     }
-    if let Some((code, message)) = greens(protocol) {
-        say(code, message);
-    }
     guard_and_cores(protocol, &mut say);
     if let Some(message) = chance_of_finding(protocol) {
         say("low-chance", message);
+    }
+    if let Some((code, message)) = greens(protocol) {
+        say(code, message);
     }
     advice
 }
