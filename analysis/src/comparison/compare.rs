@@ -10,7 +10,7 @@ use super::primary_test::{PrimaryTest, primary_test};
 use super::strata::{ContrastEstimate, Strata};
 use super::verdict::{Call, Question, Relevance};
 use crate::Error;
-use crate::multiplicity::{Alternative, dunnett, lambda_from_replication};
+use crate::multiplicity::{Alternative, dunnett};
 use crate::randomisation::{Randomisation, RandomisationSettings, Scheme, against_control};
 use crate::results::{Caution, Interval, PValue};
 
@@ -39,9 +39,9 @@ pub struct Contrast {
     pub t: Option<f64>,
     /// Its degrees of freedom; 0 where the treatment is confounded with the blocks.
     pub df: f64,
-    /// Exact conditional test of the totals: one-sided mid-p, were the counts Poisson.
+    /// Exact conditional test of the totals, two-sided: its p were the counts Poisson, the least they can scatter.
     pub p_conditional: f64,
-    /// Model test alone: p of t, and never below half of `p_conditional`.
+    /// Model test alone: p of t, and never below `p_conditional`.
     pub p_model: f64,
     /// Model test, adjusted (Dunnett).
     pub p_model_adjusted: f64,
@@ -189,12 +189,6 @@ fn fewest(differences: &[ContrastEstimate]) -> usize {
 /// variance, far below what any trial could show.
 const LIMIT: f64 = 1e-6;
 
-/// Correlation of the contrasts, from their replication.
-pub(super) fn lambda(table: &PlotTable) -> Result<Vec<f64>, Error> {
-    let plots: Vec<f64> = table.replication().iter().map(|&n| n as f64).collect();
-    lambda_from_replication(&plots[1..], plots[0])
-}
-
 /// p of the model test for every treatment, alone and adjusted.
 pub(super) fn p_model(
     model_test: &ModelTest<'_>,
@@ -218,7 +212,7 @@ pub(super) fn p_model(
             }
             last.1[j]
         };
-        let floor = 0.5 * model_test.conditional_test(j + 1).p(1.0);
+        let floor = model_test.conditional_test(j + 1).p(1.0);
         out.push((alone.max(floor), adjusted.max(floor)));
     }
     Ok(out)
@@ -232,13 +226,9 @@ fn contrasts(
     differences: &[ContrastEstimate],
 ) -> Result<Vec<Contrast>, Error> {
     let table = model_test.table;
-    let lambda = lambda(table)?;
+    let lambda = model_test.lambda();
     let p = p_model(model_test, differences, &lambda)?;
-    let mut critical = dunnett::CriticalValues::new(question.alpha, &lambda, Alternative::TwoSided);
-    let bounds = differences
-        .iter()
-        .map(|d| (d.df >= 1.0).then(|| critical.at(d.df)).transpose())
-        .collect::<Result<Vec<_>, _>>()?;
+    let bound = dunnett::CriticalCurve::new(question.alpha, lambda)?;
     let contrast = |j: usize| {
         let difference = &differences[j];
         let p_primary = match (primary_test, randomisation) {
@@ -246,13 +236,14 @@ fn contrasts(
             _ => p[j].1,
         };
         let ratio = model_test.ratio(j + 1);
-        let plain = match bounds[j] {
-            Some(bound) if ratio.is_some() => model_test.interval(j + 1, bound, question.alpha),
-            _ => Interval {
+        let plain = if ratio.is_some() && difference.df >= 1.0 {
+            model_test.interval(j + 1, &bound, question.alpha)
+        } else {
+            Interval {
                 low: 0.0,
                 high: f64::INFINITY,
                 level: 1.0 - question.alpha,
-            },
+            }
         };
         let found = p_primary <= question.alpha;
         let interval = ratio.map_or(plain, |r| plain.consistent_with(found, r));

@@ -60,6 +60,8 @@ mod mixed_model;
 mod transformation;
 mod strata;
 mod conditional_test;
+mod own_k;
+mod plot_scores;
 mod model_test;
 mod primary_test;
 mod profile;
