@@ -74,7 +74,7 @@ mod by_group;
 mod strata_tests;
 
 pub use by_group::{GroupEffect, GroupEffects, effect_spreads, effects_by_group};
-pub use compare::{Comparison, Contrast, Settings, compare};
+pub use compare::{Comparison, Contrast, OwnK, Settings, compare};
 pub use means::TreatmentMean;
 pub use model_test::markov_limits;
 pub use plot_table::{BlockStructure, InferenceSpace, PlotTable};

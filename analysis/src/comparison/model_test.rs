@@ -28,6 +28,9 @@ pub(super) struct ModelTest<'t> {
     pub(super) full: MarginalFit,
     /// Evidence that treatments differ in k.
     pub(super) heterogeneity: Heterogeneity,
+    /// Skewness of each treatment's contrast at the estimate, as far as treatments differ in k; empty where they do not.
+    /// One for all ratios, so that a ratio farther from the estimate is never less rejected for its skewness.
+    skewness: Vec<f64>,
 }
 
 impl<'t> ModelTest<'t> {
@@ -40,17 +43,22 @@ impl<'t> ModelTest<'t> {
         let model = MixedModel::new(table, offset, matrix)?;
         let full = model.fit(None, None);
         let posterior = model.posterior(&full);
-        let heterogeneity = scored(table, offset, matrix, &full, &posterior, |scored| {
-            Heterogeneity::of(&scored.arms(), full.inverse_k)
-        });
+        let alike = table.blocking_factors().len() <= 1;
+        let (heterogeneity, skewness) =
+            scored(table, offset, matrix, &full, &posterior, |scored| {
+                let found = Heterogeneity::of(&scored.arms(), full.inverse_k);
+                let scores = scored.scores(strata.power(), found.shrinkage(), alike);
+                (found, strata.skewnesses(&scores))
+            });
         Ok(Self {
-            heterogeneity,
             table,
             offset,
             matrix,
             strata,
             model,
             full,
+            heterogeneity,
+            skewness,
         })
     }
 
@@ -64,9 +72,7 @@ impl<'t> ModelTest<'t> {
         });
         let variances = scores.variances.as_deref();
         let mut contrast = self.strata.contrast(j - 1, &scores.values, variances);
-        if let (Some(variances), Some(third)) = (variances, &scores.third_cumulants) {
-            contrast.skewness = self.strata.skewness(j - 1, variances, third);
-        }
+        contrast.skewness = self.skewness.get(j - 1).copied().unwrap_or(0.0);
         contrast
     }
 
@@ -90,6 +96,17 @@ impl<'t> ModelTest<'t> {
         (0..self.table.counts.len()).map(slope).collect()
     }
 
+    /// 1/k of each treatment as the test has it at the estimate.
+    pub(super) fn own_inverse_k(&self) -> Vec<f64> {
+        let (common, shrinkage) = (self.full.inverse_k, self.heterogeneity.shrinkage());
+        self.scored(&self.full, |scored| {
+            let arms = scored.arms();
+            arms.iter()
+                .map(|arm| arm.law(common, shrinkage).inverse_k)
+                .collect()
+        })
+    }
+
     /// What scores are made from, at a fit.
     fn scored<T>(&self, fit: &MarginalFit, of: impl FnOnce(&Scored<'_>) -> T) -> T {
         scored(
@@ -100,23 +117,6 @@ impl<'t> ModelTest<'t> {
             &self.model.posterior(fit),
             of,
         )
-    }
-
-    /// Transformed counts less their conditional expectation, at the estimated ratios.
-    pub(super) fn at_the_estimate(&self) -> Array1<f64> {
-        self.residuals(&self.full)
-    }
-
-    /// By how much each plot's transformed count rises with the log of its conditional mean m at the estimate:
-    /// sqrt(m / (1 + m/k)) / 2, whatever the power of the scale.
-    pub(super) fn slopes(&self) -> Vec<f64> {
-        let EffectPosterior { nodes, group } = self.model.posterior(&self.full);
-        let slope = |row: usize| {
-            let eta = self.offset[row] + self.matrix.predict(row, &self.full.beta);
-            let mean = average(&nodes[group[row]], |u| (eta + u).exp());
-            0.5 * (mean / (1.0 + self.full.inverse_k * mean)).sqrt()
-        };
-        (0..self.table.counts.len()).map(slope).collect()
     }
 
     /// Scores for the randomisation test: those of the mixed model without treatment, (y - m) / (1 + m/k) with m

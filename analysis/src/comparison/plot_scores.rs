@@ -111,7 +111,7 @@ impl Scored<'_> {
 
     /// As [`Scored::centre`], each treatment under a k of its own, whose estimate hangs on the same counts: each score
     /// less its share of that, so that the scores scatter as their sums do (the influence function of a
-    /// two-step estimate; Newey & McFadden 1994, Handbook of Econometrics 4, section 6).
+    /// two-step estimate; Newey 1994, Econometrica 62:1349-1382).
     fn part(
         &self,
         scores: &mut PlotScores,

@@ -2,6 +2,7 @@
 
 use ndarray::{Array1, Array2, ArrayRef1, ArrayView1};
 
+use super::plot_scores::PlotScores;
 use super::plot_table::{BlockStructure, InferenceSpace, PlotTable};
 use crate::counts::Factor;
 use crate::multiplicity::lambda_from_correlation;
@@ -227,23 +228,24 @@ impl Strata {
         effective(self.whole.len(), variances.map(|v| traces(&self.whole, v)))
     }
 
-    /// Skewness of the estimate of treatment `j` where scores have these variances and third cumulants.
-    pub(super) fn skewness(
-        &self,
-        j: usize,
-        variances: &ArrayRef1<f64>,
-        third_cumulants: &ArrayRef1<f64>,
-    ) -> f64 {
-        let Some(direction) = self.contrasts.get(j).and_then(Option::as_ref) else {
-            return 0.0;
+    /// Skewness of each treatment's contrast of these scores; empty where they have none.
+    pub(super) fn skewnesses(&self, scores: &PlotScores) -> Vec<f64> {
+        let (Some(variances), Some(third)) = (&scores.variances, &scores.third_cumulants) else {
+            return Vec::new();
         };
-        let squares = &direction.z * &direction.z;
-        let variance = squares.dot(variances);
-        if variance > 0.0 {
-            (squares * &direction.z).dot(third_cumulants) / variance.powf(1.5)
-        } else {
-            0.0
-        }
+        let skewness = |direction: &AdjustedContrast| {
+            let squares = &direction.z * &direction.z;
+            let variance = squares.dot(variances);
+            if variance > 0.0 {
+                (squares * &direction.z).dot(third) / variance.powf(1.5)
+            } else {
+                0.0
+            }
+        };
+        self.contrasts
+            .iter()
+            .map(|direction| direction.as_ref().map_or(0.0, skewness))
+            .collect()
     }
 
     /// `lambda` of the contrasts for [`dunnett`](crate::multiplicity::dunnett): contrasts i and j correlate by the product of
@@ -328,7 +330,9 @@ impl Strata {
 fn effective(dimension: usize, traces: Option<(f64, f64)>) -> (f64, f64) {
     match traces {
         Some((first, second)) if first > 0.0 && second > 0.0 => {
-            (first, (first * first / second).min(dimension as f64))
+            let (df, most) = (first * first / second, dimension as f64);
+            // Equal variances give the dimension but for rounding.
+            (first, if df < most * (1.0 - 1e-9) { df } else { most })
         }
         _ => (dimension as f64, dimension as f64),
     }
