@@ -13,12 +13,12 @@ pub(super) struct Strata {
     known: Projection,
     /// Columns of the whole plots, beyond `known`; empty unless plots were split.
     whole: Basis,
-    /// Each treatment less the control, adjusted for everything else; `None` where it is confounded with the blocks.
+    /// Each column of treatment, adjusted for everything else; `None` where it is confounded with the blocks.
     contrasts: Vec<Option<AdjustedContrast>>,
     plots: usize,
 }
 
-/// A treatment's column with everything else taken out.
+/// A column of treatment with everything else taken out.
 #[derive(Debug, Clone)]
 struct AdjustedContrast {
     z: Array1<f64>,
@@ -27,7 +27,7 @@ struct AdjustedContrast {
     between: f64,
 }
 
-/// A treatment less the control, in a response.
+/// The coefficient of a column of treatment, in a response: a treatment less the control, or another contrast.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct ContrastEstimate {
     pub(super) estimate: f64,
@@ -49,19 +49,27 @@ impl ContrastEstimate {
 }
 
 impl Strata {
+    /// Each treatment less the control.
     pub(super) fn new(table: &PlotTable) -> Self {
+        let codes = &table.treatment.codes;
+        let levels = 1..table.treatment.levels.len();
+        let columns: Vec<_> = levels.map(|level| indicator(codes, level)).collect();
+        Self::with_columns(table, &columns)
+    }
+
+    /// Any coding of the treatments: the columns that stand for them beside the intercept, as many as there are
+    /// treatments less one. The contrast of a column is its coefficient with all the others in the model.
+    pub(super) fn with_columns(table: &PlotTable, columns: &[Array1<f64>]) -> Self {
         let plots = table.counts.len();
         let blocks: &[_] = match &table.block_structure {
             BlockStructure::SplitPlot([block, _]) => std::slice::from_ref(block),
             _ => table.blocking_factors(),
         };
         let mut known = block_projection(blocks, table);
-        let codes = &table.treatment.codes;
-        let treatments = table.treatment.levels.len();
         let others = |j: usize| {
             let mut others = known.clone();
-            for level in (1..treatments).filter(|&l| l != j) {
-                others.add(indicator(codes, level));
+            for (_, column) in columns.iter().enumerate().filter(|(l, _)| *l != j) {
+                others.add(column.clone());
             }
             others
         };
@@ -69,9 +77,9 @@ impl Strata {
             BlockStructure::SplitPlot([_, whole]) => Some(whole),
             _ => None,
         };
-        let contrasts = (1..treatments)
+        let contrasts = (0..columns.len())
             .map(|j| {
-                let column = indicator(codes, j);
+                let column = columns[j].clone();
                 let own = column.dot(&column);
                 let z = others(j).residual(column);
                 let length = z.dot(&z);
@@ -79,8 +87,8 @@ impl Strata {
                 (length > NOTHING_LEFT * own).then_some(AdjustedContrast { z, length, between })
             })
             .collect();
-        for level in 1..treatments {
-            known.add(indicator(codes, level));
+        for column in columns {
+            known.add(column.clone());
         }
         let mut whole = Basis::empty(plots);
         if let Some(factor) = split {
@@ -118,7 +126,7 @@ impl Strata {
         (0.5 - 1.0 / (self.within() as f64)).max(0.0)
     }
 
-    /// Treatment `j` (0 for the first after the control) of the response `r`, a value for each plot.
+    /// Column `j` (0 for the first treatment after the control) of the response `r`, a value for each plot.
     pub(super) fn contrast(&self, j: usize, r: &ArrayRef1<f64>) -> ContrastEstimate {
         let nothing = ContrastEstimate {
             estimate: 0.0,
@@ -215,21 +223,22 @@ fn between(z: &ArrayRef1<f64>, codes: &[usize], groups: usize) -> f64 {
         .sum()
 }
 
+/// Yields of oats in a split plot (Yates 1935, JRSS Supplement 2:181-247; as `oats` in R's MASS 7.3):
+/// six blocks, three varieties on whole plots, four rates of nitrogen within each.
+#[cfg(test)]
+pub(super) const OATS: [f64; 72] = [
+    111.0, 130.0, 157.0, 174.0, 117.0, 114.0, 161.0, 141.0, 105.0, 140.0, 118.0, 156.0, 61.0, 91.0,
+    97.0, 100.0, 70.0, 108.0, 126.0, 149.0, 96.0, 124.0, 121.0, 144.0, 68.0, 64.0, 112.0, 86.0,
+    60.0, 102.0, 89.0, 96.0, 89.0, 129.0, 132.0, 124.0, 74.0, 89.0, 81.0, 122.0, 64.0, 103.0,
+    132.0, 133.0, 70.0, 89.0, 104.0, 117.0, 62.0, 90.0, 100.0, 116.0, 80.0, 82.0, 94.0, 126.0,
+    63.0, 70.0, 109.0, 99.0, 53.0, 74.0, 118.0, 113.0, 89.0, 82.0, 86.0, 104.0, 97.0, 99.0, 119.0,
+    121.0,
+];
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use ndarray::ArrayView1;
-
-    /// Yields of oats in a split plot (Yates 1935, JRSS Supplement 2:181-247; as `oats` in R's MASS 7.3):
-    /// six blocks, three varieties on whole plots, four rates of nitrogen within each.
-    const OATS: [f64; 72] = [
-        111.0, 130.0, 157.0, 174.0, 117.0, 114.0, 161.0, 141.0, 105.0, 140.0, 118.0, 156.0, 61.0,
-        91.0, 97.0, 100.0, 70.0, 108.0, 126.0, 149.0, 96.0, 124.0, 121.0, 144.0, 68.0, 64.0, 112.0,
-        86.0, 60.0, 102.0, 89.0, 96.0, 89.0, 129.0, 132.0, 124.0, 74.0, 89.0, 81.0, 122.0, 64.0,
-        103.0, 132.0, 133.0, 70.0, 89.0, 104.0, 117.0, 62.0, 90.0, 100.0, 116.0, 80.0, 82.0, 94.0,
-        126.0, 63.0, 70.0, 109.0, 99.0, 53.0, 74.0, 118.0, 113.0, 89.0, 82.0, 86.0, 104.0, 97.0,
-        99.0, 119.0, 121.0,
-    ];
 
     fn oats() -> PlotTable {
         let label = |of: &dyn Fn(usize) -> String| (0..72).map(of).collect::<Vec<_>>();
