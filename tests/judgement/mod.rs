@@ -1,6 +1,7 @@
 //! What `judge` says beside the verdict: whether it can be believed, whether it lasted, what happened.
 
 mod crossover;
+mod factorial;
 mod formulas;
 mod readings;
 mod second_answers;

@@ -35,6 +35,19 @@ pub fn headline_of(protocol: &Protocol, layout: &Layout) -> Result<PrimaryTest, 
     Ok(by_reach(protocol, two))
 }
 
+/// The comparisons that share the error rate of the headline test, as written into the seal: those that get a verdict.
+#[must_use]
+pub fn headline_family(protocol: &Protocol) -> String {
+    if protocol.factors.is_empty() {
+        return "each treatment against the control".to_owned();
+    }
+    let names: Vec<&str> = protocol.factors.iter().map(|f| f.name.as_str()).collect();
+    format!(
+        "the main effects of {}, alpha shared equally by the factors",
+        names.join(" and ")
+    )
+}
+
 fn by_reach(protocol: &Protocol, smallest_p: f64) -> PrimaryTest {
     // Readings follow no law of chance: only the draw can judge them.
     if protocol.response.kind.is_count() {

@@ -4,7 +4,10 @@ use halfgreen_analysis::random::Generator;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use super::{Greens, LaidOut, Layout, Protocol, headline_test, lay_out, lead_name, write_layout};
+use super::{
+    Greens, LaidOut, Layout, Protocol, headline_family, headline_test, lay_out, lead_name,
+    write_layout,
+};
 use crate::Error;
 use crate::area::Outline;
 
@@ -40,6 +43,9 @@ pub struct Seal {
     pub smallest_p: f64,
     /// Test on which the verdict will rest, fixed before anything is counted.
     pub headline_test: String,
+    /// The comparisons that get a verdict and share its error rate, fixed like it; absent from older seals.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub headline_family: Option<String>,
     /// Digest of the seal that this one replaced; absent from a first draw.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub replaces: Option<String>,
@@ -114,6 +120,7 @@ pub fn seal<'a>(
         allocations: laid.allocations.clone(),
         smallest_p: laid.smallest_p,
         headline_test: lead_name(headline_test(protocol, laid)).to_owned(),
+        headline_family: Some(headline_family(protocol)),
         replaces: replaces.map(|earlier| earlier.digest.clone()),
     };
     sealed.digest = digest_of_all(&sealed);
@@ -200,6 +207,12 @@ fn result_differences(seal: &Seal, protocol: &Protocol, drawn: &LaidOut) -> Vec<
             seal.headline_test
         ));
     }
+    let family = headline_family(protocol);
+    if let Some(sealed) = seal.headline_family.as_ref().filter(|f| **f != family) {
+        differs.push(format!(
+            "The seal says that verdicts are given on {sealed}; by the protocol they are given on {family}."
+        ));
+    }
     differs
 }
 
@@ -247,7 +260,10 @@ fn digest_of_all(seal: &Seal) -> String {
         &seal.headline_test,
     ];
     let all = digests.into_iter().chain(&seal.before_digest);
-    let all = all.chain(rest).chain(&seal.replaces);
+    let all = all
+        .chain(rest)
+        .chain(&seal.headline_family)
+        .chain(&seal.replaces);
     hex(&all.fold(String::new(), |text, value| text + value + "\n"))
 }
 

@@ -6,6 +6,7 @@ use halfgreen_analysis::comparison::{PrimaryTest, Settings, compare};
 use halfgreen_analysis::randomisation::RandomisationSettings;
 use serde::Serialize;
 
+use super::factors;
 use super::judge::{contrast_row, verdicts};
 use super::result::{ContrastRow, Verdict};
 use crate::design::{Protocol, TreatmentKind};
@@ -133,6 +134,18 @@ pub(super) fn judged(treated: &AsTreatedData, warnings: &mut Vec<Warning>) -> As
             })
             .ok()
     };
+    // A combination that no plot kept leaves the factors without their question.
+    let complete = data
+        .factors
+        .iter()
+        .all(|f| f.level_of.len() == data.treatments.len());
+    let factors = if complete && found.is_some() {
+        factors::judged(data, &table(data), PrimaryTest::Model, &settings)
+            .ok()
+            .flatten()
+    } else {
+        None
+    };
     let least = treated.least_covered;
     let plots = number(treated.deviations.len(), "plot");
     let sentence = if found.is_some() {
@@ -156,7 +169,11 @@ pub(super) fn judged(treated: &AsTreatedData, warnings: &mut Vec<Warning>) -> As
             .iter()
             .flat_map(|f| f.contrasts.iter().map(|c| contrast_row(data, c)))
             .collect(),
-        verdicts: found.iter().flat_map(|f| verdicts(data, f)).collect(),
+        verdicts: match (&found, factors) {
+            (Some(_), Some(factors)) => factors.verdicts(),
+            (Some(found), None) => verdicts(data, found),
+            (None, _) => Vec::new(),
+        },
         sentence,
     }
 }

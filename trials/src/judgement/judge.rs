@@ -10,6 +10,7 @@ use halfgreen_analysis::results::Origin;
 
 use super::bounds;
 use super::diagnostics::diagnostics;
+use super::factors;
 use super::fits::fits;
 use super::non_inferiority::non_inferiority;
 use super::result::{
@@ -36,6 +37,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         || fits(&table),
     );
     let (found, plain) = (found?, plain?);
+    let factors = factors::judged(data, &table, found.primary_test, &settings)?;
     let mut warnings = plain.warnings.clone();
     warnings.extend(data.warnings.iter().cloned());
     let tied = tied_before(data, &table);
@@ -47,9 +49,21 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     warnings.extend(tied);
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     warnings.extend(bounds::of(data, &found));
+    if let Some(factors) = &factors {
+        warnings.extend(bounds::of_factors(data, factors));
+    }
     let (checks, beside) = rayon::join(
-        || diagnostics(data, &table, &found, &plain, &settings, seed),
-        || secondary(data, &with_before, &found, seed),
+        || {
+            diagnostics(
+                data,
+                &table,
+                (&found, factors.as_ref()),
+                &plain,
+                &settings,
+                seed,
+            )
+        },
+        || secondary(data, &with_before, (&found, factors.as_ref()), seed),
     );
     let (checks, beside) = (checks?, beside?);
     warnings.extend(beside.warnings);
@@ -67,7 +81,10 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
             .collect(),
         randomisation: randomisation(data, &found, seed),
         efficacy: beside.efficacy,
-        verdicts: verdicts(data, &found),
+        verdicts: match &factors {
+            Some(factors) => factors.verdicts(),
+            None => verdicts(data, &found),
+        },
         primary_test: found.primary_test,
         alpha: data.question.alpha,
         worthwhile_ratio: data.question.worthwhile_ratio,
@@ -84,6 +101,10 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         non_inferiority: non_inferiority(data)?,
         two_groups: two_groups(data, found.k),
         crossover: data.secondary.crossover.clone(),
+        interactions: factors
+            .as_ref()
+            .map_or(Vec::new(), |f| f.interactions.clone()),
+        factors: factors.map_or(Vec::new(), |f| f.rows),
     };
     Ok((judgement, warnings))
 }

@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::as_treated::AsTreated;
 use super::diagnostics::Diagnostics;
 use super::efficacy::Efficacy;
+use super::factors::{FactorRow, InteractionRow};
 use super::non_inferiority::NonInferiority;
 use super::occasions::OccasionRow;
 use super::over_time::{ChangeRow, TreatmentByOccasionRow};
@@ -27,13 +28,13 @@ pub struct Judgement {
     pub poisson: PoissonFit,
     /// Mean counts, control first.
     pub means: Vec<MeanRow>,
-    /// Each method against the control.
+    /// Each method against the control. In a factorial trial these are description: the verdicts are those of `factors`.
     pub contrasts: Vec<ContrastRow>,
     /// The randomisation test; absent where treatments were not drawn at random.
     pub randomisation: Option<RandomisationRow>,
     /// The trade's formulas.
     pub efficacy: Efficacy,
-    /// The verdicts, in the order of the contrasts.
+    /// The verdicts, in the order of the contrasts, or of the factors in a factorial trial.
     pub verdicts: Vec<Verdict>,
     /// The primary test.
     pub primary_test: PrimaryTest,
@@ -68,6 +69,21 @@ pub struct Judgement {
     /// Plots that took turns over nights; absent from other designs.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub crossover: Option<Crossover>,
+    /// Main effects: each level of each factor against the factor's first; empty unless factors were crossed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub factors: Vec<FactorRow>,
+    /// Interactions of every two factors; empty unless factors were crossed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub interactions: Vec<InteractionRow>,
+}
+
+impl Judgement {
+    /// The comparisons that get a verdict, in the order of the verdicts.
+    pub fn headline(&self) -> impl Iterator<Item = &ContrastRow> {
+        let alone = self.factors.is_empty();
+        let treatments = self.contrasts.iter().filter(move |_| alone);
+        self.factors.iter().map(|f| &f.contrast).chain(treatments)
+    }
 }
 
 /// How much was counted.

@@ -17,6 +17,7 @@
 mod appendix;
 mod secondary;
 mod cautions;
+mod factors;
 mod figures;
 mod findings;
 mod frequencies;

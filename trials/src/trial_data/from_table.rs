@@ -51,6 +51,7 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
     let mut data = TrialData {
         names: treatments.clone(),
         treatments,
+        factors: Vec::new(),
         blocking,
         per,
         counted: "counts".to_owned(),

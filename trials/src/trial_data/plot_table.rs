@@ -54,6 +54,26 @@ pub(crate) fn table(data: &TrialData) -> PlotTable {
     table
 }
 
+/// The factors with the level of each plot; the first level goes by its name, all others by their code.
+pub(crate) fn factors(data: &TrialData) -> Vec<Factor> {
+    let plot_levels = |factor: &design::Factor| Factor {
+        name: factor.name.clone(),
+        levels: factor
+            .levels
+            .first()
+            .into_iter()
+            .chain(&factor.codes)
+            .cloned()
+            .collect(),
+        codes: data
+            .plots
+            .iter()
+            .map(|p| factor.level_of.get(&p.treatment).copied().unwrap_or(0))
+            .collect(),
+    };
+    data.factors.iter().map(plot_levels).collect()
+}
+
 /// Whether all plots of a treatment, two or more of each, held the same before, so that the counts before
 /// are the treatments in other words.
 pub(crate) fn repeats_treatments(data: &TrialData) -> bool {

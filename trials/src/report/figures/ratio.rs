@@ -36,8 +36,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
              on the solid upright the method does nothing.",
             if findings
                 .judgement
-                .contrasts
-                .iter()
+                .headline()
                 .any(|c| c.reads_otherwise().is_some())
             {
                 format!(
@@ -54,8 +53,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
 fn chart(findings: &Findings<'_>) -> Chart {
     let found = findings.judgement;
     let rows: Vec<(&ContrastRow, Vec<String>)> = found
-        .contrasts
-        .iter()
+        .headline()
         .map(|row| {
             let name = findings.name(&row.treatment);
             (
@@ -169,7 +167,7 @@ fn data(findings: &Findings<'_>) -> FigureData {
         row.extend(numbers.map(Cell::from));
         row
     };
-    data.rows = findings.judgement.contrasts.iter().map(row).collect();
+    data.rows = findings.judgement.headline().map(row).collect();
     data
 }
 
@@ -178,8 +176,7 @@ fn data(findings: &Findings<'_>) -> FigureData {
 fn ends(findings: &Findings<'_>) -> (f64, f64) {
     let found = findings.judgement;
     let ends = found
-        .contrasts
-        .iter()
+        .headline()
         .flat_map(|c| {
             [c.stated_low(), c.ratio, c.stated_high()]
                 .into_iter()
@@ -193,7 +190,7 @@ fn ends(findings: &Findings<'_>) -> (f64, f64) {
 
 /// The figure in words.
 fn told(findings: &Findings<'_>) -> String {
-    let rows = findings.judgement.contrasts.iter().map(|c| {
+    let rows = findings.judgement.headline().map(|c| {
         let found = c.ratio.map_or("no figure".to_owned(), change);
         format!(
             "{}: {found}, likely between {}.",
