@@ -3,6 +3,7 @@
 use rayon::prelude::*;
 use serde::Serialize;
 
+use super::at_no_effect::AtNoEffect;
 use super::means::{self, TreatmentMean};
 use super::model_test::{ModelTest, two_sided};
 use super::plot_table::PlotTable;
@@ -46,6 +47,8 @@ pub struct Contrast {
     pub critical_t: Option<f64>,
     /// Its degrees of freedom; 0 where the treatment is confounded with the blocks.
     pub df: f64,
+    /// The fit at a ratio of 1, and the residuals that t compares.
+    pub at_no_effect: AtNoEffect,
     /// Exact conditional test of the totals: one-sided mid-p, were the counts Poisson.
     pub p_conditional: f64,
     /// Model test alone: p of t, and never below half of `p_conditional`.
@@ -79,6 +82,8 @@ pub struct Comparison {
     pub k: Option<f64>,
     /// Standard deviation of each grouping's effects on the log scale.
     pub sigma: Vec<f64>,
+    /// Marginal log-likelihood of that model with every constant, block effects integrated out.
+    pub log_likelihood: f64,
     /// The randomisation test in full.
     pub randomisation: Option<Randomisation>,
     /// What the reader should know.
@@ -164,6 +169,7 @@ pub fn compare(
         df: fewest(&differences),
         k: (full.inverse_k > LIMIT).then(|| 1.0 / full.inverse_k),
         sigma: full.sigma.clone(),
+        log_likelihood: full.log_likelihood,
         cautions: cautions(table, &model_test, &differences),
         randomisation,
     })
@@ -280,6 +286,7 @@ pub(super) fn contrasts(
             critical_t: bounds[j],
             t: Some(difference.t()).filter(|t| t.is_finite()),
             df: difference.df,
+            at_no_effect: model_test.at_no_effect(j + 1),
             p_conditional: model_test.conditional_test(j + 1).p(1.0),
             p_model: p[j].0,
             p_model_adjusted: p[j].1,

@@ -57,6 +57,7 @@ mod transformation;
 mod strata;
 mod conditional_test;
 mod model_test;
+mod at_no_effect;
 mod primary_test;
 mod profile;
 mod means;
@@ -67,6 +68,7 @@ mod prepared_test;
 mod interaction;
 mod factorial;
 
+pub use at_no_effect::AtNoEffect;
 pub use compare::{Comparison, Contrast, Settings, compare};
 pub use factorial::{Factorial, MainEffect, evaluate_main_effects, factorial};
 pub use interaction::Interaction;

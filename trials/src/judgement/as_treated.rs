@@ -167,7 +167,11 @@ pub(super) fn judged(treated: &AsTreatedData, warnings: &mut Vec<Warning>) -> As
         plots: treated.deviations.clone(),
         contrasts: found
             .iter()
-            .flat_map(|f| f.contrasts.iter().map(|c| contrast_row(data, c)))
+            .flat_map(|f| {
+                let family = (f.primary_test, f.contrasts.len());
+                let rows = f.contrasts.iter();
+                rows.map(move |c| contrast_row(data, family, c))
+            })
             .collect(),
         verdicts: match (&found, factors) {
             (Some(_), Some(factors)) => factors.verdicts(),

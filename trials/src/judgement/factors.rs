@@ -47,7 +47,9 @@ pub struct InteractionRow {
     /// Ratio of ratios: the first factor's under the level of the second, over that under the second's first
     /// level; null where a combination is empty.
     pub ratio: Option<f64>,
-    /// Lower limit, of this ratio alone; null where there is none.
+    /// Confidence level of the limits, for this ratio alone.
+    pub level: f64,
+    /// Lower limit; null where there is none.
     pub low: Option<f64>,
     /// Upper limit; null where there is none.
     pub high: Option<f64>,
@@ -109,7 +111,10 @@ pub(super) fn judged(
     };
     let found = factorial(table, &factors(data), &data.question, &settings)?;
     let rows = found.main_effects.iter();
-    let rows = rows.filter_map(|effect| row(data, effect)).collect();
+    let family = found.main_effects.len();
+    let rows = rows
+        .filter_map(|effect| row(data, effect, family))
+        .collect();
     let interactions = found.interactions.iter();
     let interactions = interactions.map(|i| interaction_row(data, i)).collect();
     Ok(Some(Factors {
@@ -119,7 +124,7 @@ pub(super) fn judged(
     }))
 }
 
-fn row(data: &TrialData, effect: &MainEffect) -> Option<FactorRow> {
+fn row(data: &TrialData, effect: &MainEffect, family: usize) -> Option<FactorRow> {
     let factor = data.factors.iter().find(|f| f.name == effect.factor)?;
     let c = &effect.contrast;
     let at = 1 + factor.codes.iter().position(|code| *code == c.treatment)?;
@@ -143,7 +148,7 @@ fn row(data: &TrialData, effect: &MainEffect) -> Option<FactorRow> {
         contrast: ContrastRow {
             control: factor.levels[0].clone(),
             ratio_as_counted: as_counted.and_then(finite),
-            ..contrast_row(data, c)
+            ..contrast_row(data, (effect.primary_test, family), c)
         },
         call: c.call,
         relevance: c.relevance,
@@ -171,6 +176,7 @@ fn interaction_row(data: &TrialData, i: &Interaction) -> InteractionRow {
         factors: i.factors.clone(),
         levels,
         ratio: i.ratio.and_then(finite),
+        level: i.interval.level,
         low: finite(i.interval.low),
         high: finite(i.interval.high),
         t: i.t,

@@ -18,7 +18,7 @@ use super::result::{
 };
 use super::secondary::secondary;
 use super::stages::stages;
-use super::tested_ratio::finite;
+use super::tested_ratio::{finite, primary_p};
 use super::two_groups::two_groups;
 use super::wording::{Words, high_is_markov_bound, low_is_markov_bound, sentence};
 use crate::trial_data::TrialData;
@@ -77,7 +77,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         contrasts: found
             .contrasts
             .iter()
-            .map(|c| contrast_row(data, c))
+            .map(|c| contrast_row(data, (found.primary_test, found.contrasts.len()), c))
             .collect(),
         randomisation: randomisation(data, &found, seed),
         efficacy: beside.efficacy,
@@ -127,6 +127,7 @@ fn dispersion(table: &PlotTable, found: &Comparison, poisson: &PoissonFit) -> Di
     Dispersion {
         k: found.k,
         block_sd: found.sigma.clone(),
+        log_likelihood: found.log_likelihood,
         overdispersion_share: overdispersion_share(found.k.map_or(0.0, |k| 1.0 / k), mean),
         poisson_pearson_per_df: (poisson.residual_df > 0)
             .then(|| poisson.pearson_chi2 / poisson.residual_df as f64),
@@ -145,7 +146,12 @@ pub(super) fn settings(data: &TrialData, seed: u64) -> Settings {
     }
 }
 
-pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {
+/// A comparison as it is written out: one of `family`, decided by the primary test.
+pub(super) fn contrast_row(
+    data: &TrialData,
+    (primary_test, family): (PrimaryTest, usize),
+    c: &Contrast,
+) -> ContrastRow {
     let ratio = c.ratio.and_then(finite);
     ContrastRow {
         treatment: c.treatment.clone(),
@@ -157,8 +163,15 @@ pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {
         low_is_markov_bound: low_is_markov_bound(c, data.question.alpha),
         high_is_markov_bound: high_is_markov_bound(c, data.question.alpha),
         reduction_percent: ratio.map(|r| 100.0 * (1.0 - r)),
+        level: 1.0 - data.question.alpha,
+        family,
+        p: primary_p(primary_test, c.p_model_adjusted, c.p_randomisation_adjusted),
+        difference: c.difference,
+        standard_error: c.standard_error,
         t: c.t,
         df: c.df,
+        critical_t: c.critical_t,
+        at_no_effect: c.at_no_effect.clone(),
         p_conditional: c.p_conditional,
         p_model: c.p_model,
         p_model_adjusted: c.p_model_adjusted,
@@ -184,6 +197,7 @@ fn randomisation(data: &TrialData, found: &Comparison, seed: u64) -> Option<Rand
             .copied()
             .fold(0.0, f64::max),
         seed,
+        scores: test.scores.clone(),
     })
 }
 

@@ -1,6 +1,6 @@
 //! What `judge` gives back, with the keys that programs read.
 
-use halfgreen_analysis::comparison::{Better, Call, PrimaryTest, Relevance};
+use halfgreen_analysis::comparison::{AtNoEffect, Better, Call, PrimaryTest, Relevance};
 use serde::Serialize;
 
 use super::as_treated::AsTreated;
@@ -106,6 +106,8 @@ pub struct Dispersion {
     pub k: Option<f64>,
     /// Standard deviation of each grouping's effect on the log scale (blocks; or rows and columns).
     pub block_sd: Vec<f64>,
+    /// Marginal log-likelihood of the model, block effects integrated out, with every constant.
+    pub log_likelihood: f64,
     /// Share of a plot's variance beyond Poisson.
     pub overdispersion_share: f64,
     /// Pearson chi-squared of the Poisson fit over its degrees of freedom: 1 for random scatter.
@@ -209,10 +211,24 @@ pub struct ContrastRow {
     pub high_is_markov_bound: bool,
     /// 100 (1 - ratio).
     pub reduction_percent: Option<f64>,
-    /// Student's t of the transformed counts; null where nothing scatters.
+    /// Confidence level of the limits.
+    pub level: f64,
+    /// Comparisons that the level, and adjusted p, hold for together.
+    pub family: usize,
+    /// p of the primary test, adjusted: the verdict follows it.
+    pub p: f64,
+    /// Difference of the transformed counts at a ratio of 1, method less control.
+    pub difference: f64,
+    /// Its standard error, from the mean square of the design's stratum.
+    pub standard_error: f64,
+    /// Student's t: the difference over its standard error; null where nothing scatters.
     pub t: Option<f64>,
     /// Its degrees of freedom.
     pub df: f64,
+    /// The t beyond which a ratio lies outside the limits; null without degrees of freedom.
+    pub critical_t: Option<f64>,
+    /// The fit at a ratio of 1, and the residual of each plot, in the order of `plots`.
+    pub at_no_effect: AtNoEffect,
     /// Exact conditional test of totals, one-sided: larvae strewn at random would lie as unevenly.
     pub p_conditional: f64,
     /// Model test alone: p of t, and never below half of `p_conditional`.
@@ -261,6 +277,8 @@ pub struct RandomisationRow {
     pub smallest_p: f64,
     /// Seed of the sampled allocations.
     pub seed: u64,
+    /// Score of each plot, in the order of `plots`: the test compares their means.
+    pub scores: Vec<f64>,
 }
 
 /// One verdict.
