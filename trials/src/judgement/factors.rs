@@ -48,7 +48,7 @@ pub struct InteractionRow {
     /// level; null where a combination is empty.
     pub ratio: Option<f64>,
     /// Confidence level of the limits, for this ratio alone.
-    pub level: f64,
+    pub confidence_level: f64,
     /// Lower limit; null where there is none.
     pub low: Option<f64>,
     /// Upper limit; null where there is none.
@@ -176,7 +176,7 @@ fn interaction_row(data: &TrialData, i: &Interaction) -> InteractionRow {
         factors: i.factors.clone(),
         levels,
         ratio: i.ratio.and_then(finite),
-        level: i.interval.level,
+        confidence_level: i.interval.level,
         low: finite(i.interval.low),
         high: finite(i.interval.high),
         t: i.t,

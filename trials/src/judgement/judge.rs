@@ -163,7 +163,7 @@ pub(super) fn contrast_row(
         low_is_markov_bound: low_is_markov_bound(c, data.question.alpha),
         high_is_markov_bound: high_is_markov_bound(c, data.question.alpha),
         reduction_percent: ratio.map(|r| 100.0 * (1.0 - r)),
-        level: 1.0 - data.question.alpha,
+        confidence_level: 1.0 - data.question.alpha,
         family,
         p: primary_p(primary_test, c.p_model_adjusted, c.p_randomisation_adjusted),
         difference: c.difference,

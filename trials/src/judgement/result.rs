@@ -212,7 +212,7 @@ pub struct ContrastRow {
     /// 100 (1 - ratio).
     pub reduction_percent: Option<f64>,
     /// Confidence level of the limits.
-    pub level: f64,
+    pub confidence_level: f64,
     /// Comparisons that the level, and adjusted p, hold for together.
     pub family: usize,
     /// p of the primary test, adjusted: the verdict follows it.
