@@ -124,13 +124,15 @@ fn factors_that_contradict_are_refused() {
     refused(SHEETS, "one factor makes no factorial trial");
     refused(&format!("{SHEETS}{SHEETS}"), "two factors are called");
     let clashing = format!(
-        "{SPIKES}codes = [\"x\"]\n{}codes = [\"X\", \"Y\"]\n",
-        SHEETS
+        "{SPIKES}codes = [\"x\"]
+{SHEETS}codes = [\"X\", \"Y\"]
+"
     );
     refused(&clashing, "two levels have the code");
     let joined = format!(
-        "{SPIKES}codes = [\"A\"]\n{}codes = [\"B\", \"AB\"]\n",
-        SHEETS
+        "{SPIKES}codes = [\"A\"]
+{SHEETS}codes = [\"B\", \"AB\"]
+"
     );
     refused(&joined, "both get the code AB");
     let both = format!("{SHEETS}{SPIKES}[[treatment]]\ncode = \"C\"\ncontrol = true\n");

@@ -72,6 +72,11 @@ fn trial(protocol: &str, counts: &[[u64; 4]]) -> Scratch {
     scratch
 }
 
+/// The trial of sheets and slits.
+pub(crate) fn sheets_and_slits() -> Scratch {
+    trial(PROTOCOL, &COUNTS)
+}
+
 fn judged(scratch: &Scratch) -> Value {
     scratch.run(&["judge", "t", "--json"]).json()["result"].take()
 }

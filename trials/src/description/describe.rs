@@ -81,24 +81,8 @@ pub fn describe(rows: &[Row]) -> Result<Description, Error> {
         morisita_p: pairs.as_ref().map(|m| m.p),
         morisita_standardised: pairs.as_ref().map(|m| m.standardised),
         goodness: fits,
-        taylor: power.as_ref().map(|r| PowerLaw {
-            a: 10_f64.powf(r.intercept),
-            a_se: r
-                .intercept_se
-                .map(|se| 10_f64.powf(r.intercept) * std::f64::consts::LN_10 * se),
-            log10_a: r.intercept,
-            log10_a_se: r.intercept_se,
-            b: r.slope,
-            b_se: r.slope_se,
-            r2: r.r2,
-        }),
-        iwao: patchy.as_ref().map(|r| Patchiness {
-            alpha: r.intercept,
-            alpha_se: r.intercept_se,
-            beta: r.slope,
-            beta_se: r.slope_se,
-            r2: r.r2,
-        }),
+        taylor: power.as_ref().map(power_law),
+        iwao: patchy.as_ref().map(patchiness),
         common_k: grouped.and_then(k_of_bliss_and_owen),
         common_k_likelihood: common.as_ref().and_then(|c| c.k),
         common_k_se: common.as_ref().and_then(|c| c.se),
@@ -120,6 +104,30 @@ pub fn describe(rows: &[Row]) -> Result<Description, Error> {
     };
     description.meanings = super::meanings::of(&description).into_iter().collect();
     Ok(description)
+}
+
+fn power_law(r: &VarianceMeanRelation) -> PowerLaw {
+    PowerLaw {
+        a: 10_f64.powf(r.intercept),
+        a_se: r
+            .intercept_se
+            .map(|se| 10_f64.powf(r.intercept) * std::f64::consts::LN_10 * se),
+        log10_a: r.intercept,
+        log10_a_se: r.intercept_se,
+        b: r.slope,
+        b_se: r.slope_se,
+        r2: r.r2,
+    }
+}
+
+fn patchiness(r: &VarianceMeanRelation) -> Patchiness {
+    Patchiness {
+        alpha: r.intercept,
+        alpha_se: r.intercept_se,
+        beta: r.slope,
+        beta_se: r.slope_se,
+        r2: r.r2,
+    }
 }
 
 /// One tally for each group, in the order of the groups' names; none without grouping.
