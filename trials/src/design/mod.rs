@@ -39,7 +39,9 @@ pub use before::{ToCount, plots_to_count, write_plots_to_count};
 pub use factor::Factor;
 pub use greens::{Green, Greens};
 pub use halfgreen_analysis::comparison::Better;
-pub use headline::{headline_family, headline_of, headline_test, lead_name};
+pub use headline::{
+    HeadlineComparison, headline_comparison, headline_family, headline_of, headline_test, lead_name,
+};
 pub use kinds::{Advice, BlockStructure, DesignKind};
 pub use lay_out::{LaidOut, lay_out};
 pub use layout::{Layout, Plot};

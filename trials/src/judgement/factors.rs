@@ -196,18 +196,17 @@ fn interaction_sentence(data: &TrialData, i: &Interaction, levels: &[String; 2])
         );
     };
     let high = finite(i.interval.high).map_or("any number of".to_owned(), figure);
-    let range = format!("likely between {} and {high} times", figure(i.interval.low));
+    let range = format!("between {} and {high} times", figure(i.interval.low));
+    let ratio = figure(ratio);
     if i.p <= data.question.alpha {
         format!(
-            "{first} {level} did not do the same with {second} {under} as without: its ratio there is {} times the other ({range}). \
-             What is said of each factor is an average of unlike effects; see the means of the treatments.",
-            figure(ratio)
+            "{first} {level} did not do the same with {second} {under} as without: its ratio there is {ratio} times the other \
+             (likely {range}). What is said of each factor is an average of unlike effects; see the means of the treatments."
         )
     } else {
         format!(
-            "No sign that {first} {level} does more or less with {second} {under} than without: its ratio there is {} times the \
-             other, but so few plots leave room for much else ({range}).",
-            figure(ratio)
+            "No sign that {first} {level} does more or less with {second} {under} than without: its ratio there is {ratio} times \
+             the other, and may be anything {range}."
         )
     }
 }
