@@ -12,16 +12,19 @@ import json
 import math
 import sys
 
-GRID = [-8 + 16 * i / 400 for i in range(401)]
+GRID = [-6 + 12 * i / 60 for i in range(61)]
 WEIGHTS = [math.exp(-z * z / 2) for z in GRID]
 WEIGHTS = [w / sum(WEIGHTS) for w in WEIGHTS]
 
 
-def log_pmf(y, mean, k):
+def log_constant(y, k):
+    return -math.lgamma(y + 1) + (math.lgamma(y + k) - math.lgamma(k) if k < 1e9 else 0)
+
+
+def log_kernel(y, mean, k):
     if k > 1e9:
-        return y * math.log(mean) - mean - math.lgamma(y + 1)
-    return (math.lgamma(y + k) - math.lgamma(k) - math.lgamma(y + 1)
-            + k * math.log(k / (k + mean)) + y * math.log(mean / (k + mean)))
+        return y * math.log(mean) - mean
+    return -k * math.log1p(mean / k) + y * math.log(mean / (k + mean))
 
 
 class Trial:
@@ -30,6 +33,7 @@ class Trial:
         plots = result["plots"]
         names = sorted({p["block"] for p in plots})
         self.blocks = [[p for p in plots if p["block"] == name] for name in names]
+        self.found = []
         self.order = [p["plot"] for p in plots]
 
     def treated(self, plot):
@@ -39,10 +43,12 @@ class Trial:
         return math.log(plot["exposure"]) + intercept + (effect if self.treated(plot) else 0)
 
     def posterior(self, block, intercept, effect, sigma, k):
-        logs = []
+        logs, held = [], [(p["count"], self.eta(p, intercept, effect)) for p in block]
         for z, w in zip(GRID, WEIGHTS):
-            terms = (log_pmf(p["count"], math.exp(self.eta(p, intercept, effect) + sigma * z), k) for p in block)
+            terms = (log_kernel(y, math.exp(eta + sigma * z), k) for y, eta in held)
             logs.append(math.log(w) + sum(terms))
+        constant = sum(log_constant(y, k) for y, _ in held)
+        logs = [constant + x for x in logs]
         top = max(logs)
         shares = [math.exp(x - top) for x in logs]
         return top + math.log(sum(shares)), [s / sum(shares) for s in shares]
@@ -55,19 +61,23 @@ class Trial:
         def unpack(x):
             held = effect if effect is not None else x[3]
             return x[0], held, abs(x[1]), 1 / max(x[2] * x[2], 1e-12)
-        best, value = simplex(lambda x: -self.log_likelihood(*unpack(x)), start)
+        sizes = (0.02, 0.005) if start in self.found else (0.3, 0.1, 0.03, 0.01)
+        best, value = simplex(lambda x: -self.log_likelihood(*unpack(x)), start, sizes)
+        if effect is not None:
+            start[:] = best
+            self.found.append(start)
         return unpack(best), -value
 
     def t(self, effect, power, start):
         (intercept, _, sigma, k), top = self.fit(effect, start)
-        residuals = {}
+        residuals, constants = {}, []
         for block in self.blocks:
             _, shares = self.posterior(block, intercept, effect, sigma, k)
             for p in block:
                 eta = self.eta(p, intercept, effect)
                 means = [math.exp(eta + sigma * z) for z in GRID]
                 mean = sum(s * m for s, m in zip(shares, means))
-                expected = sum(s * self.expected(m, k, power) for s, m in zip(shares, means) if s > 1e-9)
+                expected = sum(s * self.expected(m, k, power, constants) for s, m in zip(shares, means) if s > 1e-9)
                 residuals[p["plot"]] = (transformed(p["count"], k, power) - expected) / spread(mean, k, power)
         differences = []
         for block in self.blocks:
@@ -80,12 +90,13 @@ class Trial:
                 "log_likelihood": top, "residuals": residuals}
 
     @staticmethod
-    def expected(mean, k, power):
-        low = 0
+    def expected(mean, k, power, constants):
         high = int(mean + 12 * math.sqrt(mean + mean * mean / k) + 30 * mean / k + 20)
         total = weight = 0.0
-        for y in range(low, high):
-            share = math.exp(log_pmf(y, mean, k))
+        while len(constants) < high:
+            constants.append(log_constant(len(constants), k))
+        for y in range(high):
+            share = math.exp(constants[y] + log_kernel(y, mean, k))
             weight += share
             total += share * transformed(y, k, power)
         return total / weight
@@ -102,10 +113,10 @@ def spread(mean, k, power):
     return 1.0 if k > 1e9 else math.cosh(2 * power * math.asinh(math.sqrt(mean / k)))
 
 
-def simplex(f, start):
+def simplex(f, start, sizes):
     """Nelder and Mead (1965), begun anew until nothing is gained."""
     best, value = start, f(start)
-    for size in (0.3, 0.1, 0.03, 0.01):
+    for size in sizes:
         points = [best] + [[x + (size if i == j else 0) for i, x in enumerate(best)] for j in range(len(best))]
         scored = sorted((f(p), p) for p in points)
         for _ in range(400):
@@ -141,11 +152,20 @@ def t_tail(t, df):
     return 2 * inside * width / 3 * math.gamma((df + 1) / 2) / math.gamma(df / 2) / math.sqrt(math.pi)
 
 
-def bisect(f, low, high):
-    for _ in range(40):
-        middle = (low + high) / 2
-        low, high = (middle, high) if (f(middle) > 0) == (f(low) > 0) else (low, middle)
-    return (low + high) / 2
+def root(f, low, high):
+    """By false position, the idle end's value halved (Illinois)."""
+    ends, values = [low, high], [f(low), f(high)]
+    for _ in range(60):
+        x = (ends[0] * values[1] - ends[1] * values[0]) / (values[1] - values[0])
+        y = f(x)
+        if abs(y) < 1e-9:
+            break
+        if (y > 0) == (values[1] > 0):
+            values[0] *= 0.5
+        else:
+            ends[0], values[0] = ends[1], values[1]
+        ends[1], values[1] = x, y
+    return x
 
 
 def main():
@@ -158,12 +178,12 @@ def main():
     start = [math.log(total), 0.3, 0.5]
     none = trial.t(0.0, power, start)
     (_, effect, _, k), top = trial.fit(None, [*start, math.log(row["ratio"])])
-    critical = bisect(lambda t: t_tail(t, df) - result["alpha"], 0.1, 100)
+    critical = root(lambda t: t_tail(t, df) - result["alpha"], 1.5, 15)
     limits = []
     for side, near in ((-1, row["low"]), (1, row["high"])):
         def beyond(x):
             return -side * trial.t(x, power, start)["t"] - critical
-        limits.append(math.exp(bisect(beyond, math.log(near) - 0.05, math.log(near) + 0.05)))
+        limits.append(math.exp(root(beyond, math.log(near) - 0.05, math.log(near) + 0.05)))
     told = row["at_no_effect"]
     pairs = [
         ("k at no effect", none["k"], told["k"] or math.inf),

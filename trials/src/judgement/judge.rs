@@ -10,7 +10,7 @@ use halfgreen_analysis::results::Origin;
 
 use super::bounds;
 use super::diagnostics::diagnostics;
-use super::factors;
+use super::factors::{self, Factors};
 use super::fits::fits;
 use super::non_inferiority::non_inferiority;
 use super::result::{
@@ -79,7 +79,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
             .iter()
             .map(|c| contrast_row(data, (found.primary_test, found.contrasts.len()), c))
             .collect(),
-        randomisation: randomisation(data, &found, seed),
+        randomisation: randomisation(data, &found, factors.as_ref(), seed),
         efficacy: beside.efficacy,
         verdicts: match &factors {
             Some(factors) => factors.verdicts(),
@@ -180,7 +180,12 @@ pub(super) fn contrast_row(
     }
 }
 
-fn randomisation(data: &TrialData, found: &Comparison, seed: u64) -> Option<RandomisationRow> {
+fn randomisation(
+    data: &TrialData,
+    found: &Comparison,
+    factors: Option<&Factors>,
+    seed: u64,
+) -> Option<RandomisationRow> {
     let (test, set) = (found.randomisation.as_ref()?, data.reference_set.as_ref()?);
     let first = test.p.first()?;
     let drawn = match first.origin {
@@ -191,11 +196,16 @@ fn randomisation(data: &TrialData, found: &Comparison, seed: u64) -> Option<Rand
         allocations: set.allocations.clone(),
         drawn,
         exact: first.origin == Origin::Exact,
-        smallest_p: test
-            .smallest_attainable_p
-            .iter()
-            .copied()
-            .fold(0.0, f64::max),
+        smallest_p: match factors {
+            Some(factors) => {
+                let all = factors.contrasts().filter_map(|c| c.smallest_attainable_p);
+                all.fold(0.0, f64::max)
+            }
+            None => {
+                let all = test.smallest_attainable_p.iter().copied();
+                all.fold(0.0, f64::max)
+            }
+        },
         seed,
         scores: test.scores.clone(),
     })

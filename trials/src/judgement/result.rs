@@ -273,7 +273,7 @@ pub struct RandomisationRow {
     pub drawn: f64,
     /// Whether all were counted.
     pub exact: bool,
-    /// Smallest p-value that one method against the control could have given.
+    /// Smallest p-value that one method against the control, or one factor, could have given.
     pub smallest_p: f64,
     /// Seed of the sampled allocations.
     pub seed: u64,
