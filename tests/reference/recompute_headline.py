@@ -2,7 +2,7 @@
 
     python3 recompute_headline.py results.json
 
-For one method against a control in pairs or blocks, one plot of each in a block, sampled alike and without a covariate.
+For one method against a control in pairs, with or without counts before treatment.
 From the counts it fits the negative binomial with random blocks (block effects integrated out on a fine grid, the
 maximum by a simplex), transforms the counts, takes expectations off, and compares within blocks by Student's t; then it seeks
 the ratios at which t is critical. Standard library only.
@@ -34,16 +34,20 @@ class Trial:
         names = sorted({p["block"] for p in plots})
         self.blocks = [[p for p in plots if p["block"] == name] for name in names]
         self.found = []
+        logs = [math.log1p(p["before"]) if p["before"] is not None else 0 for p in plots]
+        self.covariate = {p["plot"]: x - sum(logs) / len(logs) for p, x in zip(plots, logs)}
+        self.before = any(abs(x) > 1e-9 for x in self.covariate.values())
         self.order = [p["plot"] for p in plots]
 
     def treated(self, plot):
         return plot["treatment"] != self.control
 
-    def eta(self, plot, intercept, effect):
-        return math.log(plot["exposure"]) + intercept + (effect if self.treated(plot) else 0)
+    def eta(self, plot, intercept, slope, effect):
+        known = math.log(plot["exposure"]) + slope * self.covariate[plot["plot"]]
+        return known + intercept + (effect if self.treated(plot) else 0)
 
-    def posterior(self, block, intercept, effect, sigma, k):
-        logs, held = [], [(p["count"], self.eta(p, intercept, effect)) for p in block]
+    def posterior(self, block, intercept, slope, effect, sigma, k):
+        logs, held = [], [(p["count"], self.eta(p, intercept, slope, effect)) for p in block]
         for z, w in zip(GRID, WEIGHTS):
             terms = (log_kernel(y, math.exp(eta + sigma * z), k) for y, eta in held)
             logs.append(math.log(w) + sum(terms))
@@ -53,15 +57,16 @@ class Trial:
         shares = [math.exp(x - top) for x in logs]
         return top + math.log(sum(shares)), [s / sum(shares) for s in shares]
 
-    def log_likelihood(self, intercept, effect, sigma, k):
-        return sum(self.posterior(b, intercept, effect, sigma, k)[0] for b in self.blocks)
+    def log_likelihood(self, *at):
+        return sum(self.posterior(b, *at)[0] for b in self.blocks)
 
     def fit(self, effect, start):
         """Maximum over intercept, sigma and 1/k with the effect held, or over the effect too if it is None."""
         def unpack(x):
-            held = effect if effect is not None else x[3]
-            return x[0], held, abs(x[1]), 1 / max(x[2] * x[2], 1e-12)
-        sizes = (0.02, 0.005) if start in self.found else (0.3, 0.1, 0.03, 0.01)
+            slope = x[3] if self.before else 0
+            held = effect if effect is not None else x[-1]
+            return x[0], slope, held, abs(x[1]), 1 / max(x[2] * x[2], 1e-12)
+        sizes = (0.02, 0.005) if start in self.found else (0.3, 0.1, 0.03, 0.01, 0.003)
         best, value = simplex(lambda x: -self.log_likelihood(*unpack(x)), start, sizes)
         if effect is not None:
             start[:] = best
@@ -69,36 +74,44 @@ class Trial:
         return unpack(best), -value
 
     def t(self, effect, power, start):
-        (intercept, _, sigma, k), top = self.fit(effect, start)
-        residuals, constants = {}, []
+        (intercept, slope, _, sigma, k), top = self.fit(effect, start)
+        residuals, values = {}, []
         for block in self.blocks:
-            _, shares = self.posterior(block, intercept, effect, sigma, k)
+            _, shares = self.posterior(block, intercept, slope, effect, sigma, k)
             for p in block:
-                eta = self.eta(p, intercept, effect)
+                eta = self.eta(p, intercept, slope, effect)
                 means = [math.exp(eta + sigma * z) for z in GRID]
                 mean = sum(s * m for s, m in zip(shares, means))
-                expected = sum(s * self.expected(m, k, power, constants) for s, m in zip(shares, means) if s > 1e-9)
+                expected = sum(s * self.expected(m, k, power, values) for s, m in zip(shares, means) if s > 1e-7)
                 residuals[p["plot"]] = (transformed(p["count"], k, power) - expected) / spread(mean, k, power)
-        differences = []
-        for block in self.blocks:
-            of = [[residuals[p["plot"]] for p in block if self.treated(p) == side] for side in (False, True)]
-            differences.append(of[1][0] - of[0][0])
-        n = len(differences)
-        mean = sum(differences) / n
-        error = math.sqrt(sum((d - mean) ** 2 for d in differences) / (n - 1) / n)
+        mean, error = self.difference(residuals)
         return {"t": mean / error, "difference": mean, "standard_error": error, "k": k, "sigma": sigma,
                 "log_likelihood": top, "residuals": residuals}
 
+    def difference(self, residuals):
+        """Treated less control within pairs, and its standard error: the intercept of a line on the covariate's difference."""
+        def within(of):
+            sides = [[sum(of[p["plot"]] for p in b if self.treated(p) == side) for side in (False, True)] for b in self.blocks]
+            return [treated - control for control, treated in sides]
+        y, x = within(residuals), within(self.covariate)
+        n, mean_x, mean_y = len(y), sum(x) / len(x), sum(y) / len(y)
+        squares = sum((a - mean_x) ** 2 for a in x)
+        slope = sum((a - mean_x) * b for a, b in zip(x, y)) / squares if self.before else 0
+        intercept = mean_y - slope * mean_x
+        rest = sum((b - intercept - slope * a) ** 2 for a, b in zip(x, y)) / (n - 1 - self.before)
+        return intercept, math.sqrt(rest * (1 / n + (mean_x ** 2 / squares if self.before else 0)))
+
     @staticmethod
-    def expected(mean, k, power, constants):
+    def expected(mean, k, power, values):
         high = int(mean + 12 * math.sqrt(mean + mean * mean / k) + 30 * mean / k + 20)
-        total = weight = 0.0
-        while len(constants) < high:
-            constants.append(log_constant(len(constants), k))
+        while len(values) < high:
+            values.append(transformed(len(values), k, power))
+        # From the law's chance of none upwards, each from the one before.
+        chance, total, weight = math.exp(log_kernel(0, mean, k)), 0.0, 0.0
         for y in range(high):
-            share = math.exp(constants[y] + log_kernel(y, mean, k))
-            weight += share
-            total += share * transformed(y, k, power)
+            weight += chance
+            total += chance * values[y]
+            chance *= mean * ((y + k) / (mean + k) if k < 1e9 else 1) / (y + 1)
         return total / weight
 
 
@@ -119,7 +132,7 @@ def simplex(f, start, sizes):
     for size in sizes:
         points = [best] + [[x + (size if i == j else 0) for i, x in enumerate(best)] for j in range(len(best))]
         scored = sorted((f(p), p) for p in points)
-        for _ in range(400):
+        for _ in range(150):
             if scored[-1][0] - scored[0][0] < 1e-11:
                 break
             centre = [sum(p[i] for _, p in scored[:-1]) / (len(scored) - 1) for i in range(len(best))]
@@ -175,9 +188,9 @@ def main():
     power, df = row["at_no_effect"]["power"], row["df"]
     trial = Trial(result)
     total = sum(p["count"] for p in result["plots"]) / sum(p["exposure"] for p in result["plots"])
-    start = [math.log(total), 0.3, 0.5]
+    start = [math.log(total), 0.3, 0.5] + [0.5] * trial.before
     none = trial.t(0.0, power, start)
-    (_, effect, _, k), top = trial.fit(None, [*start, math.log(row["ratio"])])
+    (*_, effect, _, k), top = trial.fit(None, [*start, math.log(row["ratio"])])
     critical = root(lambda t: t_tail(t, df) - result["alpha"], 1.5, 15)
     limits = []
     for side, near in ((-1, row["low"]), (1, row["high"])):
