@@ -137,7 +137,7 @@ fn every_key_of_judge_is_told() {
     let over_time = second_answers::trial(&[]);
     over_time.put(
         "events.csv",
-        "plot,date,event,covered_fraction,note\n2,2026-09-02,blew off,0.1,\n",
+        "plot,date,event,covered_fraction,note\n2,,wind,0.2,sheet gone by dawn\n",
     );
     compared(
         "judge: counts",

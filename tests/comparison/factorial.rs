@@ -1,7 +1,8 @@
 //! Main effects and interactions of crossed factors.
 
 use halfgreen_analysis::comparison::{
-    BlockStructure, Call, Factorial, PlotTable, PrimaryTest, Settings, compare, factorial,
+    BlockStructure, Call, Factorial, InferenceSpace, PlotTable, PrimaryTest, Settings, compare,
+    factorial,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
@@ -30,6 +31,7 @@ pub(crate) fn crossed(
         } else {
             BlockStructure::Blocks(factor("block", number, blocks.clone()))
         },
+        inference: InferenceSpace::Narrow,
         before: None,
     };
     let factors = vec![

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::at_no_effect::AtNoEffect;
 use super::means::{self, TreatmentMean};
 use super::model_test::{ModelTest, two_sided};
-use super::plot_table::PlotTable;
+use super::plot_table::{InferenceSpace, PlotTable};
 use super::primary_test::{PrimaryTest, primary_test};
 use super::strata::{ContrastEstimate, Strata};
 use super::verdict::{Call, Question, Relevance};
@@ -97,7 +97,7 @@ pub struct Comparison {
 /// Sprays A and C of the insect counts of Beall (1942, Biometrika 32:243-262), A taken as the control.
 /// ```
 /// use halfgreen_analysis::comparison::{
-///     Better, BlockStructure, Call, PlotTable, Question, Settings, compare,
+///     Better, BlockStructure, Call, InferenceSpace, PlotTable, Question, Settings, compare,
 /// };
 /// use halfgreen_analysis::counts::Factor;
 /// use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
@@ -107,6 +107,7 @@ pub struct Comparison {
 ///     exposure: vec![1.0; 24],
 ///     treatment: Factor::from_labels("spray", &[["A"; 12], ["C"; 12]].concat(), Some("A")),
 ///     block_structure: BlockStructure::Unblocked,
+///     inference: InferenceSpace::Narrow,
 ///     before: None,
 /// };
 /// let question = Question { alpha: 0.05, better: Better::Fewer, worthwhile_ratio: 0.5 };
@@ -145,7 +146,7 @@ pub fn compare(
         )?),
         None => None,
     };
-    let primary = primary(randomisation.as_ref(), settings, question);
+    let primary = primary(table, randomisation.as_ref(), settings, question);
     let differences: Vec<ContrastEstimate> = (1..table.treatment.levels.len())
         .map(|j| model_test.contrast(j, 0.0))
         .collect();
@@ -177,11 +178,14 @@ pub fn compare(
 
 /// The primary test: what the settings say, else what the design's allocations allow.
 pub(super) fn primary(
+    table: &PlotTable,
     randomisation: Option<&Randomisation>,
     settings: &Settings,
     question: &Question,
 ) -> PrimaryTest {
     match (randomisation, settings.primary_test) {
+        // The draw tells of these groups only.
+        _ if table.inference != InferenceSpace::Narrow => PrimaryTest::Model,
         (None, _) => PrimaryTest::Model,
         (Some(_), Some(primary)) => primary,
         (Some(r), None) => primary_test(

@@ -122,7 +122,7 @@ pub(super) fn matrix(table: &PlotTable, columns: &Columns) -> Result<ModelMatrix
 
 #[cfg(test)]
 mod tests {
-    use super::super::plot_table::BlockStructure;
+    use super::super::plot_table::{BlockStructure, InferenceSpace};
     use super::super::strata::Strata;
     use super::*;
     use ndarray::ArrayView1;
@@ -142,6 +142,7 @@ mod tests {
             exposure: vec![1.0; plots],
             treatment,
             block_structure,
+            inference: InferenceSpace::Narrow,
             before: None,
         }
     }
@@ -190,7 +191,7 @@ mod tests {
     /// error stratum, 601.330556 on 10 for varieties on whole plots, 177.083333 on 45 for nitrogen within them.
     #[test]
     fn each_factor_of_a_split_plot_is_tested_in_its_own_stratum() {
-        let oats: [f64; 72] = super::super::strata::OATS;
+        let oats: [f64; 72] = super::super::strata_tests::OATS;
         let variety = factor("variety", 3, (0..72).map(|i| i / 4 % 3));
         let nitrogen = factor("nitrogen", 4, (0..72).map(|i| i % 4));
         let blocks = factor("block", 6, (0..72).map(|i| i / 12));

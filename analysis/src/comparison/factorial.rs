@@ -218,7 +218,7 @@ fn main_effects_of(
         )?),
         None => None,
     };
-    let primary = primary(randomisation.as_ref(), settings, question);
+    let primary = primary(table, randomisation.as_ref(), settings, question);
     let differences: Vec<ContrastEstimate> = (1..factor.levels.len())
         .map(|j| model_test.contrast(j, 0.0))
         .collect();

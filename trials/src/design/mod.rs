@@ -19,6 +19,7 @@ mod chance_of_finding;
 pub(crate) mod dates;
 mod factor;
 mod greens;
+mod verdict_about;
 mod headline;
 mod lay_out;
 pub mod kinds;
@@ -54,3 +55,4 @@ pub use protocol_file::{Cost, ReadProtocol, Roll, Supplies, Wind, read_protocol,
 pub use seal::{Seal, seal, verify};
 pub use treatment::{Treatment, TreatmentKind};
 pub use units::scheme_of;
+pub use verdict_about::{ENOUGH, Grouping, VerdictAbout};

@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use super::{
-    Greens, LaidOut, Layout, Protocol, headline_family, headline_test, lay_out, lead_name,
-    write_layout,
+    Greens, Grouping, LaidOut, Layout, Protocol, headline_family, headline_test, lay_out,
+    lead_name, write_layout,
 };
 use crate::Error;
 use crate::area::Outline;
@@ -46,6 +46,10 @@ pub struct Seal {
     /// The comparisons that get a verdict and share its error rate, fixed like it; absent from older seals.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub headline_family: Option<String>,
+    /// What the verdict is about in a trial on several greens: "these-greens", or "greens-like-these", where the error
+    /// is how far the effect differs between greens; absent from a trial on one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub verdict_about: Option<String>,
     /// Digest of the seal that this one replaced; absent from a first draw.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub replaces: Option<String>,
@@ -121,6 +125,7 @@ pub fn seal<'a>(
         smallest_p: laid.smallest_p,
         headline_test: lead_name(headline_test(protocol, laid)).to_owned(),
         headline_family: Some(headline_family(protocol)),
+        verdict_about: about(protocol),
         replaces: replaces.map(|earlier| earlier.digest.clone()),
     };
     sealed.digest = digest_of_all(&sealed);
@@ -213,7 +218,21 @@ fn result_differences(seal: &Seal, protocol: &Protocol, drawn: &LaidOut) -> Vec<
             "The seal says that verdicts are given on {sealed}; by the protocol they are given on {family}."
         ));
     }
+    let now = about(protocol);
+    if seal.verdict_about.is_some() && seal.verdict_about != now {
+        differs.push(format!(
+            "The seal says that the verdict is about {}, the protocol {}.",
+            seal.verdict_about.as_deref().unwrap_or_default(),
+            now.as_deref().unwrap_or("one green")
+        ));
+    }
     differs
+}
+
+/// What the verdict is about, as the seal has it.
+fn about(protocol: &Protocol) -> Option<String> {
+    let about = protocol.verdict_about()?;
+    Some(about.key(Grouping::Green))
 }
 
 /// What differs between the layout as drawn anew and the layout on file.
@@ -263,6 +282,7 @@ fn digest_of_all(seal: &Seal) -> String {
     let all = all
         .chain(rest)
         .chain(&seal.headline_family)
+        .chain(&seal.verdict_about)
         .chain(&seal.replaces);
     hex(&all.fold(String::new(), |text, value| text + value + "\n"))
 }

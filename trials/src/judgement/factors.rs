@@ -6,7 +6,7 @@ use halfgreen_analysis::comparison::{
 };
 use serde::Serialize;
 
-use super::judge::contrast_row;
+use super::judge::{contrast_row, more, place};
 use super::result::{ContrastRow, Verdict};
 use super::tested_ratio::finite;
 use super::wording::{Words, sentence};
@@ -139,6 +139,8 @@ fn row(data: &TrialData, effect: &MainEffect, family: usize) -> Option<FactorRow
         counted: &data.counted,
         primary_test: effect.primary_test,
         as_counted,
+        more: more(data),
+        place: &place(data),
         allowing: &format!("{others} and for {}", data.allowed_for()),
     };
     Some(FactorRow {

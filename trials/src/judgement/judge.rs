@@ -9,6 +9,7 @@ use halfgreen_analysis::randomisation::RandomisationSettings;
 use halfgreen_analysis::results::Origin;
 
 use super::bounds;
+use super::by_group::by_group;
 use super::diagnostics::diagnostics;
 use super::factors::{self, Factors};
 use super::fits::fits;
@@ -21,8 +22,9 @@ use super::stages::stages;
 use super::tested_ratio::{finite, primary_p};
 use super::two_groups::two_groups;
 use super::wording::{Words, high_is_markov_bound, low_is_markov_bound, sentence};
-use crate::trial_data::TrialData;
+use crate::design::{Grouping, VerdictAbout};
 use crate::trial_data::plot_table::{repeats_treatments, table, tied_before};
+use crate::trial_data::{About, TrialData};
 use crate::{Error, Warning};
 
 /// Judges a trial. Sampled allocations follow from `seed`.
@@ -67,6 +69,11 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     );
     let (checks, beside) = (checks?, beside?);
     warnings.extend(beside.warnings);
+    let by_group = by_group(data, seed, &mut warnings);
+    let rows = |grouping: Grouping| {
+        let of = by_group.iter().filter(|found| found.group == grouping);
+        of.flat_map(|found| found.rows.clone()).collect()
+    };
     warnings.dedup_by(|a, b| a.code == b.code && a.message == b.message);
     let judgement = Judgement {
         units: units(data, &table),
@@ -105,6 +112,9 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
             .as_ref()
             .map_or(Vec::new(), |f| f.interactions.clone()),
         factors: factors.map_or(Vec::new(), |f| f.rows),
+        greens: rows(Grouping::Green),
+        blocks: rows(Grouping::Block),
+        by_group,
     };
     Ok((judgement, warnings))
 }
@@ -237,6 +247,25 @@ pub(super) fn verdict_sentence(
         primary_test,
         as_counted: data.ratio_as_counted(&c.treatment),
         allowing: &data.allowed_for(),
+        more: more(data),
+        place: &place(data),
     };
     sentence(words, &data.question, c)
+}
+
+/// What there would have to be more of for a surer verdict.
+pub(super) fn more(data: &TrialData) -> &'static str {
+    match data.about {
+        Some(About {
+            grouping: Grouping::Green,
+            verdict: VerdictAbout::LikeThese,
+        }) => "greens",
+        _ => "blocks",
+    }
+}
+
+/// What the verdict is about, after a space.
+pub(super) fn place(data: &TrialData) -> String {
+    let about = data.about;
+    about.map_or_else(String::new, |about| format!(" {}", about.place()))
 }
