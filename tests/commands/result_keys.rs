@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use serde_json::Value;
 
-use crate::judgement::{crossover, factorial, second_answers};
+use crate::judgement::{crossover, factorial, second_answers, several_greens};
 use crate::scratch::{Scratch, example};
 
 /// What the page says of one command.
@@ -133,6 +133,10 @@ fn every_key_of_judge_is_told() {
          new,9,4\n",
     );
     let reference = [&ASKED[..], &["--block", "b", "--reference", "old"]].concat();
+    let replicated = table(
+        "m,n,b\nnone,30,1\nnone,22,1\nnew,10,1\nnew,14,1\nnone,24,2\nnone,35,2\nnew,9,2\nnew,4,2\nnone,41,3\nnone,28,3\nnew,11,3\n\
+         new,19,3\n",
+    );
     let groups = table("m,n\nnone,14\nnone,9\nnone,11\nnew,3\nnew,5\nnew,30\n");
     let over_time = second_answers::trial(&[]);
     over_time.put(
@@ -145,7 +149,9 @@ fn every_key_of_judge_is_told() {
             result(&over_time, &["judge", "."]),
             result(&factorial::sheets_and_slits(), &["judge", "t"]),
             result(&crossover::three_nights(), &["judge", "."]),
+            result(&several_greens::three_greens(), &["judge", "."]),
             result(&several, &reference),
+            result(&replicated, &[&ASKED[..], &["--block", "b"]].concat()),
             result(&groups, &ASKED),
         ],
     );

@@ -5,7 +5,7 @@ pub(crate) mod factorial;
 mod formulas;
 mod readings;
 pub(crate) mod second_answers;
-mod several_greens;
+pub(crate) mod several_greens;
 mod squares;
 mod truthful_words;
 mod turf;
