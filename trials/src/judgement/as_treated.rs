@@ -7,7 +7,7 @@ use halfgreen_analysis::randomisation::RandomisationSettings;
 use serde::Serialize;
 
 use super::factors;
-use super::judge::{contrast_row, verdicts};
+use super::judge::{contrast_row, verdicts_of};
 use super::result::{ContrastRow, Verdict};
 use crate::design::{Protocol, TreatmentKind};
 use crate::intake::Event;
@@ -173,11 +173,10 @@ pub(super) fn judged(treated: &AsTreatedData, warnings: &mut Vec<Warning>) -> As
                 rows.map(move |c| contrast_row(data, family, c))
             })
             .collect(),
-        verdicts: match (&found, factors) {
-            (Some(_), Some(factors)) => factors.verdicts(),
-            (Some(found), None) => verdicts(data, found),
-            (None, _) => Vec::new(),
-        },
+        verdicts: found
+            .iter()
+            .flat_map(|f| verdicts_of(data, f, factors.as_ref()))
+            .collect(),
         sentence,
     }
 }

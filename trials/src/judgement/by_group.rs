@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::diagnostic_words::chance;
 use super::factors;
-use super::judge::{contrast_row, settings, verdicts};
+use super::judge::{contrast_row, settings, verdicts_of};
 use super::result::{ContrastRow, Verdict};
 use super::tested_ratio::finite;
 use crate::design::{ENOUGH, Grouping, VerdictAbout};
@@ -253,10 +253,7 @@ fn other(data: &TrialData, about: About, groups: usize, seed: u64) -> Option<Oth
         contrasts: (found.contrasts.iter())
             .map(|c| contrast_row(&second, (found.primary_test, found.contrasts.len()), c))
             .collect(),
-        verdicts: match &factors {
-            Some(factors) => factors.verdicts(),
-            None => verdicts(&second, &found),
-        },
+        verdicts: verdicts_of(&second, &found, factors.as_ref()),
         sentence,
     })
 }

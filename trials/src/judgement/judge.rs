@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use halfgreen_analysis::comparison::{
     Comparison, Contrast, PlotTable, PrimaryTest, Settings, compare, overdispersion_share,
 };
-use halfgreen_analysis::randomisation::RandomisationSettings;
+use halfgreen_analysis::randomisation::{Randomisation, RandomisationSettings};
 use halfgreen_analysis::results::Origin;
 
 use super::bounds;
@@ -54,18 +54,10 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     if let Some(factors) = &factors {
         warnings.extend(bounds::of_factors(data, factors));
     }
+    let headline = (&found, factors.as_ref());
     let (checks, beside) = rayon::join(
-        || {
-            diagnostics(
-                data,
-                &table,
-                (&found, factors.as_ref()),
-                &plain,
-                &settings,
-                seed,
-            )
-        },
-        || secondary(data, &with_before, (&found, factors.as_ref()), seed),
+        || diagnostics(data, &table, headline, &plain, &settings, seed),
+        || secondary(data, &with_before, headline, seed),
     );
     let (checks, beside) = (checks?, beside?);
     warnings.extend(beside.warnings);
@@ -88,10 +80,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
             .collect(),
         randomisation: randomisation(data, &found, factors.as_ref(), seed),
         efficacy: beside.efficacy,
-        verdicts: match &factors {
-            Some(factors) => factors.verdicts(),
-            None => verdicts(data, &found),
-        },
+        verdicts: verdicts_of(data, &found, factors.as_ref()),
         primary_test: found.primary_test,
         alpha: data.question.alpha,
         worthwhile_ratio: data.question.worthwhile_ratio,
@@ -109,8 +98,9 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         two_groups: two_groups(data, found.k),
         crossover: data.secondary.crossover.clone(),
         interactions: factors
-            .as_ref()
-            .map_or(Vec::new(), |f| f.interactions.clone()),
+            .iter()
+            .flat_map(|f| f.interactions.clone())
+            .collect(),
         factors: factors.map_or(Vec::new(), |f| f.rows),
         greens: rows(Grouping::Green),
         blocks: rows(Grouping::Block),
@@ -206,22 +196,31 @@ fn randomisation(
         allocations: set.allocations.clone(),
         drawn,
         exact: first.origin == Origin::Exact,
-        smallest_p: match factors {
-            Some(factors) => {
-                let all = factors.contrasts().filter_map(|c| c.smallest_attainable_p);
-                all.fold(0.0, f64::max)
-            }
-            None => {
-                let all = test.smallest_attainable_p.iter().copied();
-                all.fold(0.0, f64::max)
-            }
-        },
+        smallest_p: smallest_p(test, factors),
         seed,
         scores: test.scores.clone(),
     })
 }
 
-pub(super) fn verdicts(data: &TrialData, found: &Comparison) -> Vec<Verdict> {
+/// Smallest p of the randomisation test of one method against the control, or of one factor: the largest of them.
+fn smallest_p(test: &Randomisation, factors: Option<&Factors>) -> f64 {
+    let of_methods = test.smallest_attainable_p.iter().copied();
+    let of_factors = factors.into_iter().flat_map(Factors::contrasts);
+    let of_factors = of_factors.filter_map(|c| c.smallest_attainable_p);
+    let of_methods = of_methods.filter(|_| factors.is_none());
+    of_methods.chain(of_factors).fold(0.0, f64::max)
+}
+
+/// The verdicts: on the factors where they were crossed, else on the methods.
+pub(super) fn verdicts_of(
+    data: &TrialData,
+    found: &Comparison,
+    factors: Option<&Factors>,
+) -> Vec<Verdict> {
+    factors.map_or_else(|| verdicts(data, found), Factors::verdicts)
+}
+
+fn verdicts(data: &TrialData, found: &Comparison) -> Vec<Verdict> {
     found
         .contrasts
         .iter()
