@@ -5,7 +5,7 @@ use ndarray::Array1;
 use super::conditional_test::ConditionalTest;
 use super::mixed_model::MixedModel;
 use super::own_k::Heterogeneity;
-use super::plot_scores::Scored;
+use super::plot_scores::{PlotScores, Scored};
 use super::plot_table::PlotTable;
 use super::strata::{ContrastEstimate, Strata};
 use super::verdict::{Better, Question, Relevance};
@@ -23,7 +23,7 @@ pub(super) struct ModelTest<'t> {
     pub(super) table: &'t PlotTable,
     offset: &'t [f64],
     matrix: &'t ModelMatrix,
-    strata: &'t Strata,
+    pub(super) strata: &'t Strata,
     model: MixedModel<'t>,
     pub(super) full: MarginalFit,
     /// Evidence that treatments differ in k.
@@ -65,15 +65,29 @@ impl<'t> ModelTest<'t> {
     /// Treatment `j` (1 for the first after the control) against a log ratio of `value`: by how much
     /// its transformed counts lie above their conditional expectation at that ratio.
     pub(super) fn contrast(&self, j: usize, value: f64) -> ContrastEstimate {
-        let restricted = self.model.fit(Some((j, value)), Some(&self.full));
-        let scores = self.scored(&restricted, |scored| {
-            let alike = self.table.blocking_factors().len() <= 1;
-            scored.scores(self.strata.power(), self.heterogeneity.shrinkage(), alike)
-        });
+        let scores = self.scores_at(&self.restricted(j, value));
         let variances = scores.variances.as_deref();
         let mut contrast = self.strata.contrast(j - 1, &scores.values, variances);
-        contrast.skewness = self.skewness.get(j - 1).copied().unwrap_or(0.0);
+        contrast.skewness = self.skewness_of(j);
         contrast
+    }
+
+    /// The fit in which the log ratio of treatment `j` is `value`.
+    pub(super) fn restricted(&self, j: usize, value: f64) -> MarginalFit {
+        self.model.fit(Some((j, value)), Some(&self.full))
+    }
+
+    /// The scores of the plots at a fit.
+    pub(super) fn scores_at(&self, fit: &MarginalFit) -> PlotScores {
+        let alike = self.table.blocking_factors().len() <= 1;
+        self.scored(fit, |scored| {
+            scored.scores(self.strata.power(), self.heterogeneity.shrinkage(), alike)
+        })
+    }
+
+    /// Skewness of the contrast of treatment `j`, the same at every ratio.
+    pub(super) fn skewness_of(&self, j: usize) -> f64 {
+        self.skewness.get(j - 1).copied().unwrap_or(0.0)
     }
 
     /// Transformed counts less their conditional expectation, at the estimated ratios and the common k.
@@ -140,7 +154,7 @@ impl<'t> ModelTest<'t> {
 
     /// `lambda` of the contrasts ([`Strata::lambda`]).
     pub(super) fn lambda(&self) -> Vec<f64> {
-        self.strata.lambda()
+        self.strata.lambda(self.table.treatment.levels.len() - 1)
     }
 
     /// The exact conditional test of treatment `j` against the control.
@@ -220,7 +234,7 @@ impl<'t> ModelTest<'t> {
 
     /// Where t reaches its bound, going down (`side` = -1) or up (+1) from the estimate; infinite where it never does, the
     /// estimate itself where it already has there. The degrees of freedom follow from the counts at each ratio.
-    fn limit(&self, j: usize, side: f64, bound: &CriticalCurve) -> f64 {
+    pub(super) fn limit(&self, j: usize, side: f64, bound: &CriticalCurve) -> f64 {
         let beyond = |value: f64| {
             let contrast = self.contrast(j, value);
             let bound = bound.at(contrast.df);

@@ -58,6 +58,20 @@ impl PreparedTest {
     /// As [`compare`](super::compare).
     pub fn new(table: PlotTable, question: Question, settings: Settings) -> Result<Self, Error> {
         table.check()?;
+        let (matrix, strata) = (table.treatment_matrix()?, Strata::new(&table));
+        Self::with_coding(table, matrix, strata, question, settings)
+    }
+
+    /// As [`PreparedTest::new`], with the treatments coded otherwise: `matrix` has the coefficients of the levels of
+    /// treatment first after the intercept, `strata` their contrasts.
+    pub(super) fn with_coding(
+        table: PlotTable,
+        matrix: ModelMatrix,
+        strata: Strata,
+        question: Question,
+        settings: Settings,
+    ) -> Result<Self, Error> {
+        let lambda = strata.lambda(table.treatment.levels.len() - 1);
         let primary = match (&settings.scheme, settings.primary_test) {
             _ if table.inference != InferenceSpace::Narrow => PrimaryTest::Model,
             (None, _) => PrimaryTest::Model,
@@ -66,11 +80,9 @@ impl PreparedTest {
                 primary_test(smallest_attainable_p(&table, scheme)?, question.alpha)
             }
         };
-        let strata = Strata::new(&table);
-        let lambda = strata.lambda();
         Ok(Self {
             offset: table.offset(),
-            matrix: table.treatment_matrix()?,
+            matrix,
             strata,
             primary_test: primary,
             bound: CriticalCurve::new(question.alpha, lambda.clone())?,

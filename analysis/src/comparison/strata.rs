@@ -17,7 +17,7 @@ pub(super) struct Strata {
     known: Projection,
     /// Columns of the units above plots ([`PlotTable::whole_units`]), beyond `known`; empty without such units.
     whole: Basis,
-    /// Each treatment less the control, adjusted for everything else; `None` where it is confounded with the blocks.
+    /// Each column of treatment, adjusted for everything else; `None` where it is confounded with the blocks.
     contrasts: Vec<Option<AdjustedContrast>>,
     plots: usize,
     /// Unit of each plot in the stratum above plots; empty without such units.
@@ -26,7 +26,7 @@ pub(super) struct Strata {
     broad: bool,
 }
 
-/// A treatment's column with everything else taken out.
+/// A column of treatment with everything else taken out.
 #[derive(Debug, Clone)]
 struct AdjustedContrast {
     z: Array1<f64>,
@@ -35,7 +35,7 @@ struct AdjustedContrast {
     between: f64,
 }
 
-/// A treatment less the control, in a response.
+/// The coefficient of a column of treatment, in a response: a treatment less the control, or another contrast.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct ContrastEstimate {
     pub(super) estimate: f64,
@@ -63,28 +63,36 @@ impl ContrastEstimate {
 }
 
 impl Strata {
+    /// Each treatment less the control.
     pub(super) fn new(table: &PlotTable) -> Self {
+        let codes = &table.treatment.codes;
+        let levels = 1..table.treatment.levels.len();
+        let columns: Vec<_> = levels.map(|level| indicator(codes, level)).collect();
+        Self::with_columns(table, &columns)
+    }
+
+    /// Any coding of the treatments: the columns that stand for them beside the intercept, as many as there are
+    /// treatments less one. The contrast of a column is its coefficient with all the others in the model.
+    pub(super) fn with_columns(table: &PlotTable, columns: &[Array1<f64>]) -> Self {
         let plots = table.counts.len();
         let mut known = block_projection(table);
-        let codes = &table.treatment.codes;
-        let treatments = table.treatment.levels.len();
         let others = |j: usize| {
             let mut others = known.clone();
-            for level in (1..treatments).filter(|&l| l != j) {
-                others.add(indicator(codes, level));
+            for (_, column) in columns.iter().enumerate().filter(|(l, _)| *l != j) {
+                others.add(column.clone());
             }
             others
         };
         let units = table.whole_units();
-        let directions: Vec<(Array1<f64>, f64)> = (1..treatments)
+        let directions: Vec<(Array1<f64>, f64)> = (0..columns.len())
             .map(|j| {
-                let column = indicator(codes, j);
+                let column = columns[j].clone();
                 let own = column.dot(&column);
                 (others(j).residual(column), own)
             })
             .collect();
-        for level in 1..treatments {
-            known.add(indicator(codes, level));
+        for column in columns {
+            known.add(column.clone());
         }
         let mut whole = Basis::empty(plots);
         if let Some((codes, number)) = &units {
@@ -141,7 +149,7 @@ impl Strata {
         (0.5 - 1.0 / (df as f64)).max(0.0)
     }
 
-    /// Treatment `j` (0 for the first after the control) of the response `r`, a value for each plot.
+    /// Column `j` (0 for the first treatment after the control) of the response `r`, a value for each plot.
     ///
     /// Where the model gives each response a variance of its own, up to a common factor, the mean squares are shared out
     /// by it: a mean square stands for the variance that its stratum should have on average, a contrast has that of its own plots,
@@ -248,14 +256,15 @@ impl Strata {
             .collect()
     }
 
-    /// `lambda` of the contrasts for [`dunnett`](crate::multiplicity::dunnett): contrasts i and j correlate by the product of
+    /// `lambda` of the contrasts of the first `columns` for [`dunnett`](crate::multiplicity::dunnett): contrasts i and j correlate by the product of
     /// their two, or by more.
     ///
     /// Exact where the design gives the correlations this form, as with equal replication in every block; else the
     /// smallest correlation stands for all, over every ratio of the variances of the two strata. Less correlated contrasts
     /// exceed a bound more often (Sidak 1968, Annals of Mathematical Statistics 39:1425-1434), so that the error is on the careful side.
-    pub(super) fn lambda(&self) -> Vec<f64> {
-        let known: Vec<_> = self.contrasts.iter().flatten().collect();
+    pub(super) fn lambda(&self, columns: usize) -> Vec<f64> {
+        let compared = || self.contrasts.iter().take(columns);
+        let known: Vec<_> = compared().flatten().collect();
         let correlation = |i: &AdjustedContrast, j: &AdjustedContrast| {
             let product = i.z.dot(&j.z);
             let between = if self.whole.len() == 0 {
@@ -293,8 +302,7 @@ impl Strata {
             vec![least.sqrt(); n]
         };
         let mut found = exact.unwrap_or_else(least).into_iter();
-        self.contrasts
-            .iter()
+        compared()
             .map(|c| c.as_ref().and_then(|_| found.next()).unwrap_or(0.0))
             .collect()
     }
