@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use num_bigint::{BigInt, BigUint};
 
+use super::balanced::balanced;
 use super::listing::each_allowed;
 use super::scheme::Scheme;
 use crate::Error;
@@ -22,6 +23,7 @@ const STATES: usize = 2_000_000;
 /// With rules, for designs whose plots are shuffled within blocks that follow each other along the
 /// walk: blocks are chained by their first and last treatment, and blocks equal to their neighbour
 /// are taken off by inclusion and exclusion over runs of equal blocks.
+/// With balance along a gradient as the only rule: by the sums that it asks for.
 ///
 /// # Errors
 /// Rules on larger squares, or on more blocks that do not follow each other along the walk, where no
@@ -40,9 +42,15 @@ pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
         )
     };
     let shuffles = scheme.randomisation.shuffles();
-    let total = match shuffles.filter(|_| scheme.lines == [line]) {
-        Some(groups) => chained(scheme.blocks.len(), &groups, rules),
-        None => listed(scheme, rules),
+    let total = if rules == [Rule::BalancedAlongGradient] {
+        balanced(scheme).map(BigInt::from)
+    } else if rules.contains(&Rule::BalancedAlongGradient) {
+        listed(scheme, rules)
+    } else {
+        match shuffles.filter(|_| scheme.lines == [line]) {
+            Some(groups) => chained(scheme.blocks.len(), &groups, rules),
+            None => listed(scheme, rules),
+        }
     };
     total
         .ok_or_else(uncountable)?
