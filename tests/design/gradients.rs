@@ -142,6 +142,30 @@ fn whole_plots_and_two_directions_are_counted() {
     }
 }
 
+/// Four treatments in two rows of two, both directions balanced: 2 520 of 24^3 draws, 1 944 of 24^4, by the convolution
+/// of `itertools.permutations` in Python 3. Of eight blocks too few draws are; of one direction enough.
+#[test]
+fn a_balance_that_hardly_any_draw_has_is_refused() {
+    let of = |blocks: usize, directions: usize| {
+        let mut scheme = shuffled(blocks, &[0, 1, 2, 3], 4);
+        let axis = |of: fn(usize) -> usize| {
+            (0..4 * blocks)
+                .map(|u| of(u % 4) as f64)
+                .collect::<Vec<_>>()
+        };
+        let both = [axis(|u| u % 2), axis(|u| u / 2)];
+        scheme.positions = Positions::new(&both[..directions], &scheme.blocks, 0.5);
+        scheme
+    };
+    assert_eq!(
+        (count(&of(3, 2)), count(&of(4, 2)), count(&of(6, 2))),
+        (2520, 1944, 323_520)
+    );
+    let refused = allocations(&of(8, 2), &BALANCED).unwrap_err();
+    assert!(refused.to_string().contains("gradient_deg"), "{refused}");
+    assert!(allocations(&of(8, 1), &BALANCED).is_ok());
+}
+
 fn planned(kind: DesignKind, codes: &[&str], blocks: usize) -> Protocol {
     let mut plan = protocol(kind, codes, blocks);
     plan.design.arrangement.rules = BALANCED.to_vec();

@@ -13,6 +13,10 @@ use crate::design::Rule;
 /// States the exact count under rules may hold at once.
 const STATES: usize = 2_000_000;
 
+/// Where fewer than one free draw in so many is balanced, ten thousand of them for the randomisation test take too long
+/// (a few seconds at this number).
+const RAREST: u32 = 2_000;
+
 /// Number of allocations of the design that keep the rules.
 ///
 /// Squares under rules, and blocks that do not follow each other along the walk, are listed one by one
@@ -27,7 +31,7 @@ const STATES: usize = 2_000_000;
 ///
 /// # Errors
 /// Rules on larger squares, or on more blocks that do not follow each other along the walk, where no
-/// exact count is known; rules that no allocation keeps.
+/// exact count is known; rules that no allocation keeps; a balance that hardly any draw has.
 pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
     let blocks = u32::try_from(scheme.blocks.len()).unwrap_or(u32::MAX);
     if rules.is_empty() {
@@ -52,7 +56,7 @@ pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
             None => listed(scheme, rules),
         }
     };
-    total
+    let total = total
         .ok_or_else(uncountable)?
         .to_biguint()
         .filter(|n| n.bits() > 0)
@@ -62,7 +66,19 @@ pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
                 "no allocation keeps every rule",
                 "Take a rule out, or use more treatments.",
             )
-        })
+        })?;
+    let free = scheme.randomisation.number()?.pow(blocks);
+    if rules.contains(&Rule::BalancedAlongGradient) && &total * RAREST < free {
+        return Err(Error::new(
+            "trial.toml [design] rules",
+            format!(
+                "fewer than one draw in {RAREST} is balanced along and across the plots of so many blocks"
+            ),
+            "State gradient_deg, so that one direction is balanced and not two, or take the rule out: with many blocks a \
+             draw is seldom lopsided.",
+        ));
+    }
+    Ok(total)
 }
 
 /// Allocations that keep the rules, by listing all; `None` where there are too many.
