@@ -143,7 +143,7 @@ fn whole_plots_and_two_directions_are_counted() {
 }
 
 /// Four treatments in two rows of two, both directions balanced: 2 520 of 24^3 draws, 1 944 of 24^4, by the convolution
-/// of `itertools.permutations` in Python 3. Of eight blocks too few draws are; of one direction enough.
+/// of `itertools.permutations` in Python 3. Of ten blocks too few draws are; of one direction enough.
 #[test]
 fn a_balance_that_hardly_any_draw_has_is_refused() {
     let of = |blocks: usize, directions: usize| {
@@ -161,9 +161,9 @@ fn a_balance_that_hardly_any_draw_has_is_refused() {
         (count(&of(3, 2)), count(&of(4, 2)), count(&of(6, 2))),
         (2520, 1944, 323_520)
     );
-    let refused = allocations(&of(8, 2), &BALANCED).unwrap_err();
+    let refused = allocations(&of(10, 2), &BALANCED).unwrap_err();
     assert!(refused.to_string().contains("gradient_deg"), "{refused}");
-    assert!(allocations(&of(8, 1), &BALANCED).is_ok());
+    assert!(allocations(&of(10, 1), &BALANCED).is_ok());
 }
 
 fn planned(kind: DesignKind, codes: &[&str], blocks: usize) -> Protocol {

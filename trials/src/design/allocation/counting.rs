@@ -42,7 +42,11 @@ pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
         Error::new(
             "trial.toml [design] rules",
             "the allowed allocations of this design cannot be counted exactly",
-            "Take the rules out, or use randomised blocks formed by position.",
+            if rules.contains(&Rule::BalancedAlongGradient) {
+                "State gradient_deg, so that one direction is balanced and not two, or take the rule out."
+            } else {
+                "Take the rules out, or use randomised blocks formed by position."
+            },
         )
     };
     let shuffles = scheme.randomisation.shuffles();
