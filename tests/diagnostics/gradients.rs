@@ -1,6 +1,6 @@
 //! A gradient across the blocks: against statsmodels, and its defined answers at the edges.
 
-use halfgreen_analysis::comparison::{BlockStructure, PlotTable};
+use halfgreen_analysis::comparison::{BlockStructure, InferenceSpace, PlotTable};
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::diagnostics::gradient;
 
@@ -24,6 +24,7 @@ fn f_is_that_of_statsmodels() {
             "block",
             &[0, 0, 0, 1, 1, 1, 2, 2, 2, 3, 3, 3],
         )),
+        inference: InferenceSpace::Narrow,
         before: None,
     };
     let north = [

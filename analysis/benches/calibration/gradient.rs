@@ -6,7 +6,8 @@ use std::fmt::Write as _;
 use std::sync::{Arc, Mutex};
 
 use halfgreen_analysis::comparison::{
-    Better, BlockStructure, Call, PlotTable, PreparedTest, PrimaryTest, Question, Settings,
+    Better, BlockStructure, Call, InferenceSpace, PlotTable, PreparedTest, PrimaryTest, Question,
+    Settings,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::diagnostics::gradient;
@@ -64,7 +65,7 @@ type Tests = Mutex<BTreeMap<(Vec<usize>, bool), Arc<PreparedTest>>>;
 pub(crate) fn page(trials: u64) -> String {
     let mut text = format!(
         "# Ground that changes across the blocks\n\n\
-         Written by `HALFGREEN_CELLS=gradient cargo bench -p halfgreen-analysis --bench calibration`, seed {SEED}: {trials} trials without \
+         Written by `HALFGREEN_GRADIENT=1 cargo bench -p halfgreen-analysis --bench calibration`, seed {SEED}: {trials} trials without \
          effect and {} in which one treatment leaves {RATIO} of the larvae, in every cell. Plots of a block lie in a row; the log mean changes by \
          `gradient` from one end of the row to the other, the mean of the control in the middle is {MEAN}, blocks differ by {BLOCK_SD} (SD of logs). \
          *Balanced* draws are those of the rule `balanced-along-gradient`. *Error*: the headline test, which leaves the place in its error. \
@@ -245,6 +246,7 @@ fn table(cell: &Cell, allocation: &[usize], taken_out: bool) -> PlotTable {
         exposure: vec![1.0; plots],
         treatment: factor("treatment", cell.treatments, allocation.to_vec()),
         block_structure: BlockStructure::Blocks(factor("block", cell.blocks, block)),
+        inference: InferenceSpace::Narrow,
         before: taken_out.then(|| (0..plots).map(place).collect()),
     }
 }
