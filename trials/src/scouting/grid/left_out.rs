@@ -15,14 +15,21 @@ pub struct LeftOut {
     pub beyond_m: f64,
     /// Share of the ground that lies further off, from 0 to 1.
     pub share: f64,
-    /// The place that lies furthest from every point, metres.
+    /// The place that lies furthest from every point; absent where no ground is left out.
+    pub furthest: Option<Furthest>,
+    /// Zones in which no point lies.
+    pub zones: Vec<String>,
+}
+
+/// The place that lies furthest from every point.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Furthest {
+    /// East of the origin, metres.
     pub x_m: f64,
-    /// Its distance north, metres.
+    /// North of the origin, metres.
     pub y_m: f64,
     /// How far its nearest point is, metres.
     pub distance_m: f64,
-    /// Zones in which no point lies.
-    pub zones: Vec<String>,
 }
 
 impl LeftOut {
@@ -34,11 +41,17 @@ impl LeftOut {
             [] => String::new(),
             zones => format!(" No point lies in {}.", zones.join(", ")),
         };
-        (percent >= 0.5 || !self.zones.is_empty()).then(|| {
+        let out = self.furthest.filter(|_| percent >= 0.5).map(|far| {
             format!(
-                "The zigzag leaves {percent:.0} % of the green out: it lies more than {:.1} m from every point, most of all \
-                 round x {:.1}, y {:.1} ({:.1} m).{zones} Larvae there go uncounted; --pattern stratified comes everywhere.",
-                self.beyond_m, self.x_m, self.y_m, self.distance_m
+                " It leaves {percent:.0} % of the green out, ground more than {:.1} m from every point, furthest round \
+                 x {:.1}, y {:.1} ({:.1} m).",
+                self.beyond_m, far.x_m, far.y_m, far.distance_m
+            )
+        });
+        (out.is_some() || !self.zones.is_empty()).then(|| {
+            format!(
+                "A zigzag does not come everywhere.{}{zones} Larvae there go uncounted; --pattern stratified leaves nothing out.",
+                out.unwrap_or_default()
             )
         })
     }
@@ -53,8 +66,16 @@ pub(super) fn left_out(
     let (low, high) = outline.bounds();
     let side = (high[0] - low[0]).max(high[1] - low[1]) / f64::from(SQUARES);
     let beyond_m = (outline.area_m2() / points.len() as f64).sqrt();
+    let mut by_east: Vec<[f64; 2]> = points.iter().map(|p| [p.x_m, p.y_m]).collect();
+    by_east.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let reached = |x: f64, y: f64| {
+        let first = by_east.partition_point(|p| p[0] < x - beyond_m);
+        let near = by_east[first..].iter().take_while(|p| p[0] <= x + beyond_m);
+        near.into_iter()
+            .any(|p| (p[0] - x).hypot(p[1] - y) <= beyond_m)
+    };
     let far = |x: f64, y: f64| {
-        let distances = points.iter().map(|p| (p.x_m - x).hypot(p.y_m - y));
+        let distances = by_east.iter().map(|p| (p[0] - x).hypot(p[1] - y));
         distances.fold(f64::INFINITY, f64::min)
     };
     let middles = (0..SQUARES * SQUARES).map(|k| {
@@ -62,13 +83,20 @@ pub(super) fn left_out(
         [0, 1].map(|axis| (at[axis] + 0.5).mul_add(side, low[axis]))
     });
     let (mut ground, mut out) = (0_u32, 0_u32);
-    let mut furthest = ([0.0; 2], f64::NEG_INFINITY);
+    let mut furthest: Option<Furthest> = None;
     for [x, y] in middles.filter(|&[x, y]| clearance.inside(x, y)) {
-        let distance = far(x, y);
         ground += 1;
-        out += u32::from(distance > beyond_m);
-        if distance > furthest.1 {
-            furthest = ([x, y], distance);
+        if reached(x, y) {
+            continue;
+        }
+        out += 1;
+        let distance_m = far(x, y);
+        if furthest.is_none_or(|f| distance_m > f.distance_m) {
+            furthest = Some(Furthest {
+                x_m: x,
+                y_m: y,
+                distance_m,
+            });
         }
     }
     let empty = outline.zones.iter().filter(|zone| {
@@ -78,9 +106,7 @@ pub(super) fn left_out(
     (ground > 0).then(|| LeftOut {
         beyond_m,
         share: f64::from(out) / f64::from(ground),
-        x_m: furthest.0[0],
-        y_m: furthest.0[1],
-        distance_m: furthest.1,
+        furthest,
         zones: empty.map(|zone| zone.name.clone()).collect(),
     })
 }

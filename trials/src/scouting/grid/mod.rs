@@ -25,7 +25,7 @@ mod points;
 mod route;
 mod tables;
 
-pub use left_out::LeftOut;
+pub use left_out::{Furthest, LeftOut};
 pub use points::{Density, Grid, GridPlan, GridPoint, Pattern, grid};
 pub use route::{route_length, short_route};
 pub use tables::{TapeLine, points_csv, points_geojson, tape_lines, tape_text};
