@@ -7,7 +7,7 @@ use super::{Advice, BlockStructure, ENOUGH, Protocol, Rule, TreatmentKind, Verdi
 
 /// Degrees of freedom for error below which a trial is thought too small (EPPO PP 1/152).
 const FEW_DF: usize = 12;
-/// Up to so many blocks a gradient across them makes 6 to 23 % false claims where 5 % are promised (calibration bench,
+/// Up to so many blocks a gradient across them makes 6 to 22 % false claims where 5 % are promised (calibration bench,
 /// `GRADIENT.md`); with more, a draw that puts a method on one side throughout is rare.
 const FEW_BLOCKS: usize = 5;
 /// Most blocks looked at when a number is to be named.
