@@ -3,5 +3,6 @@
 mod before_counts;
 mod check;
 mod drawn_once;
+mod names;
 mod new;
 mod protocols;
