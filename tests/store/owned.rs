@@ -106,6 +106,8 @@ fn names_that_differ_in_capitals_only_are_one_name() {
             .contains("no file of a command can have this name"),
         "{refused}"
     );
+    let run = scratch.run(&["new", &"n".repeat(256)]);
+    assert!(run.err().contains("nn: cannot be written"), "{}", run.err());
     assert_eq!(scratch.names(), Vec::<String>::new());
 }
 

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 use super::NewFile;
 use super::Replace;
-use super::parts::{digest_of, parts, settle};
+use super::parts::{digest_of, is_vacant, settle};
 use super::read::unreadable;
 use super::sources::{Entry, Sources};
 use super::write::{Outcome, is_there, write_if};
@@ -95,8 +95,7 @@ impl Disk {
 /// What a name leads to now. A text on its way to its place counts as nothing.
 fn found(name: &Path) -> Entry {
     if name.is_dir() {
-        let inside = name.read_dir().map(Iterator::count);
-        return if inside.is_ok_and(|n| n == parts(name).len()) {
+        return if is_vacant(name) {
             Entry::EmptyFolder
         } else {
             Entry::Folder

@@ -24,6 +24,9 @@ pub(super) struct Lock {
     held: Option<File>,
 }
 
+/// Name of the file that is locked where a folder cannot be.
+pub(super) const LOCK: &str = "halfgreen.lock";
+
 /// How long another run is waited for, in naps: half a minute. A folder is held while files are put into it, which takes
 /// seconds on the slowest of disks.
 const NAPS: usize = 6000;
@@ -87,5 +90,5 @@ fn lockable(folder: &Path) -> Opened<File> {
 fn lockable(folder: &Path) -> Opened<File> {
     let mut asked = File::options();
     asked.create(true).truncate(false).write(true);
-    asked.open(folder.join("halfgreen.lock"))
+    asked.open(folder.join(LOCK))
 }

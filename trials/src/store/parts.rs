@@ -2,10 +2,11 @@
 //! cleared away by the next.
 
 use std::collections::BTreeSet;
+use std::ffi::OsStr;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use super::lock::Lock;
+use super::lock::{LOCK, Lock};
 use super::record::{Record, WRITTEN, listed};
 use super::write::is_there;
 use crate::design::sha256;
@@ -40,6 +41,13 @@ pub(super) fn parts(folder: &Path) -> Vec<PathBuf> {
     let entries = opened(folder).read_dir().into_iter().flatten().flatten();
     let ours = entries.filter(|e| e.file_name().to_str().is_some_and(is_part));
     ours.map(|e| e.path()).collect()
+}
+
+/// Whether a folder holds nothing but texts on their way and what it may be locked by.
+pub(super) fn is_vacant(folder: &Path) -> bool {
+    let ours = |name: &OsStr| name == LOCK || name.to_str().is_some_and(is_part);
+    let entries = opened(folder).read_dir();
+    entries.is_ok_and(|mut all| all.all(|entry| entry.is_ok_and(|e| ours(&e.file_name()))))
 }
 
 /// The folder itself and those in it that its files lie in, in order; only what is there.

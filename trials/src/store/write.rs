@@ -5,7 +5,7 @@ use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 use super::folder::COUNTS;
-use super::lock::Lock;
+use super::lock::{LOCK, Lock};
 use super::parts::{digest_of, discard, fill, folders_of, part_name, put, settle, synchronise};
 use super::record::{Record, WRITTEN};
 use super::{NewFile, Replace};
@@ -69,6 +69,7 @@ pub(super) fn write_if(files: &[NewFile], as_seen: &dyn Fn() -> bool) -> Result<
     });
     if !matches!(written, Ok(Outcome::Written)) {
         for folder in made.iter().rev() {
+            std::fs::remove_file(folder.join(LOCK)).unwrap_or_default();
             // One that somebody put something into in the meantime stays.
             std::fs::remove_dir(folder).unwrap_or_default();
         }
@@ -79,7 +80,14 @@ pub(super) fn write_if(files: &[NewFile], as_seen: &dyn Fn() -> bool) -> Result<
 /// Makes a folder and those above it that are missing, and notes which.
 fn make(folder: &Path, made: &mut Vec<PathBuf>) -> Result<(), Error> {
     let above = folder.ancestors().filter(|f| !f.as_os_str().is_empty());
-    let missing: Vec<&Path> = above.take_while(|f| !is_there(f)).collect();
+    let mut missing = Vec::new();
+    for folder in above {
+        match looked_at(folder) {
+            Ok(true) => break,
+            Ok(false) => missing.push(folder),
+            Err(e) => return Err(unwritable(folder, &e)),
+        }
+    }
     for folder in missing.into_iter().rev() {
         match std::fs::create_dir(folder) {
             Ok(()) => made.push(folder.to_path_buf()),
@@ -162,14 +170,16 @@ fn no_two_alike(files: &[NewFile]) -> Result<(), Error> {
 /// Whether something bears this name: a link that leads nowhere (to a disk that is not connected) does, and so does what
 /// may not be looked at.
 pub(super) fn is_there(path: &Path) -> bool {
-    match path.symlink_metadata() {
-        Ok(_) => true,
-        Err(e) => !is_absence(&e),
-    }
+    looked_at(path).unwrap_or(true)
 }
 
-fn is_absence(e: &std::io::Error) -> bool {
-    matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory)
+/// The same, or why the name may not be looked at, or cannot be one.
+fn looked_at(path: &Path) -> std::io::Result<bool> {
+    match path.symlink_metadata() {
+        Ok(_) => Ok(true),
+        Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => Ok(false),
+        Err(e) => Err(e),
+    }
 }
 
 /// Refuses a file that must not be written; gives the digest of what it replaces.
@@ -184,10 +194,8 @@ fn may_write(file: &NewFile, record: &Record) -> Result<Option<String>, Error> {
             "Give another, of at most 255 bytes; shorten what the file is named after.",
         );
     }
-    match path.symlink_metadata() {
-        Err(e) if is_absence(&e) => return nothing_in_the_way(&path).map(|()| None),
-        Err(e) => return Err(unwritable(&path, &e)),
-        Ok(_) => {}
+    if !looked_at(&path).map_err(|e| unwritable(&path, &e))? {
+        return nothing_in_the_way(&path).map(|()| None);
     }
     if last.is_some_and(|n| n == COUNTS) {
         return refuse(
