@@ -6,3 +6,4 @@ mod drawn_once;
 mod names;
 mod new;
 mod protocols;
+mod result_keys;
