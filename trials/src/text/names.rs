@@ -15,7 +15,7 @@ use std::borrow::Cow;
 use std::fmt::Write;
 
 /// Most characters of a name. It must stand on a plot's label or in a column of a page: common practice, no source.
-pub const NAME: usize = 100;
+pub const NAME: usize = 200;
 
 /// Most characters of a sentence, such as a trial's title or question: a page of print. Common practice, no source.
 pub const SENTENCE: usize = 2000;
@@ -147,7 +147,7 @@ mod tests {
             fault(&"ü".repeat(NAME + 1), NAME)
                 .unwrap()
                 .0
-                .contains("101")
+                .contains("201")
         );
     }
 
