@@ -4,6 +4,7 @@ use halfgreen_analysis::random::Generator;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
+use super::changes::{Difference, changes};
 use super::{Greens, LaidOut, Layout, Protocol, headline_test, lay_out, lead_name, write_layout};
 use crate::Error;
 use crate::area::Outline;
@@ -43,6 +44,9 @@ pub struct Seal {
     /// Digest of the seal that this one replaced; absent from a first draw.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub replaces: Option<String>,
+    /// The protocol as it was digested, so that a later change can be named; absent from seals of earlier releases.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub protocol: Option<String>,
 }
 
 /// What stands above the seal's values, for people.
@@ -98,7 +102,8 @@ pub fn seal<'a>(
     replaces: Option<&Seal>,
 ) -> Result<Seal, Error> {
     let greens = greens.into();
-    let protocol_digest = hex(&canonical(protocol)?);
+    let written = canonical(protocol)?;
+    let protocol_digest = hex(&written);
     let layout_digest = hex(&write_layout(&laid.layout)?);
     let outline_digest = hex(&all_corners(greens));
     let mut sealed = Seal {
@@ -115,6 +120,7 @@ pub fn seal<'a>(
         smallest_p: laid.smallest_p,
         headline_test: lead_name(headline_test(protocol, laid)).to_owned(),
         replaces: replaces.map(|earlier| earlier.digest.clone()),
+        protocol: Some(written),
     };
     sealed.digest = digest_of_all(&sealed);
     Ok(sealed)
@@ -131,7 +137,7 @@ pub fn verify<'a>(
     protocol: &Protocol,
     greens: impl Into<Greens<'a>>,
     layout: &Layout,
-) -> Result<Vec<String>, Error> {
+) -> Result<Vec<Difference>, Error> {
     if seal.generator != Generator::NAME {
         return Err(Error::new(
             "seal.toml",
@@ -145,38 +151,44 @@ pub fn verify<'a>(
     }
     let greens = greens.into();
     let mut differs = Vec::new();
-    let mut compare = |name: &str, sealed: &str, now: &str| {
-        if sealed != now {
-            differs.push(format!("The {name} is not the one sealed."));
-        }
-    };
-    compare(
-        "protocol",
-        &seal.protocol_digest,
-        &hex(&canonical(protocol)?),
-    );
-    compare("layout", &seal.layout_digest, &hex(&write_layout(layout)?));
-    compare("outline", &seal.outline_digest, &hex(&all_corners(greens)));
+    let now = canonical(protocol)?;
+    if seal.protocol_digest != hex(&now) {
+        // A copy that was changed as well is no copy.
+        let sealed = seal
+            .protocol
+            .as_deref()
+            .filter(|copy| hex(copy) == seal.protocol_digest);
+        differs.extend(changes(sealed, &now));
+    }
+    if seal.layout_digest != hex(&write_layout(layout)?) {
+        differs.push(Difference::grave("The layout is not the one sealed."));
+    }
+    if seal.outline_digest != hex(&all_corners(greens)) {
+        differs.push(Difference::slight("The outline is not the one sealed."));
+    }
     if seal.digest != digest_of_all(seal) {
-        differs.push("The seal itself was changed after it was written.".to_owned());
+        differs.push(Difference::grave(
+            "The seal itself was changed after it was written.",
+        ));
     }
     if seal.before_digest != digest_of_counts(protocol) {
-        differs.push(
-            "The counts before treatment are not the ones from which the blocks were formed."
-                .to_owned(),
-        );
+        differs.push(Difference::grave(
+            "The counts before treatment are not the ones from which the blocks were formed.",
+        ));
     }
     let drawn = match lay_out(protocol, greens, seal.seed) {
         Ok(drawn) => drawn,
         Err(refused) => {
-            differs.push(format!(
-                "The trial cannot be laid out again from what is on file: {refused}"
-            ));
+            let again =
+                format!("The trial cannot be laid out again from what is on file: {refused}");
+            differs.push(Difference::grave(again));
             return Ok(differs);
         }
     };
-    differs.extend(result_differences(seal, protocol, &drawn));
-    differs.extend(layout_differences(&drawn.layout, layout));
+    let results = result_differences(seal, protocol, &drawn).into_iter();
+    differs.extend(results.map(Difference::grave));
+    let plots = layout_differences(&drawn.layout, layout).into_iter();
+    differs.extend(plots.map(Difference::grave));
     Ok(differs)
 }
 

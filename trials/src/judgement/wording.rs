@@ -107,6 +107,10 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
         (Call::BeatTheControl, Relevance::Excluded) => {
             format!(" It is not enough to matter: {worth} is ruled out.")
         }
+        // Where nothing was found, no size of trial would have told.
+        (Call::CannotTell, _) if contrast.ratio.is_none() => {
+            " A trial can tell only where there are some.".to_owned()
+        }
         (Call::CannotTell, _) => coarse(contrast, question, primary_test),
         (Call::DidWorse | Call::TooSmallToMatter, _) => String::new(),
     };
@@ -143,10 +147,10 @@ fn stated_high(contrast: &Contrast, alpha: f64) -> Option<f64> {
 fn coarse(contrast: &Contrast, question: &Question, primary_test: PrimaryTest) -> String {
     match contrast.smallest_attainable_p {
         Some(p) if primary_test == PrimaryTest::Model && p > question.alpha => {
-            " With so few plots the draw alone could never have shown it; more blocks would."
+            " With so few plots the draw alone cannot show any effect, however large; a larger trial might tell."
                 .to_owned()
         }
-        _ => " More blocks would tell.".to_owned(),
+        _ => " A larger trial might tell.".to_owned(),
     }
 }
 

@@ -7,8 +7,8 @@ use super::figures::Figure;
 use super::main_part::{capital, footer, sentence};
 use super::page::{figure, page};
 use super::{Findings, cautions};
+use crate::design::{CHANGED_BESIDE, NOT_AS_SEALED, Sample};
 use crate::judgement::{AsTreated, Verdict, headline};
-use crate::text::spelling::number;
 
 /// The page.
 pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
@@ -30,10 +30,11 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
                     p { (sentence(&verdict.sentence)) }
                 }
             }
+            @if let Some(changed) = changed(findings) { p { (changed) } }
             @if let Some(second) = &findings.judgement.as_treated { p { (uncovered(second)) } }
             @if let Some(lasted) = &findings.judgement.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
             (figure(figures, picture))
-            section { h2 { "What it means" } p { (meaning(findings)) } @if !findings.next.plain.is_empty() { p { "Next season: " (findings.next.plain) } } }
+            section { h2 { "What it means" } p { (meaning(findings)) } @if !findings.next.plain.is_empty() { p { "Next season: " (sentence(&findings.next.plain)) } } }
             section { h2 { "While a trial lies on the green" }
                 p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
         }
@@ -51,9 +52,62 @@ fn done(findings: &Findings<'_>) -> Markup {
         None => format!("{} of them", units.plots),
     };
     html! {
-        "We marked " (findings.layout.names().len()) " plots on the green and drew lots for what each one got: "
-        (list(&findings.data.names)) ". Afterwards we took " (number(units.subsamples, "core")) " of turf from "
+        "We marked " (findings.layout.names().len()) " plots on the " (greens(findings)) " and drew lots for what each one got: "
+        (list(&findings.data.names)) ". Afterwards we " (looked(findings)) " in "
         (of_them) " and counted " (units.total) " (" (findings.judgement.counted) ")."
+    }
+}
+
+/// "green" or "greens".
+fn greens(findings: &Findings<'_>) -> &'static str {
+    if findings.greens.len() > 1 {
+        "greens"
+    } else {
+        "green"
+    }
+}
+
+/// What was done to count: turf is taken out, a marked square is only looked at.
+fn looked(findings: &Findings<'_>) -> String {
+    let (sample, n) = (
+        findings.protocol.response.sample,
+        findings.judgement.units.subsamples,
+    );
+    match sample {
+        Sample::Core => format!("took {}", sample.plain(n)),
+        Sample::Quadrat | Sample::Reading => format!("looked at {}", sample.plain(n)),
+    }
+}
+
+/// What was changed since the plan was sealed, and what else keeps anyone from checking it; nothing where all is as agreed.
+fn changed(findings: &Findings<'_>) -> Option<String> {
+    let mut of = findings.warnings.iter().filter(|w| {
+        [
+            NOT_AS_SEALED,
+            CHANGED_BESIDE,
+            "no-seal",
+            "counted-before-sealed",
+        ]
+        .contains(&w.code)
+    });
+    let codes: Vec<&str> = of.by_ref().map(|w| w.code).collect();
+    let has = |code: &str| codes.contains(&code);
+    let plots = findings
+        .warnings
+        .iter()
+        .any(|w| w.code == NOT_AS_SEALED && !w.message.contains("protocol"));
+    if has(NOT_AS_SEALED) && plots {
+        Some("The plots, or the draw, are no longer those on which the lots were first drawn. Until somebody explains why, read the answer with care.".to_owned())
+    } else if has(NOT_AS_SEALED) {
+        Some("What had been agreed before the counting was changed afterwards, in a way that may change the answer. Read it with care.".to_owned())
+    } else if has("counted-before-sealed") {
+        Some("Some counts are dated before the lots were drawn. Until somebody explains why, read the answer with care.".to_owned())
+    } else if has("no-seal") {
+        Some("There is no record that the lots were drawn before the counting, so that others have to take our word for it.".to_owned())
+    } else if has(CHANGED_BESIDE) {
+        Some("Something in the plan was changed after it had been agreed, but nothing on which the answer rests.".to_owned())
+    } else {
+        None
     }
 }
 
@@ -85,7 +139,14 @@ fn meaning(findings: &Findings<'_>) -> &'static str {
     let useless = |v: &Verdict| {
         v.call == Call::TooSmallToMatter || (v.call == Call::BeatTheControl && !worked(v))
     };
-    if verdicts().any(worked) {
+    if findings.judgement.units.total == 0 {
+        return "Nothing was found in any plot, treated or not. That says nothing for or against what was tried: there was \
+                nothing for it to work on.";
+    }
+    if verdicts().any(worked) && findings.greens.len() > 1 {
+        "On these greens, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
+         greens differ, so the true figure may be better or worse than the one we found, within the range given."
+    } else if verdicts().any(worked) {
         "On this green, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
          every green differs, so the true figure may be better or worse than the one we found, within the range given."
     } else if verdicts().all(useless) {

@@ -8,7 +8,7 @@ use super::members::list;
 use super::page::Column::{Figures, Words};
 use super::page::{figure, page, table};
 use super::pages::Pages;
-use super::{cautions, record};
+use super::{WhatWasRead, cautions, record};
 use crate::design::{Green, Layout, Protocol, Seal};
 use crate::judgement::{EffectRow, TurfJudgement, headline};
 use crate::text::rounding::{NONE, chance, figure as digits, plain, span};
@@ -35,6 +35,8 @@ pub struct TurfFindings<'a> {
     pub warnings: &'a [Warning],
     /// Seed of sampled allocations.
     pub seed: u64,
+    /// What of the trial's files was read.
+    pub read: &'a [WhatWasRead],
 }
 
 impl TurfFindings<'_> {
@@ -72,7 +74,7 @@ fn report(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
             section.appendix id="appendix" {
                 h2 { "Appendix: for the statistician" }
                 (method(findings))
-                (record::record(findings.protocol, findings.seal, findings.warnings, findings.seed))
+                (record::record(findings.protocol, findings.seal, findings.warnings, findings.seed, findings.read))
                 (plots(findings))
             }
         }
