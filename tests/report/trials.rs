@@ -137,7 +137,7 @@ fn a_lost_seal_and_a_changed_protocol_are_told() {
         .replacen(",X,", ",C,", 1);
     scratch.put("layout.csv", swapped);
     assert!(report(&scratch).contains("the seed gives"));
-    assert!(members().contains("no longer those on which the lots were first drawn"));
+    assert!(members().contains("no longer the one on which the lots were drawn"));
     scratch.put("layout.csv", layout);
     std::fs::remove_file(scratch.path("seal.toml")).unwrap();
     assert!(report(&scratch).contains("There is no seal"));

@@ -47,7 +47,7 @@ fn paired() {
     assert_eq!(next["follows"]["step"], "next-question");
     assert!(
         told.members()
-            .contains("took 32 cores of turf in all of them"),
+            .contains("took 32 cores of turf from all of them"),
         "{}",
         told.members()
     );
@@ -131,8 +131,9 @@ fn crossover() {
     let told = trial.carried_out();
     assert_eq!(told.call(), "beat-the-control");
     let next = agreed(&told, &[]);
-    // A block of two plots gives each treatment two turns.
-    assert_eq!(next["suggestion"]["room"]["plots"], 8);
+    // Every plot gives each treatment a turn.
+    let suggestion = &next["suggestion"];
+    assert_eq!(suggestion["room"]["plots"], suggestion["plan"]["blocks"]);
 }
 
 #[test]
@@ -220,7 +221,14 @@ fn more_is_better() {
     check(
         &told,
         None,
-        &["turf in", " cores", "thins the larvae", "of turf"],
+        &[
+            "turf in",
+            "cores were",
+            "cores summed",
+            "per core",
+            "thins the larvae",
+            "of turf",
+        ],
     );
     let members = told.members();
     assert!(members.contains("looked at 32 marked squares"), "{members}");
@@ -249,7 +257,11 @@ fn readings() {
     );
     trial.column = "reading";
     let told = trial.carried_out();
-    check(&told, None, &[" cores", "larvae found"]);
+    check(
+        &told,
+        None,
+        &["cores were", "per core", "cores of", "larvae found"],
+    );
     let refused = told.next(quick()).unwrap_err();
     assert!(refused.errors[0].what.contains("takes readings"));
 }

@@ -5,6 +5,7 @@ mod cases;
 mod open;
 
 use std::collections::BTreeMap;
+use std::fmt::Write;
 
 use halfgreen::commands::{self, Answer, Refusal, Surroundings};
 use halfgreen::store::Texts;
@@ -56,7 +57,6 @@ struct Unit<'a> {
     treatment: &'a str,
     plot: u64,
     sample: u64,
-    occasion: &'a str,
 }
 
 /// What a trial is made of.
@@ -121,9 +121,8 @@ impl Trial<'_> {
                         treatment: plot["treatment"].as_str().unwrap(),
                         plot: name.parse().unwrap(),
                         sample,
-                        occasion,
                     });
-                    text += &format!("{name},{sample},{occasion},{count}\n");
+                    writeln!(text, "{name},{sample},{occasion},{count}").unwrap();
                 }
             }
         }

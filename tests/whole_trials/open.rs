@@ -115,6 +115,28 @@ fn a_large_green_has_room() {
     );
 }
 
+/// Where it would take more than any club lays out, plans are looked at up to three times the room, and that is said.
+#[test]
+fn what_no_ground_holds_is_said() {
+    let (told, _) = &*OPEN;
+    let request = json!({ "dir": "t", "trials": 50, "cores": [1], "reduction": 10 });
+    let next = super::asked("next", request, &told.texts).unwrap().result;
+    assert_eq!(next["suggestion"]["reached"], false);
+    let most = next["suggestion"]["room"]["most_blocks"].as_u64().unwrap();
+    let table = next["table"].as_array().unwrap();
+    let largest = table
+        .iter()
+        .map(|c| c["blocks"].as_u64().unwrap())
+        .max()
+        .unwrap();
+    assert!(largest > most && largest <= 6 * most, "{largest} {most}");
+    let sentence = next["suggestion"]["sentence"].as_str().unwrap();
+    assert!(
+        sentence.starts_with("No plan in the table") && sentence.contains("by formula"),
+        "{sentence}"
+    );
+}
+
 /// Prices of the protocol are those of the plan.
 #[test]
 fn prices_of_the_protocol_count() {

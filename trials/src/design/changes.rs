@@ -10,6 +10,9 @@ pub const NOT_AS_SEALED: &str = "not-as-sealed";
 /// The same of something that the verdict does not rest on.
 pub const CHANGED_BESIDE: &str = "changed-beside-the-verdict";
 
+/// How the difference begins that says so of the layout.
+pub const LAYOUT_CHANGED: &str = "The layout is not the one sealed.";
+
 /// Something that is not as it was sealed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Difference {
@@ -182,13 +185,14 @@ const BESIDE: [&str; 9] = [
 /// occasion; a count before treatment can, for it enters the comparison. Places and sizes of the plots count as the
 /// layout has them, which is compared by itself.
 fn touches(path: &str, sealed: &Value, now: &Value) -> bool {
+    let key = path.rsplit('.').next();
     if path.starts_with("occasions ") {
         let whole = |x: &Value| x.get("role").and_then(Value::as_str).map(str::to_owned);
         return match (whole(sealed), whole(now)) {
             (Some(role), _) | (None, Some(role)) => role != "follow-up",
-            (None, None) => !path.ends_with(".date"),
+            (None, None) => key != Some("date"),
         };
     }
-    let told_to_people = path.starts_with("treatments ") && path.ends_with(".name");
+    let told_to_people = path.starts_with("treatments ") && key == Some("name");
     !(told_to_people || BESIDE.contains(&path) || path == "plot.guard_m")
 }

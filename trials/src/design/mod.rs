@@ -39,7 +39,7 @@ pub(crate) use advice::CORED_SHARE;
 pub use advice::{advise, advise_on_sheets};
 pub use arrangement::{Arrangement, Balance, BlockBy, GreenShare, Rule};
 pub use before::{ToCount, plots_to_count, write_plots_to_count};
-pub use changes::{CHANGED_BESIDE, Difference, NOT_AS_SEALED};
+pub use changes::{CHANGED_BESIDE, Difference, LAYOUT_CHANGED, NOT_AS_SEALED};
 pub use greens::{Green, Greens};
 pub use halfgreen_analysis::comparison::Better;
 pub use headline::{headline_of, headline_test, lead_name};

@@ -4,7 +4,7 @@ use halfgreen_analysis::random::Generator;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use super::changes::{Difference, changes};
+use super::changes::{Difference, LAYOUT_CHANGED, changes};
 use super::{Greens, LaidOut, Layout, Protocol, headline_test, lay_out, lead_name, write_layout};
 use crate::Error;
 use crate::area::Outline;
@@ -161,7 +161,7 @@ pub fn verify<'a>(
         differs.extend(changes(sealed, &now));
     }
     if seal.layout_digest != hex(&write_layout(layout)?) {
-        differs.push(Difference::grave("The layout is not the one sealed."));
+        differs.push(Difference::grave(LAYOUT_CHANGED));
     }
     if seal.outline_digest != hex(&all_corners(greens)) {
         differs.push(Difference::slight("The outline is not the one sealed."));

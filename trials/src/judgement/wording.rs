@@ -4,7 +4,7 @@ use halfgreen_analysis::comparison::{
     Call, Contrast, PrimaryTest, Question, Relevance, markov_limits,
 };
 
-use crate::text::rounding::percent;
+use crate::text::rounding;
 
 /// The four verdicts as every page words them.
 #[must_use]
@@ -159,26 +159,23 @@ pub(super) fn change(ratio: Option<f64>) -> String {
     match ratio {
         None => "an undefined change in".to_owned(),
         Some(r) if r.is_infinite() => "found only under the method:".to_owned(),
-        Some(r) if r < 1.0 => format!("{} fewer", percent(1.0 - r)),
-        Some(r) if r > 1.0 => format!("{} more", percent(r - 1.0)),
-        Some(_) => "no fewer".to_owned(),
+        Some(1.0) => "no fewer".to_owned(),
+        Some(r) => rounding::change(r),
     }
 }
 
 /// An interval of ratios as changes, the smaller ratio first; an absent upper end has no limit.
 pub(super) fn range(low: f64, high: Option<f64>) -> String {
-    let end = |r: f64| match r {
-        r if r.is_infinite() => "any increase".to_owned(),
-        r if r < 1.0 => format!("{} fewer", percent(1.0 - r)),
-        r if r > 1.0 => format!("{} more", percent(r - 1.0)),
-        _ => "no change".to_owned(),
-    };
-    format!("{} and {}", end(low), end(high.unwrap_or(f64::INFINITY)))
+    rounding::between(
+        Some(low).filter(|r| r.is_finite()),
+        high.filter(|r| r.is_finite()),
+    )
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::text::rounding::percent;
 
     #[test]
     fn shares_are_rounded_without_claiming_all_or_nothing() {
@@ -195,5 +192,11 @@ mod tests {
         assert_eq!(range(0.3, 0.6), "70 % fewer and 40 % fewer");
         assert_eq!(range(0.0, 1.0), "100 % fewer and no change");
         assert_eq!(range(0.8, f64::INFINITY), "20 % fewer and any increase");
+        // Both ends of a range are told alike, and so many times as many are not so many times more.
+        assert_eq!(
+            range(3.39, 159.0),
+            "3.4 times as many and 159 times as many"
+        );
+        assert_eq!(change(Some(13.2)), "13 times as many");
     }
 }

@@ -52,6 +52,11 @@ impl<'a> Ground<'a> {
         }
     }
 
+    /// Most blocks of the trial's own plots that the ground takes.
+    pub(super) fn most_blocks(&self) -> usize {
+        self.most_blocks
+    }
+
     /// Whether there is room for a plan, as far as the search for places goes.
     pub(super) fn holds(&self, size: PlanSize) -> bool {
         self.terms.design_blocks(size.blocks) <= self.most_blocks
@@ -94,14 +99,15 @@ impl<'a> Ground<'a> {
                     refused.what,
                     refused.cure.trim_end_matches('.')
                 );
-                room.plain = "Whether it can be laid out is not settled.".to_owned();
+                room.plain
+                    .push_str("Whether it can be laid out is not settled.");
             }
             Err(_) => {
                 let smaller = plots_that_fit(&self.protocol, self.greens, blocks);
                 room.smaller_plots =
                     smaller.filter(|plot| self.bears_sampling(*plot, size.cores_per_plot));
                 room.sentence = self.cures(&room, here);
-                room.plain = self.plain_cures(&room, the_green);
+                room.plain = plain_cures(&room, the_green);
             }
         }
         room
@@ -145,22 +151,23 @@ impl<'a> Ground<'a> {
         };
         format!("it does not fit: {here} {most}; {cures}")
     }
+}
 
-    fn plain_cures(&self, room: &Room, the_green: &str) -> String {
-        let smaller = room.smaller_plots.map_or(String::new(), |plot| {
-            format!(
-                " It would fit with plots of {} m by {} m, or with another green.",
-                plot.length_m, plot.width_m
-            )
-        });
-        let other = if smaller.is_empty() {
-            " It would take a larger green or another one as well.".to_owned()
-        } else {
-            smaller
-        };
+/// What would make room, for people who know no blocks.
+fn plain_cures(room: &Room, the_green: &str) -> String {
+    let smaller = room.smaller_plots.map_or(String::new(), |plot| {
         format!(
-            "There is no room for so many: {} plots of that size fit on {the_green}.{other}",
-            room.most_plots
+            " It would fit with plots of {} m by {} m, or with another green.",
+            plot.length_m, plot.width_m
         )
-    }
+    });
+    let other = if smaller.is_empty() {
+        " It would take a larger green or another one as well.".to_owned()
+    } else {
+        smaller
+    };
+    format!(
+        "There is no room for so many: {} plots of that size fit on {the_green}.{other}",
+        room.most_plots
+    )
 }

@@ -7,7 +7,8 @@ use super::figures::Figure;
 use super::main_part::{capital, footer, sentence};
 use super::page::{figure, page};
 use super::{Findings, cautions};
-use crate::design::{CHANGED_BESIDE, NOT_AS_SEALED, Sample};
+use crate::Warning;
+use crate::design::{CHANGED_BESIDE, LAYOUT_CHANGED, NOT_AS_SEALED, Sample};
 use crate::judgement::{AsTreated, Verdict, headline};
 
 /// The page.
@@ -30,7 +31,7 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
                     p { (sentence(&verdict.sentence)) }
                 }
             }
-            @if let Some(changed) = changed(findings) { p { (changed) } }
+            @if let Some(changed) = changed(findings.warnings) { p { (changed) } }
             @if let Some(second) = &findings.judgement.as_treated { p { (uncovered(second)) } }
             @if let Some(lasted) = &findings.judgement.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
             (figure(figures, picture))
@@ -53,7 +54,7 @@ fn done(findings: &Findings<'_>) -> Markup {
     };
     html! {
         "We marked " (findings.layout.names().len()) " plots on the " (greens(findings)) " and drew lots for what each one got: "
-        (list(&findings.data.names)) ". Afterwards we " (looked(findings)) " in "
+        (list(&findings.data.names)) ". Afterwards we " (looked(findings)) " "
         (of_them) " and counted " (units.total) " (" (findings.judgement.counted) ")."
     }
 }
@@ -74,38 +75,37 @@ fn looked(findings: &Findings<'_>) -> String {
         findings.judgement.units.subsamples,
     );
     match sample {
-        Sample::Core => format!("took {}", sample.plain(n)),
-        Sample::Quadrat | Sample::Reading => format!("looked at {}", sample.plain(n)),
+        Sample::Core => format!("took {} from", sample.plain(n)),
+        Sample::Quadrat | Sample::Reading => format!("looked at {} in", sample.plain(n)),
     }
 }
 
-/// What was changed since the plan was sealed, and what else keeps anyone from checking it; nothing where all is as agreed.
-fn changed(findings: &Findings<'_>) -> Option<String> {
-    let mut of = findings.warnings.iter().filter(|w| {
-        [
-            NOT_AS_SEALED,
-            CHANGED_BESIDE,
-            "no-seal",
-            "counted-before-sealed",
-        ]
-        .contains(&w.code)
-    });
-    let codes: Vec<&str> = of.by_ref().map(|w| w.code).collect();
-    let has = |code: &str| codes.contains(&code);
-    let plots = findings
-        .warnings
-        .iter()
-        .any(|w| w.code == NOT_AS_SEALED && !w.message.contains("protocol"));
-    if has(NOT_AS_SEALED) && plots {
-        Some("The plots, or the draw, are no longer those on which the lots were first drawn. Until somebody explains why, read the answer with care.".to_owned())
-    } else if has(NOT_AS_SEALED) {
-        Some("What had been agreed before the counting was changed afterwards, in a way that may change the answer. Read it with care.".to_owned())
-    } else if has("counted-before-sealed") {
-        Some("Some counts are dated before the lots were drawn. Until somebody explains why, read the answer with care.".to_owned())
-    } else if has("no-seal") {
-        Some("There is no record that the lots were drawn before the counting, so that others have to take our word for it.".to_owned())
-    } else if has(CHANGED_BESIDE) {
-        Some("Something in the plan was changed after it had been agreed, but nothing on which the answer rests.".to_owned())
+/// What was changed since the plan was sealed, or keeps anyone from checking it; nothing where all is as agreed.
+pub(super) fn changed(warnings: &[Warning]) -> Option<&'static str> {
+    let told = |code: &str| warnings.iter().any(|w| w.code == code);
+    let layout = |w: &Warning| w.code == NOT_AS_SEALED && w.message.starts_with(LAYOUT_CHANGED);
+    if warnings.iter().any(layout) {
+        Some(
+            "The list of plots is no longer the one on which the lots were drawn. Until somebody explains why, read the \
+             answer with care.",
+        )
+    } else if told(NOT_AS_SEALED) {
+        Some(
+            "What had been agreed before the counting was changed afterwards, in a way that may change the answer. Read it \
+             with care.",
+        )
+    } else if told("counted-before-sealed") {
+        Some(
+            "Some counts are dated before the lots were drawn. Until somebody explains why, read the answer with care.",
+        )
+    } else if told("no-seal") {
+        Some(
+            "There is no record that the lots were drawn before the counting, so that others have to take our word for it.",
+        )
+    } else if told(CHANGED_BESIDE) {
+        Some(
+            "Something in the plan was changed after it had been agreed, but nothing on which the answer rests.",
+        )
     } else {
         None
     }

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::figures::{self, Figure};
 use super::main_part::{capital, footer, heading, notes, sentence};
-use super::members::list;
+use super::members::{changed, list};
 use super::page::Column::{Figures, Words};
 use super::page::{figure, page, table};
 use super::pages::Pages;
@@ -243,6 +243,7 @@ fn members(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
                     p { (sentence(row.sentence.plain())) }
                 }
             }
+            @if let Some(changed) = changed(findings.warnings) { p { (changed) } }
             (figure(figures, "counts"))
             section { h2 { "While a trial lies on the green" }
                 p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }

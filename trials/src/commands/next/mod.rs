@@ -131,16 +131,13 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<NextTrial>
     let trials = request.trials.unwrap_or(usual);
     let seed = request.seed.unwrap_or(after_trial::SEED);
     let simulation = after_trial::simulation(wanted, trials, seed, false);
-    let answer = match &question.trial {
-        Some(trial) => {
-            let after = trial.after();
-            let prices = prices(request, after.prices());
-            after.plan(wanted, &known, &prices, &simulation, at.progress)?
-        }
-        None => {
-            let prices = prices(request, Prices::default());
-            next_trial((wanted, None), &known, &prices, &simulation, at.progress)?
-        }
+    let answer = if let Some(trial) = &question.trial {
+        let after = trial.after();
+        let prices = prices(request, after.prices());
+        after.plan(wanted, &known, &prices, &simulation, at.progress)?
+    } else {
+        let prices = prices(request, Prices::default());
+        next_trial((wanted, None), &known, &prices, &simulation, at.progress)?
     };
     warnings.extend(unpriced_hours(&answer.assumptions.prices));
     let mut words = words::words(&answer);

@@ -5,6 +5,7 @@ use halfgreen_analysis::sequential::spending::Spending;
 use super::super::{Refusal, trial};
 use super::Request;
 use crate::design::{Cost, Green, Protocol};
+use crate::intake::counted_already;
 use crate::judgement::judge;
 use crate::next_season::after_trial::{AfterTrial, POWER, outcomes};
 use crate::next_season::follows::Outcome;
@@ -145,9 +146,13 @@ fn judged(
         found.after().request().map_err(|e| folder.placed(e))?;
     }
     warnings.extend(read.cautions);
-    let kept = folder.optional_text(RESULTS)?;
-    let taught = match kept {
-        Some(text) if !folder.has(COUNTS) || !folder.has(LAYOUT) => {
+    // What is counted is judged now: kept results may be those of earlier counts.
+    let counted = match folder.optional_text(COUNTS)? {
+        Some(text) => counted_already(&folder.shown(COUNTS), &text, &found.protocol) > 0,
+        None => false,
+    };
+    let taught = match folder.optional_text(RESULTS)? {
+        Some(text) if !counted || !folder.has(LAYOUT) => {
             let (kept, lacking) = read_results(&folder.shown(RESULTS), &text, Some(area))?;
             warnings.extend(lacking);
             found.outcomes = kept.outcomes;

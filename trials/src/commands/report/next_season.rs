@@ -96,7 +96,7 @@ fn plain(answer: &NextTrial, follows: &Follows) -> String {
         request.terms.sample.plain(found.plan.cores_per_plot)
     );
     let (reduction, power) = (percent(request.reduction), 100.0 * found.plan.power);
-    let mut told = if found.reached {
+    let told = if found.reached {
         format!(
             "a trial of {counted} would see a reduction of {reduction} in about {:.0} of 100 such trials",
             100.0 * request.power
@@ -107,12 +107,14 @@ fn plain(answer: &NextTrial, follows: &Follows) -> String {
              about {power:.0} of 100 such trials"
         )
     };
-    if found.holds_only_as_estimated() {
-        let sure = 100.0 * found.assurance;
-        told += &format!(
-            ", if the larvae lie then as they lay now. One trial tells little of that; allowing for it, in about {sure:.0}"
-        );
-    }
+    let doubt = if found.holds_only_as_estimated() {
+        format!(
+            ", if the larvae lie then as they lay now. One trial tells little of that; allowing for it, in about {:.0}",
+            100.0 * found.assurance
+        )
+    } else {
+        String::new()
+    };
     let room = found
         .room
         .as_ref()
@@ -122,7 +124,7 @@ fn plain(answer: &NextTrial, follows: &Follows) -> String {
     } else {
         format!("{} For that, ", follows.plain)
     };
-    format!("{open}{told}.{room}")
+    format!("{open}{told}{doubt}.{room}")
 }
 
 fn heads(answer: &NextTrial) -> Vec<String> {

@@ -19,6 +19,12 @@ use super::Simulation;
 use super::answer::{Cell, Suggestion};
 use crate::Error;
 
+/// How many times the room of the past trial's ground plans are looked at: with a green or two more, or smaller plots,
+/// a club may lay out so many (our judgement, no source).
+const BEYOND_ROOM: usize = 3;
+/// Blocks that a ground is taken to hold at least, so that plans are looked at where it holds next to none.
+const LEAST_ROOM: usize = 4;
+
 /// Everything that stays the same from cell to cell.
 pub(super) struct PlanSearch<'a, V> {
     pub(super) request: &'a SampleSizeRequest,
@@ -53,7 +59,10 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             100,
         )?;
         let each = self.request.terms.plots_of_each;
-        let needed = needed.unwrap_or(100).div_ceil(each);
+        let most = self.ground.map_or(usize::MAX, |ground| {
+            BEYOND_ROOM * ground.most_blocks().max(LEAST_ROOM)
+        });
+        let needed = needed.unwrap_or(100).div_ceil(each).min(most);
         let (first, step) = if needed <= 9 {
             (if each == 1 { 3 } else { 1 }, 1)
         } else {

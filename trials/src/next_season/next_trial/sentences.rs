@@ -10,7 +10,7 @@ use crate::Error;
 impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
     /// All that is to be said of a suggestion, in one to three sentences.
     pub(super) fn sentence(&self, found: &Suggestion) -> Result<String, Error> {
-        let mut told = if found.reached {
+        let why = if found.reached {
             self.reached(&found.plan)
         } else {
             self.not_reached(&found.plan)?
@@ -18,19 +18,18 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         // Where there is room for a plan that will do, that was said with it.
         let unsaid = found
             .room
-            .iter()
+            .as_ref()
             .filter(|room| !(room.fits && found.reached));
-        for room in unsaid {
-            told += &format!("; {}", room.sentence);
-        }
-        told.push('.');
-        if found.holds_only_as_estimated() {
-            told += &format!(
+        let room = unsaid.map_or(String::new(), |room| format!("; {}", room.sentence));
+        let doubt = if found.holds_only_as_estimated() {
+            format!(
                 " That is if the ground is as estimated; averaged over what is not known of it, it is {:.0} of 100.",
                 100.0 * found.assurance
-            );
-        }
-        Ok(told)
+            )
+        } else {
+            String::new()
+        };
+        Ok(format!("{why}{room}.{doubt}"))
     }
 
     /// Why this plan, where it reaches the wished power.
