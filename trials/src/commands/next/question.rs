@@ -37,6 +37,22 @@ pub(super) struct Judged {
 }
 
 impl Judged {
+    /// Forgets the ground where another number of methods is asked about than its protocol lays out.
+    fn ground_of(&mut self, methods: usize) -> Option<Warning> {
+        let own = self.after().request_for_any_reduction().methods;
+        if methods == own || self.greens.is_empty() {
+            return None;
+        }
+        self.greens.clear();
+        Some(Warning {
+            code: "ground-not-known",
+            message: format!(
+                "whether there is room for a plan is said only for as many methods as would be tried again ({own})"
+            ),
+            place: None,
+        })
+    }
+
     pub(super) fn after(&self) -> AfterTrial<'_> {
         AfterTrial {
             protocol: &self.protocol,
@@ -68,8 +84,12 @@ pub(super) fn question(request: &Request, sources: &dyn Sources) -> Result<Quest
         warnings.extend(lacking);
         past.push(kept.trial);
     }
+    let wanted = wanted(request, trial.as_ref())?;
+    if let Some(trial) = &mut trial {
+        warnings.extend(trial.ground_of(wanted.methods));
+    }
     Ok(Question {
-        wanted: wanted(request, trial.as_ref())?,
+        wanted,
         past,
         trial,
         warnings,

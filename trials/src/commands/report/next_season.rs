@@ -14,12 +14,12 @@ use crate::text::rounding::{NONE, percent};
 pub(super) fn next_season(after: &AfterTrial<'_>, judgement: &Judgement) -> NextSeason {
     let follows = after.follows();
     if follows.step != Step::SameQuestion {
-        return told(follows.sentence, follows.plain);
+        return told(format!("{}.", follows.sentence), follows.plain);
     }
     match sized(after, judgement, &follows) {
         Ok(next) => next,
         Err(e) => told(
-            format!("No size can be suggested from these counts: {}", e.what),
+            format!("No size can be suggested from these counts: {}.", e.what),
             "no size can be worked out from these counts.".to_owned(),
         ),
     }
