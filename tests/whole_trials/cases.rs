@@ -43,7 +43,7 @@ const SLIT: &str = "[[treatment]]\ncode = \"S\"\nname = \"slit\"\nkind = \"aerat
 fn paired() {
     let told = Trial::paired(fewer).carried_out();
     assert_eq!(told.call(), "beat-the-control");
-    let next = agreed(&told, &["cannot tell", "larger trial might"]);
+    let next = agreed(&told, &["cannot tell", "might tell"]);
     assert_eq!(next["follows"]["step"], "next-question");
     assert!(
         told.members()
@@ -174,7 +174,7 @@ fn all_zeros() {
         None,
         &[
             "differ so much from place to place",
-            "larger trial might",
+            "might tell",
             "plan in the table",
         ],
     );

@@ -8,7 +8,7 @@ use super::main_part::{capital, footer, sentence};
 use super::page::{figure, page};
 use super::{Findings, cautions};
 use crate::Warning;
-use crate::design::{CHANGED_BESIDE, LAYOUT_CHANGED, NOT_AS_SEALED, Sample};
+use crate::design::{CHANGED_BESIDE, LAYOUT_CHANGED, Layout, NOT_AS_SEALED, Sample};
 use crate::judgement::{AsTreated, Verdict, headline};
 
 /// The page.
@@ -36,7 +36,7 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
             @if let Some(lasted) = &findings.judgement.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
             (figure(figures, picture))
             section { h2 { "What it means" } p { (meaning(findings)) } @if !findings.next.plain.is_empty() { p { "Next season: " (sentence(&findings.next.plain)) } } }
-            section { h2 { "While a trial lies on the green" }
+            section { h2 { "While a trial lies on " (ground(findings.layout)) }
                 p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
         }
         (footer())
@@ -53,18 +53,9 @@ fn done(findings: &Findings<'_>) -> Markup {
         None => format!("{} of them", units.plots),
     };
     html! {
-        "We marked " (findings.layout.names().len()) " plots on the " (greens(findings)) " and drew lots for what each one got: "
+        "We marked " (findings.layout.names().len()) " plots on " (ground(findings.layout)) " and drew lots for what each one got: "
         (list(&findings.data.names)) ". Afterwards we " (looked(findings)) " "
         (of_them) " and counted " (units.total) " (" (findings.judgement.counted) ")."
-    }
-}
-
-/// "green" or "greens".
-fn greens(findings: &Findings<'_>) -> &'static str {
-    if findings.greens.len() > 1 {
-        "greens"
-    } else {
-        "green"
     }
 }
 
@@ -111,6 +102,16 @@ pub(super) fn changed(warnings: &[Warning]) -> Option<&'static str> {
     }
 }
 
+/// "the green", or "the greens" where plots lie on several.
+pub(super) fn ground(layout: &Layout) -> &'static str {
+    let first = layout.plots.first().map(|p| &p.green);
+    if layout.plots.iter().all(|p| Some(&p.green) == first) {
+        "the green"
+    } else {
+        "the greens"
+    }
+}
+
 /// What wind or people did to plots, and whether it would have changed the answer.
 fn uncovered(second: &AsTreated) -> String {
     let plots: Vec<String> = second.plots.iter().map(|t| t.plot.clone()).collect();
@@ -143,12 +144,14 @@ fn meaning(findings: &Findings<'_>) -> &'static str {
         return "Nothing was found in any plot, treated or not. That says nothing for or against what was tried: there was \
                 nothing for it to work on.";
     }
-    if verdicts().any(worked) && findings.greens.len() > 1 {
-        "On these greens, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
-         greens differ, so the true figure may be better or worse than the one we found, within the range given."
-    } else if verdicts().any(worked) {
-        "On this green, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
-         every green differs, so the true figure may be better or worse than the one we found, within the range given."
+    if verdicts().any(worked) {
+        if ground(findings.layout) == "the greens" {
+            "On these greens, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
+             every green differs, so the true figure may be better or worse than the one we found, within the range given."
+        } else {
+            "On this green, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
+             every green differs, so the true figure may be better or worse than the one we found, within the range given."
+        }
     } else if verdicts().all(useless) {
         "We can stop wondering: whatever good it does, it is not worth the work."
     } else if verdicts().any(|v| v.call == Call::DidWorse) {
