@@ -3,6 +3,10 @@
 //! `next`, `report` and `demo` all ask here. What they let the user change (numbers, prices, how much is simulated) goes in;
 //! a trial about which nothing is changed gets the same plan from each, to the block.
 
+use halfgreen_analysis::power::assurance::ParameterUncertainty;
+use halfgreen_analysis::power::simulated::SimulatedTrial;
+use halfgreen_analysis::results::Caution;
+
 use super::follows::{Follows, Outcome, follows};
 use super::ground::Ground;
 use super::looks;
@@ -14,7 +18,7 @@ use super::primary_test::{NAME, primary_test};
 use super::sample_size_request::SampleSizeRequest;
 use super::terms::Terms;
 use crate::Error;
-use crate::design::{Better, Cost, Green, Protocol};
+use crate::design::{Better, Cost, Green, Protocol, VerdictAbout};
 use crate::judgement::Judgement;
 use crate::progress::Progress;
 
@@ -106,10 +110,10 @@ impl AfterTrial<'_> {
     ///
     /// # Errors
     /// As [`next_trial`].
-    pub fn plan<V: Fn(&halfgreen_analysis::power::simulated::SimulatedTrial) -> usize + Sync>(
+    pub fn plan<V: Fn(&SimulatedTrial) -> usize + Sync>(
         &self,
         request: &SampleSizeRequest,
-        known: &halfgreen_analysis::power::assurance::ParameterUncertainty,
+        known: &ParameterUncertainty,
         prices: &Prices,
         simulation: &Simulation<V>,
         progress: Progress<'_>,
@@ -124,8 +128,21 @@ impl AfterTrial<'_> {
             progress,
         )?;
         answer.follows = Some(self.follows());
+        answer.cautions.extend(self.greens_may_differ());
         answer.assumptions.currency.clone_from(&self.cost.currency);
         Ok(answer)
+    }
+
+    /// That plans take the effect as the same on every green, where the verdict is about greens like these.
+    fn greens_may_differ(&self) -> Option<Caution> {
+        let about = self.protocol.verdict_about()?;
+        (about == VerdictAbout::LikeThese).then(|| {
+            Caution::new(
+                "effect-taken-as-the-same",
+                "The plan takes the effect as the same on every green. Where it differs from green to green, more greens tell \
+                 more than more plots on each",
+            )
+        })
     }
 
     /// The same for a trial at hand of which nothing is changed.
@@ -170,7 +187,7 @@ pub fn simulation(
     trials: usize,
     seed: u64,
     brief: bool,
-) -> Simulation<impl Fn(&halfgreen_analysis::power::simulated::SimulatedTrial) -> usize + Sync> {
+) -> Simulation<impl Fn(&SimulatedTrial) -> usize + Sync> {
     Simulation {
         test: primary_test(request.alpha, Some(request.reduction)),
         beats: primary_test(request.alpha, None),
