@@ -19,6 +19,7 @@ mod before;
 mod changes;
 mod chance_of_finding;
 pub(crate) mod dates;
+mod factor;
 mod greens;
 mod verdict_about;
 mod headline;
@@ -41,9 +42,12 @@ pub use advice::{advise, advise_on_sheets};
 pub use arrangement::{Arrangement, Balance, BlockBy, GreenShare, Rule};
 pub use before::{ToCount, plots_to_count, write_plots_to_count};
 pub use changes::{CHANGED_BESIDE, Difference, LAYOUT_CHANGED, NOT_AS_SEALED};
+pub use factor::Factor;
 pub use greens::{Green, Greens};
 pub use halfgreen_analysis::comparison::Better;
-pub use headline::{headline_of, headline_test, lead_name};
+pub use headline::{
+    HeadlineComparison, headline_comparison, headline_family, headline_of, headline_test, lead_name,
+};
 pub use kinds::{Advice, BlockStructure, DesignKind};
 pub use lay_out::{LaidOut, lay_out};
 pub use layout::{Layout, Plot};

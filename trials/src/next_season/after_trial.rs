@@ -18,7 +18,7 @@ use super::primary_test::{NAME, primary_test};
 use super::sample_size_request::SampleSizeRequest;
 use super::terms::Terms;
 use crate::Error;
-use crate::design::{Better, Cost, Green, Protocol, VerdictAbout};
+use crate::design::{Better, Cost, Green, Protocol, VerdictAbout, headline_comparison};
 use crate::judgement::Judgement;
 use crate::progress::Progress;
 
@@ -82,16 +82,20 @@ impl AfterTrial<'_> {
         let mut cores = vec![own.div_ceil(2), own, 2 * own];
         cores.dedup();
         let asked = self.asked_again();
+        // Of crossed factors the main effects are sized: a block holds several plots of each level.
+        let compared = headline_comparison(&asked);
+        let mut terms = Terms::of(&asked);
+        terms.plots_of_each *= compared.plots_of_each;
         SampleSizeRequest {
             reduction: 0.0,
-            methods: asked.treatments.len().saturating_sub(1),
-            alpha: self.protocol.decision.alpha,
+            methods: compared.methods,
+            alpha: compared.alpha,
             power: POWER,
             blocks: Vec::new(),
             cores_per_plot: cores,
             looks: Vec::new(),
             spending: looks::USUAL,
-            terms: Terms::of(&asked),
+            terms,
         }
     }
 
@@ -118,8 +122,8 @@ impl AfterTrial<'_> {
         simulation: &Simulation<V>,
         progress: Progress<'_>,
     ) -> Result<NextTrial, Error> {
-        let ground =
-            (!self.greens.is_empty()).then(|| Ground::new(self.asked_again(), self.greens));
+        let ground = (!self.greens.is_empty())
+            .then(|| Ground::new(self.asked_again(), self.greens, request.terms));
         let mut answer = next_trial(
             (request, ground.as_ref()),
             known,
@@ -166,7 +170,8 @@ impl AfterTrial<'_> {
     fn asked_again(&self) -> Protocol {
         let mut asked = self.protocol.clone();
         let open = self.follows().open;
-        let together = !asked.design.arrangement.whole_plots.is_empty();
+        let together =
+            !asked.design.arrangement.whole_plots.is_empty() || !asked.factors.is_empty();
         if open.is_empty() || together {
             return asked;
         }

@@ -40,12 +40,12 @@ pub struct Room {
 }
 
 impl<'a> Ground<'a> {
-    /// The ground of a protocol; `greens` as they were measured.
+    /// The ground of a protocol; `greens` as they were measured, `terms` those in which plans are sized.
     #[must_use]
-    pub fn new(protocol: Protocol, greens: &'a [Green]) -> Self {
+    pub fn new(protocol: Protocol, greens: &'a [Green], terms: Terms) -> Self {
         let most_blocks = most_blocks(&protocol, greens);
         Self {
-            terms: Terms::of(&protocol),
+            terms,
             protocol,
             greens,
             most_blocks,

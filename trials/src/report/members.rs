@@ -32,6 +32,7 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
                 }
             }
             @if let Some(changed) = changed(findings.warnings) { p { (changed) } }
+            @for both in &findings.judgement.interactions { p { (sentence(&both.sentence)) } }
             @if let Some(second) = &findings.judgement.as_treated { p { (uncovered(second)) } }
             @if let Some(lasted) = &findings.judgement.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
             (figure(figures, picture))

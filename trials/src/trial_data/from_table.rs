@@ -55,6 +55,7 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
         sample: Sample::Core,
         names: treatments.clone(),
         treatments,
+        factors: Vec::new(),
         blocking,
         about,
         per,
