@@ -45,9 +45,9 @@ impl<'a> Ground<'a> {
     pub fn new(protocol: Protocol, greens: &'a [Green], terms: Terms) -> Self {
         let most_blocks = most_blocks(&protocol, greens);
         Self {
-            terms,
             protocol,
             greens,
+            terms,
             most_blocks,
         }
     }
