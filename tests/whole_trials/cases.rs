@@ -225,7 +225,6 @@ fn more_is_better() {
             "turf in",
             "cores were",
             "cores summed",
-            "per core",
             "thins the larvae",
             "of turf",
         ],
@@ -257,11 +256,7 @@ fn readings() {
     );
     trial.column = "reading";
     let told = trial.carried_out();
-    check(
-        &told,
-        None,
-        &["cores were", "per core", "cores of", "larvae found"],
-    );
+    check(&told, None, &["cores were", "cores of", "larvae found"]);
     let refused = told.next(quick()).unwrap_err();
     assert!(refused.errors[0].what.contains("takes readings"));
 }

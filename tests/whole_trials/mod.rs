@@ -96,7 +96,7 @@ impl Trial<'_> {
         }
         let laid = asked("layout", json!({ "dir": "t", "seed": 5 }), &texts).unwrap();
         for file in &laid.files {
-            texts.put(&file.path, file.text.as_bytes());
+            texts.put(file.path(), file.text.as_bytes());
         }
         texts.put("t/counts.csv", self.counted(&laid.result));
         Told::of(texts)
@@ -149,7 +149,13 @@ impl Told {
         let mut pages = BTreeMap::new();
         let mut results = Value::Null;
         for file in report.files {
-            let name = file.path.file_name().unwrap().to_str().unwrap().to_owned();
+            let name = file
+                .path()
+                .file_name()
+                .unwrap()
+                .to_str()
+                .unwrap()
+                .to_owned();
             if name == "results.json" {
                 results = serde_json::from_str(&file.text).unwrap();
             } else {

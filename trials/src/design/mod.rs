@@ -60,6 +60,7 @@ pub use protocol_file::{
     Cost, ReadProtocol, Roll, Settings, Supplies, Wind, read_protocol, starter,
 };
 pub use room::{fits, most_blocks, plots_of, plots_that_fit};
+pub(crate) use seal::sha256;
 pub use seal::{Seal, seal, verify};
 pub use treatment::{Treatment, TreatmentKind};
 pub use units::scheme_of;

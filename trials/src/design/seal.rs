@@ -113,9 +113,9 @@ pub fn seal<'a>(
 ) -> Result<Seal, Error> {
     let greens = greens.into();
     let written = canonical(protocol)?;
-    let protocol_digest = hex(&written);
-    let layout_digest = hex(&write_layout(&laid.layout)?);
-    let outline_digest = hex(&all_corners(greens));
+    let protocol_digest = sha256(&written);
+    let layout_digest = sha256(&write_layout(&laid.layout)?);
+    let outline_digest = sha256(all_corners(greens));
     let mut sealed = Seal {
         digest: String::new(),
         protocol_digest,
@@ -164,18 +164,18 @@ pub fn verify<'a>(
     let greens = greens.into();
     let mut differs = Vec::new();
     let now = canonical(protocol)?;
-    if seal.protocol_digest != hex(&now) {
+    if seal.protocol_digest != sha256(&now) {
         // A copy that was changed as well is no copy.
         let sealed = seal
             .protocol
             .as_deref()
-            .filter(|copy| hex(copy) == seal.protocol_digest);
+            .filter(|copy| sha256(copy) == seal.protocol_digest);
         differs.extend(changes(sealed, &now));
     }
-    if seal.layout_digest != hex(&write_layout(layout)?) {
+    if seal.layout_digest != sha256(&write_layout(layout)?) {
         differs.push(Difference::grave(LAYOUT_CHANGED));
     }
-    if seal.outline_digest != hex(&all_corners(greens)) {
+    if seal.outline_digest != sha256(all_corners(greens)) {
         differs.push(Difference::slight("The outline is not the one sealed."));
     }
     if seal.digest != digest_of_all(seal) {
@@ -296,7 +296,7 @@ fn digest_of_all(seal: &Seal) -> String {
         .chain(&seal.headline_family)
         .chain(&seal.verdict_about)
         .chain(&seal.replaces);
-    hex(&all.fold(String::new(), |text, value| text + value + "\n"))
+    sha256(all.fold(String::new(), |text, value| text + value + "\n"))
 }
 
 /// Digest of the counts from which blocks were formed, if they were.
@@ -306,7 +306,7 @@ fn digest_of_counts(protocol: &Protocol) -> Option<String> {
         .zip(before)
         .map(|(plot, count)| format!("{plot} {count}\n"))
         .collect();
-    (!lines.is_empty()).then(|| hex(&lines.concat()))
+    (!lines.is_empty()).then(|| sha256(lines.concat()))
 }
 
 /// The protocol as one line of JSON, its seed left out so that writing it down changes nothing, and
@@ -358,8 +358,8 @@ fn corners(outline: &Outline) -> String {
 }
 
 /// SHA-256 in hexadecimal.
-fn hex(text: &str) -> String {
-    let pairs: Vec<String> = Sha256::digest(text.as_bytes())
+pub(crate) fn sha256(content: impl AsRef<[u8]>) -> String {
+    let pairs: Vec<String> = Sha256::digest(content)
         .iter()
         .map(|byte| format!("{byte:02x}"))
         .collect();

@@ -125,7 +125,7 @@ pub(super) fn response(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Optio
         let cure = "Say how many cores (or quadrats) are counted in each plot.";
         section.missing("cores_per_plot", cure, reading);
     }
-    let name = section.text("name", reading);
+    let name = section.name("name", reading);
     let written = section.text("unit", reading);
     let sample = sample(&section, counted, [&name, &written]);
     let unit = written.unwrap_or_else(|| if counted { "per core" } else { "as read" }.to_owned());
