@@ -96,7 +96,7 @@ fn the_rule_by_which_the_draw_leads_is_stated() {
         &["--block", "block"],
     );
     assert!(
-        said.contains("it leads where its smallest p for one method is 5.0e-7 or less"),
+        said.contains("it leads where its smallest p for one method is 1.0e-12 or less"),
         "{said}"
     );
 }

@@ -139,6 +139,7 @@ fn dispersion(table: &PlotTable, found: &Comparison, poisson: &PoissonFit) -> Di
     Dispersion {
         k: found.k,
         block_sd: found.sigma.clone(),
+        own_k: found.own_k.clone(),
         log_likelihood: found.log_likelihood,
         overdispersion_share: overdispersion_share(found.k.map_or(0.0, |k| 1.0 / k), mean),
         poisson_pearson_per_df: (poisson.residual_df > 0)

@@ -1,6 +1,6 @@
 //! What `judge` gives back, with the keys that programs read.
 
-use halfgreen_analysis::comparison::{AtNoEffect, Better, Call, PrimaryTest, Relevance};
+use halfgreen_analysis::comparison::{AtNoEffect, Better, Call, OwnK, PrimaryTest, Relevance};
 use serde::Serialize;
 
 use super::as_treated::AsTreated;
@@ -117,6 +117,8 @@ pub struct Dispersion {
     pub k: Option<f64>,
     /// Standard deviation of each grouping's effect on the log scale (blocks; or rows and columns).
     pub block_sd: Vec<f64>,
+    /// Whether treatments differ in k.
+    pub own_k: OwnK,
     /// Marginal log-likelihood of the model, block effects integrated out, with every constant.
     pub log_likelihood: f64,
     /// Share of a plot's variance beyond Poisson.
@@ -240,9 +242,9 @@ pub struct ContrastRow {
     pub critical_t: Option<f64>,
     /// The fit at a ratio of 1, and the residual of each plot, in the order of `plots`.
     pub at_no_effect: AtNoEffect,
-    /// Exact conditional test of totals, one-sided: larvae strewn at random would lie as unevenly.
+    /// Exact conditional test of totals, two-sided: larvae strewn at random would lie as unevenly.
     pub p_conditional: f64,
-    /// Model test alone: p of t, and never below half of `p_conditional`.
+    /// Model test alone: p of t, and never below `p_conditional`.
     pub p_model: f64,
     /// The same, adjusted for several methods.
     pub p_model_adjusted: f64,
