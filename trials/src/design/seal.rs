@@ -4,6 +4,7 @@ use halfgreen_analysis::random::Generator;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
+use super::changes::{Difference, LAYOUT_CHANGED, changes};
 use super::{
     Greens, Grouping, LaidOut, Layout, Protocol, VerdictAbout, headline_family, headline_test,
     lay_out, lead_name, write_layout,
@@ -53,6 +54,9 @@ pub struct Seal {
     /// Digest of the seal that this one replaced; absent from a first draw.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub replaces: Option<String>,
+    /// The protocol as it was digested, so that a later change can be named; absent from seals of earlier releases.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub protocol: Option<String>,
 }
 
 /// What stands above the seal's values, for people.
@@ -120,9 +124,10 @@ pub fn seal<'a>(
     replaces: Option<&Seal>,
 ) -> Result<Seal, Error> {
     let greens = greens.into();
-    let protocol_digest = hex(&canonical(protocol)?);
-    let layout_digest = hex(&write_layout(&laid.layout)?);
-    let outline_digest = hex(&all_corners(greens));
+    let written = canonical(protocol)?;
+    let protocol_digest = sha256(&written);
+    let layout_digest = sha256(&write_layout(&laid.layout)?);
+    let outline_digest = sha256(all_corners(greens));
     let mut sealed = Seal {
         digest: String::new(),
         protocol_digest,
@@ -139,6 +144,7 @@ pub fn seal<'a>(
         headline_family: Some(headline_family(protocol)),
         verdict_about: about(protocol),
         replaces: replaces.map(|earlier| earlier.digest.clone()),
+        protocol: Some(written),
     };
     sealed.digest = digest_of_all(&sealed);
     Ok(sealed)
@@ -155,7 +161,7 @@ pub fn verify<'a>(
     protocol: &Protocol,
     greens: impl Into<Greens<'a>>,
     layout: &Layout,
-) -> Result<Vec<String>, Error> {
+) -> Result<Vec<Difference>, Error> {
     if seal.generator != Generator::NAME {
         return Err(Error::new(
             "seal.toml",
@@ -169,38 +175,44 @@ pub fn verify<'a>(
     }
     let greens = greens.into();
     let mut differs = Vec::new();
-    let mut compare = |name: &str, sealed: &str, now: &str| {
-        if sealed != now {
-            differs.push(format!("The {name} is not the one sealed."));
-        }
-    };
-    compare(
-        "protocol",
-        &seal.protocol_digest,
-        &hex(&canonical(protocol)?),
-    );
-    compare("layout", &seal.layout_digest, &hex(&write_layout(layout)?));
-    compare("outline", &seal.outline_digest, &hex(&all_corners(greens)));
+    let now = canonical(protocol)?;
+    if seal.protocol_digest != sha256(&now) {
+        // A copy that was changed as well is no copy.
+        let sealed = seal
+            .protocol
+            .as_deref()
+            .filter(|copy| sha256(copy) == seal.protocol_digest);
+        differs.extend(changes(sealed, &now));
+    }
+    if seal.layout_digest != sha256(&write_layout(layout)?) {
+        differs.push(Difference::grave(LAYOUT_CHANGED));
+    }
+    if seal.outline_digest != sha256(all_corners(greens)) {
+        differs.push(Difference::slight("The outline is not the one sealed."));
+    }
     if seal.digest != digest_of_all(seal) {
-        differs.push("The seal itself was changed after it was written.".to_owned());
+        differs.push(Difference::grave(
+            "The seal itself was changed after it was written.",
+        ));
     }
     if seal.before_digest != digest_of_counts(protocol) {
-        differs.push(
-            "The counts before treatment are not the ones from which the blocks were formed."
-                .to_owned(),
-        );
+        differs.push(Difference::grave(
+            "The counts before treatment are not the ones from which the blocks were formed.",
+        ));
     }
     let drawn = match lay_out(protocol, greens, seal.seed) {
         Ok(drawn) => drawn,
         Err(refused) => {
-            differs.push(format!(
-                "The trial cannot be laid out again from what is on file: {refused}"
-            ));
+            let again =
+                format!("The trial cannot be laid out again from what is on file: {refused}");
+            differs.push(Difference::grave(again));
             return Ok(differs);
         }
     };
-    differs.extend(result_differences(seal, protocol, &drawn));
-    differs.extend(layout_differences(&drawn.layout, layout));
+    let results = result_differences(seal, protocol, &drawn).into_iter();
+    differs.extend(results.map(Difference::grave));
+    let plots = layout_differences(&drawn.layout, layout).into_iter();
+    differs.extend(plots.map(Difference::grave));
     Ok(differs)
 }
 
@@ -296,7 +308,7 @@ fn digest_of_all(seal: &Seal) -> String {
         .chain(&seal.headline_family)
         .chain(&seal.verdict_about)
         .chain(&seal.replaces);
-    hex(&all.fold(String::new(), |text, value| text + value + "\n"))
+    sha256(all.fold(String::new(), |text, value| text + value + "\n"))
 }
 
 /// Digest of the counts from which blocks were formed, if they were.
@@ -306,7 +318,7 @@ fn digest_of_counts(protocol: &Protocol) -> Option<String> {
         .zip(before)
         .map(|(plot, count)| format!("{plot} {count}\n"))
         .collect();
-    (!lines.is_empty()).then(|| hex(&lines.concat()))
+    (!lines.is_empty()).then(|| sha256(lines.concat()))
 }
 
 /// The protocol as one line of JSON, its seed left out so that writing it down changes nothing, and
@@ -358,8 +370,8 @@ fn corners(outline: &Outline) -> String {
 }
 
 /// SHA-256 in hexadecimal.
-fn hex(text: &str) -> String {
-    let pairs: Vec<String> = Sha256::digest(text.as_bytes())
+pub(crate) fn sha256(content: impl AsRef<[u8]>) -> String {
+    let pairs: Vec<String> = Sha256::digest(content)
         .iter()
         .map(|byte| format!("{byte:02x}"))
         .collect();

@@ -72,6 +72,16 @@ const ROLL_KEYS: [&str; 8] = [
     "price_per_roll",
 ];
 
+/// Whether a setting is kept for ordering material, which no command does yet. A sheet's `edge_m` is held against the
+/// guard, and prices are those of the next trial.
+pub(super) fn for_ordering(line: &str) -> bool {
+    match line.split_once(' ') {
+        Some(("[sheet]" | "[[roll]]", key)) => key != "edge_m",
+        Some(("[wind]" | "[crew]", _)) => true,
+        _ => false,
+    }
+}
+
 /// Reads `[sheet]`, `[[roll]]`, `[wind]`, `[crew]` and `[cost]`, all of them optional.
 pub(super) fn supplies(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Supplies {
     let sheet = file.section("sheet", reading);
@@ -96,7 +106,7 @@ pub(super) fn supplies(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Suppl
 fn roll(section: &Section<'_>, reading: &mut Reading<'_>) -> Roll {
     section.only(&ROLL_KEYS, reading);
     Roll {
-        name: section.text("name", reading),
+        name: section.name("name", reading),
         roll_length_m: section.size("roll_length_m", false, reading),
         roll_width_m: section.size("roll_width_m", false, reading),
         lap_m: section.size("lap_m", true, reading),
@@ -136,6 +146,6 @@ fn cost(section: &Section<'_>, reading: &mut Reading<'_>) -> Cost {
         plot: section.size("plot", true, reading),
         core: section.size("core", true, reading),
         person_hour: section.size("person_hour", true, reading),
-        currency: section.text("currency", reading),
+        currency: section.name("currency", reading),
     }
 }
