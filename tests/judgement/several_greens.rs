@@ -78,6 +78,11 @@ fn three_greens_speak_of_greens_like_them_unless_told_otherwise() {
             .read("seal.toml")
             .contains("verdict_about = \"greens-like-these\"")
     );
+    assert!(
+        scratch
+            .read("seal.toml")
+            .contains("# The verdict will be about greens like these")
+    );
     let found = judged(&scratch);
     assert_eq!(found["by_group"]["about"], "greens-like-these");
     assert_eq!(found["primary_test"], "model");
@@ -158,6 +163,7 @@ fn pages_speak_of_greens() {
     ] {
         assert!(report.contains(words), "{words}");
     }
+    assert!(report.contains("Verdict about, as sealed"));
     let members = scratch.read("report/members.html");
     assert!(members.contains("plots on the greens") && !members.contains("this green"));
 }

@@ -6,8 +6,8 @@ use sha2::{Digest, Sha256};
 
 use super::changes::{Difference, LAYOUT_CHANGED, changes};
 use super::{
-    Greens, Grouping, LaidOut, Layout, Protocol, headline_family, headline_test, lay_out,
-    lead_name, write_layout,
+    Greens, Grouping, LaidOut, Layout, Protocol, VerdictAbout, headline_family, headline_test,
+    lay_out, lead_name, write_layout,
 };
 use crate::Error;
 use crate::area::Outline;
@@ -65,13 +65,25 @@ const PREFACE: &str = "\
 # this computer's clock and cannot be verified: hand a copy of this file to somebody else before you count.
 ";
 
+/// What stands above the values where the verdict is about greens like these.
+const LIKE_THESE: &str = "\
+# The verdict will be about greens like these: its error is how far the effect differs from green to green. Re-drawn within
+# these greens, the treatments tell whether nothing was done to any plot, and nothing of other greens: the draw does not lead.
+";
+
 impl Seal {
     /// Text of `seal.toml`.
     ///
     /// # Errors
     /// A seed above 2^63 - 1, which the format cannot hold.
     pub fn to_toml(&self) -> Result<String, Error> {
-        let written = toml::to_string(self).map(|values| format!("{PREFACE}{values}"));
+        let key = VerdictAbout::LikeThese.key(Grouping::Green);
+        let like_these = if self.verdict_about == Some(key) {
+            LIKE_THESE
+        } else {
+            ""
+        };
+        let written = toml::to_string(self).map(|values| format!("{PREFACE}{like_these}{values}"));
         written.map_err(|e| {
             Error::new(
                 "seal.toml",
