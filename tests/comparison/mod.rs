@@ -1,6 +1,7 @@
 //! The headline comparison: defined answers at the edges, published data, what must hold for any data.
 
 mod headline;
+mod means;
 
 use halfgreen_analysis::comparison::{
     Better, BlockStructure, Call, PlotTable, PreparedTest, PrimaryTest, Question, Settings, compare,

@@ -30,7 +30,8 @@
 //! treatment, (y - m) / (1 + m/k): the locally most powerful scores for a ratio. It asks nothing of
 //! the counts, but with few plots it is coarse.
 //!
-//! Several treatments are adjusted: Dunnett's for the model, closed testing for the randomisation test. What
+//! Several treatments are adjusted: Dunnett's for the model; for the randomisation test closed testing, Holm's method
+//! beyond four, the step-down maximum where all are re-drawn ([`describe`]). What
 //! rates of false claims, what coverage and what power this gives is measured by the calibration bench
 //! (`benches/calibration/CALIBRATION.md` in this crate).
 //!
@@ -58,8 +59,10 @@ mod profile;
 mod means;
 mod compare;
 mod prepared_test;
+mod description;
 
 pub use compare::{Comparison, Contrast, Settings, compare};
+pub use description::{ErrorStratum, ModelAdjustment, RandomTerms, TestDescription, describe};
 pub use means::TreatmentMean;
 pub use model_test::markov_limits;
 pub use plot_table::{BlockStructure, PlotTable};
