@@ -2,6 +2,7 @@
 
 mod crossover;
 mod formulas;
+mod one_page;
 mod readings;
 mod second_answers;
 mod squares;

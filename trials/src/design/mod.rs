@@ -47,6 +47,6 @@ pub use protocol::{
     Trial,
 };
 pub use protocol_file::{Cost, ReadProtocol, Roll, Supplies, Wind, read_protocol, starter};
-pub use seal::{Seal, seal, verify};
+pub use seal::{FINDINGS, Seal, seal, verify};
 pub use treatment::{Treatment, TreatmentKind};
 pub use units::scheme_of;

@@ -3,15 +3,18 @@
 use std::borrow::Cow;
 
 use halfgreen_analysis::comparison::{
-    Comparison, Contrast, PlotTable, PrimaryTest, Settings, compare, overdispersion_share,
+    Comparison, Contrast, PlotTable, PrimaryTest, Settings, compare, describe,
+    overdispersion_share, primary_test,
 };
 use halfgreen_analysis::randomisation::RandomisationSettings;
 use halfgreen_analysis::results::Origin;
 
+use super::allowances::{allowances, in_words};
 use super::bounds;
 use super::diagnostics::diagnostics;
 use super::fits::fits;
 use super::non_inferiority::non_inferiority;
+use super::one_page::Gate;
 use super::result::{
     ContrastRow, Dispersion, Judgement, PoissonFit, RandomisationRow, Units, Verdict,
 };
@@ -47,9 +50,12 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     warnings.extend(tied);
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     warnings.extend(bounds::of(data, &found));
+    let gate = Gate::of_verdicts(&found, data.question.alpha);
+    let reference = non_inferiority(data, gate)?;
+    let later = gate.after(reference.as_ref());
     let (checks, beside) = rayon::join(
         || diagnostics(data, &table, &found, &plain, &settings, seed),
-        || secondary(data, &with_before, &found, seed),
+        || secondary(data, &with_before, &found, later, seed),
     );
     let (checks, beside) = (checks?, beside?);
     warnings.extend(beside.warnings);
@@ -69,6 +75,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         efficacy: beside.efficacy,
         verdicts: verdicts(data, &found),
         primary_test: found.primary_test,
+        method: describe(&table, &data.question, &settings, &found),
         alpha: data.question.alpha,
         worthwhile_ratio: data.question.worthwhile_ratio,
         better: data.question.better,
@@ -81,7 +88,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         treatment_by_occasion: beside.treatment_by_occasion,
         stages: stages(data),
         as_treated: beside.as_treated,
-        non_inferiority: non_inferiority(data)?,
+        non_inferiority: reference,
         two_groups: two_groups(data, found.k),
         crossover: data.secondary.crossover.clone(),
     };
@@ -116,12 +123,18 @@ fn dispersion(table: &PlotTable, found: &Comparison, poisson: &PoissonFit) -> Di
 pub(super) fn settings(data: &TrialData, seed: u64) -> Settings {
     Settings {
         scheme: data.reference_set.as_ref().map(|r| r.scheme.clone()),
-        primary_test: data.primary_test,
+        primary_test: data.primary_test.or_else(|| by_design(data)),
         randomisation: RandomisationSettings {
             seed,
             ..RandomisationSettings::default()
         },
     }
+}
+
+/// The primary test of a design that no seal names; the comparison finds it where the scheme is a set of shuffles.
+fn by_design(data: &TrialData) -> Option<PrimaryTest> {
+    let smallest_p = data.reference_set.as_ref()?.smallest_p?;
+    Some(primary_test(smallest_p, data.question.alpha))
 }
 
 pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {
@@ -131,6 +144,7 @@ pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {
         control: data.treatments[0].clone(),
         ratio,
         ratio_as_counted: data.ratio_as_counted(&c.treatment).and_then(finite),
+        allows_for: allowances(data, &c.treatment, ratio),
         low: finite(c.interval.low),
         high: finite(c.interval.high),
         low_is_markov_bound: low_is_markov_bound(c, data.question.alpha),
@@ -157,11 +171,10 @@ fn randomisation(data: &TrialData, found: &Comparison, seed: u64) -> Option<Rand
         allocations: set.allocations.clone(),
         drawn,
         exact: first.origin == Origin::Exact,
-        smallest_p: test
-            .smallest_attainable_p
-            .iter()
-            .copied()
-            .fold(0.0, f64::max),
+        smallest_p: set.smallest_p.unwrap_or_else(|| {
+            let each = test.smallest_attainable_p.iter();
+            each.copied().fold(0.0, f64::max)
+        }),
         seed,
     })
 }
@@ -191,7 +204,7 @@ pub(super) fn verdict_sentence(
         counted: &data.counted,
         primary_test,
         as_counted: data.ratio_as_counted(&c.treatment),
-        allowing: &data.allowed_for(),
+        allowing: &in_words(data, &allowances(data, &c.treatment, c.ratio)),
     };
     sentence(words, &data.question, c)
 }
