@@ -2,6 +2,7 @@
 
 mod headline;
 mod means;
+mod second_maxima;
 
 use halfgreen_analysis::comparison::{
     Better, BlockStructure, Call, PlotTable, PreparedTest, PrimaryTest, Question, Settings, compare,
