@@ -118,7 +118,7 @@ fn later_occasions_are_description_where_the_verdict_found_nothing() {
         .as_str()
         .unwrap();
     assert!(!lasted.contains("p "), "{lasted}");
-    assert!(!said.contains("beat uncovered"), "{said}");
+    assert!(!said.contains("covered beat uncovered"), "{said}");
 }
 
 #[test]
