@@ -1,6 +1,8 @@
 //! Likelihoods with two maxima: the higher one is found.
 
-use halfgreen_analysis::comparison::{BlockStructure, PlotTable, Settings, compare};
+use halfgreen_analysis::comparison::{
+    BlockStructure, InferenceSpace, PlotTable, Settings, compare,
+};
 use halfgreen_analysis::counts::{Factor, Family, ModelMatrix, fit};
 use halfgreen_analysis::mixed::block::{POINTS, RandomBlock};
 use halfgreen_analysis::randomisation::RandomisationSettings;
@@ -44,6 +46,7 @@ fn polyps() -> PlotTable {
         exposure: vec![1.0; 22],
         treatment: Factor::from_labels("treatment", &labels, Some("placebo")),
         block_structure: BlockStructure::Unblocked,
+        inference: InferenceSpace::Narrow,
         before: Some(logs.iter().map(|l| l - mean).collect()),
     }
 }

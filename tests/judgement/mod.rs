@@ -5,6 +5,7 @@ mod formulas;
 mod one_page;
 mod readings;
 mod second_answers;
+mod several_greens;
 mod squares;
 mod truthful_words;
 mod turf;

@@ -124,7 +124,10 @@ fn every_square_of_order_four_is_counted() {
     for contrast in result["contrasts"].as_array().unwrap() {
         let p = contrast["p_randomisation"].as_f64().unwrap();
         let squares = p * 576.0;
-        assert!(p >= 4.0 / 576.0 && (squares - squares.round()).abs() < 1e-9, "{p}");
+        assert!(
+            p >= 4.0 / 576.0 && (squares - squares.round()).abs() < 1e-9,
+            "{p}"
+        );
     }
 }
 

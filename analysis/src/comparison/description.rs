@@ -5,7 +5,7 @@
 use serde::Serialize;
 
 use super::compare::{Comparison, Settings};
-use super::plot_table::{BlockStructure, PlotTable};
+use super::plot_table::{BlockStructure, InferenceSpace, PlotTable};
 use super::strata::Strata;
 use super::verdict::Question;
 use crate::randomisation::{Adjustment, Scheme, adjustment};
@@ -56,6 +56,8 @@ pub enum ErrorStratum {
     PlotsWithinRowsAndColumns,
     /// Plots, whole plots, or both by Satterthwaite, as the comparison has it.
     PlotsAndWholePlots,
+    /// How far the effect differs between groups of plots: the interaction of treatment and group.
+    TreatmentByGroup,
 }
 
 /// How the model test allows for several treatments.
@@ -85,6 +87,10 @@ pub fn describe(
             ErrorStratum::PlotsWithinRowsAndColumns,
         ),
         BlockStructure::SplitPlot(_) => (RandomTerms::Blocks, ErrorStratum::PlotsAndWholePlots),
+    };
+    let error = match &table.inference {
+        InferenceSpace::Narrow => error,
+        InferenceSpace::Broad(_) => ErrorStratum::TreatmentByGroup,
     };
     TestDescription {
         power: Strata::new(table).power(),

@@ -10,6 +10,7 @@
 
 mod allowances;
 mod bounds;
+mod by_group;
 mod over_time;
 mod diagnostics;
 mod diagnostic_words;
@@ -32,6 +33,7 @@ mod wording;
 
 pub use allowances::Allowance;
 pub use as_treated::{AsTreated, LEAST_COVERED, as_treated};
+pub use by_group::{ByGroup, GroupRow, OtherReading, SpreadRow};
 pub use diagnostics::{
     AutocorrelationRow, Diagnostics, Leverage, Residuals, SimulatedRow, ZeroInflationRow,
 };

@@ -142,6 +142,7 @@ pub(super) fn decision(
         "threshold_per_m2",
         "reference",
         "margin_percent",
+        "verdict_about",
     ];
     section.only(&keys, reading);
     let alpha = if section.has("alpha") {
@@ -182,6 +183,7 @@ pub(super) fn decision(
         worthwhile_difference,
         threshold_per_m2,
         reference,
+        verdict_about: None,
     })
 }
 
