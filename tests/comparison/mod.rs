@@ -1,5 +1,6 @@
 //! The headline comparison: defined answers at the edges, published data, what must hold for any data.
 
+mod by_group;
 mod headline;
 mod means;
 mod second_maxima;

@@ -22,7 +22,7 @@ const TICKS: [f64; 19] = [
     1.25,
 ];
 /// Height of the row of one green, and radius of its mark, pixels.
-const GREEN_ROW: f64 = 36.0;
+const GREEN_ROW: f64 = 40.0;
 const GREEN_MARK: f64 = 4.0;
 /// The line of an interval, and that of one green's.
 const INTERVAL: Stroke = Stroke::full(INK, 3);
