@@ -51,7 +51,11 @@ pub(super) fn of(
     offset: &[f64],
 ) -> Result<Vec<TreatmentMean>, Error> {
     let calibration = calibration(table)?;
-    let standardised = Standardised::new(table, offset)?;
+    // A treatment that is confounded with blocks has no mean over all of them: what was counted stands without limits.
+    let standardised = match table.fixed_effects(true) {
+        Ok(matrix) => Some(Standardised::new(table, offset, matrix)?),
+        Err(_) => None,
+    };
     let levels = (0..table.treatment.levels.len()).into_par_iter();
     let means: Vec<_> = levels
         .map(|code| {
@@ -60,9 +64,11 @@ pub(super) fn of(
                 .map(|p| table.exposure[p])
                 .sum();
             let total = table.totals()[code];
-            let (marginal_mean, (low, mut high)) = match total {
-                0 => (0.0, (0.0, 0.0)),
-                _ => standardised.mean(code, alpha),
+            let mean = total as f64 / exposure;
+            let (marginal_mean, (low, mut high)) = match &standardised {
+                None => (mean, (0.0, f64::INFINITY)),
+                Some(_) if total == 0 => (0.0, (0.0, 0.0)),
+                Some(standardised) => standardised.mean(code, alpha),
             };
             if total < FEW {
                 let of_few = highest_of_few(table, code, calibration, alpha, offset)?;
@@ -74,7 +80,7 @@ pub(super) fn of(
             }
             Ok(TreatmentMean {
                 treatment: table.treatment.levels[code].clone(),
-                mean: total as f64 / exposure,
+                mean,
                 marginal_mean,
                 interval: Interval {
                     low,
@@ -102,8 +108,7 @@ struct Standardised {
 }
 
 impl Standardised {
-    fn new(table: &PlotTable, offset: &[f64]) -> Result<Self, Error> {
-        let matrix = table.fixed_effects(true)?;
+    fn new(table: &PlotTable, offset: &[f64], matrix: ModelMatrix) -> Result<Self, Error> {
         let fitted = fit(&table.counts, offset, &matrix, Family::Poisson)?;
         let random = table.treatment_matrix()?;
         let inverse_k = MixedModel::new(table, offset, &random)?
