@@ -1,6 +1,8 @@
 //! The headline comparison: defined answers at the edges, published data, what must hold for any data.
 
 mod by_group;
+mod factorial;
+mod factorial_levels;
 mod headline;
 mod means;
 mod second_maxima;

@@ -55,6 +55,11 @@ fn counted(greens: usize, decision: &str, covered: [u32; 3]) -> Scratch {
     scratch
 }
 
+/// Three greens, on which covers do not the same.
+pub(crate) fn three_greens() -> Scratch {
+    counted(3, "", [6, 9, 12])
+}
+
 fn judged(scratch: &Scratch) -> Value {
     let run = scratch.run(&["judge", ".", "--json"]);
     assert_eq!(run.code(), Some(0), "{}", run.err());

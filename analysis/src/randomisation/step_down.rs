@@ -102,6 +102,7 @@ fn test(
         p_adjusted[t] = floor;
     }
     Ok(Randomisation {
+        scores: scores.to_vec(),
         differences: differences(scores, labels),
         p: (0..top).map(|t| p(counts[t], t)).collect(),
         p_adjusted,

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use halfgreen_analysis::comparison::{Call, Comparison, PrimaryTest, Relevance, Settings, compare};
+use halfgreen_analysis::comparison::{Call, PrimaryTest, Relevance, Settings, compare};
 use halfgreen_analysis::randomisation::RandomisationSettings;
 use serde::Serialize;
 
-use super::judge::{contrast_row, verdicts};
+use super::factors;
+use super::judge::{contrast_row, verdicts_of};
 use super::result::{ContrastRow, Verdict};
 use crate::design::{Protocol, TreatmentKind};
 use crate::intake::Event;
@@ -115,7 +116,7 @@ pub fn as_treated(
 /// same.
 pub(super) fn judged(
     treated: &AsTreatedData,
-    as_drawn: &Comparison,
+    as_drawn: &[Verdict],
     warnings: &mut Vec<Warning>,
 ) -> AsTreated {
     let data = &treated.data;
@@ -138,6 +139,18 @@ pub(super) fn judged(
             })
             .ok()
     };
+    // A combination that no plot kept leaves the factors without their question.
+    let complete = data
+        .factors
+        .iter()
+        .all(|f| f.level_of.len() == data.treatments.len());
+    let factors = if complete && found.is_some() {
+        factors::judged(data, &table(data), PrimaryTest::Model, &settings)
+            .ok()
+            .flatten()
+    } else {
+        None
+    };
     let least = treated.least_covered;
     let plots = number(treated.deviations.len(), "plot");
     let sentence = if found.is_some() {
@@ -159,11 +172,15 @@ pub(super) fn judged(
         plots: treated.deviations.clone(),
         contrasts: found
             .iter()
-            .flat_map(|f| f.contrasts.iter().map(|c| contrast_row(data, c)))
+            .flat_map(|f| {
+                let family = (f.primary_test, f.contrasts.len());
+                let rows = f.contrasts.iter();
+                rows.map(move |c| contrast_row(data, family, c))
+            })
             .collect(),
         verdicts: found
             .iter()
-            .flat_map(|f| verdicts(data, f))
+            .flat_map(|f| verdicts_of(data, f, factors.as_ref()))
             .map(|v| described(data, as_drawn, v))
             .collect(),
         sentence,
@@ -171,10 +188,9 @@ pub(super) fn judged(
 }
 
 /// A call that the verdict of the trial as drawn does not share becomes a description.
-fn described(data: &TrialData, as_drawn: &Comparison, verdict: Verdict) -> Verdict {
-    let drawn = as_drawn.contrasts.iter();
-    let mut drawn = drawn.filter(|c| c.treatment == verdict.treatment);
-    if verdict.call == Call::CannotTell || drawn.any(|c| c.call == verdict.call) {
+fn described(data: &TrialData, as_drawn: &[Verdict], verdict: Verdict) -> Verdict {
+    let mut drawn = as_drawn.iter().filter(|v| v.treatment == verdict.treatment);
+    if verdict.call == Call::CannotTell || drawn.any(|v| v.call == verdict.call) {
         return verdict;
     }
     let method = data.name_of(&verdict.treatment);

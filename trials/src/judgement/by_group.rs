@@ -274,7 +274,7 @@ fn other(data: &TrialData, about: About, groups: usize, seed: u64) -> Option<Oth
     Some(OtherReading {
         about: verdict.key(about.grouping),
         contrasts: (found.contrasts.iter())
-            .map(|c| contrast_row(&second, c))
+            .map(|c| contrast_row(&second, (found.primary_test, found.contrasts.len()), c))
             .collect(),
         descriptions: (found.contrasts.iter())
             .map(|c| described(data, &place, c))

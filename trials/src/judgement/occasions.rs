@@ -3,11 +3,12 @@
 use halfgreen_analysis::comparison::{Call, Contrast, PrimaryTest, Settings, compare};
 use serde::Serialize;
 
+use super::factors::{self, Factors};
 use super::judge::{settings, verdict_sentence};
 use super::tested_ratio::{TestedRatio, finite, primary_p};
 use super::wording::{change, range};
-use crate::trial_data::TrialData;
 use crate::trial_data::plot_table::table;
+use crate::trial_data::{OccasionCounts, TrialData};
 use crate::{Error, Warning};
 
 /// A method on one occasion.
@@ -31,14 +32,17 @@ pub struct OccasionRow {
 pub(super) fn occasions(
     data: &TrialData,
     primary_test: PrimaryTest,
-    whole: &[Contrast],
+    (whole, factors): (&[Contrast], Option<&Factors>),
     seed: u64,
     warnings: &mut Vec<Warning>,
 ) -> Vec<OccasionRow> {
     if data.secondary.follow_ups.is_empty() {
         return Vec::new();
     }
-    let mut rows = rows(data, data.main_occasion(), primary_test, whole);
+    let mut rows = match factors {
+        Some(factors) => of_factors(data.main_occasion(), primary_test, factors),
+        None => rows(data, data.main_occasion(), primary_test, whole),
+    };
     for row in &mut rows {
         row.tested.on_page(row.tested.p, data.question.alpha);
     }
@@ -47,17 +51,27 @@ pub(super) fn occasions(
             primary_test: Some(primary_test),
             ..settings(&visit.data, seed)
         };
-        match compare(&table(&visit.data), &data.question, &settings) {
-            Ok(found) => rows.extend(self::rows(
-                &visit.data,
-                &visit.occasion,
-                found.primary_test,
-                &found.contrasts,
-            )),
-            Err(refused) => warnings.push(not_judged(&visit.occasion, &refused.into())),
+        match judged(visit, primary_test, &settings) {
+            Ok(found) => rows.extend(found),
+            Err(refused) => warnings.push(not_judged(&visit.occasion, &refused)),
         }
     }
     rows
+}
+
+/// One later occasion.
+fn judged(
+    visit: &OccasionCounts,
+    primary_test: PrimaryTest,
+    settings: &Settings,
+) -> Result<Vec<OccasionRow>, Error> {
+    let (data, on) = (&visit.data, &visit.occasion);
+    let table = table(data);
+    if let Some(factors) = factors::judged(data, &table, primary_test, settings)? {
+        return Ok(of_factors(on, primary_test, &factors));
+    }
+    let found = compare(&table, &data.question, settings)?;
+    Ok(rows(data, on, found.primary_test, &found.contrasts))
 }
 
 fn not_judged(occasion: &str, refused: &Error) -> Warning {
@@ -68,33 +82,50 @@ fn not_judged(occasion: &str, refused: &Error) -> Warning {
     )
 }
 
+fn of_factors(occasion: &str, primary_test: PrimaryTest, factors: &Factors) -> Vec<OccasionRow> {
+    let pairs = factors.contrasts().zip(&factors.rows);
+    pairs
+        .map(|(c, row)| tested(occasion, primary_test, c, row.sentence.clone()))
+        .collect()
+}
+
 fn rows(
     data: &TrialData,
     occasion: &str,
     primary_test: PrimaryTest,
     contrasts: &[Contrast],
 ) -> Vec<OccasionRow> {
+    let sentence = |c| verdict_sentence(data, primary_test, c);
     contrasts
         .iter()
-        .map(|c| OccasionRow {
-            occasion: occasion.to_owned(),
-            treatment: c.treatment.clone(),
-            tested: TestedRatio {
-                ratio: c.ratio.and_then(finite),
-                low: finite(c.interval.low),
-                high: finite(c.interval.high),
-                p: primary_p(primary_test, c.p_model_adjusted, c.p_randomisation_adjusted),
-                p_model: c.p_model,
-                p_model_adjusted: c.p_model_adjusted,
-                p_randomisation: c.p_randomisation.map(|p| p.value),
-                p_randomisation_adjusted: c.p_randomisation_adjusted,
-                p_on_page: None,
-                finding: false,
-            },
-            call: Some(c.call),
-            sentence: verdict_sentence(data, primary_test, c),
-        })
+        .map(|c| tested(occasion, primary_test, c, sentence(c)))
         .collect()
+}
+
+fn tested(
+    occasion: &str,
+    primary_test: PrimaryTest,
+    c: &Contrast,
+    sentence: String,
+) -> OccasionRow {
+    OccasionRow {
+        occasion: occasion.to_owned(),
+        treatment: c.treatment.clone(),
+        tested: TestedRatio {
+            ratio: c.ratio.and_then(finite),
+            low: finite(c.interval.low),
+            high: finite(c.interval.high),
+            p: primary_p(primary_test, c.p_model_adjusted, c.p_randomisation_adjusted),
+            p_model: c.p_model,
+            p_model_adjusted: c.p_model_adjusted,
+            p_randomisation: c.p_randomisation.map(|p| p.value),
+            p_randomisation_adjusted: c.p_randomisation_adjusted,
+            p_on_page: None,
+            finding: false,
+        },
+        call: Some(c.call),
+        sentence,
+    }
 }
 
 /// Takes the call from every later occasion that is no finding, and tells it as description.
@@ -109,7 +140,7 @@ pub(super) fn describe_the_rest(data: &TrialData, rows: &mut [OccasionRow]) {
 
 /// A ratio to the control without a verdict.
 fn description(data: &TrialData, treatment: &str, tested: &TestedRatio) -> String {
-    let (method, control) = (data.name_of(treatment), &data.names[0]);
+    let (method, control) = compared(data, treatment);
     let counted = &data.counted;
     match tested.ratio {
         None => {
@@ -121,4 +152,14 @@ fn description(data: &TrialData, treatment: &str, tested: &TestedRatio) -> Strin
             range(tested.low.unwrap_or(0.0), tested.high)
         ),
     }
+}
+
+/// What is compared with what: a method with the control, or a level of a factor with its first.
+fn compared(data: &TrialData, treatment: &str) -> (String, String) {
+    let level = data.factors.iter().find_map(|f| {
+        let at = 1 + f.codes.iter().position(|code| code == treatment)?;
+        let named = |level: &String| format!("{} {level}", f.name);
+        Some((named(f.levels.get(at)?), named(f.levels.first()?)))
+    });
+    level.unwrap_or_else(|| (data.name_of(treatment).to_owned(), data.names[0].clone()))
 }

@@ -12,9 +12,10 @@
 //! a finding only after a false verdict, and that one is counted already; if all differ, no verdict is false and Holm's
 //! method keeps the rate (serial gatekeeping: Westfall & Krishen 2001, J. Stat. Plan. Inference 99:25-40).
 
-use halfgreen_analysis::comparison::{Comparison, PrimaryTest};
+use halfgreen_analysis::comparison::{Comparison, Contrast, PrimaryTest};
 use halfgreen_analysis::multiplicity::holm;
 
+use super::factors::Factors;
 use super::non_inferiority::NonInferiority;
 use super::occasions::OccasionRow;
 use super::over_time::{ChangeRow, TreatmentByOccasionRow};
@@ -35,19 +36,21 @@ pub(super) struct Gate {
 }
 
 impl Gate {
-    /// That of the verdicts: the largest of their p-values.
-    pub(super) fn of_verdicts(found: &Comparison, alpha: f64) -> Self {
-        let p = |c: &halfgreen_analysis::comparison::Contrast| {
+    /// That of the verdicts: the largest of their p-values. Where the treatments are levels of factors, the verdicts are
+    /// those of the factors.
+    pub(super) fn of_verdicts(found: &Comparison, factors: Option<&Factors>, alpha: f64) -> Self {
+        let p = |c: &Contrast| {
             primary_p(
                 found.primary_test,
                 c.p_model_adjusted,
                 c.p_randomisation_adjusted,
             )
         };
-        Self {
-            p: found.contrasts.iter().map(p).fold(0.0, f64::max),
-            alpha,
-        }
+        let largest = match factors {
+            Some(factors) => factors.contrasts().map(p).fold(0.0, f64::max),
+            None => found.contrasts.iter().map(p).fold(0.0, f64::max),
+        };
+        Self { p: largest, alpha }
     }
 
     /// Whether it is open.

@@ -4,6 +4,8 @@ use halfgreen_analysis::comparison::Comparison;
 
 use super::as_treated::{self, AsTreated};
 use super::efficacy::{Efficacy, efficacy};
+use super::factors::Factors;
+use super::judge::verdicts_of;
 use super::occasions::{OccasionRow, describe_the_rest, occasions};
 use super::one_page::{Gate, SecondAnswers};
 use super::over_time::{
@@ -26,13 +28,19 @@ pub(super) struct Secondary {
 pub(super) fn secondary(
     data: &TrialData,
     with_before: &TrialData,
-    found: &Comparison,
+    (found, factors): (&Comparison, Option<&Factors>),
     gate: Gate,
     seed: u64,
 ) -> Result<Secondary, Error> {
     let mut warnings = Vec::new();
     let primary_test = found.primary_test;
-    let mut occasions = occasions(data, primary_test, &found.contrasts, seed, &mut warnings);
+    let mut occasions = occasions(
+        data,
+        primary_test,
+        (&found.contrasts, factors),
+        seed,
+        &mut warnings,
+    );
     let baseline = change_from_baseline(with_before, primary_test, seed);
     let mut baseline = said(baseline, &mut warnings);
     let by_occasion = treatment_by_occasion(data, primary_test, seed);
@@ -50,12 +58,13 @@ pub(super) fn secondary(
     let efficacy = efficacy(with_before)?;
     warnings.extend(efficacy.without_value());
     let as_treated = data.secondary.as_treated.as_ref();
+    let as_drawn = verdicts_of(data, found, factors);
     Ok(Secondary {
         occasions,
         change_from_baseline: baseline,
         treatment_by_occasion: by_occasion,
         efficacy,
-        as_treated: as_treated.map(|treated| as_treated::judged(treated, found, &mut warnings)),
+        as_treated: as_treated.map(|treated| as_treated::judged(treated, &as_drawn, &mut warnings)),
         warnings,
     })
 }

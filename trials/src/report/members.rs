@@ -31,6 +31,7 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
                     p { (sentence(&verdict.sentence)) }
                 }
             }
+            @for both in &findings.judgement.interactions { p { (sentence(&both.sentence)) } }
             @if let Some(second) = &findings.judgement.as_treated { p { (uncovered(second)) } }
             @if let Some(lasted) = &findings.judgement.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
             (figure(figures, picture))
