@@ -4,6 +4,7 @@ use super::{GreenShare, Layout, Plot, Protocol};
 use crate::Error;
 use crate::table::{Problem, RawTable, Rule};
 use crate::text::spelling::offer;
+use crate::text::table_cells::written;
 
 /// Columns of `layout.csv`.
 const COLUMNS: [&str; 10] = [
@@ -33,14 +34,15 @@ pub fn write_layout(layout: &Layout) -> Result<String, Error> {
     };
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(COLUMNS).map_err(|e| failed(&e))?;
-    let text = |cell: &Option<String>| cell.clone().unwrap_or_default();
+    let name = |text: &str| written(text).into_owned();
+    let text = |cell: &Option<String>| name(cell.as_deref().unwrap_or_default());
     for p in &layout.plots {
         let cells = [
-            p.plot.clone(),
+            name(&p.plot),
             text(&p.block),
             text(&p.row),
             text(&p.column),
-            p.treatment.clone(),
+            name(&p.treatment),
             p.x_m.to_string(),
             p.y_m.to_string(),
             p.length_m.to_string(),

@@ -19,7 +19,7 @@ use super::trial::{Trial, trial};
 use super::{Answer, Refusal, Surroundings};
 use crate::Error;
 use crate::mapping::{PictureFile, Sheet, Weights};
-use crate::store::{NewFile, Replace, TrialFolder};
+use crate::store::{NewFile, TrialFolder};
 
 pub use counts::Surveyed;
 pub use greens::{SurveyedGreenRow, SurveyedGreens};
@@ -176,10 +176,6 @@ fn files_in(
     let Some(dir) = dir else {
         return Ok(Vec::new());
     };
-    let file = |p: PictureFile| NewFile {
-        path: dir.join(p.name),
-        text: p.svg,
-        replace: Replace::Own,
-    };
+    let file = |p: PictureFile| NewFile::own("hotspots", dir, p.name, p.svg);
     Ok(pictures()?.into_iter().map(file).collect())
 }

@@ -14,7 +14,7 @@ use crate::next_season::next_trial::{NextTrial, Simulation, next_trial};
 use crate::next_season::pictures::power_curves;
 use crate::next_season::prices::Prices;
 use crate::next_season::primary_test::{NAME, primary_test};
-use crate::store::{NewFile, Replace};
+use crate::store::NewFile;
 use crate::{Error, Warning};
 use question::question;
 
@@ -130,11 +130,8 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<NextTrial>
     let mut words = words::words(&answer);
     let mut files = Vec::new();
     if let Some(dir) = &request.out {
-        files.push(NewFile {
-            path: dir.join("power-curves.svg"),
-            text: power_curves(&answer)?,
-            replace: Replace::Own,
-        });
+        let picture = power_curves(&answer)?;
+        files.push(NewFile::own("next", dir, "power-curves.svg", picture));
         words.written(&files);
     }
     warnings.extend(answer.cautions.iter().cloned().map(Warning::from));

@@ -96,7 +96,7 @@ pub(super) fn supplies(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Suppl
 fn roll(section: &Section<'_>, reading: &mut Reading<'_>) -> Roll {
     section.only(&ROLL_KEYS, reading);
     Roll {
-        name: section.text("name", reading),
+        name: section.name("name", reading),
         roll_length_m: section.size("roll_length_m", false, reading),
         roll_width_m: section.size("roll_width_m", false, reading),
         lap_m: section.size("lap_m", true, reading),
@@ -136,6 +136,6 @@ fn cost(section: &Section<'_>, reading: &mut Reading<'_>) -> Cost {
         plot: section.size("plot", true, reading),
         core: section.size("core", true, reading),
         person_hour: section.size("person_hour", true, reading),
-        currency: section.text("currency", reading),
+        currency: section.name("currency", reading),
     }
 }
