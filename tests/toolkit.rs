@@ -28,3 +28,4 @@ mod requests;
 mod scratch;
 mod store;
 mod tidy;
+mod whole_trials;

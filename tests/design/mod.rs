@@ -6,6 +6,7 @@ mod attainable;
 mod designs;
 mod draws;
 mod formats;
+mod gradients;
 mod greens;
 mod grids;
 mod holes_and_zones;

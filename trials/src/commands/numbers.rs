@@ -59,7 +59,7 @@ numbers! {
     GRID_SPACING: "grid" "spacing", Beyond(0.0), Open, 3.0, "the distance between points, metres";
     GRID_PRECISION: "grid" "precision", Beyond(0.0), Open, 0.25, "the standard error over the mean";
     GRID_CONFIDENCE: "grid" "confidence", Beyond(0.0), Beyond(1.0), 0.95, "the confidence of the interval";
-    GRID_MEAN: "grid" "mean", Beyond(0.0), Open, 2.0, "the mean count of a core";
+    GRID_MEAN: "grid" "mean", Beyond(0.0), Open, 2.0, "the mean count of a core, or of a square metre";
     GRID_CORE_AREA: "grid" "core_area", Beyond(0.0), Open, 0.0079, "the area of a core, square metres";
     GRID_MARGIN: "grid" "margin", Itself(0.0), Open, 1.0, "the distance kept from the edge, metres";
     // Below 100 besides for a count that is to fall.
@@ -80,8 +80,9 @@ numbers! {
     NEXT_K_PLOT: "next" "k_plot", Itself(0.0), Endless, 5.0, "the clumping k of whole plots";
     NEXT_MEAN: "next" "mean", Itself(0.0), Open, 3.0, "the mean count of a core in untreated ground";
     NEXT_BLOCK_SD: "next" "block_sd", Itself(0.0), Open, 0.4, "the standard deviation of the log mean between blocks";
-    STOPLINE_LOWER: "stopline" "lower", Beyond(0.0), Open, 1.0, "the mean per core that is surely fine";
-    STOPLINE_UPPER: "stopline" "upper", Beyond(0.0), Open, 3.0, "the mean per core that surely asks for action";
+    STOPLINE_LOWER: "stopline" "lower", Beyond(0.0), Open, 1.0, "the mean that is surely fine";
+    STOPLINE_UPPER: "stopline" "upper", Beyond(0.0), Open, 3.0, "the mean that surely asks for action";
+    STOPLINE_CORE_AREA: "stopline" "core_area", Beyond(0.0), Open, 0.0092, "the area of a core, square metres";
     STOPLINE_ALPHA: "stopline" "alpha", Beyond(0.0), Beyond(1.0), 0.1, "the chance of acting at the lower mean";
     STOPLINE_BETA: "stopline" "beta", Beyond(0.0), Beyond(1.0), 0.1, "the chance of not acting at the upper mean";
     STOPLINE_PRECISION: "stopline" "precision", Beyond(0.0), Open, 0.25, "the standard error over the mean";

@@ -11,7 +11,7 @@ use crate::design::{Layout, Protocol, ResponseKind, Role};
 use crate::table::{Cell, Complaint, Problem, RawTable, Rule};
 
 /// Columns a table of readings may have.
-const COLUMNS: [&str; 7] = [
+pub(super) const COLUMNS: [&str; 7] = [
     "plot", "sample", "occasion", "date", "reading", "outside", "note",
 ];
 

@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 
 use super::count::read_count;
+use super::limits::MOST_PER_M2;
 use crate::design::dates::read_date;
 use crate::design::{Layout, Protocol};
 use crate::table::{Cell, Complaint, Problem, RawTable, Rule};
@@ -21,6 +22,7 @@ pub(super) struct Sheet<'a> {
     pub(super) occasions: Vec<&'a str>,
     pub(super) core_area_m2: f64,
     pub(super) cores_per_plot: usize,
+    pub(super) most_per_m2: f64,
 }
 
 impl<'a> Sheet<'a> {
@@ -32,6 +34,7 @@ impl<'a> Sheet<'a> {
             occasions: protocol.occasions.iter().map(|o| o.name.as_str()).collect(),
             core_area_m2: protocol.response.core_area_m2,
             cores_per_plot: protocol.response.cores_per_plot,
+            most_per_m2: protocol.response.most_per_m2.unwrap_or(MOST_PER_M2),
         }
     }
 

@@ -6,6 +6,7 @@ use halfgreen_analysis::power::simulated::{Plan, SiteParameters};
 use halfgreen_analysis::sequential::spending::Spending;
 use serde::Serialize;
 
+use super::terms::Terms;
 use crate::Error;
 use crate::text::spelling::number;
 
@@ -29,6 +30,9 @@ pub struct SampleSizeRequest {
     pub looks: Vec<f64>,
     /// How alpha is spent over the looks.
     pub spending: Spending,
+    /// What its blocks and samples are called.
+    #[serde(skip)]
+    pub terms: Terms,
 }
 
 /// Size of a plan.

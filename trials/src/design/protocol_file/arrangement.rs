@@ -13,9 +13,10 @@ const BLOCKING: [(&str, BlockBy); 4] = [
 
 const BALANCES: [(&str, Balance); 1] = [("carry-over", Balance::CarryOver)];
 
-const RULES: [(&str, Rule); 2] = [
+const RULES: [(&str, Rule); 3] = [
     ("not-twice-in-a-row", Rule::NotTwiceInARow),
     ("not-like-the-block-before", Rule::NotLikeTheBlockBefore),
+    ("balanced-along-gradient", Rule::BalancedAlongGradient),
 ];
 
 /// Reads the optional keys of `[design]`. Counts before treatment are filled in by whoever has them.
@@ -27,6 +28,7 @@ pub(super) fn arrangement(
     let control_plots = section.whole("control_plots", 1, reading);
     Arrangement {
         angle_deg: section.number("angle_deg", reading),
+        gradient_deg: section.number("gradient_deg", reading),
         block_by: section
             .choice("block_by", &BLOCKING, reading)
             .unwrap_or_default(),
