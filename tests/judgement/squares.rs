@@ -142,6 +142,7 @@ fn a_table_and_a_seal_have_one_headline_test() {
     let design = halfgreen::design::allocation::Scheme {
         randomisation: std::sync::Arc::new(halfgreen::design::allocation::Square { order: 6 }),
         lines: Vec::new(),
+        positions: halfgreen::design::allocation::Positions::default(),
         blocks: vec![(0..36).collect()],
         treatments: 6,
         control: 0,
