@@ -4,7 +4,9 @@ mod by_group;
 mod factorial;
 mod factorial_levels;
 mod headline;
+mod means;
 mod own_k;
+mod second_maxima;
 
 use halfgreen_analysis::comparison::{
     Better, BlockStructure, Call, InferenceSpace, PlotTable, PreparedTest, PrimaryTest, Question,

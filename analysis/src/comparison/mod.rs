@@ -30,7 +30,8 @@
 //! treatment, (y - m) / (1 + m/k): the locally most powerful scores for a ratio. It asks nothing of
 //! the counts, but with few plots it is coarse.
 //!
-//! Several treatments are adjusted: Dunnett's for the model, closed testing for the randomisation test. What
+//! Several treatments are adjusted: Dunnett's for the model; for the randomisation test closed testing, Holm's method
+//! beyond four, the step-down maximum where all are re-drawn ([`describe`]). What
 //! rates of false claims, what coverage and what power this gives is measured by the calibration bench
 //! (`benches/calibration/CALIBRATION.md` in this crate).
 //!
@@ -75,6 +76,7 @@ mod compare;
 mod factor_coding;
 mod fourfold;
 mod prepared_test;
+mod description;
 mod interaction;
 mod factorial;
 mod spread;
@@ -85,6 +87,7 @@ mod strata_tests;
 pub use at_no_effect::AtNoEffect;
 pub use by_group::{GroupEffect, GroupEffects, effect_spreads, effects_by_group};
 pub use compare::{Comparison, Contrast, OwnK, Settings, compare};
+pub use description::{ErrorStratum, ModelAdjustment, RandomTerms, TestDescription, describe};
 pub use factorial::{Factorial, MainEffect, evaluate_main_effects, factorial};
 pub use interaction::Interaction;
 pub use means::TreatmentMean;

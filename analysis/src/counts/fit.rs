@@ -147,16 +147,16 @@ fn check(counts: &[u64], offset: &[f64], matrix: &ModelMatrix) -> Result<(), Err
 /// Runs the search for the family's maximum.
 fn search(problem: &Problem<'_>, family: Family) -> (Point, Convergence) {
     let guess = newton::starting_values(problem.counts, problem.offset, problem.matrix, 0.0);
-    if family == Family::NegativeBinomial {
+    let clumped = (family == Family::NegativeBinomial).then(|| {
         let a = moment_start(problem, &guess);
-        let start = Point::new(problem, guess.clone(), a);
-        let (point, convergence) = newton::maximise(problem, start, true);
-        if convergence.converged() {
-            return (point, convergence);
-        }
-    }
-    // Either Poisson is asked for, or the search over k ran off towards the Poisson limit.
+        newton::maximise(problem, Point::new(problem, guess.clone(), a), true)
+    });
     let (poisson, convergence) = newton::maximise(problem, Point::new(problem, guess, 0.0), false);
+    // With a covariate the likelihood may have a maximum at the Poisson limit beside one at a finite k.
+    if let Some(found) = clumped.filter(|c| c.1.converged() && c.0.value >= poisson.value) {
+        return found;
+    }
+    // Either Poisson is asked for, or the search over k ran off towards the Poisson limit, or that is higher.
     // At a = 0 the likelihood rises with a exactly when sum((y - m)^2 - y) > 0; if not, the Poisson
     // limit is the maximum (Levin & Reeds 1977, Annals of Statistics 5:79-87, for one sample).
     // Saturated fits are told apart from overdispersed ones by more than the rounding of the sum.

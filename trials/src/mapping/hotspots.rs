@@ -142,6 +142,10 @@ fn regularity_row(found: Option<&Regularity>) -> RegularityRow {
         patch_p: found.and_then(|e| plain(e.patch_p)),
         gap_index: found.and_then(|e| e.gap_index),
         gap_p: found.and_then(|e| plain(e.gap_p)),
+        p_se: found.and_then(|e| e.p?.monte_carlo_se()),
+        patch_p_se: found.and_then(|e| e.patch_p?.monte_carlo_se()),
+        gap_p_se: found.and_then(|e| e.gap_p?.monte_carlo_se()),
+        draws: found.map(|e| e.draws),
     }
 }
 

@@ -122,6 +122,12 @@ fn sealed(seal: &Seal) -> Vec<(&'static str, String)> {
         ),
         ("Allocations", seal.allocations.clone()),
         ("Leading test, as sealed", seal.headline_test.clone()),
+        (
+            "Findings, as sealed",
+            seal.findings
+                .clone()
+                .unwrap_or_else(|| "not written down".to_owned()),
+        ),
         ("Digest of the seal (SHA-256)", seal.digest.clone()),
     ];
     rows.extend(

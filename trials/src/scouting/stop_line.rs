@@ -88,8 +88,9 @@ pub struct StopLines {
     pub request: StopLineRequest,
     /// The lines after 1, 2, ... cores.
     pub lines: Vec<StopLine>,
-    /// Total that counts as few, at most, when the counting is cut off after the last core.
-    pub cut_off_at: u64,
+    /// Total that counts as few, at most, when the counting is cut off after the last core; null for Green's plan,
+    /// which asks how sure a mean is and tells no few from many.
+    pub cut_off_at: Option<u64>,
     /// Operating characteristic, exact for the whole-number rules.
     pub oc: Vec<Characteristic>,
     /// Average sample number, exact.
@@ -158,7 +159,8 @@ pub fn stop_lines(request: StopLineRequest) -> Result<StopLines, Error> {
             n: found.expected_samples,
         })
         .collect();
-    let cut_off_at = bounds.last().map_or(0, |b| b.cut_off_at);
+    let divides = request.kind != Kind::Green;
+    let cut_off_at = bounds.last().filter(|_| divides).map(|b| b.cut_off_at);
     let lines: Vec<StopLine> = lines
         .iter()
         .zip(&bounds)

@@ -154,6 +154,7 @@ pub(crate) fn reference_set(
     Ok(ReferenceSet {
         scheme,
         allocations,
+        smallest_p: None,
     })
 }
 
