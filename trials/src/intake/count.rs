@@ -1,8 +1,6 @@
 //! Is this text a count? If not, what is it, and what may have been meant?
+use crate::ranges::tables::COUNT;
 use crate::table::{Complaint, Rule};
-
-/// More than this in one sample is a slip of the pen, whatever was sampled.
-const HUGE: u64 = 1_000_000;
 
 /// Words for small numbers, by their value.
 const WORDS: [&str; 21] = [
@@ -63,7 +61,7 @@ pub fn read_count(text: &str) -> Result<Option<u64>, CountFault> {
         return Err(explain(text));
     }
     match whole.parse() {
-        Ok(count) if count <= HUGE => Ok(Some(count)),
+        Ok(count) if COUNT.holds_whole(count) => Ok(Some(count)),
         _ => Err(fault(
             Rule::HugeCount,
             format!("a count of {text} cannot be right"),
@@ -100,7 +98,7 @@ fn explain(text: &str) -> CountFault {
             fault(
                 Rule::NumberFormat,
                 format!("\"{text}\" is not a plain count"),
-                format!("Write {number:.0}."),
+                format!("Write {:.0}.", number.abs()),
             )
         } else {
             fault(

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use crate::Error;
 
-use super::read::unreadable;
+use super::read;
 use super::sources::{Entry, Sources};
 use super::write::{NewFile, Replace, write_all};
 
@@ -58,11 +58,7 @@ impl Sources for Disk {
     }
 
     fn bytes(&self, name: &Path) -> Result<Vec<u8>, Error> {
-        #[expect(
-            clippy::disallowed_methods,
-            reason = "this is the one place that reads files"
-        )]
-        let bytes = std::fs::read(name).map_err(|e| unreadable(&name.display().to_string(), &e))?;
+        let bytes = read::bytes(name)?;
         self.read.borrow_mut().push(name.to_path_buf());
         Ok(bytes)
     }

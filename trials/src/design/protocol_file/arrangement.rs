@@ -2,6 +2,7 @@
 
 use super::section::{Reading, Section};
 use crate::design::{Arrangement, Balance, BlockBy, Rule, Treatment};
+use crate::ranges::protocol::{ANGLE, CONTROL_PLOTS};
 use crate::text::spelling::offer;
 
 const BLOCKING: [(&str, BlockBy); 4] = [
@@ -24,9 +25,9 @@ pub(super) fn arrangement(
     treatments: &[Treatment],
     reading: &mut Reading<'_>,
 ) -> Arrangement {
-    let control_plots = section.whole("control_plots", 1, reading);
+    let control_plots = section.whole("control_plots", &CONTROL_PLOTS, reading);
     Arrangement {
-        angle_deg: section.number("angle_deg", reading),
+        angle_deg: section.number("angle_deg", &ANGLE, reading),
         block_by: section
             .choice("block_by", &BLOCKING, reading)
             .unwrap_or_default(),

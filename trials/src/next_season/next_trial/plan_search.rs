@@ -26,6 +26,8 @@ pub(super) struct PlanSearch<'a, V> {
     pub(super) site: SiteParameters,
     pub(super) prices: &'a Prices,
     pub(super) simulation: &'a Simulation<V>,
+    /// Trials of each plan at most: those asked for, or as many as can be afforded.
+    pub(super) trials: usize,
 }
 
 impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
@@ -66,7 +68,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
     ) -> Result<OperatingCharacteristics, Error> {
         let plan = self.request.plan(size);
         let effort = SimulationBudget {
-            trials: self.simulation.trials,
+            trials: self.trials,
             until_clear_of: clear,
         };
         let stream = (
@@ -188,7 +190,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         let size = plan.size();
         let next = Self::FRESH << 1;
         let effort = SimulationBudget {
-            trials: self.simulation.trials,
+            trials: self.trials,
             until_clear_of: None,
         };
         let wished = self.request.plan(size);
@@ -204,7 +206,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         )?;
         let beats = |trial: &SimulatedTrial| (self.simulation.beats)(trial) == 0;
         // Seven halvings: a quarter of the trials each keeps the search as cheap as two cells.
-        let aim = (self.request.power, (self.simulation.trials / 4).max(200));
+        let aim = (self.request.power, (self.trials / 4).max(200));
         let smallest_reduction =
             smallest_reduction(&wished, &self.site, aim, (seed, cell + 1), beats)?;
         let optimum_cores = match (self.prices.plot, self.prices.core) {
@@ -230,7 +232,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             };
             let more = self.cell(larger, next + 2, None)?;
             replace(table, more);
-            let trials = self.simulation.trials;
+            let trials = self.trials;
             let test = &self.simulation.test;
             let under = scenarios(self.request, size, &self.site, trials, seed, test)?;
             (Some(more), under)
