@@ -1,7 +1,7 @@
 //! Speed of the simulation engine: a trial drawn, a full table without a test, trials judged.
 
 use halfgreen_analysis::comparison::{
-    Better, BlockStructure, Call, PlotTable, PreparedTest, Question, Settings,
+    Better, BlockStructure, Call, InferenceSpace, PlotTable, PreparedTest, Question, Settings,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::power::simulated::{
@@ -77,6 +77,7 @@ fn primary_test_of_a_hundred_trials() -> usize {
             exposure: vec![4.0; 16],
             treatment: factor("treatment", &trial.treatments, 2),
             block_structure: BlockStructure::Blocks(factor("block", &trial.blocks, 8)),
+            inference: InferenceSpace::Narrow,
             before: None,
         };
         let settings = Settings {

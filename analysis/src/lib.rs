@@ -28,7 +28,7 @@
 //! Did spray C leave fewer insects than spray A? Counts of Beall (1942, Biometrika 32:243-262).
 //! ```
 //! use halfgreen_analysis::comparison::{
-//!     Better, BlockStructure, PlotTable, Question, Settings, compare,
+//!     Better, BlockStructure, InferenceSpace, PlotTable, Question, Settings, compare,
 //! };
 //! use halfgreen_analysis::counts::Factor;
 //! use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
@@ -39,6 +39,7 @@
 //!     exposure: vec![1.0; 24],
 //!     treatment: Factor::from_labels("spray", &spray, Some("A")),
 //!     block_structure: BlockStructure::Unblocked,
+//!     inference: InferenceSpace::Narrow,
 //!     before: None,
 //! };
 //! let question = Question { alpha: 0.05, better: Better::Fewer, worthwhile_ratio: 0.5 };

@@ -3,7 +3,8 @@
 mod headline;
 
 use halfgreen_analysis::comparison::{
-    Better, BlockStructure, Call, PlotTable, PreparedTest, PrimaryTest, Question, Settings, compare,
+    Better, BlockStructure, Call, InferenceSpace, PlotTable, PreparedTest, PrimaryTest, Question,
+    Settings, compare,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
@@ -31,6 +32,7 @@ pub(crate) fn pairs(counts: &[(u64, u64)]) -> (PlotTable, Settings) {
         exposure: vec![1.0; labels.len()],
         treatment: Factor::from_labels("treatment", &labels, Some("C")),
         block_structure: BlockStructure::Blocks(block),
+        inference: InferenceSpace::Narrow,
         before: None,
     };
     (table, settings)
@@ -243,6 +245,7 @@ fn five_thousand_plots_are_compared() {
             exposure: vec![1.0; 5_000],
             treatment: treatment.clone(),
             block_structure: layout,
+            inference: InferenceSpace::Narrow,
             before: None,
         };
         let settings = Settings {

@@ -208,7 +208,8 @@ fn advice_is_given_where_it_is_due() {
             "one-pair",
             "smallest-p-above-alpha",
             "few-residual-df",
-            "low-chance"
+            "low-chance",
+            "one-green"
         ]
     );
     let four = protocol(&Paired, &["open", "sheet"], 4);
@@ -223,20 +224,25 @@ fn advice_is_given_where_it_is_due() {
     let eight = protocol(&Paired, &["open", "sheet"], 8);
     assert_eq!(
         codes(&eight),
-        ["model-leads", "few-residual-df", "low-chance"]
+        ["model-leads", "few-residual-df", "low-chance", "one-green"]
     );
     assert!(laid(&eight).advice[0].message.contains("0.0078"));
     let mut bare = protocol(&Paired, &["open", "sheet"], 13);
-    assert_eq!(codes(&bare), ["model-leads", "low-chance"]);
+    assert_eq!(codes(&bare), ["model-leads", "low-chance", "one-green"]);
     let many = protocol(&Paired, &["open", "sheet"], 22);
     assert!(!codes(&many).contains(&"model-leads"));
     bare.decision.worthwhile_percent = 95.0;
-    assert_eq!(codes(&bare), ["model-leads"]);
+    assert_eq!(codes(&bare), ["model-leads", "one-green"]);
     bare.plot.guard_m = 0.0;
     bare.response.cores_per_plot = 100;
     assert_eq!(
         codes(&bare),
-        ["model-leads", "no-guard", "many-cores-for-plot"]
+        [
+            "model-leads",
+            "no-guard",
+            "many-cores-for-plot",
+            "one-green"
+        ]
     );
 }
 

@@ -59,6 +59,7 @@ pub(crate) fn protocol(kind: DesignKind, codes: &[&str], blocks: usize) -> Proto
             worthwhile_difference: None,
             threshold_per_m2: None,
             reference: None,
+            verdict_about: None,
         },
     }
 }

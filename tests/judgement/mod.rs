@@ -4,6 +4,7 @@ mod crossover;
 mod formulas;
 mod readings;
 mod second_answers;
+mod several_greens;
 mod squares;
 mod truthful_words;
 mod turf;

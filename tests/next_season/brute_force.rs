@@ -2,7 +2,7 @@
 
 use halfgreen::next_season::primary_test::primary_test;
 use halfgreen_analysis::comparison::{
-    Better, BlockStructure, Call, PlotTable, Question, Settings, compare,
+    Better, BlockStructure, Call, InferenceSpace, PlotTable, Question, Settings, compare,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::distributions::negative_binomial;
@@ -48,6 +48,7 @@ fn in_the_open() -> f64 {
             exposure: vec![4.0; 12],
             treatment: Factor::from_labels("treatment", &labels, Some("C")),
             block_structure: BlockStructure::Blocks(block.clone()),
+            inference: InferenceSpace::Narrow,
             before: None,
         };
         let settings = Settings {

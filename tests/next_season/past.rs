@@ -100,6 +100,7 @@ fn judged(alpha: f64) -> Judgement {
             worthwhile_ratio: 0.5,
         },
         randomised: true,
+        verdict_about: None,
         seed: 1,
     };
     judge(&data_from_table(&table, &asked).unwrap(), 1)

@@ -1,7 +1,7 @@
 //! The quick call is the full comparison's call, on drawn trials of every kind.
 
 use halfgreen_analysis::comparison::{
-    Better, BlockStructure, PlotTable, PreparedTest, Question, Settings, compare,
+    Better, BlockStructure, InferenceSpace, PlotTable, PreparedTest, Question, Settings, compare,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::power::simulated::{Plan, SimulatedTrial, SiteParameters, draw};
@@ -47,6 +47,7 @@ fn quick_and_full_calls_agree() {
                 exposure: vec![4.0; trial.counts.len()],
                 treatment: factor("treatment", &trial.treatments),
                 block_structure: BlockStructure::Blocks(factor("block", &trial.blocks)),
+                inference: InferenceSpace::Narrow,
                 before: None,
             };
             let question = Question {

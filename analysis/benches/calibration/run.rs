@@ -1,7 +1,8 @@
 //! One cell: false claims, coverage and power over many trials.
 
 use halfgreen_analysis::comparison::{
-    Better, BlockStructure, Call, PlotTable, PreparedTest, PrimaryTest, Question, Settings,
+    Better, BlockStructure, Call, InferenceSpace, PlotTable, PreparedTest, PrimaryTest, Question,
+    Settings,
 };
 use halfgreen_analysis::counts::{Factor, ModelMatrix};
 use halfgreen_analysis::random::Generator;
@@ -85,6 +86,7 @@ fn prepare(block: &[usize], treatment: &[usize]) -> Option<Prepared> {
         exposure: vec![1.0; block.len()],
         treatment: treatments,
         block_structure: BlockStructure::Blocks(blocks),
+        inference: InferenceSpace::Narrow,
         before: None,
     };
     let question = Question {

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::means::{self, TreatmentMean};
 use super::model_test::{ModelTest, two_sided};
-use super::plot_table::PlotTable;
+use super::plot_table::{InferenceSpace, PlotTable};
 use super::primary_test::{PrimaryTest, primary_test};
 use super::strata::{ContrastEstimate, Strata};
 use super::verdict::{Call, Question, Relevance};
@@ -85,7 +85,7 @@ pub struct Comparison {
 /// Sprays A and C of the insect counts of Beall (1942, Biometrika 32:243-262), A taken as the control.
 /// ```
 /// use halfgreen_analysis::comparison::{
-///     Better, BlockStructure, Call, PlotTable, Question, Settings, compare,
+///     Better, BlockStructure, Call, InferenceSpace, PlotTable, Question, Settings, compare,
 /// };
 /// use halfgreen_analysis::counts::Factor;
 /// use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
@@ -95,6 +95,7 @@ pub struct Comparison {
 ///     exposure: vec![1.0; 24],
 ///     treatment: Factor::from_labels("spray", &[["A"; 12], ["C"; 12]].concat(), Some("A")),
 ///     block_structure: BlockStructure::Unblocked,
+///     inference: InferenceSpace::Narrow,
 ///     before: None,
 /// };
 /// let question = Question { alpha: 0.05, better: Better::Fewer, worthwhile_ratio: 0.5 };
@@ -134,6 +135,8 @@ pub fn compare(
         None => None,
     };
     let primary = match (&randomisation, settings.primary_test) {
+        // The draw tells of these groups only.
+        _ if table.inference != InferenceSpace::Narrow => PrimaryTest::Model,
         (None, _) => PrimaryTest::Model,
         (Some(_), Some(primary)) => primary,
         (Some(r), None) => primary_test(

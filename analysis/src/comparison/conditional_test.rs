@@ -122,6 +122,7 @@ mod tests {
             exposure: vec![1.0; 2],
             treatment: Factor::from_labels("treatment", &["C", "S"], None),
             block_structure: BlockStructure::Unblocked,
+            inference: crate::comparison::InferenceSpace::Narrow,
             before: None,
         };
         ConditionalTest::new(&table, 1, |_| 1.0)

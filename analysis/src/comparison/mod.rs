@@ -34,6 +34,14 @@
 //! rates of false claims, what coverage and what power this gives is measured by the calibration bench
 //! (`benches/calibration/CALIBRATION.md` in this crate).
 //!
+//! # What the conclusions are about
+//! Where a treatment has several plots in a block, or blocks lie on several sites, its effect may differ from one to the next.
+//! [`InferenceSpace::Narrow`]: these blocks; plots are the error. [`InferenceSpace::Broad`]: groups like these; the interaction of
+//! treatment and group is the error, and where plots were lost both strata share in it (Satterthwaite). Re-drawn within
+//! these groups, treatments test the sharp null that no plot would have held another count: that tells nothing of other groups,
+//! so that the randomisation test never leads there. [`effects_by_group`] has each group's effect and, as
+//! [`EffectSpread`], how far they differ. `BY_GROUP.md` beside the bench measures both.
+//!
 //! # Which one is primary
 //! Fixed by the design alone ([`primary_test`]): the randomisation test where its smallest attainable p-value is
 //! a hundred-thousandth of alpha or less (22 pairs at 5 %); with fewer plots the model test.
@@ -58,13 +66,19 @@ mod profile;
 mod means;
 mod compare;
 mod prepared_test;
+mod spread;
+mod by_group;
+#[cfg(test)]
+mod strata_tests;
 
+pub use by_group::{GroupEffect, GroupEffects, effect_spreads, effects_by_group};
 pub use compare::{Comparison, Contrast, Settings, compare};
 pub use means::TreatmentMean;
 pub use model_test::markov_limits;
-pub use plot_table::{BlockStructure, PlotTable};
+pub use plot_table::{BlockStructure, InferenceSpace, PlotTable};
 pub use prepared_test::{EvaluatedContrast, Evaluation, PreparedTest};
 pub use primary_test::{PrimaryTest, largest_attainable_p, primary_test};
 pub use profile::overdispersion_share;
+pub use spread::EffectSpread;
 pub use transformation::{ChebyshevSeries, Transformation};
 pub use verdict::{Better, Call, Question, Relevance};

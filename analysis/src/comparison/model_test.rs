@@ -85,6 +85,23 @@ impl<'t> ModelTest<'t> {
         out
     }
 
+    /// Transformed counts less their conditional expectation, at the estimated ratios.
+    pub(super) fn at_the_estimate(&self) -> Array1<f64> {
+        self.residuals(&self.full)
+    }
+
+    /// By how much each plot's transformed count rises with the log of its conditional mean m at the estimate:
+    /// sqrt(m / (1 + m/k)) / 2, whatever the power of the scale.
+    pub(super) fn slopes(&self) -> Vec<f64> {
+        let EffectPosterior { nodes, group } = self.model.posterior(&self.full);
+        let slope = |row: usize| {
+            let eta = self.offset[row] + self.matrix.predict(row, &self.full.beta);
+            let mean = average(&nodes[group[row]], |u| (eta + u).exp());
+            0.5 * (mean / (1.0 + self.full.inverse_k * mean)).sqrt()
+        };
+        (0..self.table.counts.len()).map(slope).collect()
+    }
+
     /// Scores for the randomisation test: those of the mixed model without treatment, (y - m) / (1 + m/k) with m
     /// the plot's conditional mean, adjusted for blocks and covariate.
     pub(super) fn scores(table: &PlotTable, offset: &[f64]) -> Result<Vec<f64>, Error> {

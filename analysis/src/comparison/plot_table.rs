@@ -20,6 +20,17 @@ pub enum BlockStructure {
     SplitPlot([Factor; 2]),
 }
 
+/// What the conclusions are about: the inference space (McLean, Sanders & Stroup 1991, The American Statistician
+/// 45:54-64).
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum InferenceSpace {
+    /// The plots' own blocks and sites: the scatter of plots is the error.
+    Narrow,
+    /// Groups like these, each plot's given (blocks, or sites that hold several blocks): how far the effect
+    /// differs between them is the error, the interaction of treatment and group.
+    Broad(Factor),
+}
+
 /// One count for each plot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlotTable {
@@ -31,6 +42,8 @@ pub struct PlotTable {
     pub treatment: Factor,
     /// Block structure.
     pub block_structure: BlockStructure,
+    /// What the conclusions are about.
+    pub inference: InferenceSpace,
     /// Covariate: log(count before + 1), less its mean; absent without counts before treatment.
     pub before: Option<Vec<f64>>,
 }
@@ -39,7 +52,8 @@ impl PlotTable {
     /// Checks that every plot has everything and every treatment has a plot.
     ///
     /// # Errors
-    /// Lengths that differ, an exposure that is not positive, a level without plots.
+    /// Lengths that differ, an exposure that is not positive, a level without plots, a broad inference space
+    /// of split plots, which have an error of their own in each of their strata.
     pub fn check(&self) -> Result<(), Error> {
         let plots = self.counts.len();
         let mut lengths = vec![
@@ -51,6 +65,17 @@ impl PlotTable {
                 .iter()
                 .map(|f| (f.name.as_str(), f.codes.len())),
         );
+        if let InferenceSpace::Broad(groups) = &self.inference {
+            if matches!(self.block_structure, BlockStructure::SplitPlot(_)) {
+                return Err(Error::new(
+                    groups.name.as_str(),
+                    "split plots",
+                    "the conclusions can be extended to groups like these only where plots were not split",
+                    "compare the treatments on these groups alone",
+                ));
+            }
+            lengths.push((groups.name.as_str(), groups.codes.len()));
+        }
         lengths.extend(self.before.as_ref().map(|b| ("before", b.len())));
         if let Some((what, found)) = lengths.into_iter().find(|(_, l)| *l != plots) {
             return Err(Error::new(
@@ -100,6 +125,25 @@ impl PlotTable {
             BlockStructure::Unblocked => &[],
             BlockStructure::Blocks(block) => std::slice::from_ref(block),
             BlockStructure::RowColumn(terms) | BlockStructure::SplitPlot(terms) => terms,
+        }
+    }
+
+    /// What acts as one unit in the stratum above plots, where the design or the inference space has such a
+    /// stratum: whole plots, or all plots of a treatment in a group. Each plot's unit, and their number.
+    pub(super) fn whole_units(&self) -> Option<(Vec<usize>, usize)> {
+        match (&self.block_structure, &self.inference) {
+            (BlockStructure::SplitPlot([_, whole]), _) => {
+                Some((whole.codes.clone(), whole.levels.len()))
+            }
+            (_, InferenceSpace::Broad(groups)) => {
+                let treatments = self.treatment.levels.len();
+                let cells = groups.codes.iter().zip(&self.treatment.codes);
+                Some((
+                    cells.map(|(g, t)| g * treatments + t).collect(),
+                    groups.levels.len() * treatments,
+                ))
+            }
+            (_, InferenceSpace::Narrow) => None,
         }
     }
 

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::compare::{Settings, lambda, p_model};
 use super::model_test::ModelTest;
-use super::plot_table::{BlockStructure, PlotTable};
+use super::plot_table::{InferenceSpace, PlotTable};
 use super::primary_test::{PrimaryTest, primary_test};
 use super::strata::Strata;
 use super::verdict::{Call, Question};
@@ -63,6 +63,7 @@ impl PreparedTest {
         table.check()?;
         let lambda = lambda(&table)?;
         let primary = match (&settings.scheme, settings.primary_test) {
+            _ if table.inference != InferenceSpace::Narrow => PrimaryTest::Model,
             (None, _) => PrimaryTest::Model,
             (Some(_), Some(primary)) => primary,
             (Some(scheme), None) => {
@@ -71,10 +72,12 @@ impl PreparedTest {
         };
         let strata = Strata::new(&table);
         let flat = Array1::zeros(table.counts.len());
-        let split = matches!(table.block_structure, BlockStructure::SplitPlot(_));
         let mut critical = CriticalValues::new(question.alpha, &lambda, Alternative::TwoSided);
         let mut bounds = vec![None; lambda.len()];
-        for (j, slot) in bounds.iter_mut().enumerate().filter(|_| !split) {
+        for (j, slot) in bounds.iter_mut().enumerate() {
+            if strata.shared(j) {
+                continue;
+            }
             *slot = Some(bound(&mut critical, strata.contrast(j, &flat).df)?);
         }
         Ok(Self {

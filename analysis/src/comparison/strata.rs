@@ -1,8 +1,8 @@
 //! The error stratum of each contrast and its mean square: analysis of variance.
 
-use ndarray::{Array1, ArrayRef1};
+use ndarray::{Array1, ArrayRef1, ArrayView1};
 
-use super::plot_table::{BlockStructure, PlotTable};
+use super::plot_table::{BlockStructure, InferenceSpace, PlotTable};
 use crate::counts::Factor;
 use crate::numerics::projection::{Basis, NOTHING_LEFT, Projection, indicator};
 
@@ -11,18 +11,20 @@ use crate::numerics::projection::{Basis, NOTHING_LEFT, Projection, indicator};
 pub(super) struct Strata {
     /// Everything; the residual of a response is the stratum of plots.
     known: Projection,
-    /// Columns of the whole plots, beyond `known`; empty unless plots were split.
+    /// Columns of the units above plots ([`PlotTable::whole_units`]), beyond `known`; empty without such units.
     whole: Basis,
     /// Each treatment less the control, adjusted for everything else; `None` where it is confounded with the blocks.
     contrasts: Vec<Option<AdjustedContrast>>,
     plots: usize,
+    /// Whether the error is the interaction of treatment and group.
+    broad: bool,
 }
 
 /// A treatment's column with everything else taken out.
 #[derive(Debug, Clone)]
 struct AdjustedContrast {
     z: Array1<f64>,
-    /// Squared length, and the part of it that lies between whole plots.
+    /// Squared length, and the part of it to which the mean square between whole units answers.
     length: f64,
     between: f64,
 }
@@ -51,11 +53,7 @@ impl ContrastEstimate {
 impl Strata {
     pub(super) fn new(table: &PlotTable) -> Self {
         let plots = table.counts.len();
-        let blocks: &[_] = match &table.block_structure {
-            BlockStructure::SplitPlot([block, _]) => std::slice::from_ref(block),
-            _ => table.blocking_factors(),
-        };
-        let mut known = block_projection(blocks, table);
+        let mut known = block_projection(table);
         let codes = &table.treatment.codes;
         let treatments = table.treatment.levels.len();
         let others = |j: usize| {
@@ -65,27 +63,21 @@ impl Strata {
             }
             others
         };
-        let split = match &table.block_structure {
-            BlockStructure::SplitPlot([_, whole]) => Some(whole),
-            _ => None,
-        };
-        let contrasts = (1..treatments)
+        let units = table.whole_units();
+        let directions: Vec<(Array1<f64>, f64)> = (1..treatments)
             .map(|j| {
                 let column = indicator(codes, j);
                 let own = column.dot(&column);
-                let z = others(j).residual(column);
-                let length = z.dot(&z);
-                let between = split.map_or(0.0, |w| between(&z, &w.codes, w.levels.len()));
-                (length > NOTHING_LEFT * own).then_some(AdjustedContrast { z, length, between })
+                (others(j).residual(column), own)
             })
             .collect();
         for level in 1..treatments {
             known.add(indicator(codes, level));
         }
         let mut whole = Basis::empty(plots);
-        if let Some(factor) = split {
-            for level in 0..factor.levels.len() {
-                let column = indicator(&factor.codes, level);
+        if let Some((codes, number)) = &units {
+            for level in 0..*number {
+                let column = indicator(codes, level);
                 let own = column.dot(&column);
                 let mut left = known.residual(column);
                 for _ in 0..2 {
@@ -94,11 +86,23 @@ impl Strata {
                 whole.add(&left, own);
             }
         }
+        let contrasts = directions
+            .into_iter()
+            .map(|(z, own)| {
+                let length = z.dot(&z);
+                let between = match &units {
+                    Some((codes, number)) => between(&z, codes, *number, &whole),
+                    None => 0.0,
+                };
+                (length > NOTHING_LEFT * own).then_some(AdjustedContrast { z, length, between })
+            })
+            .collect();
         Self {
             known,
             whole,
             contrasts,
             plots,
+            broad: matches!(table.inference, InferenceSpace::Broad(_)),
         }
     }
 
@@ -109,13 +113,29 @@ impl Strata {
     }
 
     /// Power of the scale on which this design compares counts ([`Transformation`](super::transformation::Transformation)): 1/2 - 1/d
-    /// with d degrees of freedom in the stratum of plots, 0 for two or fewer.
+    /// with d degrees of freedom in the stratum of plots, or in that of treatment by group where it is the error; 0 for two
+    /// or fewer.
     ///
     /// With few plots one crowded plot makes the error as large as the difference, and the variance must be
     /// stabilised; the more plots there are, the more the crowded ones say of the mean. Chosen by
     /// simulation from four such rules, and measured by the bench.
     pub(super) fn power(&self) -> f64 {
-        (0.5 - 1.0 / (self.within() as f64)).max(0.0)
+        let df = if self.broad {
+            self.whole.len()
+        } else {
+            self.within()
+        };
+        (0.5 - 1.0 / (df as f64)).max(0.0)
+    }
+
+    /// Whether two strata share in the error of treatment `j` (0 for the first after the control), so that its
+    /// degrees of freedom follow from the counts.
+    pub(super) fn shared(&self, j: usize) -> bool {
+        let direction = self.contrasts.get(j).and_then(Option::as_ref);
+        direction.is_some_and(|d| {
+            let nothing = NOTHING_LEFT * d.length;
+            d.between > nothing && d.length - d.between > nothing
+        })
     }
 
     /// Treatment `j` (0 for the first after the control) of the response `r`, a value for each plot.
@@ -144,7 +164,7 @@ impl Strata {
         };
         let mean_square = |squares: f64, df: usize| squares / df as f64;
         let (within, wholes) = (self.within(), self.whole.len());
-        let inside = direction.length - direction.between;
+        let inside = (direction.length - direction.between).max(0.0);
         let share = |length: f64, squares: f64, df: usize| {
             if length <= NOTHING_LEFT * direction.length {
                 Some((0.0, 1.0))
@@ -183,12 +203,20 @@ impl Strata {
             BlockStructure::SplitPlot(_) => &[],
             _ => table.blocking_factors(),
         };
-        block_projection(blocks, table).residual(r)
+        projection(blocks, table).residual(r)
     }
 }
 
-/// Projection on the blocks of a design and its covariate.
-fn block_projection(terms: &[Factor], table: &PlotTable) -> Projection {
+/// Projection on the blocks of a design and its covariate; of split plots on the blocks alone.
+pub(super) fn block_projection(table: &PlotTable) -> Projection {
+    let blocks: &[_] = match &table.block_structure {
+        BlockStructure::SplitPlot([block, _]) => std::slice::from_ref(block),
+        _ => table.blocking_factors(),
+    };
+    projection(blocks, table)
+}
+
+fn projection(terms: &[Factor], table: &PlotTable) -> Projection {
     let mut known = match terms.first() {
         Some(factor) => Projection::on_groups(&factor.codes, factor.levels.len()),
         None => Projection::on_groups(&vec![0; table.counts.len()], 1),
@@ -202,95 +230,31 @@ fn block_projection(terms: &[Factor], table: &PlotTable) -> Projection {
     known
 }
 
-/// Squared length of the group means of a column.
-fn between(z: &ArrayRef1<f64>, codes: &[usize], groups: usize) -> f64 {
-    let mut sums = vec![(0.0, 0.0); groups];
-    for (&code, v) in codes.iter().zip(z) {
-        sums[code].0 += v;
-        sums[code].1 += 1.0;
-    }
-    sums.iter()
-        .filter(|(_, n)| *n > 0.0)
-        .map(|(sum, n)| sum * sum / n)
-        .sum()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use ndarray::ArrayView1;
-
-    /// Yields of oats in a split plot (Yates 1935, JRSS Supplement 2:181-247; as `oats` in R's MASS 7.3):
-    /// six blocks, three varieties on whole plots, four rates of nitrogen within each.
-    const OATS: [f64; 72] = [
-        111.0, 130.0, 157.0, 174.0, 117.0, 114.0, 161.0, 141.0, 105.0, 140.0, 118.0, 156.0, 61.0,
-        91.0, 97.0, 100.0, 70.0, 108.0, 126.0, 149.0, 96.0, 124.0, 121.0, 144.0, 68.0, 64.0, 112.0,
-        86.0, 60.0, 102.0, 89.0, 96.0, 89.0, 129.0, 132.0, 124.0, 74.0, 89.0, 81.0, 122.0, 64.0,
-        103.0, 132.0, 133.0, 70.0, 89.0, 104.0, 117.0, 62.0, 90.0, 100.0, 116.0, 80.0, 82.0, 94.0,
-        126.0, 63.0, 70.0, 109.0, 99.0, 53.0, 74.0, 118.0, 113.0, 89.0, 82.0, 86.0, 104.0, 97.0,
-        99.0, 119.0, 121.0,
-    ];
-
-    fn oats() -> PlotTable {
-        let label = |of: &dyn Fn(usize) -> String| (0..72).map(of).collect::<Vec<_>>();
-        let blocks = label(&|i| (i / 12).to_string());
-        let wholes = label(&|i| (i / 4).to_string());
-        let treatments = label(&|i| format!("{} {}", i / 4 % 3, i % 4));
-        PlotTable {
-            counts: vec![0; 72],
-            exposure: vec![1.0; 72],
-            treatment: Factor::from_labels("treatment", &treatments, Some("0 0")),
-            block_structure: BlockStructure::SplitPlot([
-                Factor::from_labels("block", &blocks, None),
-                Factor::from_labels("whole", &wholes, None),
-            ]),
-            before: None,
+/// How much of the squared length of `z` answers to the mean square between whole units (`codes`, of which there are
+/// `units`; `whole` spans their stratum), so that variance times length is estimated without bias: with n plots a unit,
+/// on average as the stratum weighs them (Henderson 1953, Biometrics 9:226-252, method 3), the sum of the squared
+/// totals of `z` over n. Where units have equal plots it is the squared length between them; where they have not, it
+/// may exceed the whole length, and the stratum within then has no share, which errs on the careful side.
+fn between(z: &ArrayRef1<f64>, codes: &[usize], units: usize, whole: &Basis) -> f64 {
+    let squared_totals = |values: ArrayView1<'_, f64>| -> f64 {
+        let mut totals = vec![0.0; units];
+        for (&code, v) in codes.iter().zip(values) {
+            totals[code] += v;
         }
-    }
-
-    /// Standard errors and degrees of freedom from the mean squares of R 4.2.2's `aov` with an error
-    /// stratum: 601.330556 on 10 between whole plots, 177.083333 on 45 within.
-    #[test]
-    fn a_split_plot_tests_each_contrast_in_its_own_stratum() {
-        let table = oats();
-        let strata = Strata::new(&table);
-        let at = |name: &str| {
-            table
-                .treatment
-                .levels
-                .iter()
-                .position(|l| l == name)
-                .unwrap()
-                - 1
-        };
-        let same_whole = strata.contrast(at("0 2"), &ArrayView1::from(&OATS));
-        let other_whole = strata.contrast(at("1 0"), &ArrayView1::from(&OATS));
-        let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-6 * b, "{a} {b}");
-        near(same_whole.estimate, 110.833_333_33 - 71.5);
-        near(same_whole.standard_error, 7.682_953_71);
-        near(same_whole.df, 45.0);
-        near(other_whole.estimate, 8.5);
-        near(other_whole.standard_error, 9.715_025_11);
-        near(other_whole.df, 30.230_780);
-    }
-
-    #[test]
-    fn a_treatment_confounded_with_blocks_has_no_test() {
-        let mut table = oats();
-        let label = |i: usize| if i < 36 { "a" } else { "b" };
-        let labels: Vec<&str> = (0..72).map(label).collect();
-        table.treatment = Factor::from_labels("treatment", &labels, None);
-        let found = Strata::new(&table).contrast(0, &ArrayView1::from(&OATS));
-        assert_eq!((found.estimate, found.df), (0.0, 0.0));
-    }
-
-    #[test]
-    fn what_scatters_nowhere_has_no_t_or_an_infinite_one() {
-        let table = oats();
-        let strata = Strata::new(&table);
-        assert_eq!(strata.contrast(0, &ArrayView1::from(&[3.0; 72])).t(), 0.0);
-        let codes = table.treatment.codes.iter();
-        let steps: Array1<f64> = codes.map(|&c| if c == 1 { 5.0 } else { 1.0 }).collect();
-        assert!(strata.contrast(0, &steps).t().abs() > 1e6);
+        totals.iter().map(|t| t * t).sum()
+    };
+    let of_stratum: f64 = whole.vectors().map(squared_totals).sum();
+    if of_stratum > 0.0 {
+        squared_totals(z.view()) * whole.len() as f64 / of_stratum
+    } else {
+        // Without degrees of freedom between units: all of it that lies there cannot be tested.
+        let mut sizes = vec![0.0; units];
+        let mut totals = vec![0.0; units];
+        for (&code, v) in codes.iter().zip(z) {
+            sizes[code] += 1.0;
+            totals[code] += v;
+        }
+        let of_unit = totals.iter().zip(&sizes).filter(|(_, n)| **n > 0.0);
+        of_unit.map(|(t, n)| t * t / n).sum()
     }
 }

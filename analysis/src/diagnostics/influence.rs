@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::Error;
 use crate::comparison::{
-    BlockStructure, EvaluatedContrast, PlotTable, PreparedTest, Question, Settings,
+    BlockStructure, EvaluatedContrast, InferenceSpace, PlotTable, PreparedTest, Question, Settings,
 };
 use crate::counts::{Factor, Fit, ModelMatrix};
 use crate::randomisation::Scheme;
@@ -160,6 +160,10 @@ fn subset(table: &PlotTable, kept: &[usize]) -> PlotTable {
             BlockStructure::Blocks(block) => BlockStructure::Blocks(pick(block)),
             BlockStructure::RowColumn([r, c]) => BlockStructure::RowColumn([pick(r), pick(c)]),
             BlockStructure::SplitPlot([b, w]) => BlockStructure::SplitPlot([pick(b), pick(w)]),
+        },
+        inference: match &table.inference {
+            InferenceSpace::Narrow => InferenceSpace::Narrow,
+            InferenceSpace::Broad(groups) => InferenceSpace::Broad(pick(groups)),
         },
         before: table.before.as_ref().map(|before| {
             let picked: Vec<f64> = kept.iter().map(|&p| before[p]).collect();

@@ -1,6 +1,6 @@
 //! Orthogonal projection: the residual of a response beside groups and further columns.
 
-use ndarray::{Array1, Array2};
+use ndarray::{Array1, Array2, ArrayView1};
 
 /// A column of whose squared length less than this share is left beside the others adds nothing: fewer
 /// than five of its digits would be left.
@@ -24,6 +24,11 @@ impl Basis {
     /// Number of vectors.
     pub(crate) fn len(&self) -> usize {
         self.vectors.nrows()
+    }
+
+    /// The vectors.
+    pub(crate) fn vectors(&self) -> impl Iterator<Item = ArrayView1<'_, f64>> {
+        self.vectors.rows().into_iter()
     }
 
     /// Adds a column that is orthogonal to the others, unless nothing is left of the squared length `whole`

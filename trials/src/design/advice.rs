@@ -3,7 +3,7 @@
 use halfgreen_analysis::comparison::{PrimaryTest, primary_test};
 
 use super::chance_of_finding::chance_of_finding;
-use super::{Advice, Protocol, TreatmentKind};
+use super::{Advice, ENOUGH, Protocol, TreatmentKind, VerdictAbout};
 
 /// Degrees of freedom for error below which a trial is thought too small (EPPO PP 1/152).
 const FEW_DF: usize = 12;
@@ -47,7 +47,11 @@ pub fn advise(
         );
     }
     let two = exchanging_two.unwrap_or(smallest_p);
-    if smallest_p <= alpha && primary_test(two, alpha) == PrimaryTest::Model {
+    let about = protocol.verdict_about();
+    if smallest_p <= alpha
+        && about != Some(VerdictAbout::LikeThese)
+        && primary_test(two, alpha) == PrimaryTest::Model
+    {
         say(
             "model-leads",
             format!(
@@ -57,11 +61,15 @@ pub fn advise(
         );
     }
     if residual_df < FEW_DF {
+        let more = match about {
+            Some(VerdictAbout::LikeThese) => "More greens",
+            _ => "More blocks",
+        };
         say(
             "few-residual-df",
             format!(
                 "Only {residual_df} degrees of freedom are left for error; EPPO PP 1/152 asks for at \
-                 least {FEW_DF}. More blocks would raise them."
+                 least {FEW_DF}. {more} would raise them."
             ),
         );
     }
@@ -69,7 +77,57 @@ pub fn advise(
     if let Some(message) = chance_of_finding(protocol) {
         say("low-chance", message);
     }
+    if let Some((code, message)) = greens(protocol) {
+        say(code, message);
+    }
     advice
+}
+
+/// What greens can and cannot tell of greens that are not in the trial.
+fn greens(protocol: &Protocol) -> Option<(&'static str, String)> {
+    let greens = protocol.design.arrangement.greens.len();
+    if !protocol.response.kind.is_count() {
+        return None;
+    }
+    match (greens, protocol.verdict_about()) {
+        (0 | 1, _) => Some((
+            "one-green",
+            format!(
+                "The trial lies on one green, and the verdict will be about that green: whether the method does as much on \
+                 others cannot be known from it. A trial on {ENOUGH} greens or more could tell."
+            ),
+        )),
+        (2, Some(VerdictAbout::LikeThese)) => Some((
+            "two-greens",
+            format!(
+                "The verdict is to be about greens like these, and from two greens hardly anything can be known of how much \
+                 greens differ: only an effect that is almost the same on both could be shown. Lay the trial on {ENOUGH} \
+                 greens or more."
+            ),
+        )),
+        (2, _) => Some((
+            "two-greens",
+            format!(
+                "The verdict will be about these two greens: how much the effect differs from green to green cannot be known \
+                 from two, nor what to expect on another. A trial on {ENOUGH} greens or more could tell."
+            ),
+        )),
+        (_, Some(VerdictAbout::LikeThese)) => Some((
+            "greens-like-these",
+            format!(
+                "The verdict will be about greens like these {greens}: the error is how far the effect differs from green \
+                 to green, so that more plots on the same greens help little, and more greens help much. Write \
+                 verdict_about = \"these-greens\" under [decision] if you ask of these alone."
+            ),
+        )),
+        (_, Some(VerdictAbout::These)) => Some((
+            "these-greens",
+            "The verdict will be about these greens and no others: how far the effect differs between them does not count \
+             as error."
+                .to_owned(),
+        )),
+        (_, None) => None,
+    }
 }
 
 /// Advice on guards narrower than the strip by which a sheet reaches beyond its plot.

@@ -3,7 +3,7 @@
 use halfgreen_analysis::comparison::{PrimaryTest, primary_test};
 
 use super::allocation::attainable_p_under;
-use super::{LaidOut, Layout, Protocol, scheme_of};
+use super::{LaidOut, Layout, Protocol, VerdictAbout, scheme_of};
 use crate::Error;
 
 /// How a test that leads is written into the seal.
@@ -36,6 +36,10 @@ pub fn headline_of(protocol: &Protocol, layout: &Layout) -> Result<PrimaryTest, 
 }
 
 fn by_reach(protocol: &Protocol, smallest_p: f64) -> PrimaryTest {
+    // The draw tells of these greens only.
+    if protocol.verdict_about() == Some(VerdictAbout::LikeThese) {
+        return PrimaryTest::Model;
+    }
     // Readings follow no law of chance: only the draw can judge them.
     if protocol.response.kind.is_count() {
         primary_test(smallest_p, protocol.decision.alpha)

@@ -61,7 +61,7 @@ pub fn lay_out<'a>(
         smallest_p,
         smallest_p_exchanging_two,
     } = attainable_p_under(&scheme, rules)?;
-    let residual_df = scheme.residual_df();
+    let residual_df = protocol.error_df(scheme.residual_df());
     let mut advice = advise(protocol, smallest_p, smallest_p_exchanging_two, residual_df);
     advice.extend(advise_on_ties(protocol, &places));
     Ok(LaidOut {

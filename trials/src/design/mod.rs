@@ -18,6 +18,7 @@ mod before;
 mod chance_of_finding;
 pub(crate) mod dates;
 mod greens;
+mod verdict_about;
 mod headline;
 mod lay_out;
 pub mod kinds;
@@ -50,3 +51,4 @@ pub use protocol_file::{Cost, ReadProtocol, Roll, Supplies, Wind, read_protocol,
 pub use seal::{Seal, seal, verify};
 pub use treatment::{Treatment, TreatmentKind};
 pub use units::scheme_of;
+pub use verdict_about::{ENOUGH, Grouping, VerdictAbout};

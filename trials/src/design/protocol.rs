@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::arrangement::Arrangement;
 use super::kinds::{Asked, DesignKind};
 use super::treatment::Treatment;
+use super::verdict_about::VerdictAbout;
 
 /// A checked protocol. Made only by reading and checking `trial.toml`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -165,6 +166,9 @@ pub struct Decision {
     /// A method that the others need only come close to.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub reference: Option<ReferenceMethod>,
+    /// What the verdict is about, where it was written.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub verdict_about: Option<VerdictAbout>,
 }
 
 /// A method that the others need only come close to.

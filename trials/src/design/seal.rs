@@ -4,7 +4,9 @@ use halfgreen_analysis::random::Generator;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use super::{Greens, LaidOut, Layout, Protocol, headline_test, lay_out, lead_name, write_layout};
+use super::{
+    Greens, Grouping, LaidOut, Layout, Protocol, headline_test, lay_out, lead_name, write_layout,
+};
 use crate::Error;
 use crate::area::Outline;
 
@@ -40,6 +42,10 @@ pub struct Seal {
     pub smallest_p: f64,
     /// Test on which the verdict will rest, fixed before anything is counted.
     pub headline_test: String,
+    /// What the verdict is about in a trial on several greens: "these-greens", or "greens-like-these", where the error
+    /// is how far the effect differs between greens; absent from a trial on one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub verdict_about: Option<String>,
     /// Digest of the seal that this one replaced; absent from a first draw.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub replaces: Option<String>,
@@ -114,6 +120,7 @@ pub fn seal<'a>(
         allocations: laid.allocations.clone(),
         smallest_p: laid.smallest_p,
         headline_test: lead_name(headline_test(protocol, laid)).to_owned(),
+        verdict_about: about(protocol),
         replaces: replaces.map(|earlier| earlier.digest.clone()),
     };
     sealed.digest = digest_of_all(&sealed);
@@ -200,7 +207,21 @@ fn result_differences(seal: &Seal, protocol: &Protocol, drawn: &LaidOut) -> Vec<
             seal.headline_test
         ));
     }
+    let now = about(protocol);
+    if seal.verdict_about.is_some() && seal.verdict_about != now {
+        differs.push(format!(
+            "The seal says that the verdict is about {}, the protocol {}.",
+            seal.verdict_about.as_deref().unwrap_or_default(),
+            now.as_deref().unwrap_or("one green")
+        ));
+    }
     differs
+}
+
+/// What the verdict is about, as the seal has it.
+fn about(protocol: &Protocol) -> Option<String> {
+    let about = protocol.verdict_about()?;
+    Some(about.key(Grouping::Green))
 }
 
 /// What differs between the layout as drawn anew and the layout on file.
@@ -247,7 +268,10 @@ fn digest_of_all(seal: &Seal) -> String {
         &seal.headline_test,
     ];
     let all = digests.into_iter().chain(&seal.before_digest);
-    let all = all.chain(rest).chain(&seal.replaces);
+    let all = all
+        .chain(rest)
+        .chain(&seal.verdict_about)
+        .chain(&seal.replaces);
     hex(&all.fold(String::new(), |text, value| text + value + "\n"))
 }
 

@@ -9,6 +9,7 @@ use halfgreen_analysis::randomisation::RandomisationSettings;
 use halfgreen_analysis::results::Origin;
 
 use super::bounds;
+use super::by_group::by_group;
 use super::diagnostics::diagnostics;
 use super::fits::fits;
 use super::non_inferiority::non_inferiority;
@@ -20,8 +21,9 @@ use super::stages::stages;
 use super::tested_ratio::finite;
 use super::two_groups::two_groups;
 use super::wording::{Words, high_is_markov_bound, low_is_markov_bound, sentence};
-use crate::trial_data::TrialData;
+use crate::design::{Grouping, VerdictAbout};
 use crate::trial_data::plot_table::{repeats_treatments, table, tied_before};
+use crate::trial_data::{About, TrialData};
 use crate::{Error, Warning};
 
 /// Judges a trial. Sampled allocations follow from `seed`.
@@ -53,6 +55,11 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     );
     let (checks, beside) = (checks?, beside?);
     warnings.extend(beside.warnings);
+    let by_group = by_group(data, seed, &mut warnings);
+    let rows = |grouping: Grouping| {
+        let of = by_group.iter().filter(|found| found.group == grouping);
+        of.flat_map(|found| found.rows.clone()).collect()
+    };
     warnings.dedup_by(|a, b| a.code == b.code && a.message == b.message);
     let judgement = Judgement {
         units: units(data, &table),
@@ -84,6 +91,9 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         non_inferiority: non_inferiority(data)?,
         two_groups: two_groups(data, found.k),
         crossover: data.secondary.crossover.clone(),
+        greens: rows(Grouping::Green),
+        blocks: rows(Grouping::Block),
+        by_group,
     };
     Ok((judgement, warnings))
 }
@@ -192,6 +202,16 @@ pub(super) fn verdict_sentence(
         primary_test,
         as_counted: data.ratio_as_counted(&c.treatment),
         allowing: &data.allowed_for(),
+        more: match data.about {
+            Some(About {
+                grouping: Grouping::Green,
+                verdict: VerdictAbout::LikeThese,
+            }) => "greens",
+            _ => "blocks",
+        },
+        place: &data
+            .about
+            .map_or_else(String::new, |about| format!(" {}", about.place())),
     };
     sentence(words, &data.question, c)
 }

@@ -9,6 +9,7 @@
 //! belongs to `analysis`; this folder decides what is asked of it and says the answer in words.
 
 mod bounds;
+mod by_group;
 mod over_time;
 mod diagnostics;
 mod diagnostic_words;
@@ -29,6 +30,7 @@ mod two_groups;
 mod wording;
 
 pub use as_treated::{AsTreated, LEAST_COVERED, as_treated};
+pub use by_group::{ByGroup, GroupRow, OtherReading, SpreadRow};
 pub use diagnostics::{
     AutocorrelationRow, Diagnostics, Leverage, Residuals, SimulatedRow, ZeroInflationRow,
 };

@@ -4,6 +4,7 @@ use halfgreen_analysis::comparison::{Better, Call, PrimaryTest, Relevance};
 use serde::Serialize;
 
 use super::as_treated::AsTreated;
+use super::by_group::{ByGroup, GroupRow};
 use super::diagnostics::Diagnostics;
 use super::efficacy::Efficacy;
 use super::non_inferiority::NonInferiority;
@@ -68,6 +69,16 @@ pub struct Judgement {
     /// Plots that took turns over nights; absent from other designs.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub crossover: Option<Crossover>,
+    /// Every method on every green of a trial on several; absent from other trials.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub greens: Vec<GroupRow>,
+    /// Every method in every block, where blocks hold several plots of a treatment; absent from other tables.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub blocks: Vec<GroupRow>,
+    /// What the verdict is about, how far effects differ between greens or blocks, and the other question; absent
+    /// where these leave no choice.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub by_group: Option<ByGroup>,
 }
 
 /// How much was counted.

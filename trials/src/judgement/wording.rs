@@ -32,6 +32,10 @@ pub(super) struct Words<'a> {
     pub(super) as_counted: Option<f64>,
     /// What the estimate allows for.
     pub(super) allowing: &'a str,
+    /// What the verdict is about, after a space: " on greens like these"; empty where there is no choice.
+    pub(super) place: &'a str,
+    /// What there would have to be more of.
+    pub(super) more: &'a str,
 }
 
 /// What was found, as an estimate where that is not what the counts show as they stand.
@@ -64,6 +68,8 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
         control,
         counted,
         primary_test,
+        place,
+        more,
         ..
     } = words;
     let found = |closing| found(words, contrast.ratio, closing);
@@ -71,18 +77,18 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
     let first = match contrast.call {
         Call::BeatTheControl => {
             format!(
-                "{method} beat {control}: {}; the true figure is likely between {range}.",
+                "{method} beat {control}{place}: {}; the true figure is likely between {range}.",
                 found("")
             )
         }
         Call::DidWorse => {
             format!(
-                "{method} did worse than {control}: {}; the true figure is likely between {range}.",
+                "{method} did worse than {control}{place}: {}; the true figure is likely between {range}.",
                 found("")
             )
         }
         Call::TooSmallToMatter => format!(
-            "{method} does not beat {control} by enough to matter: {}, and anything as large as {worth} is ruled out \
+            "{method} does not beat {control} by enough to matter{place}: {}, and anything as large as {worth} is ruled out \
              (likely between {range}).",
             found(" were found")
         ),
@@ -91,7 +97,7 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
                 format!("Cannot tell yet: no {counted} were found under {method} or {control}.")
             }
             Some(_) => format!(
-                "Cannot tell yet whether {method} differs from {control}: {}, but the true figure may lie anywhere \
+                "Cannot tell yet whether {method} differs from {control}{place}: {}, but the true figure may lie anywhere \
                  between {range}.",
                 found(" were found")
             ),
@@ -107,7 +113,7 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
         (Call::BeatTheControl, Relevance::Excluded) => {
             format!(" It is not enough to matter: {worth} is ruled out.")
         }
-        (Call::CannotTell, _) => coarse(contrast, question, primary_test),
+        (Call::CannotTell, _) => coarse(contrast, question, primary_test, more),
         (Call::DidWorse | Call::TooSmallToMatter, _) => String::new(),
     };
     format!("{first}{second}")
@@ -140,13 +146,18 @@ fn stated_high(contrast: &Contrast, alpha: f64) -> Option<f64> {
 }
 
 /// Why a coarse design could not have told.
-fn coarse(contrast: &Contrast, question: &Question, primary_test: PrimaryTest) -> String {
+fn coarse(
+    contrast: &Contrast,
+    question: &Question,
+    primary_test: PrimaryTest,
+    more: &str,
+) -> String {
     match contrast.smallest_attainable_p {
-        Some(p) if primary_test == PrimaryTest::Model && p > question.alpha => {
+        Some(p) if primary_test == PrimaryTest::Model && p > question.alpha && more == "blocks" => {
             " With so few plots the draw alone could never have shown it; more blocks would."
                 .to_owned()
         }
-        _ => " More blocks would tell.".to_owned(),
+        _ => format!(" More {more} would tell."),
     }
 }
 

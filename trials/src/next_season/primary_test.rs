@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, PoisonError, RwLock};
 
 use halfgreen_analysis::comparison::{
-    self, Better, BlockStructure, Call, PlotTable, PreparedTest, Question, Settings,
+    self, Better, BlockStructure, Call, InferenceSpace, PlotTable, PreparedTest, Question, Settings,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::power::simulated::SimulatedTrial;
@@ -86,6 +86,7 @@ fn prepare(trial: &SimulatedTrial, methods: usize, question: Question) -> Option
         exposure: vec![trial.samples as f64; trial.counts.len()],
         treatment: factor("treatment", &trial.treatments, methods + 1),
         block_structure: BlockStructure::Blocks(present(&trial.blocks)),
+        inference: InferenceSpace::Narrow,
         before: None,
     };
     // Fixed by the plan: two plots of a block can change places, so b blocks give 2^b allocations.

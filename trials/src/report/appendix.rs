@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use super::members::list;
 use super::page::Column::{Figures, Words};
 use super::page::table;
-use super::{Findings, method, plot_table, record, secondary};
+use super::{Findings, by_group, method, plot_table, record, secondary};
 use crate::judgement::Formula;
 use crate::text::rounding::{NONE, figure, maybe, maybe_chance, span};
 
@@ -17,6 +17,7 @@ pub(super) fn appendix(findings: &Findings<'_>) -> Markup {
             h2 { "Appendix: for the statistician" }
             (method::section(findings))
             (tests(findings))
+            (by_group::spread(findings))
             (secondary::tests_over_time(findings))
             (model(findings))
             (secondary::doubts(findings))

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::figures::Figure;
 use super::page::{figure, page};
-use super::{Findings, appendix, cautions, method, secondary, tables};
+use super::{Findings, appendix, by_group, cautions, method, secondary, tables};
 use crate::Warning;
 use crate::design::Trial;
 use crate::judgement::{Verdict, headline};
@@ -26,6 +26,7 @@ pub(super) fn report(findings: &Findings<'_>, figures: &[Figure]) -> String {
             section id="how-much" { h2 { "How much, and how sure" } (figure(figures, "ratio")) }
             section id="plan" { h2 { "Where the plots lay" } (figure(figures, "map")) }
             section id="counts" { h2 { "What was counted" } (figure(figures, "counts")) (tables::means(findings)) (tables::changes(findings)) }
+            (by_group::section(findings))
             (secondary::as_treated(findings))
             (secondary::occasions(findings))
             (secondary::stages_and_reference(findings))
@@ -40,13 +41,15 @@ pub(super) fn report(findings: &Findings<'_>, figures: &[Figure]) -> String {
 }
 
 /// The parts that this report has.
-fn parts(findings: &Findings<'_>) -> Vec<(&'static str, &'static str)> {
+fn parts(findings: &Findings<'_>) -> Vec<(&'static str, String)> {
     let found = findings.judgement;
     let over_time = !found.occasions.is_empty() || found.change_from_baseline.is_some();
+    let between = by_group::heading(findings).unwrap_or_default();
     let all = [
         ("how-much", "How much, and how sure", true),
         ("plan", "Plan", true),
         ("counts", "Counts", true),
+        ("by-group", &between, found.by_group.is_some()),
         ("happened", "What happened", found.as_treated.is_some()),
         ("occasions", "Over time", over_time),
         ("stages", "Stages", found.stages.is_some()),
@@ -56,7 +59,7 @@ fn parts(findings: &Findings<'_>) -> Vec<(&'static str, &'static str)> {
         ("appendix", "Appendix", true),
     ];
     let there = all.into_iter().filter(|(_, _, there)| *there);
-    there.map(|(id, name, _)| (id, name)).collect()
+    there.map(|(id, name, _)| (id, name.to_owned())).collect()
 }
 
 /// Title, question and place.

@@ -7,6 +7,7 @@ use super::figures::Figure;
 use super::main_part::{capital, footer, sentence};
 use super::page::{figure, page};
 use super::{Findings, cautions};
+use crate::design::Layout;
 use crate::judgement::{AsTreated, Verdict, headline};
 use crate::text::spelling::number;
 
@@ -34,7 +35,7 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
             @if let Some(lasted) = &findings.judgement.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
             (figure(figures, picture))
             section { h2 { "What it means" } p { (meaning(findings)) } @if !findings.next.plain.is_empty() { p { "Next season: " (findings.next.plain) } } }
-            section { h2 { "While a trial lies on the green" }
+            section { h2 { "While a trial lies on " (ground(findings.layout)) }
                 p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
         }
         (footer())
@@ -51,9 +52,19 @@ fn done(findings: &Findings<'_>) -> Markup {
         None => format!("{} of them", units.plots),
     };
     html! {
-        "We marked " (findings.layout.names().len()) " plots on the green and drew lots for what each one got: "
+        "We marked " (findings.layout.names().len()) " plots on " (ground(findings.layout)) " and drew lots for what each one got: "
         (list(&findings.data.names)) ". Afterwards we took " (number(units.subsamples, "core")) " of turf from "
         (of_them) " and counted " (units.total) " (" (findings.judgement.counted) ")."
+    }
+}
+
+/// "the green", or "the greens" where plots lie on several.
+pub(super) fn ground(layout: &Layout) -> &'static str {
+    let first = layout.plots.first().map(|p| &p.green);
+    if layout.plots.iter().all(|p| Some(&p.green) == first) {
+        "the green"
+    } else {
+        "the greens"
     }
 }
 
@@ -86,8 +97,13 @@ fn meaning(findings: &Findings<'_>) -> &'static str {
         v.call == Call::TooSmallToMatter || (v.call == Call::BeatTheControl && !worked(v))
     };
     if verdicts().any(worked) {
-        "On this green, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
-         every green differs, so the true figure may be better or worse than the one we found, within the range given."
+        if ground(findings.layout) == "the greens" {
+            "On these greens, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
+             every green differs, so the true figure may be better or worse than the one we found, within the range given."
+        } else {
+            "On this green, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
+             every green differs, so the true figure may be better or worse than the one we found, within the range given."
+        }
     } else if verdicts().all(useless) {
         "We can stop wondering: whatever good it does, it is not worth the work."
     } else if verdicts().any(|v| v.call == Call::DidWorse) {

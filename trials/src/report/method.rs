@@ -5,12 +5,20 @@ use maud::{Markup, html};
 
 use super::Findings;
 use crate::design::BlockStructure;
-use crate::judgement::RandomisationRow;
+use crate::judgement::{ByGroup, RandomisationRow};
 use crate::text::rounding::{chance, plain, step};
 
 /// What the verdict rests on, without numbers: for the main part.
 pub(super) fn basis_in_words(findings: &Findings<'_>) -> String {
     let plots = findings.judgement.units.plots;
+    if let Some(found) = like_these(findings) {
+        let (one, several) = (found.group.one(), found.group.several());
+        return format!(
+            "The verdict rests on a model of how larvae scatter and on how far the effect differs from {one} to {one}: it is \
+             about {several} like these. The lot by which treatments were given to the plots tells only of these {several}. \
+             The protocol decides what the verdict is about, not the counts."
+        );
+    }
     match (&findings.judgement.randomisation, findings.judgement.primary_test) {
         (Some(_), PrimaryTest::Randomisation) => {
             "The verdict rests on the lot by which the treatments were given to the plots, and on nothing else: it asks \
@@ -30,6 +38,12 @@ pub(super) fn basis_in_words(findings: &Findings<'_>) -> String {
                       lot, so that a difference may come from where the plots lie."
             .to_owned(),
     }
+}
+
+/// Greens or blocks, where the verdict is about others like them.
+fn like_these<'f>(findings: &'f Findings<'_>) -> Option<&'f ByGroup> {
+    let found = findings.judgement.by_group.as_ref();
+    found.filter(|f| f.like_these)
 }
 
 /// The section of the appendix.
@@ -95,7 +109,13 @@ fn randomisation_test(findings: &Findings<'_>, r: &RandomisationRow) -> Markup {
             @else { (format!("{:.0}", r.drawn)) " of them were drawn with seed " (r.seed) "; p = (b + 1)/(m + 1)." }
             " Scores: (y − m)/(1 + m/k) of the model without treatment. The smallest attainable p is "
             (step(r.smallest_p)) "." }
-        p { (why(found.primary_test, r.smallest_p, found.alpha)) }
+        @if let Some(found) = like_these(findings) {
+            p { "It is not the primary test: re-drawn within these " (found.group.several()) " it tests whether the method did nothing \
+                in any plot, and tells nothing of others. The error of the model test is the interaction of treatment and "
+                (found.group.one()) "." }
+        } @else {
+            p { (why(found.primary_test, r.smallest_p, found.alpha)) }
+        }
     }
 }
 

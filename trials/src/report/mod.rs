@@ -16,6 +16,7 @@
 
 mod appendix;
 mod secondary;
+mod by_group;
 mod cautions;
 mod figures;
 mod findings;

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::figures::{self, Figure};
 use super::main_part::{capital, footer, heading, notes, sentence};
-use super::members::list;
+use super::members::{ground, list};
 use super::page::Column::{Figures, Words};
 use super::page::{figure, page, table};
 use super::pages::Pages;
@@ -232,7 +232,7 @@ fn members(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
         header { h1 { (trial.title) } @if let Some(site) = &trial.site { p.lead { (site) } } }
         main {
             section { h2 { "What we asked" } p { (trial.question) }
-                p { "We marked " (findings.layout.plots.len()) " plots on the green and drew lots for what each one got: "
+                p { "We marked " (findings.layout.plots.len()) " plots on " (ground(findings.layout)) " and drew lots for what each one got: "
                     (list(&findings.names)) ". Afterwards we read " (found.plots) " of them ("
                     (findings.protocol.response.name) ", " (findings.protocol.response.unit) ")." } }
             section.verdict aria-label="What we found" {
@@ -242,7 +242,7 @@ fn members(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
                 }
             }
             (figure(figures, "counts"))
-            section { h2 { "While a trial lies on the green" }
+            section { h2 { "While a trial lies on " (ground(findings.layout)) }
                 p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
         }
         (footer())

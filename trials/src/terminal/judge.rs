@@ -7,7 +7,7 @@ use halfgreen_analysis::comparison::Better;
 use super::commands::Context;
 use super::typed::one_of;
 use crate::commands::judge::Request;
-use crate::design::ResponseKind;
+use crate::design::{ResponseKind, VerdictAbout};
 
 #[derive(Debug, clap::Args)]
 #[command(group = clap::ArgGroup::new("what").required(true).args(["dir", "counts"]))]
@@ -67,6 +67,11 @@ pub(super) struct Args {
     /// How much worse than the reference would still do, per cent
     #[arg(long, value_name = "PCT", default_value_t = Request::default().margin, requires = "reference")]
     margin: f64,
+    /// What the verdict is about where blocks hold several plots of a treatment: these blocks, or blocks like these (from
+    /// three blocks on, if not given)
+    #[arg(long, value_name = "these|like-these", requires = "counts",
+          value_parser = one_of::<VerdictAbout>(&["these", "like-these"]))]
+    verdict_about: Option<VerdictAbout>,
     /// Treatments were not drawn at random: no randomisation test
     #[arg(long, requires = "counts")]
     not_randomised: bool,
@@ -95,6 +100,7 @@ impl Args {
             reference: self.reference.clone(),
             margin: self.margin,
             not_randomised: self.not_randomised,
+            verdict_about: self.verdict_about,
             seed: context.seed,
         }
     }

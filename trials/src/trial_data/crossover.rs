@@ -6,7 +6,7 @@
 
 use serde::Serialize;
 
-use super::from_trial::{control_first, question, reference, reference_set, stages};
+use super::from_trial::{about, control_first, question, reference, reference_set, stages};
 use super::trial_data::{PlotCount, Secondary, StageCount, TrialData};
 use crate::design::{BlockStructure, Layout, Protocol, Role};
 use crate::intake::{CheckedCounts, Observation, sums};
@@ -57,6 +57,7 @@ pub(crate) fn data(
                 plot: format!("{} {night}", plot.plot),
                 treatment: plot.treatment.clone(),
                 block: plot.block.clone(),
+                green: plot.green.clone(),
                 row: Some(plot.plot.clone()),
                 column: Some(night.to_owned()),
                 count: sum.count,
@@ -88,6 +89,7 @@ pub(crate) fn data(
         names: treatments.iter().map(|t| t.name.clone()).collect(),
         treatments: treatments.iter().map(|t| t.code.clone()).collect(),
         blocking: BlockStructure::RowColumn,
+        about: about(protocol),
         per: "m2",
         counted: protocol.response.name.clone(),
         question: question(protocol),

@@ -1,14 +1,14 @@
 //! Trial data from any table of counts, by the names of its columns.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use halfgreen_analysis::comparison::Question;
 use halfgreen_analysis::randomisation::Scheme;
 
 use super::reference_set::{AllocationCount, ReferenceSet};
 use super::square::square;
-use super::trial_data::{OccasionCounts, PlotCount, Secondary, TrialData, Unit, codes};
-use crate::design::BlockStructure;
+use super::trial_data::{About, OccasionCounts, PlotCount, Secondary, TrialData, Unit, codes};
+use crate::design::{BlockStructure, Grouping, VerdictAbout};
 use crate::intake::{Labels, TableInput};
 use crate::ranges::tables::PLOTS;
 use crate::{Error, Warning};
@@ -20,6 +20,8 @@ pub struct TableQuestion {
     pub question: Question,
     /// Whether treatments were drawn at random within the design.
     pub randomised: bool,
+    /// What the verdict is about, where blocks hold several plots of a treatment; `None` decides by the number of blocks.
+    pub verdict_about: Option<VerdictAbout>,
     /// Seed of sampled allocations.
     pub seed: u64,
 }
@@ -44,8 +46,9 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
         table.blocks.is_some(),
         table.rows.is_some() && table.columns.is_some(),
     );
+    let about = about(&plots, blocking, asked.verdict_about)?;
     if table.plots.is_none() && table.blocks.is_some() {
-        warnings.extend(ask_about_cores(&plots));
+        warnings.extend(ask_about_cores(&plots, about));
     }
     let mut treatments = table.treatments.levels.clone();
     let control = treatments.remove(table.control);
@@ -59,6 +62,7 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
         names: treatments.clone(),
         treatments,
         blocking,
+        about,
         per,
         counted: "counts".to_owned(),
         question: asked.question,
@@ -172,6 +176,7 @@ fn plots(table: &TableInput) -> Result<(Vec<PlotCount>, &'static str), Error> {
             plot: name.clone(),
             treatment: table.treatments.name(row).unwrap_or_default().to_owned(),
             block: name_at(&table.blocks, row),
+            green: None,
             row: name_at(&table.rows, row),
             column: name_at(&table.columns, row),
             count: table.counts[row],
@@ -215,8 +220,39 @@ fn plots(table: &TableInput) -> Result<(Vec<PlotCount>, &'static str), Error> {
     ))
 }
 
+/// What the verdict is about: a choice where every treatment has several plots in some block.
+fn about(
+    plots: &[PlotCount],
+    blocking: BlockStructure,
+    asked: Option<VerdictAbout>,
+) -> Result<Option<About>, Error> {
+    let mut cells: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    for plot in plots {
+        let block = plot.block.as_deref().unwrap_or_default();
+        *cells.entry((&plot.treatment, block)).or_default() += 1;
+    }
+    let treatments: BTreeSet<&str> = cells.keys().map(|(t, _)| *t).collect();
+    let blocks: BTreeSet<&str> = cells.keys().map(|(_, b)| *b).collect();
+    let replicated = |t: &&str| cells.iter().any(|((of, _), &n)| of == t && n > 1);
+    if blocking == BlockStructure::Blocks && treatments.iter().all(replicated) {
+        let verdict = asked.unwrap_or_else(|| VerdictAbout::usual(blocks.len()));
+        return Ok(Some(About {
+            grouping: Grouping::Block,
+            verdict,
+        }));
+    }
+    match asked {
+        None => Ok(None),
+        Some(_) => Err(Error::in_field(
+            "verdict_about",
+            "no block holds several plots of a treatment, so that plots and blocks tell the same and there is nothing to choose",
+            "Leave it out, or name the column of the blocks.",
+        )),
+    }
+}
+
 /// Several rows of one block and treatment may be plots, or cores taken for plots.
-fn ask_about_cores(plots: &[PlotCount]) -> Option<Warning> {
+fn ask_about_cores(plots: &[PlotCount], about: Option<About>) -> Option<Warning> {
     let mut seen: BTreeMap<(&Option<String>, &str), usize> = BTreeMap::new();
     for plot in plots {
         *seen.entry((&plot.block, &plot.treatment)).or_default() += 1;
@@ -226,11 +262,16 @@ fn ask_about_cores(plots: &[PlotCount]) -> Option<Warning> {
         .find(|(_, times)| **times > 1)
         .map(|(key, _)| *key)?;
     let block = block.as_deref().unwrap_or_default();
+    // Where blocks are the replicates, cores among plots do no harm to the verdict.
+    let harm = match about.map(|a| a.verdict) {
+        Some(VerdictAbout::LikeThese) => "",
+        _ => ", or the answer claims too much",
+    };
     Some(Warning {
         code: "cores-or-plots",
         message: format!(
             "block {block} has several rows of treatment {treatment}: they are taken as plots, each drawn by itself. \
-             If they are cores of one plot, name the plots with --plot, or the answer claims too much"
+             If they are cores of one plot, name the plots with --plot{harm}"
         ),
         place: None,
     })

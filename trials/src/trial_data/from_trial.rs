@@ -7,9 +7,11 @@ use halfgreen_analysis::randomisation::Scheme;
 
 use super::crossover;
 use super::reference_set::{AllocationCount, ReferenceSet};
-use super::trial_data::{OccasionCounts, PlotCount, Reference, Secondary, StageCount, TrialData};
+use super::trial_data::{
+    About, OccasionCounts, PlotCount, Reference, Secondary, StageCount, TrialData,
+};
 use crate::design::allocation;
-use crate::design::{BlockStructure, Layout, Protocol, Role, Treatment, scheme_of};
+use crate::design::{BlockStructure, Grouping, Layout, Protocol, Role, Treatment, scheme_of};
 use crate::intake::{CheckedCounts, Observation, sums, sums_before};
 use crate::{Error, Warning};
 
@@ -128,6 +130,7 @@ fn on_occasion(
             plot: plot.plot.clone(),
             treatment: plot.treatment.clone(),
             block: plot.block.clone(),
+            green: plot.green.clone(),
             row: plot.row.clone(),
             column: plot.column.clone(),
             count: sum.count,
@@ -147,6 +150,7 @@ fn on_occasion(
         names: treatments.iter().map(|t| t.name.clone()).collect(),
         treatments: treatments.iter().map(|t| t.code.clone()).collect(),
         blocking: blocking(protocol, layout),
+        about: about(protocol),
         per: "m2",
         counted: protocol.response.name.clone(),
         question: question(protocol),
@@ -154,6 +158,15 @@ fn on_occasion(
         primary_test: None,
         warnings,
         secondary: Secondary::default(),
+    })
+}
+
+/// What the verdict is about, as the protocol has it.
+pub(super) fn about(protocol: &Protocol) -> Option<About> {
+    let verdict = protocol.verdict_about()?;
+    Some(About {
+        grouping: Grouping::Green,
+        verdict,
     })
 }
 

@@ -23,7 +23,7 @@ pub use from_table::{TableQuestion, data_from_table, tells};
 pub use from_trial::data_from_trial;
 pub use reference_set::{AllocationCount, ReferenceSet};
 pub use trial_data::{
-    AsTreatedData, Deviation, OccasionCounts, PlotCount, Reference, Secondary, StageCount,
+    About, AsTreatedData, Deviation, OccasionCounts, PlotCount, Reference, Secondary, StageCount,
     TrialData,
 };
 pub(crate) use trial_data::{Unit, codes};

@@ -1,11 +1,11 @@
 //! The plots of a trial as a comparison takes them.
 
-use halfgreen_analysis::comparison::{BlockStructure, PlotTable};
+use halfgreen_analysis::comparison::{BlockStructure, InferenceSpace, PlotTable};
 use halfgreen_analysis::counts::Factor;
 
 use super::trial_data::{PlotCount, TrialData, codes};
 use crate::Warning;
-use crate::design;
+use crate::design::{self, Grouping, VerdictAbout};
 
 /// The plots as the comparison takes them.
 pub(crate) fn table(data: &TrialData) -> PlotTable {
@@ -42,6 +42,7 @@ pub(crate) fn table(data: &TrialData) -> PlotTable {
         exposure: data.plots.iter().map(|p| p.exposure).collect(),
         treatment,
         block_structure: layout,
+        inference: inference(data),
         before: None,
     };
     // Without the covariate the plots may be refused too, and then the comparison says why.
@@ -52,6 +53,29 @@ pub(crate) fn table(data: &TrialData) -> PlotTable {
         }
     }
     table
+}
+
+/// What the conclusions are about: groups like these only where their draw repeats the trial.
+fn inference(data: &TrialData) -> InferenceSpace {
+    match data.about {
+        Some(about) if about.verdict == VerdictAbout::LikeThese => {
+            InferenceSpace::Broad(groups(data, about.grouping))
+        }
+        _ => InferenceSpace::Narrow,
+    }
+}
+
+/// The green or the block of each plot.
+pub(crate) fn groups(data: &TrialData, grouping: Grouping) -> Factor {
+    let name = |p: &PlotCount| {
+        let name = match grouping {
+            Grouping::Green => p.green.clone(),
+            Grouping::Block => p.block.clone(),
+        };
+        name.unwrap_or_default()
+    };
+    let labels: Vec<String> = data.plots.iter().map(name).collect();
+    Factor::from_labels(grouping.one(), &labels, None)
 }
 
 /// Whether all plots of a treatment, two or more of each, held the same before, so that the counts before

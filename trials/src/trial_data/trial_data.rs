@@ -7,7 +7,7 @@ use super::crossover::Crossover;
 use super::plot_table::uses_before;
 use super::reference_set::ReferenceSet;
 use crate::Warning;
-use crate::design::BlockStructure;
+use crate::design::{BlockStructure, Grouping, VerdictAbout};
 
 /// One plot with its cores summed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -18,6 +18,9 @@ pub struct PlotCount {
     pub treatment: String,
     /// Block, where there are blocks.
     pub block: Option<String>,
+    /// Green, in a trial on several.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub green: Option<String>,
     /// Row of a Latin square, or plot of a crossover.
     pub row: Option<String>,
     /// Column of a Latin square, or night of a crossover.
@@ -77,6 +80,8 @@ pub struct TrialData {
     pub names: Vec<String>,
     /// Block structure.
     pub blocking: BlockStructure,
+    /// What the verdict is about; `None` where one green and blocks without replicates leave no choice.
+    pub about: Option<About>,
     /// What a mean is per: "core", "m2" or "plot".
     pub per: &'static str,
     /// What was counted.
@@ -150,6 +155,23 @@ impl TrialData {
             (false, Some(within)) => within.to_owned(),
             (false, None) => "how the counts scatter".to_owned(),
         }
+    }
+}
+
+/// What the verdict is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct About {
+    /// Whether it speaks of greens or of blocks.
+    pub grouping: Grouping,
+    /// These, or others like them.
+    pub verdict: VerdictAbout,
+}
+
+impl About {
+    /// "on greens like these".
+    #[must_use]
+    pub fn place(self) -> String {
+        self.verdict.place(self.grouping)
     }
 }
 

@@ -1,8 +1,8 @@
 //! What stands beside the verdict, for people: only what they should read.
 
-use super::super::Words;
-use crate::judgement::{Judgement, SECOND_ANSWER};
-use crate::text::rounding::{figure, span};
+use super::super::{Side, Table, Words};
+use crate::judgement::{ByGroup, Judgement, SECOND_ANSWER};
+use crate::text::rounding::{figure, maybe, span};
 
 /// Sentences on occasions, stages, events, a reference and doubts, each under its heading.
 pub(super) fn words(found: &Judgement) -> Words {
@@ -40,6 +40,44 @@ pub(super) fn words(found: &Judgement) -> Words {
             None => sentence.to_owned(),
         }),
     );
+    words
+}
+
+/// Greens, or blocks with several plots of a treatment: each by itself, how far they differ, and the other question.
+pub(super) fn by_group(found: &ByGroup) -> Words {
+    let one = found.group.one();
+    let mut table = Table::new([
+        (one, Side::Left),
+        ("method", Side::Left),
+        ("counted, plots", Side::Right),
+        ("control", Side::Right),
+        ("ratio", Side::Right),
+        ("likely between", Side::Right),
+    ]);
+    for r in &found.rows {
+        table.row([
+            r.name().to_owned(),
+            r.treatment.clone(),
+            format!("{}, {}", r.counted[0], r.plots[0]),
+            format!("{}, {}", r.counted[1], r.plots[1]),
+            maybe(r.ratio),
+            format!("{} - {}", maybe(r.low), maybe(r.high)),
+        ]);
+    }
+    let mut words = Words::default();
+    let spread = found.spread.iter().map(|s| &s.sentence);
+    words.section(
+        format!("from {one} to {one}"),
+        std::iter::once(&found.sentence).chain(spread),
+    );
+    if !found.rows.is_empty() {
+        words.table(table);
+    }
+    let other = found.other.iter().flat_map(|o| {
+        let verdicts = o.verdicts.iter().map(|v| &v.sentence);
+        std::iter::once(&o.sentence).chain(verdicts)
+    });
+    words.section("second analysis", other);
     words
 }
 

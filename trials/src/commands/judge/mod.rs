@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 
 use super::trial;
 use super::{Answer, Refusal, Surroundings};
-use crate::design::ResponseKind;
+use crate::design::{ResponseKind, VerdictAbout};
 use crate::judgement::{Judgement, TurfJudgement, judge};
 use crate::ranges::request::{JUDGE_ALPHA, JUDGE_MARGIN, JUDGE_WORTHWHILE};
 use crate::ranges::within_limits;
@@ -65,6 +65,9 @@ pub struct Request {
     pub margin: f64,
     /// Treatments were not drawn at random: no randomisation test.
     pub not_randomised: bool,
+    /// What the verdict is about where blocks hold several plots of a treatment: these blocks, or blocks like these; if
+    /// not given, the second from three blocks on.
+    pub verdict_about: Option<VerdictAbout>,
     /// Seed of sampled allocations; if not given, that of the draw, or 1 for a table.
     pub seed: Option<u64>,
 }
@@ -91,6 +94,7 @@ impl Default for Request {
             reference: None,
             margin: 20.0,
             not_randomised: false,
+            verdict_about: None,
             seed: None,
         }
     }

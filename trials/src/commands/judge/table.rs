@@ -28,6 +28,7 @@ pub(super) fn data(
     let asked = TableQuestion {
         question: question(request)?,
         randomised: !request.not_randomised,
+        verdict_about: request.verdict_about,
         seed,
     };
     let (shown, text) = (file.display().to_string(), sources.table(file)?);
@@ -173,7 +174,7 @@ fn question(request: &Request) -> Result<Question, Error> {
 }
 
 /// What only a table can be asked; of a trial, its protocol says it.
-const OF_TABLES: [&str; 15] = [
+const OF_TABLES: [&str; 16] = [
     "count",
     "treatment",
     "control",
@@ -189,6 +190,7 @@ const OF_TABLES: [&str; 15] = [
     "worthwhile",
     "alpha",
     "not_randomised",
+    "verdict_about",
 ];
 
 /// Refuses what is asked of a trial that its protocol has said, all at once: it is judged as planned.

@@ -40,6 +40,9 @@ pub(super) fn words(data: &TrialData, found: &Judgement) -> Words {
         number(found.units.subsamples, "core"),
         found.units.total
     )]);
+    if let Some(groups) = &found.by_group {
+        words.append(beside::by_group(groups));
+    }
     words.append(beside::words(found));
     words
 }
@@ -91,6 +94,13 @@ fn plots(found: &Judgement) -> String {
 
 /// What the verdict rests on, in a sentence.
 fn basis(found: &Judgement) -> String {
+    if let Some(groups) = found.by_group.as_ref().filter(|g| g.like_these) {
+        let (one, several) = (groups.group.one(), groups.group.several());
+        return format!(
+            "The verdict rests on a model of the counts and on how far the effect differs from {one} to {one}; the draw tells \
+             only of these {several}."
+        );
+    }
     match (&found.randomisation, found.primary_test) {
         (Some(r), PrimaryTest::Randomisation) => format!(
             "The verdict rests on the draw itself: treatments re-drawn {} ways{}; the smallest p it can reach is {}.",

@@ -3,7 +3,7 @@
 use halfgreen_analysis::comparison::PrimaryTest;
 
 use super::super::{Side, Status, Table, Words};
-use crate::design::{LaidOut, Plot, Protocol, Role, headline_test};
+use crate::design::{Grouping, LaidOut, Plot, Protocol, Role, headline_test};
 use crate::store::NewFile;
 
 /// The layout in words.
@@ -29,12 +29,18 @@ pub(super) fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) ->
         )]);
     }
     words.paragraph([format!(
-        "{} allocations were possible; the verdict will rest on {}.",
+        "{} allocations were possible; the verdict will rest on {}{}.",
         laid.allocations,
         match headline_test(protocol, laid) {
             PrimaryTest::Randomisation => "the draw itself",
             PrimaryTest::Model => "a model of the counts",
-        }
+        },
+        protocol
+            .verdict_about()
+            .map_or_else(String::new, |about| format!(
+                ", and tells what holds {}",
+                about.place(Grouping::Green)
+            ))
     )]);
     for advice in &laid.advice {
         words.told(Status::Doubtful, "look", format!(": {}", advice.message));

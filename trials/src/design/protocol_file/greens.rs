@@ -2,7 +2,7 @@
 
 use super::file::TrialFile;
 use super::section::{Reading, Section};
-use crate::design::GreenShare;
+use crate::design::{GreenShare, Protocol, VerdictAbout};
 use crate::ranges::protocol::GREEN_BLOCKS;
 
 /// Reads the greens, none where the trial has a single one; `blocks` is the number in `[design]`.
@@ -42,6 +42,48 @@ pub(super) fn greens(
         reading.refuse(at, what, "Make the two agree.");
     }
     found
+}
+
+const ABOUT: [(&str, VerdictAbout); 2] = [
+    ("these-greens", VerdictAbout::These),
+    ("greens-like-these", VerdictAbout::LikeThese),
+];
+
+/// What the verdict is about, if `[decision]` says so; refused where there is nothing to choose.
+pub(super) fn verdict_about(
+    file: &TrialFile<'_>,
+    protocol: &Protocol,
+    reading: &mut Reading<'_>,
+) -> Option<VerdictAbout> {
+    let section = file.section("decision", reading);
+    if !section.has("verdict_about") {
+        return None;
+    }
+    let about = section.choice("verdict_about", &ABOUT, reading)?;
+    let refuse = |what: &str, cure: &str, reading: &mut Reading<'_>| {
+        reading.refuse(section.offset("verdict_about"), what.to_owned(), cure);
+    };
+    if protocol.design.arrangement.greens.len() < 2 {
+        refuse(
+            "`verdict_about` is for trials on several greens, and this one has one: its verdict is about that green",
+            "Take the line out, or add a [[green]] for each green.",
+            reading,
+        );
+    } else if !protocol.response.kind.is_count() {
+        refuse(
+            "`verdict_about` is for counts, but kind in [response] says that readings are taken: the draw judges them, \
+             and it tells of these greens",
+            "Take the line out.",
+            reading,
+        );
+    } else if about == VerdictAbout::LikeThese && !protocol.repeats_on_greens() {
+        refuse(
+            "this kind of design does not repeat the trial on every green, so that its verdict can only be about these greens",
+            "Write verdict_about = \"these-greens\", or use kind = \"paired\", \"randomised-blocks\" or \"latin-square\".",
+            reading,
+        );
+    }
+    Some(about)
 }
 
 fn green(section: &Section<'_>, reading: &mut Reading<'_>) -> Option<GreenShare> {

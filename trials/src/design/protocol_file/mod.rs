@@ -106,7 +106,7 @@ fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol
     let occasions = occasions::occasions(parts, crossed.then_some(treatments.len()), reading);
     let asked = response.as_ref().map(|r| (r.kind, r.better));
     let decision = question::decision(parts, asked, &treatments, reading);
-    Some(Protocol {
+    let mut protocol = Protocol {
         trial: trial?,
         treatments,
         design: design?,
@@ -114,7 +114,9 @@ fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol
         response: response?,
         occasions,
         decision: decision?,
-    })
+    };
+    protocol.decision.verdict_about = greens::verdict_about(parts, &protocol, reading);
+    Some(protocol)
 }
 
 /// Where nothing else is said, the first factor goes on whole plots: a sheet is laid in one piece.

@@ -152,6 +152,7 @@ pub(super) fn decision(
         "threshold_per_m2",
         "reference",
         "margin_percent",
+        "verdict_about",
     ];
     section.only(&keys, reading);
     let alpha = if section.has("alpha") {
@@ -184,6 +185,7 @@ pub(super) fn decision(
         worthwhile_difference,
         threshold_per_m2,
         reference,
+        verdict_about: None,
     })
 }
 

@@ -90,6 +90,11 @@ worthwhile_reduction_percent = 50
 # on the turf, but hardly worse)? Then write its code and how much worse, in per cent of its count, would still do:
 # Add the lines reference = "C" and margin_percent = 20, say.
 
+# On several greens (a [[green]] with name, outline and, if you wish, blocks for each), what is the verdict about?
+# These greens and no others: add verdict_about = "these-greens". Or greens like these, on which you may expect the same:
+# Add verdict_about = "greens-like-these". The method must then work on green after green, and it takes more greens to show
+# it. From three greens on it is the second, unless you add a line that says otherwise.
+
 # What is in the shed? Only needed to order sheets.
 # [sheet]
 # roll_length_m = 50.0

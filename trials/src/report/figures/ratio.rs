@@ -8,7 +8,6 @@ use crate::drawing::lettering::{Weight, wrap};
 use crate::drawing::palette::{BAND, INK};
 use crate::drawing::paper::{FIGURE_PX, Words};
 use crate::drawing::{Cell, FigureData};
-use crate::judgement::ContrastRow;
 use crate::report::Findings;
 use crate::text::rounding::{between, change, plain};
 
@@ -22,8 +21,12 @@ const TICKS: [f64; 19] = [
     1.0, 0.5, 2.0, 0.1, 10.0, 0.2, 5.0, 0.05, 20.0, 0.02, 50.0, 0.3, 0.7, 1.5, 3.0, 0.4, 0.8, 0.6,
     1.25,
 ];
-/// The line of an interval.
+/// Height of the row of one green, and radius of its mark, pixels.
+const GREEN_ROW: f64 = 36.0;
+const GREEN_MARK: f64 = 4.0;
+/// The line of an interval, and that of one green's.
 const INTERVAL: Stroke = Stroke::full(INK, 3);
+const GREEN_INTERVAL: Stroke = Stroke::full(INK, 1);
 
 /// Draws it.
 pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
@@ -51,21 +54,53 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
     })
 }
 
+/// A method, or a method on one green: its name in lines, its ratio and limits.
+struct Row {
+    name: Vec<String>,
+    /// Position of the method.
+    method: usize,
+    ratio: Option<f64>,
+    limits: (Option<f64>, Option<f64>),
+    whole: bool,
+}
+
+impl Row {
+    /// Height, pixels.
+    fn high(&self) -> f64 {
+        let bare = if self.whole { ROW } else { GREEN_ROW };
+        bare + LINE * (self.name.len() - 1) as f64
+    }
+}
+
+/// Every method, each followed by its greens.
+fn rows(findings: &Findings<'_>) -> Vec<Row> {
+    let found = findings.judgement;
+    let lines = |name: &str| wrap(name, FIGURE_PX - 60.0, LETTERING, Weight::Regular, 3);
+    let mut rows = Vec::new();
+    for (method, c) in found.contrasts.iter().enumerate() {
+        rows.push(Row {
+            name: lines(findings.name(&c.treatment)),
+            method,
+            ratio: c.ratio,
+            limits: (c.stated_low(), c.stated_high()),
+            whole: true,
+        });
+        let here = found.greens.iter().filter(|g| g.treatment == c.treatment);
+        rows.extend(here.map(|g| Row {
+            name: lines(&format!("on {}", g.name())),
+            method,
+            ratio: g.ratio,
+            limits: (g.low, g.high),
+            whole: false,
+        }));
+    }
+    rows
+}
+
 fn chart(findings: &Findings<'_>) -> Chart {
     let found = findings.judgement;
-    let rows: Vec<(&ContrastRow, Vec<String>)> = found
-        .contrasts
-        .iter()
-        .map(|row| {
-            let name = findings.name(&row.treatment);
-            (
-                row,
-                wrap(name, FIGURE_PX - 60.0, LETTERING, Weight::Regular, 3),
-            )
-        })
-        .collect();
-    let high = |name: &Vec<String>| ROW + LINE * (name.len() - 1) as f64;
-    let height: f64 = rows.iter().map(|(_, name)| high(name)).sum();
+    let rows = rows(findings);
+    let height: f64 = rows.iter().map(Row::high).sum();
     let ends = ends(findings);
     let words = Words::new(
         "ratio",
@@ -101,12 +136,12 @@ fn chart(findings: &Findings<'_>) -> Chart {
     ];
     let step = chart.pixels().0;
     let mut top = 0.0;
-    for (i, (row, name)) in rows.iter().enumerate() {
-        let foot = top + high(name);
+    for row in &rows {
+        let foot = top + row.high();
         chart
             .layers
-            .extend(interval(row, i, (ends, step), foot - 16.0));
-        for (line, text) in name.iter().enumerate() {
+            .extend(interval(row, (ends, step), foot - 16.0));
+        for (line, text) in row.name.iter().enumerate() {
             let y = top + LINE * (line + 1) as f64;
             let at = (ends.0 + 4.0 / step, y);
             chart.notes.push(Note::Line(at, text.clone()));
@@ -136,40 +171,50 @@ fn per_cent(ratio: f64) -> String {
     }
 }
 
-/// One method at a height: its line and its mark; an arrow where the line has no end on the figure.
-fn interval(row: &ContrastRow, i: usize, (ends, step): ((f64, f64), f64), y: f64) -> Vec<Layer> {
+/// One row at a height: its line and its mark; an arrow where the line has no end on the figure.
+fn interval(row: &Row, (ends, step): ((f64, f64), f64), y: f64) -> Vec<Layer> {
+    let (stroke, size) = if row.whole {
+        (INTERVAL, MARK)
+    } else {
+        (GREEN_INTERVAL, GREEN_MARK)
+    };
     let low = row
-        .stated_low()
+        .limits
+        .0
         .filter(|r| *r > 0.0)
         .map_or(f64::NEG_INFINITY, f64::ln);
-    let high = row.stated_high().map_or(f64::INFINITY, f64::ln);
+    let high = row.limits.1.map_or(f64::INFINITY, f64::ln);
     let (from, to) = (low.clamp(ends.0, ends.1), high.clamp(ends.0, ends.1));
-    let line = |points: &[(f64, f64)]| Layer::Line(points.to_vec(), INTERVAL);
+    let line = |points: &[(f64, f64)]| Layer::Line(points.to_vec(), stroke);
     let mut layers = vec![line(&[(from, y), (to, y)])];
     for (value, x, back) in [(low, from, 9.0 / step), (high, to, -9.0 / step)] {
         layers.push(if (ends.0..=ends.1).contains(&value) {
-            line(&[(x, y - MARK), (x, y + MARK)])
+            line(&[(x, y - size), (x, y + size)])
         } else {
-            line(&[(x + back, y - MARK), (x, y), (x + back, y + MARK)])
+            line(&[(x + back, y - size), (x, y), (x + back, y + size)])
         });
     }
     if let Some(ratio) = row.ratio {
         let at = if ratio > 0.0 { ratio.ln() } else { ends.0 };
         let place = (at.clamp(ends.0, ends.1), y);
-        layers.push(Layer::Marks(vec![place], treatment_mark(i + 1), MARK));
+        layers.push(Layer::Marks(
+            vec![place],
+            treatment_mark(row.method + 1),
+            size,
+        ));
     }
     layers
 }
 
 fn data(findings: &Findings<'_>) -> FigureData {
     let mut data = FigureData::new(&["treatment", "ratio", "low", "high"]);
-    let row = |c: &ContrastRow| {
-        let numbers = [c.ratio, c.stated_low(), c.stated_high()];
-        let mut row = vec![Cell::from(findings.name(&c.treatment))];
+    let row = |r: &Row| {
+        let numbers = [r.ratio, r.limits.0, r.limits.1];
+        let mut row = vec![Cell::from(r.name.join(" ").as_str())];
         row.extend(numbers.map(Cell::from));
         row
     };
-    data.rows = findings.judgement.contrasts.iter().map(row).collect();
+    data.rows = rows(findings).iter().map(row).collect();
     data
 }
 
@@ -185,6 +230,7 @@ fn ends(findings: &Findings<'_>) -> (f64, f64) {
                 .into_iter()
                 .flatten()
         })
+        .chain(found.greens.iter().filter_map(|g| g.ratio))
         .filter(|r| *r > 0.0)
         .chain([0.5, 1.0, 1.25, found.worthwhile_ratio]);
     let (low, high) = ends.fold((1.0_f64, 1.0_f64), |(a, b), r| (a.min(r), b.max(r)));
@@ -201,7 +247,11 @@ fn told(findings: &Findings<'_>) -> String {
             between(c.stated_low(), c.stated_high())
         )
     });
-    let all: Vec<String> = rows.collect();
+    let greens = findings.judgement.greens.iter().map(|g| {
+        let found = g.ratio.map_or("no figure".to_owned(), change);
+        format!("On {}, {}: {found}.", g.name(), findings.name(&g.treatment))
+    });
+    let all: Vec<String> = rows.chain(greens).collect();
     format!(
         "{} Worth having: {}.",
         all.join(" "),
