@@ -5,3 +5,4 @@ mod check;
 mod drawn_once;
 mod new;
 mod protocols;
+mod result_keys;

@@ -1,5 +1,8 @@
 //! The headline comparison: defined answers at the edges, published data, what must hold for any data.
 
+mod by_group;
+mod factorial;
+mod factorial_levels;
 mod headline;
 
 use halfgreen_analysis::comparison::{

@@ -122,7 +122,19 @@ fn factors_that_contradict_are_refused() {
         assert!(errors.iter().any(|e| e.contains(what)), "{errors:?}");
     };
     refused(SHEETS, "one factor makes no factorial trial");
-    refused(&format!("{SHEETS}{SHEETS}"), "two levels have the code");
+    refused(&format!("{SHEETS}{SHEETS}"), "two factors are called");
+    let clashing = format!(
+        "{SPIKES}codes = [\"x\"]
+{SHEETS}codes = [\"X\", \"Y\"]
+"
+    );
+    refused(&clashing, "two levels have the code");
+    let joined = format!(
+        "{SPIKES}codes = [\"A\"]
+{SHEETS}codes = [\"B\", \"AB\"]
+"
+    );
+    refused(&joined, "both get the code AB");
     let both = format!("{SHEETS}{SPIKES}[[treatment]]\ncode = \"C\"\ncontrol = true\n");
     refused(&both, "both factors and treatments");
     let same = format!("{SPIKES}{}", SHEETS.replace("two nights", "one night"));
@@ -132,4 +144,51 @@ fn factors_that_contradict_are_refused() {
         SHEETS.replace("\"none\", \"one night\", ", "")
     );
     refused(&bare, "one level only");
+}
+
+/// A factor with two levels.
+fn two_levels(name: &str) -> String {
+    format!("[[factor]]\nname = \"{name}\"\nlevels = [\"none\", \"done\"]\n")
+}
+
+#[test]
+fn codes_that_the_tool_makes_never_clash() {
+    let codes = |text: &str| {
+        let made = with_treatments(text).unwrap().treatments;
+        let codes: Vec<String> = made.into_iter().map(|t| t.code).collect();
+        codes.join(" ")
+    };
+    let of = |names: &[&str]| codes(&names.iter().map(|n| two_levels(n)).collect::<String>());
+    assert_eq!(of(&["sheeting", "slitting"]), "U Sl Sh ShSl");
+    assert_eq!(of(&["sheeting", "aeration"]), "U A S SA");
+    assert_eq!(of(&["sheet", "sheeting"]), "U Sheeti Sheet SheetSheeti");
+    assert_eq!(
+        of(&["Slits", "sand", "water"]),
+        "U W Sa SaW Sl SlW SlSa SlSaW"
+    );
+    assert_eq!(of(&["under-sowing", "no mowing"]), "0 N U UN");
+    let given = format!(
+        "{}codes = [\"S\"]\n{}",
+        two_levels("rolling"),
+        two_levels("sand")
+    );
+    assert_eq!(codes(&given), "U Sa S SSa");
+}
+
+#[test]
+fn a_factorial_protocol_knows_the_levels_of_its_treatments() {
+    let made = with_treatments(&format!("{SHEETS}{SPIKES}")).unwrap();
+    let [sheets, spikes] = made.factors.as_slice() else {
+        panic!("{:?}", made.factors);
+    };
+    assert_eq!(sheets.levels, ["none", "one night", "two nights"]);
+    assert_eq!(
+        (sheets.codes.join(" "), spikes.codes.join(" ")),
+        ("S1 S2".into(), "A".into())
+    );
+    let levels = |code: &str| (sheets.level_of[code], spikes.level_of[code]);
+    assert_eq!(
+        ["U", "A", "S1", "S2A"].map(levels),
+        [(0, 0), (0, 1), (1, 0), (2, 1)]
+    );
 }

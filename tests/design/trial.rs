@@ -29,6 +29,7 @@ pub(crate) fn protocol(kind: DesignKind, codes: &[&str], blocks: usize) -> Proto
                 control: i == 0,
             })
             .collect(),
+        factors: Vec::new(),
         design: Design {
             kind,
             blocks,

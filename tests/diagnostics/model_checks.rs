@@ -221,7 +221,7 @@ fn the_farthest_plots_of_a_large_table_are_left_out() {
 fn a_plot_takes_its_partner_along() {
     let counts = [(20, 9), (14, 8), (31, 12), (9, 6), (17, 40)];
     let (table, settings) = modelled(&counts);
-    let all = leave_one_out(&table, &HALF, &settings, &every(&table)).unwrap();
+    let all = leave_one_out(&table, &[], &HALF, &settings, &every(&table)).unwrap();
     assert_eq!(all.len(), 10);
     assert_eq!(all[8].without, vec![8, 9]);
     let (rest, rest_settings) = modelled(&counts[..4]);
@@ -239,7 +239,7 @@ fn a_plot_takes_its_partner_along() {
     assert_eq!(whole.contrasts[0].call, Call::CannotTell);
     let (one, settings) = modelled(&[(3, 1)]);
     assert!(
-        leave_one_out(&one, &HALF, &settings, &every(&one))
+        leave_one_out(&one, &[], &HALF, &settings, &every(&one))
             .unwrap()
             .iter()
             .all(|l| l.contrasts.is_none())

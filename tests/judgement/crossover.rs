@@ -83,6 +83,11 @@ fn folder(
     scratch
 }
 
+/// Three treatments over three nights.
+pub(crate) fn three_nights() -> Scratch {
+    folder(protocol(&WATERED, 2, &nights(3)), &lines(THREE), as_counted)
+}
+
 fn as_counted(line: &Line<'_>) -> Option<u64> {
     line[4].parse().ok()
 }
@@ -94,7 +99,7 @@ fn said(run: &Run) -> String {
 /// R's glm at fixed k, maximised over k: `make_crossover_reference.R`.
 #[test]
 fn plots_and_nights_are_taken_out() {
-    let scratch = folder(protocol(&WATERED, 2, &nights(3)), &lines(THREE), as_counted);
+    let scratch = three_nights();
     let check = scratch.run(&["check", "."]);
     assert_eq!(check.code(), Some(0), "{}", said(&check));
     assert!(
@@ -127,7 +132,7 @@ fn plots_and_nights_are_taken_out() {
 
 #[test]
 fn judge_and_report_tell_of_nights() {
-    let scratch = folder(protocol(&WATERED, 2, &nights(3)), &lines(THREE), as_counted);
+    let scratch = three_nights();
     let run = scratch.run(&["judge", "."]);
     assert!(
         run.out()

@@ -1,10 +1,11 @@
 //! What `judge` says beside the verdict: whether it can be believed, whether it lasted, what happened.
 
-mod crossover;
+pub(crate) mod crossover;
+pub(crate) mod factorial;
 mod formulas;
 mod readings;
-mod second_answers;
-mod several_greens;
+pub(crate) mod second_answers;
+pub(crate) mod several_greens;
 mod squares;
 mod truthful_words;
 mod turf;

@@ -59,7 +59,8 @@ const COUNTS: [[[u32; 2]; 3]; 6] = [
     [[12, 10], [11, 1], [10, 8]],
 ];
 
-fn trial(leave_out: &[(&str, usize)]) -> Scratch {
+/// The trial laid out and counted, but for some counts.
+pub(crate) fn trial(leave_out: &[(&str, usize)]) -> Scratch {
     let scratch = Scratch::empty();
     let mut layout =
         "plot,block,row,column,treatment,x_m,y_m,length_m,width_m,angle_deg\n".to_owned();

@@ -26,7 +26,7 @@ fn refused(name: &str, request: Value, texts: &Texts) -> Refusal {
 /// `HALFGREEN_REWRITE=1` writes the page anew.
 #[test]
 fn the_page_of_ranges_is_that_of_the_table() {
-    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../notebooks-md/5-ranges.md");
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../notebooks-md/6-ranges.md");
     if std::env::var("HALFGREEN_REWRITE").is_ok() {
         std::fs::write(&file, page()).unwrap();
     }

@@ -96,10 +96,10 @@ fn effects(table: &PlotTable, groups: &Factor, alpha: f64) -> Result<Vec<GroupEf
     if cells.is_empty() {
         return Ok(Vec::new());
     }
-    let (parted, groups) = parted(table, groups, &cells);
+    let (parted, left) = parted(table, groups, &cells);
     let mut columns = ModelMatrix::with_intercept(parted.counts.len()).factor(&parted.treatment);
-    if groups.levels.len() > 1 {
-        columns = columns.factor(&groups);
+    if left.levels.len() > 1 {
+        columns = columns.factor(&left);
     }
     if let Some(before) = &parted.before {
         columns = columns.covariate("before", before);
@@ -134,9 +134,11 @@ fn parted(table: &PlotTable, groups: &Factor, cells: &[Cell]) -> (PlotTable, Fac
     let kept: Vec<usize> = (0..table.counts.len())
         .filter(|&plot| cells.iter().any(|c| c.group == groups.codes[plot]))
         .collect();
-    let pick = |f: &Factor| Factor {
-        codes: kept.iter().map(|&plot| f.codes[plot]).collect(),
-        ..f.clone()
+    let pick = |f: &Factor| {
+        let labels: Vec<&str> = (kept.iter())
+            .map(|&plot| f.levels[f.codes[plot]].as_str())
+            .collect();
+        Factor::from_labels(&f.name, &labels, None)
     };
     let code = |plot: usize| {
         let (treatment, group) = (table.treatment.codes[plot], groups.codes[plot]);

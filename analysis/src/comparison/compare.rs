@@ -3,6 +3,7 @@
 use rayon::prelude::*;
 use serde::Serialize;
 
+use super::at_no_effect::AtNoEffect;
 use super::means::{self, TreatmentMean};
 use super::model_test::{ModelTest, two_sided};
 use super::plot_table::{InferenceSpace, PlotTable};
@@ -35,10 +36,19 @@ pub struct Contrast {
     pub ratio: Option<f64>,
     /// Interval of the ratio, all treatments together at 1 - alpha, agreeing with the primary test.
     pub interval: Interval,
-    /// Student's t of the transformed counts, treatment less control; `None` where nothing scatters.
+    /// Difference of the transformed counts at a ratio of 1, treatment less control; 0 where none can be had.
+    pub difference: f64,
+    /// Its standard error, from the mean square of the design's stratum.
+    pub standard_error: f64,
+    /// Student's t: the difference over its standard error; `None` where nothing scatters.
     pub t: Option<f64>,
+    /// The value of t beyond which a ratio lies outside the interval (Dunnett's where there are several treatments);
+    /// `None` without degrees of freedom.
+    pub critical_t: Option<f64>,
     /// Its degrees of freedom; 0 where the treatment is confounded with the blocks.
     pub df: f64,
+    /// The fit at a ratio of 1, and the residuals that t compares.
+    pub at_no_effect: AtNoEffect,
     /// Exact conditional test of the totals: one-sided mid-p, were the counts Poisson.
     pub p_conditional: f64,
     /// Model test alone: p of t, and never below half of `p_conditional`.
@@ -72,6 +82,8 @@ pub struct Comparison {
     pub k: Option<f64>,
     /// Standard deviation of each grouping's effects on the log scale.
     pub sigma: Vec<f64>,
+    /// Marginal log-likelihood of that model with every constant, block effects integrated out.
+    pub log_likelihood: f64,
     /// The randomisation test in full.
     pub randomisation: Option<Randomisation>,
     /// What the reader should know.
@@ -134,16 +146,7 @@ pub fn compare(
         )?),
         None => None,
     };
-    let primary = match (&randomisation, settings.primary_test) {
-        // The draw tells of these groups only.
-        _ if table.inference != InferenceSpace::Narrow => PrimaryTest::Model,
-        (None, _) => PrimaryTest::Model,
-        (Some(_), Some(primary)) => primary,
-        (Some(r), None) => primary_test(
-            r.smallest_attainable_p.iter().copied().fold(0.0, f64::max),
-            question.alpha,
-        ),
-    };
+    let primary = primary(table, randomisation.as_ref(), settings, question);
     let differences: Vec<ContrastEstimate> = (1..table.treatment.levels.len())
         .map(|j| model_test.contrast(j, 0.0))
         .collect();
@@ -167,9 +170,29 @@ pub fn compare(
         df: fewest(&differences),
         k: (full.inverse_k > LIMIT).then(|| 1.0 / full.inverse_k),
         sigma: full.sigma.clone(),
+        log_likelihood: full.log_likelihood,
         cautions: cautions(table, &model_test, &differences),
         randomisation,
     })
+}
+
+/// The primary test: what the settings say, else what the design's allocations allow.
+pub(super) fn primary(
+    table: &PlotTable,
+    randomisation: Option<&Randomisation>,
+    settings: &Settings,
+    question: &Question,
+) -> PrimaryTest {
+    match (randomisation, settings.primary_test) {
+        // The draw tells of these groups only.
+        _ if table.inference != InferenceSpace::Narrow => PrimaryTest::Model,
+        (None, _) => PrimaryTest::Model,
+        (Some(_), Some(primary)) => primary,
+        (Some(r), None) => primary_test(
+            r.smallest_attainable_p.iter().copied().fold(0.0, f64::max),
+            question.alpha,
+        ),
+    }
 }
 
 #[expect(
@@ -224,7 +247,8 @@ pub(super) fn p_model(
     Ok(out)
 }
 
-fn contrasts(
+/// Every level of treatment of the test's table beside its first, with the adjustment for there being several.
+pub(super) fn contrasts(
     model_test: &ModelTest<'_>,
     question: &Question,
     primary_test: PrimaryTest,
@@ -261,8 +285,12 @@ fn contrasts(
             treatment: table.treatment.levels[j + 1].clone(),
             ratio,
             interval,
+            difference: difference.estimate,
+            standard_error: difference.standard_error,
+            critical_t: bounds[j],
             t: Some(difference.t()).filter(|t| t.is_finite()),
             df: difference.df,
+            at_no_effect: model_test.at_no_effect(j + 1),
             p_conditional: model_test.conditional_test(j + 1).p(1.0),
             p_model: p[j].0,
             p_model_adjusted: p[j].1,

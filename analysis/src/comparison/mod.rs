@@ -51,6 +51,10 @@
 //! the primary test is the other one and the two disagree about no effect, the limit next to it is put
 //! at no effect: a verdict never contradicts its interval.
 //!
+//! # Crossed factors
+//! Where the treatments are the combinations of two or more factors, [`factorial`] asks each factor's own question over the
+//! levels of the others: the same tests and interval, of another contrast.
+//!
 //! **When not to use it.** On counts that were not taken alike in every plot; on one pair of plots, from
 //! which no test is possible (the answer then is an interval from 0 to infinity).
 
@@ -61,18 +65,26 @@ mod transformation;
 mod strata;
 mod conditional_test;
 mod model_test;
+mod at_no_effect;
 mod primary_test;
 mod profile;
 mod means;
 mod compare;
+mod factor_coding;
+mod fourfold;
 mod prepared_test;
+mod interaction;
+mod factorial;
 mod spread;
 mod by_group;
 #[cfg(test)]
 mod strata_tests;
 
+pub use at_no_effect::AtNoEffect;
 pub use by_group::{GroupEffect, GroupEffects, effect_spreads, effects_by_group};
 pub use compare::{Comparison, Contrast, Settings, compare};
+pub use factorial::{Factorial, MainEffect, evaluate_main_effects, factorial};
+pub use interaction::Interaction;
 pub use means::TreatmentMean;
 pub use model_test::markov_limits;
 pub use plot_table::{BlockStructure, InferenceSpace, PlotTable};

@@ -21,7 +21,7 @@ pub(super) struct ModelTest<'t> {
     pub(super) table: &'t PlotTable,
     offset: &'t [f64],
     matrix: &'t ModelMatrix,
-    strata: &'t Strata,
+    pub(super) strata: &'t Strata,
     model: MixedModel<'t>,
     pub(super) full: MarginalFit,
 }
@@ -48,13 +48,18 @@ impl<'t> ModelTest<'t> {
     /// Treatment `j` (1 for the first after the control) against a log ratio of `value`: by how much
     /// its transformed counts lie above their conditional expectation at that ratio.
     pub(super) fn contrast(&self, j: usize, value: f64) -> ContrastEstimate {
-        let restricted = self.model.fit(Some((j, value)), Some(&self.full));
+        let restricted = self.restricted(j, value);
         self.strata.contrast(j - 1, &self.residuals(&restricted))
+    }
+
+    /// The fit in which the log ratio of treatment `j` is `value`.
+    pub(super) fn restricted(&self, j: usize, value: f64) -> MarginalFit {
+        self.model.fit(Some((j, value)), Some(&self.full))
     }
 
     /// Transformed counts less their conditional expectation given the blocks, over their relative standard
     /// deviation.
-    fn residuals(&self, restricted: &MarginalFit) -> Array1<f64> {
+    pub(super) fn residuals(&self, restricted: &MarginalFit) -> Array1<f64> {
         let transformation = Transformation::new(restricted.inverse_k, self.strata.power());
         let mut out: Array1<f64> = (self.table.counts.iter())
             .map(|&y| transformation.of(y as f64))

@@ -61,6 +61,19 @@ impl PreparedTest {
     /// As [`compare`](super::compare).
     pub fn new(table: PlotTable, question: Question, settings: Settings) -> Result<Self, Error> {
         table.check()?;
+        let (matrix, strata) = (table.treatment_matrix()?, Strata::new(&table));
+        Self::with_coding(table, matrix, strata, question, settings)
+    }
+
+    /// As [`PreparedTest::new`], with the treatments coded otherwise: `matrix` has the coefficients of the levels of
+    /// treatment first after the intercept, `strata` their contrasts.
+    pub(super) fn with_coding(
+        table: PlotTable,
+        matrix: ModelMatrix,
+        strata: Strata,
+        question: Question,
+        settings: Settings,
+    ) -> Result<Self, Error> {
         let lambda = lambda(&table)?;
         let primary = match (&settings.scheme, settings.primary_test) {
             _ if table.inference != InferenceSpace::Narrow => PrimaryTest::Model,
@@ -70,7 +83,6 @@ impl PreparedTest {
                 primary_test(smallest_attainable_p(&table, scheme)?, question.alpha)
             }
         };
-        let strata = Strata::new(&table);
         let flat = Array1::zeros(table.counts.len());
         let mut critical = CriticalValues::new(question.alpha, &lambda, Alternative::TwoSided);
         let mut bounds = vec![None; lambda.len()];
@@ -82,7 +94,7 @@ impl PreparedTest {
         }
         Ok(Self {
             offset: table.offset(),
-            matrix: table.treatment_matrix()?,
+            matrix,
             strata,
             primary_test: primary,
             lambda,

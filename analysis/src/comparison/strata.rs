@@ -13,14 +13,14 @@ pub(super) struct Strata {
     known: Projection,
     /// Columns of the units above plots ([`PlotTable::whole_units`]), beyond `known`; empty without such units.
     whole: Basis,
-    /// Each treatment less the control, adjusted for everything else; `None` where it is confounded with the blocks.
+    /// Each column of treatment, adjusted for everything else; `None` where it is confounded with the blocks.
     contrasts: Vec<Option<AdjustedContrast>>,
     plots: usize,
     /// Whether the error is the interaction of treatment and group.
     broad: bool,
 }
 
-/// A treatment's column with everything else taken out.
+/// A column of treatment with everything else taken out.
 #[derive(Debug, Clone)]
 struct AdjustedContrast {
     z: Array1<f64>,
@@ -29,7 +29,7 @@ struct AdjustedContrast {
     between: f64,
 }
 
-/// A treatment less the control, in a response.
+/// The coefficient of a column of treatment, in a response: a treatment less the control, or another contrast.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct ContrastEstimate {
     pub(super) estimate: f64,
@@ -51,28 +51,36 @@ impl ContrastEstimate {
 }
 
 impl Strata {
+    /// Each treatment less the control.
     pub(super) fn new(table: &PlotTable) -> Self {
+        let codes = &table.treatment.codes;
+        let levels = 1..table.treatment.levels.len();
+        let columns: Vec<_> = levels.map(|level| indicator(codes, level)).collect();
+        Self::with_columns(table, &columns)
+    }
+
+    /// Any coding of the treatments: the columns that stand for them beside the intercept, as many as there are
+    /// treatments less one. The contrast of a column is its coefficient with all the others in the model.
+    pub(super) fn with_columns(table: &PlotTable, columns: &[Array1<f64>]) -> Self {
         let plots = table.counts.len();
         let mut known = block_projection(table);
-        let codes = &table.treatment.codes;
-        let treatments = table.treatment.levels.len();
         let others = |j: usize| {
             let mut others = known.clone();
-            for level in (1..treatments).filter(|&l| l != j) {
-                others.add(indicator(codes, level));
+            for (_, column) in columns.iter().enumerate().filter(|(l, _)| *l != j) {
+                others.add(column.clone());
             }
             others
         };
         let units = table.whole_units();
-        let directions: Vec<(Array1<f64>, f64)> = (1..treatments)
+        let directions: Vec<(Array1<f64>, f64)> = (0..columns.len())
             .map(|j| {
-                let column = indicator(codes, j);
+                let column = columns[j].clone();
                 let own = column.dot(&column);
                 (others(j).residual(column), own)
             })
             .collect();
-        for level in 1..treatments {
-            known.add(indicator(codes, level));
+        for column in columns {
+            known.add(column.clone());
         }
         let mut whole = Basis::empty(plots);
         if let Some((codes, number)) = &units {
@@ -138,7 +146,7 @@ impl Strata {
         })
     }
 
-    /// Treatment `j` (0 for the first after the control) of the response `r`, a value for each plot.
+    /// Column `j` (0 for the first treatment after the control) of the response `r`, a value for each plot.
     pub(super) fn contrast(&self, j: usize, r: &ArrayRef1<f64>) -> ContrastEstimate {
         let nothing = ContrastEstimate {
             estimate: 0.0,

@@ -6,6 +6,7 @@ use serde::Serialize;
 use crate::Error;
 use crate::comparison::{
     BlockStructure, EvaluatedContrast, InferenceSpace, PlotTable, PreparedTest, Question, Settings,
+    evaluate_main_effects,
 };
 use crate::counts::{Factor, Fit, ModelMatrix};
 use crate::randomisation::Scheme;
@@ -82,13 +83,14 @@ pub fn deletion_candidates(counts: &[u64], fit: &Fit) -> Vec<usize> {
     order
 }
 
-/// Repeats the comparison without each of `plots` in turn, with the primary test that `settings` states; a block in
+/// Repeats the comparison (of the main effects of `factors`, where there are any) without each of `plots` in turn, with the primary test that `settings` states; a block in
 /// which a single plot is left is left out whole. At most 2 000 allocations are enumerated or drawn.
 ///
 /// # Errors
 /// As [`compare`](crate::comparison::compare), except that a treatment without plots gives `None`.
 pub fn leave_one_out(
     table: &PlotTable,
+    factors: &[Factor],
     question: &Question,
     settings: &Settings,
     plots: &[usize],
@@ -106,9 +108,17 @@ pub fn leave_one_out(
             let enough = rest.replication().iter().all(|&n| n > 0) && rest.counts.len() > 2;
             let contrasts = if enough {
                 // Too few plots left to separate blocks from treatments is no failure of the trial.
-                PreparedTest::new(rest, *question, reduced(settings, &kept))
-                    .and_then(|test| test.evaluate())
-                    .ok()
+                let settings = reduced(settings, &kept);
+                if factors.is_empty() {
+                    PreparedTest::new(rest, *question, settings).and_then(|test| test.evaluate())
+                } else {
+                    let factors = factors
+                        .iter()
+                        .map(|f| of_plots(f, &kept))
+                        .collect::<Vec<_>>();
+                    evaluate_main_effects(&rest, &factors, question, &settings)
+                }
+                .ok()
             } else {
                 None
             };
@@ -151,10 +161,7 @@ fn subset(table: &PlotTable, kept: &[usize]) -> PlotTable {
     PlotTable {
         counts: kept.iter().map(|&p| table.counts[p]).collect(),
         exposure: kept.iter().map(|&p| table.exposure[p]).collect(),
-        treatment: Factor {
-            codes: kept.iter().map(|&p| table.treatment.codes[p]).collect(),
-            ..table.treatment.clone()
-        },
+        treatment: of_plots(&table.treatment, kept),
         block_structure: match &table.block_structure {
             BlockStructure::Unblocked => BlockStructure::Unblocked,
             BlockStructure::Blocks(block) => BlockStructure::Blocks(pick(block)),
@@ -170,6 +177,14 @@ fn subset(table: &PlotTable, kept: &[usize]) -> PlotTable {
             let mean = picked.iter().sum::<f64>() / picked.len() as f64;
             picked.iter().map(|b| b - mean).collect()
         }),
+    }
+}
+
+/// A factor in some plots, with all its levels.
+fn of_plots(factor: &Factor, kept: &[usize]) -> Factor {
+    Factor {
+        codes: kept.iter().map(|&p| factor.codes[p]).collect(),
+        ..factor.clone()
     }
 }
 

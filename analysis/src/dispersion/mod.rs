@@ -16,7 +16,7 @@
 //! | how often do two share a unit? | [`morisita`] | Morisita's index with its test |
 //! | which law fits? | [`goodness`] | pooled chi-squared for Poisson and negative binomial |
 //! | how does variance grow with the mean? | [`taylor`], [`iwao`] | power law, patchiness regression |
-//! | one k for several places? | [`common_k`] | moments (Bliss & Owen) and maximum likelihood |
+//! | one k for several places? | [`common_k`], [`common_k_test`] | moments (Bliss & Owen) and maximum likelihood; likelihood ratio |
 //!
 //! **Assumes** units of one size, counted independently. **Not for** comparing treatments: the plot is
 //! the unit there; nor for means too low to show overdispersion (a total of some ten or less says nothing on k).
@@ -30,7 +30,7 @@ mod indices;
 mod variance_mean;
 mod frequency_table;
 
-pub use common::{common_k, k_of_bliss_and_owen};
+pub use common::{CommonKTest, common_k, common_k_test, k_of_bliss_and_owen};
 pub use frequency_table::FrequencyTable;
 pub use goodness::{Class, Goodness, Pooling, goodness};
 pub use indices::{Crowding, IndexOfDispersion, Morisita, crowding, index_of_dispersion, morisita};

@@ -37,6 +37,20 @@ pub fn by_moments(tally: &FrequencyTable) -> Option<f64> {
     (excess > 0.0).then(|| tally.mean * tally.mean / excess)
 }
 
+/// Large-sample standard error of k by moments: sqrt(2 k (k + 1) / n) (m + k) / m (Anscombe 1950, Biometrika 37:358-382). None
+/// where that k is none.
+#[must_use]
+pub fn by_moments_se(tally: &FrequencyTable) -> Option<f64> {
+    let k = by_moments(tally)?;
+    Some((2.0 * k * (k + 1.0) / tally.n as f64).sqrt() * (tally.mean + k) / tally.mean)
+}
+
+/// Log-likelihood of one sample as Poisson counts at its own mean; none when no animal was counted.
+#[must_use]
+pub fn poisson_ln_likelihood(tally: &FrequencyTable) -> Option<f64> {
+    (tally.total > 0).then(|| ln_likelihood(tally, f64::INFINITY))
+}
+
 /// k by maximum likelihood from one sample, or one k for several samples with means of their own.
 ///
 /// The means' estimates are the sample means for every k, so that only k is searched: the root of

@@ -10,6 +10,8 @@ use crate::results::Caution;
 pub struct VarianceMeanRelation {
     /// Intercept.
     pub intercept: f64,
+    /// Standard error of the intercept; none with two places.
+    pub intercept_se: Option<f64>,
     /// Slope.
     pub slope: f64,
     /// Standard error of the slope; none with two places.
@@ -71,10 +73,12 @@ fn relation(
     }
     let slope = xy / xx;
     let residual = (yy - slope * xy).max(0.0);
+    let variance = (points.len() > 2).then(|| residual / (n - 2.0));
     Some(VarianceMeanRelation {
         intercept: y_mean - slope * x_mean,
         slope,
-        slope_se: (points.len() > 2).then(|| (residual / (n - 2.0) / xx).sqrt()),
+        intercept_se: variance.map(|v| (v * (1.0 / n + x_mean * x_mean / xx)).sqrt()),
+        slope_se: variance.map(|v| (v / xx).sqrt()),
         r2: (yy > 0.0).then(|| 1.0 - residual / yy),
         places: points.len(),
         cautions: cautions(places, points.len()),

@@ -65,6 +65,7 @@ pub(super) fn test(
     }
     let number = total.unwrap_or(allocations.len() as f64);
     Ok(Randomisation {
+        scores: scores.to_vec(),
         differences: differences(scores, labels),
         p: (0..top)
             .map(|t| PValue {

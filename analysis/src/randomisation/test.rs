@@ -42,6 +42,8 @@ impl Default for RandomisationSettings {
 /// Treatments against the control.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Randomisation {
+    /// Score of each plot.
+    pub scores: Vec<f64>,
     /// For each treatment after the control, difference in mean score.
     pub differences: Vec<f64>,
     /// For each, the p-value alone.
@@ -108,6 +110,7 @@ fn exchange(
     let top = labels.iter().copied().max().unwrap_or(0);
     let scheme = Scheme::Within(groups.to_vec());
     let mut out = Randomisation {
+        scores: scores.to_vec(),
         differences: differences(scores, labels),
         p: Vec::with_capacity(top),
         p_adjusted: vec![0.0; top],

@@ -29,6 +29,42 @@ pub struct AutocorrelationStatistic {
     pub p_normal: Option<f64>,
     /// Two-sided permutation p: arrangements at least as far from expectation.
     pub p_permutation: Option<PValue>,
+    /// Mean of the statistic over the arrangements drawn; `None` without any.
+    pub permutation_mean: Option<f64>,
+    /// Its standard deviation over them, divisor n - 1; `None` below two.
+    pub permutation_sd: Option<f64>,
+}
+
+impl AutocorrelationStatistic {
+    /// Takes over what the arrangements showed.
+    fn with(mut self, drawn: Option<Drawn>) -> Self {
+        self.p_permutation = drawn.map(|d| d.p);
+        self.permutation_mean = drawn.map(|d| d.mean);
+        self.permutation_sd = drawn.and_then(|d| d.sd);
+        self
+    }
+}
+
+/// A statistic over the arrangements drawn.
+#[derive(Debug, Clone, Copy)]
+struct Drawn {
+    p: PValue,
+    mean: f64,
+    sd: Option<f64>,
+}
+
+impl Drawn {
+    /// Of these values, `reached` of which lie as far out as the one observed.
+    fn new(values: &[f64], reached: usize) -> Self {
+        let n = values.len() as f64;
+        let mean = values.iter().sum::<f64>() / n;
+        let squares: f64 = values.iter().map(|v| (v - mean).powi(2)).sum();
+        Self {
+            p: sampled(reached, values.len()),
+            mean,
+            sd: (values.len() > 1).then(|| (squares / (n - 1.0)).sqrt()),
+        }
+    }
 }
 
 /// Moran's I and Geary's C of one map.
@@ -99,6 +135,8 @@ pub fn autocorrelation(
             z: None,
             p_normal: None,
             p_permutation: None,
+            permutation_mean: None,
+            permutation_sd: None,
         };
         return Ok(Autocorrelation {
             moran: none(-1.0 / (n as f64 - 1.0).max(1.0)),
@@ -108,26 +146,22 @@ pub fn autocorrelation(
     }
     let sums = CrossProducts::new(neighbours);
     let (i, c) = moments.statistics(sums.of(&centred));
-    let (moran_p, geary_p) = test(&sums, &centred, &moments, permutations, seed);
-    let mut moran = moments.moran(i);
-    moran.p_permutation = moran_p;
-    let mut geary = moments.geary(c);
-    geary.p_permutation = geary_p;
+    let (moran, geary) = test(&sums, &centred, &moments, permutations, seed);
     Ok(Autocorrelation {
-        moran,
-        geary,
+        moran: moments.moran(i).with(moran),
+        geary: moments.geary(c).with(geary),
         cautions,
     })
 }
 
-/// Permutation p of both statistics.
+/// Both statistics over the arrangements.
 fn test(
     sums: &CrossProducts,
     z: &[f64],
     m: &Moments,
     draws: usize,
     seed: u64,
-) -> (Option<PValue>, Option<PValue>) {
+) -> (Option<Drawn>, Option<Drawn>) {
     if draws == 0 {
         return (None, None);
     }
@@ -135,7 +169,7 @@ fn test(
     // Equal arrangements may differ in the last bits of their sums.
     let far_i = (i - m.moran_mean()).abs() * (1.0 - 1e-10);
     let far_c = (c - 1.0).abs() * (1.0 - 1e-10);
-    let reached: Vec<[(bool, bool); LANES]> = (0..draws.div_ceil(LANES))
+    let found: Vec<[(f64, f64); LANES]> = (0..draws.div_ceil(LANES))
         .into_par_iter()
         .with_min_len(16)
         .map_init(
@@ -149,23 +183,18 @@ fn test(
                         into[lane] = z;
                     }
                 }
-                sums.products(lanes).map(|products| {
-                    let (i, c) = m.statistics(products);
-                    (
-                        (i - m.moran_mean()).abs() >= far_i,
-                        (c - 1.0).abs() >= far_c,
-                    )
-                })
+                sums.products(lanes).map(|products| m.statistics(products))
             },
         )
         .collect();
-    let count = |f: fn(&(bool, bool)) -> bool| {
-        let made = reached.iter().flatten().take(draws);
-        made.filter(|r| f(r)).count()
+    let drawn = |of: fn(&(f64, f64)) -> f64, expected: f64, far: f64| {
+        let values: Vec<f64> = found.iter().flatten().take(draws).map(of).collect();
+        let reached = values.iter().filter(|v| (*v - expected).abs() >= far);
+        Some(Drawn::new(&values, reached.count()))
     };
     (
-        Some(sampled(count(|r| r.0), draws)),
-        Some(sampled(count(|r| r.1), draws)),
+        drawn(|s| s.0, m.moran_mean(), far_i),
+        drawn(|s| s.1, 1.0, far_c),
     )
 }
 
@@ -260,6 +289,8 @@ impl Moments {
             z,
             p_normal: z.map(|z| erfc(z.abs() / std::f64::consts::SQRT_2)),
             p_permutation: None,
+            permutation_mean: None,
+            permutation_sd: None,
         }
     }
 }

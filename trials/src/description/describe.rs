@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use halfgreen_analysis::dispersion::{
-    FrequencyTable, Goodness, KEstimate, Pooling, VarianceMeanRelation, common_k, crowding,
+    FrequencyTable, KEstimate, Pooling, VarianceMeanRelation, common_k, common_k_test, crowding,
     goodness, index_of_dispersion, iwao, k_of_bliss_and_owen, morisita, negative_binomial_k,
     taylor,
 };
 use halfgreen_analysis::results::Caution;
-use serde::Serialize;
 
+use super::findings::{Description, Fits, Likelihood, Patchiness, Place, PowerLaw};
 use crate::Error;
 
 /// Confidence level of the interval for k.
@@ -26,98 +26,6 @@ pub struct Row {
     pub frequency: u64,
     /// Values of the grouping columns; empty without grouping.
     pub group: Vec<String>,
-}
-
-/// A power law s^2 = a m^b.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct PowerLaw {
-    /// Factor.
-    pub a: f64,
-    /// Exponent.
-    pub b: f64,
-    /// Its standard error.
-    pub b_se: Option<f64>,
-    /// Share of the variation explained.
-    pub r2: Option<f64>,
-}
-
-/// A line of crowding on mean.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Patchiness {
-    /// Intercept.
-    pub alpha: f64,
-    /// Slope.
-    pub beta: f64,
-    /// Its standard error.
-    pub beta_se: Option<f64>,
-    /// Share of the variation explained.
-    pub r2: Option<f64>,
-}
-
-/// Two laws compared with the counts.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Fits {
-    /// Chance alone.
-    pub poisson: Option<Goodness>,
-    /// Clumped; none where the counts are not more variable than chance.
-    pub negative_binomial: Option<Goodness>,
-}
-
-/// One group of rows.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Place {
-    /// Values of the grouping columns.
-    pub group: Vec<String>,
-    /// Units.
-    pub n: u64,
-    /// Animals.
-    pub total: u64,
-    /// Mean.
-    pub mean: f64,
-    /// Variance, divisor n - 1.
-    pub variance: Option<f64>,
-    /// k by moments.
-    pub k_moment: Option<f64>,
-}
-
-/// Everything that can be said about the counts. Values that do not exist are none, and
-/// `cautions` says why.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[expect(
-    missing_docs,
-    reason = "each field is explained by its entry in `meanings`"
-)]
-pub struct Description {
-    pub n: u64,
-    pub total: u64,
-    pub mean: f64,
-    pub variance: Option<f64>,
-    pub variance_to_mean: Option<f64>,
-    pub index_of_dispersion: Option<f64>,
-    pub index_df: Option<f64>,
-    pub index_p: Option<f64>,
-    pub k_moment: Option<f64>,
-    pub k: Option<f64>,
-    pub k_se: Option<f64>,
-    pub k_low: Option<f64>,
-    pub k_high: Option<f64>,
-    pub lloyd_crowding: Option<f64>,
-    pub lloyd_patchiness: Option<f64>,
-    pub morisita: Option<f64>,
-    pub morisita_p: Option<f64>,
-    pub morisita_standardised: Option<f64>,
-    pub goodness: Fits,
-    pub taylor: Option<PowerLaw>,
-    pub iwao: Option<Patchiness>,
-    pub common_k: Option<f64>,
-    pub common_k_likelihood: Option<f64>,
-    pub common_k_se: Option<f64>,
-    pub groups: Vec<Place>,
-    /// One sentence for each measure that exists, by its key.
-    pub meanings: BTreeMap<&'static str, String>,
-    /// What the reader must know.
-    #[serde(skip)]
-    pub cautions: Vec<Caution>,
 }
 
 /// Describes the rows of one table.
@@ -139,6 +47,12 @@ pub fn describe(rows: &[Row]) -> Result<Description, Error> {
     let fits = Fits {
         poisson: goodness(&all, f64::INFINITY, 1, pooling),
         negative_binomial: k.and_then(|k| goodness(&all, k, 2, pooling)),
+        poisson_likelihood: negative_binomial_k::poisson_ln_likelihood(&all)
+            .map(|l| Likelihood::new(l, 1.0)),
+        negative_binomial_likelihood: fit
+            .as_ref()
+            .filter(|f| f.k.is_some())
+            .map(|f| Likelihood::new(f.ln_likelihood, 2.0)),
     };
     let mut cautions = sample_cautions(&all, fit.as_ref(), &fits);
     cautions.extend(place_cautions(&places, power.as_ref()));
@@ -151,7 +65,9 @@ pub fn describe(rows: &[Row]) -> Result<Description, Error> {
         index_of_dispersion: index.as_ref().map(|i| i.value),
         index_df: index.as_ref().map(|i| i.df),
         index_p: index.as_ref().map(|i| i.p),
+        index_p_regular: index.as_ref().map(|i| i.p_regular),
         k_moment: negative_binomial_k::by_moments(&all),
+        k_moment_se: negative_binomial_k::by_moments_se(&all),
         k,
         k_se: fit.as_ref().and_then(|f| f.se),
         k_low: fit.as_ref().map(|f| f.interval.low),
@@ -165,21 +81,12 @@ pub fn describe(rows: &[Row]) -> Result<Description, Error> {
         morisita_p: pairs.as_ref().map(|m| m.p),
         morisita_standardised: pairs.as_ref().map(|m| m.standardised),
         goodness: fits,
-        taylor: power.as_ref().map(|r| PowerLaw {
-            a: 10_f64.powf(r.intercept),
-            b: r.slope,
-            b_se: r.slope_se,
-            r2: r.r2,
-        }),
-        iwao: patchy.as_ref().map(|r| Patchiness {
-            alpha: r.intercept,
-            beta: r.slope,
-            beta_se: r.slope_se,
-            r2: r.r2,
-        }),
+        taylor: power.as_ref().map(power_law),
+        iwao: patchy.as_ref().map(patchiness),
         common_k: grouped.and_then(k_of_bliss_and_owen),
         common_k_likelihood: common.as_ref().and_then(|c| c.k),
         common_k_se: common.as_ref().and_then(|c| c.se),
+        common_k_test: grouped.and_then(common_k_test),
         groups: names
             .into_iter()
             .zip(&places)
@@ -197,6 +104,30 @@ pub fn describe(rows: &[Row]) -> Result<Description, Error> {
     };
     description.meanings = super::meanings::of(&description).into_iter().collect();
     Ok(description)
+}
+
+fn power_law(r: &VarianceMeanRelation) -> PowerLaw {
+    PowerLaw {
+        a: 10_f64.powf(r.intercept),
+        a_se: r
+            .intercept_se
+            .map(|se| 10_f64.powf(r.intercept) * std::f64::consts::LN_10 * se),
+        log10_a: r.intercept,
+        log10_a_se: r.intercept_se,
+        b: r.slope,
+        b_se: r.slope_se,
+        r2: r.r2,
+    }
+}
+
+fn patchiness(r: &VarianceMeanRelation) -> Patchiness {
+    Patchiness {
+        alpha: r.intercept,
+        alpha_se: r.intercept_se,
+        beta: r.slope,
+        beta_se: r.slope_se,
+        r2: r.r2,
+    }
 }
 
 /// One tally for each group, in the order of the groups' names; none without grouping.

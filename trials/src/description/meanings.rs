@@ -1,6 +1,6 @@
 //! What each measure of a description means, in one plain sentence.
 
-use super::describe::Description;
+use super::findings::Description;
 
 /// Level below which a departure from chance is spoken of.
 const ALPHA: f64 = 0.05;
@@ -29,7 +29,7 @@ fn measures(d: &Description) -> Vec<(&'static str, String)> {
     if let (Some(p), Some(ratio)) = (d.index_p, d.variance_to_mean) {
         let tail = if p < ALPHA {
             "more than chance alone would give: they sit in clumps"
-        } else if 1.0 - p < ALPHA {
+        } else if d.index_p_regular.is_some_and(|p| p < ALPHA) {
             "less than chance would give: they are spread evenly, or the counts were evened out"
         } else {
             "no more than chance could give: no clumping can be shown"

@@ -4,10 +4,12 @@
 //! fit, variance-mean relations, each with its meaning in a sentence; a [`histogram`] for the eye.
 
 mod describe;
+mod findings;
 mod histogram;
 mod meanings;
 mod rows;
 
-pub use describe::*;
+pub use describe::{Row, describe};
+pub use findings::{Description, Fits, Likelihood, Patchiness, Place, PowerLaw};
 pub use histogram::{Bar, histogram};
 pub use rows::{DescribedColumns, read_rows};

@@ -3,7 +3,7 @@
 use halfgreen_analysis::power::blocked::{blocks_for, power};
 use halfgreen_analysis::power::simulated::{Plan, SiteParameters};
 
-use super::{Better, Protocol};
+use super::{Better, Protocol, headline_comparison};
 
 /// Larvae in an untreated core where the protocol names no threshold: an assumption, no source.
 const ASSUMED_MEAN: f64 = 1.0;
@@ -24,6 +24,7 @@ pub(super) fn chance_of_finding(protocol: &Protocol) -> Option<String> {
         return None;
     }
     let plan = plan(protocol)?;
+    let alpha = headline_comparison(protocol).alpha;
     let decision = &protocol.decision;
     let mean = decision
         .threshold_per_m2
@@ -41,21 +42,26 @@ pub(super) fn chance_of_finding(protocol: &Protocol) -> Option<String> {
         missing: 0.0,
     };
     // Sizes that cannot be worked out are refused elsewhere: then there is nothing to say.
-    let chance = |k: f64| power(&plan, &ground(k), decision.alpha).ok();
+    let chance = |k: f64| power(&plan, &ground(k), alpha).ok();
     let [patchy, even] = [chance(ASSUMED_K[0])?, chance(ASSUMED_K[1])?];
     if patchy >= WISHED {
         return None;
     }
     let [low, high] = ASSUMED_K;
     let blocks = |k: f64| {
-        blocks_for(&plan, &ground(k), decision.alpha, WISHED, MOST_BLOCKS)
+        blocks_for(&plan, &ground(k), alpha, WISHED, MOST_BLOCKS)
             .ok()
             .flatten()
     };
+    let what = if protocol.factors.is_empty() {
+        "treatment"
+    } else {
+        "level of a factor"
+    };
     let cure = match (blocks(low), blocks(high)) {
-        (Some(many), _) => format!("{many} plots of each treatment would find it in 80 of 100 trials even then."),
+        (Some(many), _) => format!("{many} plots of each {what} would find it in 80 of 100 trials even then."),
         (None, Some(few)) if even < WISHED => format!(
-            "{few} plots of each treatment would find it in 80 of 100 trials on even ground."
+            "{few} plots of each {what} would find it in 80 of 100 trials on even ground."
         ),
         _ => "More cores in each plot, blocking by counts before treatment, or a larger worthwhile change would help."
             .to_owned(),
@@ -74,16 +80,13 @@ pub(super) fn chance_of_finding(protocol: &Protocol) -> Option<String> {
     ))
 }
 
-/// The design as complete blocks with as many plots of each method.
+/// The design as complete blocks with as many plots of each method, or of each level of a factor.
 fn plan(protocol: &Protocol) -> Option<Plan> {
-    let methods = protocol
-        .treatments
-        .len()
-        .checked_sub(1)
-        .filter(|m| *m > 0)?;
-    Some(Plan {
-        blocks: protocol.design.blocks * protocol.design.kind.plots_of_each(&protocol.asked()),
+    let compared = headline_comparison(protocol);
+    let plots_of_each = protocol.design.kind.plots_of_each(&protocol.asked());
+    (compared.methods > 0).then(|| Plan {
+        blocks: protocol.design.blocks * plots_of_each * compared.plots_of_each,
         samples: protocol.response.cores_per_plot,
-        ratios: vec![protocol.worthwhile_ratio(); methods],
+        ratios: vec![protocol.worthwhile_ratio(); compared.methods],
     })
 }

@@ -35,6 +35,50 @@ pub fn headline_of(protocol: &Protocol, layout: &Layout) -> Result<PrimaryTest, 
     Ok(by_reach(protocol, two))
 }
 
+/// One comparison of the headline family, as whoever sizes a trial needs it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeadlineComparison {
+    /// Methods that stand against one control: all of them, or the levels of a factor but the first.
+    pub methods: usize,
+    /// Plots of each of them, and of the control, where every treatment has one.
+    pub plots_of_each: usize,
+    /// Error rate over these methods.
+    pub alpha: f64,
+}
+
+/// The comparison that has the fewest plots: of treatments with the control, or of the levels of the factor that has most.
+#[must_use]
+pub fn headline_comparison(protocol: &Protocol) -> HeadlineComparison {
+    let (treatments, alpha) = (protocol.treatments.len(), protocol.decision.alpha);
+    let factors = &protocol.factors;
+    let levels = factors.iter().map(|f| f.levels.len()).max();
+    match levels.filter(|l| *l > 1) {
+        None => HeadlineComparison {
+            methods: treatments.saturating_sub(1),
+            plots_of_each: 1,
+            alpha,
+        },
+        Some(levels) => HeadlineComparison {
+            methods: levels - 1,
+            plots_of_each: treatments / levels,
+            alpha: alpha / factors.len() as f64,
+        },
+    }
+}
+
+/// The comparisons that share the error rate of the headline test, as written into the seal: those that get a verdict.
+#[must_use]
+pub fn headline_family(protocol: &Protocol) -> String {
+    if protocol.factors.is_empty() {
+        return "each treatment against the control".to_owned();
+    }
+    let names: Vec<&str> = protocol.factors.iter().map(|f| f.name.as_str()).collect();
+    format!(
+        "the main effects of {}, alpha shared equally by the factors",
+        names.join(" and ")
+    )
+}
+
 fn by_reach(protocol: &Protocol, smallest_p: f64) -> PrimaryTest {
     // The draw tells of these greens only.
     if protocol.verdict_about() == Some(VerdictAbout::LikeThese) {

@@ -17,6 +17,7 @@ mod arrangement;
 mod before;
 mod chance_of_finding;
 pub(crate) mod dates;
+mod factor;
 mod greens;
 mod verdict_about;
 mod headline;
@@ -36,9 +37,12 @@ mod units;
 pub use advice::{advise, advise_on_sheets};
 pub use arrangement::{Arrangement, Balance, BlockBy, GreenShare, Rule};
 pub use before::{ToCount, plots_to_count, write_plots_to_count};
+pub use factor::Factor;
 pub use greens::{Green, Greens};
 pub use halfgreen_analysis::comparison::Better;
-pub use headline::{headline_of, headline_test, lead_name};
+pub use headline::{
+    HeadlineComparison, headline_comparison, headline_family, headline_of, headline_test, lead_name,
+};
 pub use kinds::{Advice, BlockStructure, DesignKind};
 pub use lay_out::{LaidOut, lay_out};
 pub use layout::{Layout, Plot};

@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::arrangement::Arrangement;
+use super::factor::Factor;
 use super::kinds::{Asked, DesignKind};
 use super::treatment::Treatment;
 use super::verdict_about::VerdictAbout;
@@ -16,6 +17,10 @@ pub struct Protocol {
     pub trial: Trial,
     /// The methods compared, in file order; exactly one is the control.
     pub treatments: Vec<Treatment>,
+    /// The factors whose levels the treatments combine; empty unless the trial was written by factors. Left out of the digest of
+    /// the protocol, which holds the treatments made of them; the seal names the family of the headline test instead.
+    #[serde(skip)]
+    pub factors: Vec<Factor>,
     /// How plots are grouped and treatments drawn.
     pub design: Design,
     /// Size of a plot and its guard.

@@ -5,7 +5,8 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use super::{
-    Greens, Grouping, LaidOut, Layout, Protocol, headline_test, lay_out, lead_name, write_layout,
+    Greens, Grouping, LaidOut, Layout, Protocol, headline_family, headline_test, lay_out,
+    lead_name, write_layout,
 };
 use crate::Error;
 use crate::area::Outline;
@@ -42,6 +43,9 @@ pub struct Seal {
     pub smallest_p: f64,
     /// Test on which the verdict will rest, fixed before anything is counted.
     pub headline_test: String,
+    /// The comparisons that get a verdict and share its error rate, fixed like it; absent from older seals.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub headline_family: Option<String>,
     /// What the verdict is about in a trial on several greens: "these-greens", or "greens-like-these", where the error
     /// is how far the effect differs between greens; absent from a trial on one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -120,6 +124,7 @@ pub fn seal<'a>(
         allocations: laid.allocations.clone(),
         smallest_p: laid.smallest_p,
         headline_test: lead_name(headline_test(protocol, laid)).to_owned(),
+        headline_family: Some(headline_family(protocol)),
         verdict_about: about(protocol),
         replaces: replaces.map(|earlier| earlier.digest.clone()),
     };
@@ -207,6 +212,12 @@ fn result_differences(seal: &Seal, protocol: &Protocol, drawn: &LaidOut) -> Vec<
             seal.headline_test
         ));
     }
+    let family = headline_family(protocol);
+    if let Some(sealed) = seal.headline_family.as_ref().filter(|f| **f != family) {
+        differs.push(format!(
+            "The seal says that verdicts are given on {sealed}; by the protocol they are given on {family}."
+        ));
+    }
     let now = about(protocol);
     if seal.verdict_about.is_some() && seal.verdict_about != now {
         differs.push(format!(
@@ -270,6 +281,7 @@ fn digest_of_all(seal: &Seal) -> String {
     let all = digests.into_iter().chain(&seal.before_digest);
     let all = all
         .chain(rest)
+        .chain(&seal.headline_family)
         .chain(&seal.verdict_about)
         .chain(&seal.replaces);
     hex(&all.fold(String::new(), |text, value| text + value + "\n"))

@@ -6,7 +6,8 @@ use halfgreen_analysis::comparison::{PrimaryTest, Settings, compare};
 use halfgreen_analysis::randomisation::RandomisationSettings;
 use serde::Serialize;
 
-use super::judge::{contrast_row, verdicts};
+use super::factors;
+use super::judge::{contrast_row, verdicts_of};
 use super::result::{ContrastRow, Verdict};
 use crate::design::{Protocol, TreatmentKind};
 use crate::intake::Event;
@@ -133,6 +134,18 @@ pub(super) fn judged(treated: &AsTreatedData, warnings: &mut Vec<Warning>) -> As
             })
             .ok()
     };
+    // A combination that no plot kept leaves the factors without their question.
+    let complete = data
+        .factors
+        .iter()
+        .all(|f| f.level_of.len() == data.treatments.len());
+    let factors = if complete && found.is_some() {
+        factors::judged(data, &table(data), PrimaryTest::Model, &settings)
+            .ok()
+            .flatten()
+    } else {
+        None
+    };
     let least = treated.least_covered;
     let plots = number(treated.deviations.len(), "plot");
     let sentence = if found.is_some() {
@@ -154,9 +167,16 @@ pub(super) fn judged(treated: &AsTreatedData, warnings: &mut Vec<Warning>) -> As
         plots: treated.deviations.clone(),
         contrasts: found
             .iter()
-            .flat_map(|f| f.contrasts.iter().map(|c| contrast_row(data, c)))
+            .flat_map(|f| {
+                let family = (f.primary_test, f.contrasts.len());
+                let rows = f.contrasts.iter();
+                rows.map(move |c| contrast_row(data, family, c))
+            })
             .collect(),
-        verdicts: found.iter().flat_map(|f| verdicts(data, f)).collect(),
+        verdicts: found
+            .iter()
+            .flat_map(|f| verdicts_of(data, f, factors.as_ref()))
+            .collect(),
         sentence,
     }
 }

@@ -2,6 +2,7 @@
 
 use halfgreen_analysis::comparison::{Comparison, Contrast};
 
+use super::factors::Factors;
 use super::result::MeanRow;
 use super::tested_ratio::finite;
 use super::wording::{change, high_is_markov_bound, low_is_markov_bound};
@@ -51,6 +52,13 @@ pub(super) fn of(data: &TrialData, found: &Comparison) -> Vec<Warning> {
         out.extend(far(data, c));
     }
     out
+}
+
+/// The same of the factors of a trial that crosses them.
+pub(super) fn of_factors(data: &TrialData, factors: &Factors) -> Vec<Warning> {
+    let cautions = factors.found.cautions.iter().cloned().map(Warning::from);
+    let limits = factors.contrasts().filter_map(|c| of_ratio(data, c));
+    cautions.chain(limits).collect()
 }
 
 /// How much a treatment's plots held.

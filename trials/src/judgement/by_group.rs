@@ -2,14 +2,15 @@
 //! verdict on the other of the two questions that can be asked of them.
 
 use halfgreen_analysis::comparison::{
-    EffectSpread, GroupEffect, GroupEffects, compare, effects_by_group,
+    Contrast, EffectSpread, GroupEffect, GroupEffects, compare, effects_by_group,
 };
 use serde::Serialize;
 
 use super::diagnostic_words::chance;
-use super::judge::{contrast_row, settings, verdicts};
-use super::result::{ContrastRow, Verdict};
+use super::judge::{contrast_row, settings};
+use super::result::ContrastRow;
 use super::tested_ratio::finite;
+use super::wording::{change, high_is_markov_bound, low_is_markov_bound, range};
 use crate::design::{ENOUGH, Grouping, VerdictAbout};
 use crate::text::rounding::figure;
 use crate::trial_data::plot_table::{groups, table};
@@ -76,8 +77,8 @@ pub struct OtherReading {
     pub about: String,
     /// Each method against the control.
     pub contrasts: Vec<ContrastRow>,
-    /// Verdicts of this analysis.
-    pub verdicts: Vec<Verdict>,
+    /// Each method in plain words: what is likely, and no verdict, for a trial has one question.
+    pub descriptions: Vec<String>,
     /// How to read them.
     pub sentence: String,
 }
@@ -171,9 +172,27 @@ fn sentence(about: About, groups: usize) -> String {
              {groups}."
         ),
         VerdictAbout::These => format!(
-            "The verdict is about these {several} and no others: the error is how far plots scatter within each {one}."
+            "The verdict is about these {several} and no others: the error is how far plots scatter, whatever {one} they \
+             lie on."
         ),
     }
+}
+
+/// A method in the second analysis.
+fn described(data: &TrialData, place: &str, c: &Contrast) -> String {
+    let high = finite(c.interval.high).filter(|_| !high_is_markov_bound(c, data.question.alpha));
+    let low = if low_is_markov_bound(c, data.question.alpha) {
+        0.0
+    } else {
+        c.interval.low
+    };
+    format!(
+        "{}, {place}: {} {}, likely between {}.",
+        data.name_of(&c.treatment),
+        change(c.ratio),
+        data.counted,
+        range(low, high)
+    )
 }
 
 fn group_row(data: &TrialData, grouping: Grouping, effect: &GroupEffect) -> GroupRow {
@@ -204,12 +223,19 @@ fn group_row(data: &TrialData, grouping: Grouping, effect: &GroupEffect) -> Grou
 fn spread_row(data: &TrialData, about: About, spread: &EffectSpread) -> SpreadRow {
     let (one, method) = (about.grouping.one(), data.name_of(&spread.treatment));
     let high = finite(spread.interval.high);
-    let sentence = format!(
-        "From {one} to {one} the ratio of {method} differs by a factor of about {} either way (likely between {} and {}).",
-        figure(spread.sd.exp()),
-        figure(spread.interval.low.exp()),
-        high.map_or("no limit".to_owned(), |h| figure(h.exp()))
-    );
+    let most = high.map_or("no limit".to_owned(), |h| figure(h.exp()));
+    let sentence = if spread.sd > 0.0 {
+        format!(
+            "From {one} to {one} the ratio of {method} differs by a factor of about {} either way (likely between {} and {most}).",
+            figure(spread.sd.exp()),
+            figure(spread.interval.low.exp()),
+        )
+    } else {
+        format!(
+            "From {one} to {one} the ratio of {method} differs by no more than plots scatter (likely by a factor of less than \
+             {most} either way)."
+        )
+    };
     SpreadRow {
         treatment: spread.treatment.clone(),
         sd: spread.sd,
@@ -236,8 +262,8 @@ fn other(data: &TrialData, about: About, groups: usize, seed: u64) -> Option<Oth
     let (one, place) = (about.grouping.one(), verdict.place(about.grouping));
     let sentence = match verdict {
         VerdictAbout::These => format!(
-            "A second analysis, {place} alone: the error is how far plots scatter within each {one}. It does not tell what to \
-             expect elsewhere. The verdict stays the one above."
+            "A second analysis, {place} alone: the error is how far plots scatter, whatever {one} they lie on. It does not \
+             tell what to expect elsewhere, and the verdict stays the one above."
         ),
         VerdictAbout::LikeThese => format!(
             "A second analysis, {place}: the error is how far the effect differs between {groups} {}. The verdict stays the \
@@ -248,9 +274,11 @@ fn other(data: &TrialData, about: About, groups: usize, seed: u64) -> Option<Oth
     Some(OtherReading {
         about: verdict.key(about.grouping),
         contrasts: (found.contrasts.iter())
-            .map(|c| contrast_row(&second, c))
+            .map(|c| contrast_row(&second, (found.primary_test, found.contrasts.len()), c))
             .collect(),
-        verdicts: verdicts(&second, &found),
+        descriptions: (found.contrasts.iter())
+            .map(|c| described(data, &place, c))
+            .collect(),
         sentence,
     })
 }

@@ -1,6 +1,6 @@
 //! Can the answer be believed? Each check with one plain sentence of meaning.
 
-use halfgreen_analysis::comparison::{Comparison, PlotTable, PrimaryTest, Settings};
+use halfgreen_analysis::comparison::{Comparison, Contrast, PlotTable, PrimaryTest, Settings};
 use halfgreen_analysis::diagnostics::{
     SimulatedStatistic, deletion_candidates, leverage, simulated_checks, zero_inflation,
 };
@@ -9,10 +9,11 @@ use halfgreen_analysis::spatial::residuals::moran_of_residuals;
 use serde::Serialize;
 
 use super::diagnostic_words;
+use super::factors::Factors;
 use super::fits::PlainFits;
 use super::leave_one_out::{self, LeaveOneOut};
 use crate::Error;
-use crate::trial_data::TrialData;
+use crate::trial_data::{TrialData, plot_table};
 
 /// Sets of counts simulated from the fit: p-values are multiples of 1/200, doubled.
 const DRAWS: u64 = 199;
@@ -151,7 +152,7 @@ pub struct Leverage {
 pub(super) fn diagnostics(
     data: &TrialData,
     table: &PlotTable,
-    found: &Comparison,
+    (found, factors): (&Comparison, Option<&Factors>),
     fits: &PlainFits,
     settings: &Settings,
     seed: u64,
@@ -185,8 +186,17 @@ pub(super) fn diagnostics(
         ..settings.clone()
     };
     let out = deletion_candidates(&table.counts, plain);
-    let left_out =
-        halfgreen_analysis::diagnostics::leave_one_out(table, &data.question, &settings, &out)?;
+    let left_out = halfgreen_analysis::diagnostics::leave_one_out(
+        table,
+        &plot_table::factors(data),
+        &data.question,
+        &settings,
+        &out,
+    )?;
+    let whole: Vec<&Contrast> = match factors {
+        Some(factors) => factors.contrasts().collect(),
+        None => found.contrasts.iter().collect(),
+    };
     let row = |s: SimulatedStatistic, sentence: String| SimulatedRow {
         observed: s.observed,
         expected: s.expected,
@@ -217,9 +227,8 @@ pub(super) fn diagnostics(
         },
         leverage: pulled(data, pulls),
         spatial_autocorrelation: autocorrelation,
-        leave_one_out: found
-            .contrasts
-            .iter()
+        leave_one_out: whole
+            .into_iter()
             .enumerate()
             .map(|(at, whole)| leave_one_out::of_method(data, at, whole, &left_out))
             .collect(),

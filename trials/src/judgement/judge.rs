@@ -5,12 +5,13 @@ use std::borrow::Cow;
 use halfgreen_analysis::comparison::{
     Comparison, Contrast, PlotTable, PrimaryTest, Settings, compare, overdispersion_share,
 };
-use halfgreen_analysis::randomisation::RandomisationSettings;
+use halfgreen_analysis::randomisation::{Randomisation, RandomisationSettings};
 use halfgreen_analysis::results::Origin;
 
 use super::bounds;
 use super::by_group::by_group;
 use super::diagnostics::diagnostics;
+use super::factors::{self, Factors};
 use super::fits::fits;
 use super::non_inferiority::non_inferiority;
 use super::result::{
@@ -18,7 +19,7 @@ use super::result::{
 };
 use super::secondary::secondary;
 use super::stages::stages;
-use super::tested_ratio::finite;
+use super::tested_ratio::{finite, primary_p};
 use super::two_groups::two_groups;
 use super::wording::{Words, high_is_markov_bound, low_is_markov_bound, sentence};
 use crate::design::{Grouping, VerdictAbout};
@@ -38,6 +39,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         || fits(&table),
     );
     let (found, plain) = (found?, plain?);
+    let factors = factors::judged(data, &table, found.primary_test, &settings)?;
     let mut warnings = plain.warnings.clone();
     warnings.extend(data.warnings.iter().cloned());
     let tied = tied_before(data, &table);
@@ -49,9 +51,13 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
     warnings.extend(tied);
     warnings.extend(found.cautions.iter().cloned().map(Warning::from));
     warnings.extend(bounds::of(data, &found));
+    if let Some(factors) = &factors {
+        warnings.extend(bounds::of_factors(data, factors));
+    }
+    let headline = (&found, factors.as_ref());
     let (checks, beside) = rayon::join(
-        || diagnostics(data, &table, &found, &plain, &settings, seed),
-        || secondary(data, &with_before, &found, seed),
+        || diagnostics(data, &table, headline, &plain, &settings, seed),
+        || secondary(data, &with_before, headline, seed),
     );
     let (checks, beside) = (checks?, beside?);
     warnings.extend(beside.warnings);
@@ -70,11 +76,11 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         contrasts: found
             .contrasts
             .iter()
-            .map(|c| contrast_row(data, c))
+            .map(|c| contrast_row(data, (found.primary_test, found.contrasts.len()), c))
             .collect(),
-        randomisation: randomisation(data, &found, seed),
+        randomisation: randomisation(data, &found, factors.as_ref(), seed),
         efficacy: beside.efficacy,
-        verdicts: verdicts(data, &found),
+        verdicts: verdicts_of(data, &found, factors.as_ref()),
         primary_test: found.primary_test,
         alpha: data.question.alpha,
         worthwhile_ratio: data.question.worthwhile_ratio,
@@ -91,6 +97,11 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         non_inferiority: non_inferiority(data)?,
         two_groups: two_groups(data, found.k),
         crossover: data.secondary.crossover.clone(),
+        interactions: factors
+            .iter()
+            .flat_map(|f| f.interactions.clone())
+            .collect(),
+        factors: factors.map_or(Vec::new(), |f| f.rows),
         greens: rows(Grouping::Green),
         blocks: rows(Grouping::Block),
         by_group,
@@ -116,6 +127,7 @@ fn dispersion(table: &PlotTable, found: &Comparison, poisson: &PoissonFit) -> Di
     Dispersion {
         k: found.k,
         block_sd: found.sigma.clone(),
+        log_likelihood: found.log_likelihood,
         overdispersion_share: overdispersion_share(found.k.map_or(0.0, |k| 1.0 / k), mean),
         poisson_pearson_per_df: (poisson.residual_df > 0)
             .then(|| poisson.pearson_chi2 / poisson.residual_df as f64),
@@ -134,7 +146,12 @@ pub(super) fn settings(data: &TrialData, seed: u64) -> Settings {
     }
 }
 
-pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {
+/// A comparison as it is written out: one of `family`, decided by the primary test.
+pub(super) fn contrast_row(
+    data: &TrialData,
+    (primary_test, family): (PrimaryTest, usize),
+    c: &Contrast,
+) -> ContrastRow {
     let ratio = c.ratio.and_then(finite);
     ContrastRow {
         treatment: c.treatment.clone(),
@@ -146,8 +163,15 @@ pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {
         low_is_markov_bound: low_is_markov_bound(c, data.question.alpha),
         high_is_markov_bound: high_is_markov_bound(c, data.question.alpha),
         reduction_percent: ratio.map(|r| 100.0 * (1.0 - r)),
+        confidence_level: 1.0 - data.question.alpha,
+        family,
+        p: primary_p(primary_test, c.p_model_adjusted, c.p_randomisation_adjusted),
+        difference: c.difference,
+        standard_error: c.standard_error,
         t: c.t,
         df: c.df,
+        critical_t: c.critical_t,
+        at_no_effect: c.at_no_effect.clone(),
         p_conditional: c.p_conditional,
         p_model: c.p_model,
         p_model_adjusted: c.p_model_adjusted,
@@ -156,7 +180,12 @@ pub(super) fn contrast_row(data: &TrialData, c: &Contrast) -> ContrastRow {
     }
 }
 
-fn randomisation(data: &TrialData, found: &Comparison, seed: u64) -> Option<RandomisationRow> {
+fn randomisation(
+    data: &TrialData,
+    found: &Comparison,
+    factors: Option<&Factors>,
+    seed: u64,
+) -> Option<RandomisationRow> {
     let (test, set) = (found.randomisation.as_ref()?, data.reference_set.as_ref()?);
     let first = test.p.first()?;
     let drawn = match first.origin {
@@ -167,16 +196,31 @@ fn randomisation(data: &TrialData, found: &Comparison, seed: u64) -> Option<Rand
         allocations: set.allocations.clone(),
         drawn,
         exact: first.origin == Origin::Exact,
-        smallest_p: test
-            .smallest_attainable_p
-            .iter()
-            .copied()
-            .fold(0.0, f64::max),
+        smallest_p: smallest_p(test, factors),
         seed,
+        scores: test.scores.clone(),
     })
 }
 
-pub(super) fn verdicts(data: &TrialData, found: &Comparison) -> Vec<Verdict> {
+/// Smallest p of the randomisation test of one method against the control, or of one factor: the largest of them.
+fn smallest_p(test: &Randomisation, factors: Option<&Factors>) -> f64 {
+    let of_methods = test.smallest_attainable_p.iter().copied();
+    let of_factors = factors.into_iter().flat_map(Factors::contrasts);
+    let of_factors = of_factors.filter_map(|c| c.smallest_attainable_p);
+    let of_methods = of_methods.filter(|_| factors.is_none());
+    of_methods.chain(of_factors).fold(0.0, f64::max)
+}
+
+/// The verdicts: on the factors where they were crossed, else on the methods.
+pub(super) fn verdicts_of(
+    data: &TrialData,
+    found: &Comparison,
+    factors: Option<&Factors>,
+) -> Vec<Verdict> {
+    factors.map_or_else(|| verdicts(data, found), Factors::verdicts)
+}
+
+fn verdicts(data: &TrialData, found: &Comparison) -> Vec<Verdict> {
     found
         .contrasts
         .iter()
@@ -202,16 +246,25 @@ pub(super) fn verdict_sentence(
         primary_test,
         as_counted: data.ratio_as_counted(&c.treatment),
         allowing: &data.allowed_for(),
-        more: match data.about {
-            Some(About {
-                grouping: Grouping::Green,
-                verdict: VerdictAbout::LikeThese,
-            }) => "greens",
-            _ => "blocks",
-        },
-        place: &data
-            .about
-            .map_or_else(String::new, |about| format!(" {}", about.place())),
+        more: more(data),
+        place: &place(data),
     };
     sentence(words, &data.question, c)
+}
+
+/// What there would have to be more of for a surer verdict.
+pub(super) fn more(data: &TrialData) -> &'static str {
+    match data.about {
+        Some(About {
+            grouping: Grouping::Green,
+            verdict: VerdictAbout::LikeThese,
+        }) => "greens",
+        _ => "blocks",
+    }
+}
+
+/// What the verdict is about, after a space.
+pub(super) fn place(data: &TrialData) -> String {
+    let about = data.about;
+    about.map_or_else(String::new, |about| format!(" {}", about.place()))
 }

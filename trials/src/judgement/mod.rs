@@ -14,6 +14,7 @@ mod over_time;
 mod diagnostics;
 mod diagnostic_words;
 mod efficacy;
+mod factors;
 mod fits;
 mod as_treated;
 mod judge;
@@ -35,6 +36,7 @@ pub use diagnostics::{
     AutocorrelationRow, Diagnostics, Leverage, Residuals, SimulatedRow, ZeroInflationRow,
 };
 pub use efficacy::{Efficacy, EfficacyRow, Formula};
+pub use factors::{FactorRow, InteractionRow};
 pub use judge::judge;
 pub use leave_one_out::{InfluentialPlot, LeaveOneOut};
 pub use non_inferiority::{NonInferiority, NonInferiorityRow};

@@ -3,10 +3,11 @@
 use halfgreen_analysis::comparison::{Call, Contrast, PrimaryTest, Settings, compare};
 use serde::Serialize;
 
+use super::factors::{self, Factors};
 use super::judge::{settings, verdict_sentence};
 use super::tested_ratio::{TestedRatio, finite, primary_p};
-use crate::trial_data::TrialData;
 use crate::trial_data::plot_table::table;
+use crate::trial_data::{OccasionCounts, TrialData};
 use crate::{Error, Warning};
 
 /// A method on one occasion.
@@ -29,30 +30,43 @@ pub struct OccasionRow {
 pub(super) fn occasions(
     data: &TrialData,
     primary_test: PrimaryTest,
-    whole: &[Contrast],
+    (whole, factors): (&[Contrast], Option<&Factors>),
     seed: u64,
     warnings: &mut Vec<Warning>,
 ) -> Vec<OccasionRow> {
     if data.secondary.follow_ups.is_empty() {
         return Vec::new();
     }
-    let mut rows = rows(data, data.main_occasion(), primary_test, whole);
+    let mut rows = match factors {
+        Some(factors) => of_factors(data.main_occasion(), primary_test, factors),
+        None => rows(data, data.main_occasion(), primary_test, whole),
+    };
     for visit in &data.secondary.follow_ups {
         let settings = Settings {
             primary_test: Some(primary_test),
             ..settings(&visit.data, seed)
         };
-        match compare(&table(&visit.data), &data.question, &settings) {
-            Ok(found) => rows.extend(self::rows(
-                &visit.data,
-                &visit.occasion,
-                found.primary_test,
-                &found.contrasts,
-            )),
-            Err(refused) => warnings.push(not_judged(&visit.occasion, &refused.into())),
+        match judged(visit, primary_test, &settings) {
+            Ok(found) => rows.extend(found),
+            Err(refused) => warnings.push(not_judged(&visit.occasion, &refused)),
         }
     }
     rows
+}
+
+/// One later occasion.
+fn judged(
+    visit: &OccasionCounts,
+    primary_test: PrimaryTest,
+    settings: &Settings,
+) -> Result<Vec<OccasionRow>, Error> {
+    let (data, on) = (&visit.data, &visit.occasion);
+    let table = table(data);
+    if let Some(factors) = factors::judged(data, &table, primary_test, settings)? {
+        return Ok(of_factors(on, primary_test, &factors));
+    }
+    let found = compare(&table, &data.question, settings)?;
+    Ok(rows(data, on, found.primary_test, &found.contrasts))
 }
 
 fn not_judged(occasion: &str, refused: &Error) -> Warning {
@@ -63,27 +77,44 @@ fn not_judged(occasion: &str, refused: &Error) -> Warning {
     )
 }
 
+fn of_factors(occasion: &str, primary_test: PrimaryTest, factors: &Factors) -> Vec<OccasionRow> {
+    let pairs = factors.contrasts().zip(&factors.rows);
+    pairs
+        .map(|(c, row)| tested(occasion, primary_test, c, row.sentence.clone()))
+        .collect()
+}
+
 fn rows(
     data: &TrialData,
     occasion: &str,
     primary_test: PrimaryTest,
     contrasts: &[Contrast],
 ) -> Vec<OccasionRow> {
+    let sentence = |c| verdict_sentence(data, primary_test, c);
     contrasts
         .iter()
-        .map(|c| OccasionRow {
-            occasion: occasion.to_owned(),
-            treatment: c.treatment.clone(),
-            tested: TestedRatio {
-                ratio: c.ratio.and_then(finite),
-                low: finite(c.interval.low),
-                high: finite(c.interval.high),
-                p: primary_p(primary_test, c.p_model_adjusted, c.p_randomisation_adjusted),
-                p_model: c.p_model_adjusted,
-                p_randomisation: c.p_randomisation_adjusted,
-            },
-            call: c.call,
-            sentence: verdict_sentence(data, primary_test, c),
-        })
+        .map(|c| tested(occasion, primary_test, c, sentence(c)))
         .collect()
+}
+
+fn tested(
+    occasion: &str,
+    primary_test: PrimaryTest,
+    c: &Contrast,
+    sentence: String,
+) -> OccasionRow {
+    OccasionRow {
+        occasion: occasion.to_owned(),
+        treatment: c.treatment.clone(),
+        tested: TestedRatio {
+            ratio: c.ratio.and_then(finite),
+            low: finite(c.interval.low),
+            high: finite(c.interval.high),
+            p: primary_p(primary_test, c.p_model_adjusted, c.p_randomisation_adjusted),
+            p_model: c.p_model_adjusted,
+            p_randomisation: c.p_randomisation_adjusted,
+        },
+        call: c.call,
+        sentence,
+    }
 }

@@ -1,12 +1,13 @@
 //! What `judge` gives back, with the keys that programs read.
 
-use halfgreen_analysis::comparison::{Better, Call, PrimaryTest, Relevance};
+use halfgreen_analysis::comparison::{AtNoEffect, Better, Call, PrimaryTest, Relevance};
 use serde::Serialize;
 
 use super::as_treated::AsTreated;
 use super::by_group::{ByGroup, GroupRow};
 use super::diagnostics::Diagnostics;
 use super::efficacy::Efficacy;
+use super::factors::{FactorRow, InteractionRow};
 use super::non_inferiority::NonInferiority;
 use super::occasions::OccasionRow;
 use super::over_time::{ChangeRow, TreatmentByOccasionRow};
@@ -28,13 +29,13 @@ pub struct Judgement {
     pub poisson: PoissonFit,
     /// Mean counts, control first.
     pub means: Vec<MeanRow>,
-    /// Each method against the control.
+    /// Each method against the control. In a factorial trial these are description: the verdicts are those of `factors`.
     pub contrasts: Vec<ContrastRow>,
     /// The randomisation test; absent where treatments were not drawn at random.
     pub randomisation: Option<RandomisationRow>,
     /// The trade's formulas.
     pub efficacy: Efficacy,
-    /// The verdicts, in the order of the contrasts.
+    /// The verdicts, in the order of the contrasts, or of the factors in a factorial trial.
     pub verdicts: Vec<Verdict>,
     /// The primary test.
     pub primary_test: PrimaryTest,
@@ -69,6 +70,12 @@ pub struct Judgement {
     /// Plots that took turns over nights; absent from other designs.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub crossover: Option<Crossover>,
+    /// Main effects: each level of each factor against the factor's first; empty unless factors were crossed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub factors: Vec<FactorRow>,
+    /// Interactions of every two factors; empty unless factors were crossed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub interactions: Vec<InteractionRow>,
     /// Every method on every green of a trial on several; absent from other trials.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub greens: Vec<GroupRow>,
@@ -79,6 +86,15 @@ pub struct Judgement {
     /// where these leave no choice.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub by_group: Option<ByGroup>,
+}
+
+impl Judgement {
+    /// The comparisons that get a verdict, in the order of the verdicts.
+    pub fn headline(&self) -> impl Iterator<Item = &ContrastRow> {
+        let alone = self.factors.is_empty();
+        let treatments = self.contrasts.iter().filter(move |_| alone);
+        self.factors.iter().map(|f| &f.contrast).chain(treatments)
+    }
 }
 
 /// How much was counted.
@@ -101,6 +117,8 @@ pub struct Dispersion {
     pub k: Option<f64>,
     /// Standard deviation of each grouping's effect on the log scale (blocks; or rows and columns).
     pub block_sd: Vec<f64>,
+    /// Marginal log-likelihood of the model, block effects integrated out, with every constant.
+    pub log_likelihood: f64,
     /// Share of a plot's variance beyond Poisson.
     pub overdispersion_share: f64,
     /// Pearson chi-squared of the Poisson fit over its degrees of freedom: 1 for random scatter.
@@ -204,10 +222,24 @@ pub struct ContrastRow {
     pub high_is_markov_bound: bool,
     /// 100 (1 - ratio).
     pub reduction_percent: Option<f64>,
-    /// Student's t of the transformed counts; null where nothing scatters.
+    /// Confidence level of the limits.
+    pub confidence_level: f64,
+    /// Comparisons that the level, and adjusted p, hold for together.
+    pub family: usize,
+    /// p of the primary test, adjusted: the verdict follows it.
+    pub p: f64,
+    /// Difference of the transformed counts at a ratio of 1, method less control.
+    pub difference: f64,
+    /// Its standard error, from the mean square of the design's stratum.
+    pub standard_error: f64,
+    /// Student's t: the difference over its standard error; null where nothing scatters.
     pub t: Option<f64>,
     /// Its degrees of freedom.
     pub df: f64,
+    /// The t beyond which a ratio lies outside the limits; null without degrees of freedom.
+    pub critical_t: Option<f64>,
+    /// The fit at a ratio of 1, and the residual of each plot, in the order of `plots`.
+    pub at_no_effect: AtNoEffect,
     /// Exact conditional test of totals, one-sided: larvae strewn at random would lie as unevenly.
     pub p_conditional: f64,
     /// Model test alone: p of t, and never below half of `p_conditional`.
@@ -252,10 +284,12 @@ pub struct RandomisationRow {
     pub drawn: f64,
     /// Whether all were counted.
     pub exact: bool,
-    /// Smallest p-value that one method against the control could have given.
+    /// Smallest p-value that one method against the control, or one factor, could have given.
     pub smallest_p: f64,
     /// Seed of the sampled allocations.
     pub seed: u64,
+    /// Score of each plot, in the order of `plots`: the test compares their means.
+    pub scores: Vec<f64>,
 }
 
 /// One verdict.

@@ -4,6 +4,7 @@ use halfgreen_analysis::comparison::Comparison;
 
 use super::as_treated::{self, AsTreated};
 use super::efficacy::{Efficacy, efficacy};
+use super::factors::Factors;
 use super::occasions::{OccasionRow, occasions};
 use super::over_time::{
     ChangeRow, TreatmentByOccasionRow, change_from_baseline, treatment_by_occasion,
@@ -25,12 +26,18 @@ pub(super) struct Secondary {
 pub(super) fn secondary(
     data: &TrialData,
     with_before: &TrialData,
-    found: &Comparison,
+    (found, factors): (&Comparison, Option<&Factors>),
     seed: u64,
 ) -> Result<Secondary, Error> {
     let mut warnings = Vec::new();
     let primary_test = found.primary_test;
-    let occasions = occasions(data, primary_test, &found.contrasts, seed, &mut warnings);
+    let occasions = occasions(
+        data,
+        primary_test,
+        (&found.contrasts, factors),
+        seed,
+        &mut warnings,
+    );
     let baseline = change_from_baseline(with_before, primary_test, seed);
     let baseline = said(baseline, &mut warnings);
     let by_occasion = treatment_by_occasion(data, primary_test, seed);

@@ -21,6 +21,10 @@ pub struct Moran {
     pub p_normal: Option<f64>,
     /// Two-sided permutation p.
     pub p_permutation: Option<f64>,
+    /// Mean over the arrangements drawn.
+    pub permutation_mean: Option<f64>,
+    /// Standard deviation over them.
+    pub permutation_sd: Option<f64>,
 }
 
 impl From<AutocorrelationStatistic> for Moran {
@@ -32,6 +36,8 @@ impl From<AutocorrelationStatistic> for Moran {
             z: found.z,
             p_normal: found.p_normal,
             p_permutation: plain(found.p_permutation),
+            permutation_mean: found.permutation_mean,
+            permutation_sd: found.permutation_sd,
         }
     }
 }
@@ -51,6 +57,10 @@ pub struct Geary {
     pub p_normal: Option<f64>,
     /// Two-sided permutation p.
     pub p_permutation: Option<f64>,
+    /// Mean over the arrangements drawn.
+    pub permutation_mean: Option<f64>,
+    /// Standard deviation over them.
+    pub permutation_sd: Option<f64>,
 }
 
 impl From<AutocorrelationStatistic> for Geary {
@@ -62,6 +72,8 @@ impl From<AutocorrelationStatistic> for Geary {
             z: found.z,
             p_normal: found.p_normal,
             p_permutation: plain(found.p_permutation),
+            permutation_mean: found.permutation_mean,
+            permutation_sd: found.permutation_sd,
         }
     }
 }
@@ -80,6 +92,8 @@ pub struct Local {
     pub y_m: f64,
     /// Larvae counted.
     pub count: u32,
+    /// Places that count as its neighbours.
+    pub neighbours: usize,
     /// Gi* as a z-score.
     pub gi_star: Option<f64>,
     /// Two-sided conditional p.
@@ -134,6 +148,8 @@ pub struct Cluster {
     pub radius_m: f64,
     /// Places inside.
     pub places: usize,
+    /// Which they are, by their position in `local`, the first being 0; nearest to the centre first.
+    pub members: Vec<usize>,
     /// Larvae inside.
     pub inside: f64,
     /// Larvae expected inside if they lay evenly.
@@ -181,9 +197,23 @@ pub struct DistanceStep {
     pub p: Option<f64>,
 }
 
+/// Who counts as a neighbour of whom.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Neighbours {
+    /// The rule, as it is written in a request.
+    pub rule: String,
+    /// Pairs of a place and a neighbour of it; those of a place weigh alike and add up to 1 for Moran and Geary, and weigh 1 each,
+    /// the place itself included, for Gi*.
+    pub links: usize,
+    /// Places without a neighbour.
+    pub islands: usize,
+}
+
 /// What a map of counts shows.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Hotspots {
+    /// Who counts as a neighbour.
+    pub weights: Neighbours,
     /// Moran's I.
     pub moran: Moran,
     /// Geary's C.

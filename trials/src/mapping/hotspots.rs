@@ -9,7 +9,7 @@ use halfgreen_analysis::spatial::residuals::moran_of_residuals;
 use halfgreen_analysis::spatial::scan::scan;
 
 use super::findings::{
-    Association, Cluster, DistanceStep, Hotspots, RegularityRow, Residuals, plain,
+    Association, Cluster, DistanceStep, Hotspots, Neighbours, RegularityRow, Residuals, plain,
 };
 use super::local::local;
 use super::meaning::meaning;
@@ -99,6 +99,11 @@ pub fn hotspots(
         cautions.push(Caution::new("treated-ground", text));
     }
     let mut found = Hotspots {
+        weights: Neighbours {
+            rule: weights.to_string(),
+            links: local.places.iter().map(|l| l.neighbours).sum(),
+            islands: neighbours.islands().len(),
+        },
         moran: global.moran.into(),
         geary: global.geary.into(),
         local: local.places,
@@ -191,6 +196,7 @@ fn clusters(survey: &Survey, permutations: usize, seed: u64) -> Result<Vec<Clust
         y_m: places[w.centre].1,
         radius_m: w.radius_m,
         places: w.members.len(),
+        members: w.members,
         inside: w.inside,
         expected: w.expected,
         llr: w.llr,

@@ -39,6 +39,7 @@ pub(super) fn local(
             x_m: survey.places[i].0,
             y_m: survey.places[i].1,
             count: survey.counts[i],
+            neighbours: neighbours.of(i).count(),
             gi_star: s.gi_star,
             p: plain(s.p),
             q: s.q,

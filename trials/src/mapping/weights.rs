@@ -1,5 +1,6 @@
 //! Who counts as a neighbour.
 
+use std::fmt;
 use std::str::FromStr;
 
 use halfgreen_analysis::spatial::{Place, SpatialWeights};
@@ -20,6 +21,17 @@ pub enum Weights {
     Distance(f64),
     /// This many nearest places.
     Nearest(usize),
+}
+
+impl fmt::Display for Weights {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Queen => out.write_str("queen"),
+            Self::Rook => out.write_str("rook"),
+            Self::Distance(m) => write!(out, "distance:{m}"),
+            Self::Nearest(k) => write!(out, "nearest:{k}"),
+        }
+    }
 }
 
 impl FromStr for Weights {

@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use super::members::list;
 use super::page::Column::{Figures, Words};
 use super::page::table;
-use super::{Findings, by_group, method, plot_table, record, secondary};
+use super::{Findings, by_group, factors, method, plot_table, record, secondary};
 use crate::judgement::Formula;
 use crate::text::rounding::{NONE, figure, maybe, maybe_chance, span};
 
@@ -54,6 +54,11 @@ fn tests(findings: &Findings<'_>) -> Markup {
         Figures("p, model test"),
         Figures("adjusted"),
     ];
+    let caption = if findings.judgement.factors.is_empty() {
+        "Both tests, two-sided"
+    } else {
+        "Each treatment against the control, two-sided; description, the verdicts are on the factors"
+    };
     let primary = match findings.judgement.primary_test {
         PrimaryTest::Randomisation => {
             "The primary test is the randomisation test: the verdict follows its adjusted p."
@@ -62,7 +67,7 @@ fn tests(findings: &Findings<'_>) -> Markup {
             "The primary test is the model test: the verdict follows its adjusted p."
         }
     };
-    html! { section { h3 { "Tests" } (table("Both tests, two-sided", &names, &rows)) p { (primary) } } }
+    html! { section { h3 { "Tests" } (factors::tests(findings)) (table(caption, &names, &rows)) p { (primary) } } }
 }
 
 /// Overdispersion, and the plain maximum-likelihood fits for others to check.

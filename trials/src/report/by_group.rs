@@ -27,7 +27,7 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
                 @for spread in &found.spread { p { (sentence(&spread.sentence)) } }
                 @if let Some(other) = &found.other {
                     p { (sentence(&other.sentence)) }
-                    @for verdict in &other.verdicts { p { "Second analysis: " (sentence(&verdict.sentence)) } }
+                    ul { @for described in &other.descriptions { li { (sentence(described)) } } }
                 }
             }
         }

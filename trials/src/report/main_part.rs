@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::figures::Figure;
 use super::page::{figure, page};
-use super::{Findings, appendix, by_group, cautions, method, secondary, tables};
+use super::{Findings, appendix, by_group, cautions, factors, method, secondary, tables};
 use crate::Warning;
 use crate::design::Trial;
 use crate::judgement::{Verdict, headline};
@@ -24,6 +24,7 @@ pub(super) fn report(findings: &Findings<'_>, figures: &[Figure]) -> String {
                 @for (id, name) in parts(findings) { li { a href={ "#" (id) } { (name) } } }
             } }
             section id="how-much" { h2 { "How much, and how sure" } (figure(figures, "ratio")) }
+            (factors::section(findings))
             section id="plan" { h2 { "Where the plots lay" } (figure(figures, "map")) }
             section id="counts" { h2 { "What was counted" } (figure(figures, "counts")) (tables::means(findings)) (tables::changes(findings)) }
             (by_group::section(findings))
@@ -47,6 +48,7 @@ fn parts(findings: &Findings<'_>) -> Vec<(&'static str, String)> {
     let between = by_group::heading(findings).unwrap_or_default();
     let all = [
         ("how-much", "How much, and how sure", true),
+        ("factors", "Each factor", !found.factors.is_empty()),
         ("plan", "Plan", true),
         ("counts", "Counts", true),
         ("by-group", &between, found.by_group.is_some()),
@@ -74,7 +76,7 @@ pub(super) fn heading(trial: &Trial) -> Markup {
 
 /// One verdict in a frame: call, sentences, and the three figures it comes down to.
 fn told(findings: &Findings<'_>, i: usize, verdict: &Verdict) -> Markup {
-    let row = findings.judgement.contrasts.get(i);
+    let row = findings.judgement.headline().nth(i);
     let several = findings.judgement.verdicts.len() > 1;
     html! {
         section.verdict aria-label="Verdict" {

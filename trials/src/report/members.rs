@@ -31,6 +31,7 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
                     p { (sentence(&verdict.sentence)) }
                 }
             }
+            @for both in &findings.judgement.interactions { p { (sentence(&both.sentence)) } }
             @if let Some(second) = &findings.judgement.as_treated { p { (uncovered(second)) } }
             @if let Some(lasted) = &findings.judgement.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
             (figure(figures, picture))
@@ -97,17 +98,31 @@ fn meaning(findings: &Findings<'_>) -> &'static str {
         v.call == Call::TooSmallToMatter || (v.call == Call::BeatTheControl && !worked(v))
     };
     if verdicts().any(worked) {
-        if ground(findings.layout) == "the greens" {
-            "On these greens, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
-             every green differs, so the true figure may be better or worse than the one we found, within the range given."
-        } else {
-            "On this green, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
-             every green differs, so the true figure may be better or worse than the one we found, within the range given."
+        match (
+            ground(findings.layout),
+            findings.judgement.by_group.as_ref(),
+        ) {
+            (_, Some(found)) if found.like_these => {
+                "On greens like these, in a season like this, what is said above to have beaten the control works. Larvae sit \
+                 in clumps and every green differs, so that on one of them it may do better or worse than the figure we found."
+            }
+            ("the greens", _) => {
+                "On these greens, in this season, what is said above to have beaten the control worked. Larvae sit in clumps \
+                 and every green differs, so the true figure may be better or worse than the one we found, within the range \
+                 given."
+            }
+            _ => {
+                "On this green, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
+                 every green differs, so the true figure may be better or worse than the one we found, within the range given."
+            }
         }
     } else if verdicts().all(useless) {
         "We can stop wondering: whatever good it does, it is not worth the work."
     } else if verdicts().any(|v| v.call == Call::DidWorse) {
         "What did worse here seems to do harm. We shall not use it on the whole course."
+    } else if (findings.judgement.by_group.as_ref()).is_some_and(|found| found.like_these) {
+        "That is not a no, and it is not a yes: what was found differs so much from green to green that this trial could not \
+         tell what to expect on others. Spending money on it for the whole course would be a guess."
     } else {
         "That is not a no, and it is not a yes: the counts differ so much from place to place that this trial \
          could not tell. Spending money on it for the whole course would be a guess."

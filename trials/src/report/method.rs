@@ -74,7 +74,12 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
                 p { "Several methods share one control, so the tests are adjusted: Dunnett's for the model, closed "
                     "testing for the randomisation test. All intervals hold together." }
             }
-            p { "Error rate accepted over all methods together: " (plain(found.alpha)) "." }
+            @if !found.factors.is_empty() {
+                p { "The treatments combine factors, and each factor has a verdict of its own: its levels are compared over all "
+                    "combinations of the others, weighted alike, with the error that the design gives that factor. The factors "
+                    "share the error rate equally. Randomisation test: plots that agree in all other factors change places." }
+            }
+            p { "Error rate accepted over all " @if found.factors.is_empty() { "methods" } @else { "factors" } " together: " (plain(found.alpha)) "." }
         }
     }
 }

@@ -18,6 +18,7 @@ mod appendix;
 mod secondary;
 mod by_group;
 mod cautions;
+mod factors;
 mod figures;
 mod findings;
 mod frequencies;

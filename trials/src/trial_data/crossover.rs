@@ -88,6 +88,7 @@ pub(crate) fn data(
         plots,
         names: treatments.iter().map(|t| t.name.clone()).collect(),
         treatments: treatments.iter().map(|t| t.code.clone()).collect(),
+        factors: protocol.factors.clone(),
         blocking: BlockStructure::RowColumn,
         about: about(protocol),
         per: "m2",

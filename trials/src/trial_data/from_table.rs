@@ -61,6 +61,7 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
     let mut data = TrialData {
         names: treatments.clone(),
         treatments,
+        factors: Vec::new(),
         blocking,
         about,
         per,

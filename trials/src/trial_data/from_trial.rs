@@ -149,6 +149,7 @@ fn on_occasion(
         plots,
         names: treatments.iter().map(|t| t.name.clone()).collect(),
         treatments: treatments.iter().map(|t| t.code.clone()).collect(),
+        factors: protocol.factors.clone(),
         blocking: blocking(protocol, layout),
         about: about(protocol),
         per: "m2",

@@ -55,6 +55,26 @@ pub(crate) fn table(data: &TrialData) -> PlotTable {
     table
 }
 
+/// The factors with the level of each plot; the first level goes by its name, all others by their code.
+pub(crate) fn factors(data: &TrialData) -> Vec<Factor> {
+    let plot_levels = |factor: &design::Factor| Factor {
+        name: factor.name.clone(),
+        levels: factor
+            .levels
+            .first()
+            .into_iter()
+            .chain(&factor.codes)
+            .cloned()
+            .collect(),
+        codes: data
+            .plots
+            .iter()
+            .map(|p| factor.level_of.get(&p.treatment).copied().unwrap_or(0))
+            .collect(),
+    };
+    data.factors.iter().map(plot_levels).collect()
+}
+
 /// What the conclusions are about: groups like these only where their draw repeats the trial.
 fn inference(data: &TrialData) -> InferenceSpace {
     match data.about {

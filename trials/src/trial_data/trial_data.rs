@@ -7,7 +7,7 @@ use super::crossover::Crossover;
 use super::plot_table::uses_before;
 use super::reference_set::ReferenceSet;
 use crate::Warning;
-use crate::design::{BlockStructure, Grouping, VerdictAbout};
+use crate::design::{BlockStructure, Factor, Grouping, VerdictAbout};
 
 /// One plot with its cores summed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -78,6 +78,8 @@ pub struct TrialData {
     pub treatments: Vec<String>,
     /// Names of the treatments for people, in the same order.
     pub names: Vec<String>,
+    /// The factors whose levels the treatments combine; empty where treatments stand for themselves.
+    pub factors: Vec<Factor>,
     /// Block structure.
     pub blocking: BlockStructure,
     /// What the verdict is about; `None` where one green and blocks without replicates leave no choice.
@@ -113,12 +115,25 @@ impl TrialData {
 
     /// Mean count of a treatment per exposure, as the counts stand.
     pub(crate) fn mean_as_counted(&self, treatment: &str) -> f64 {
+        self.mean_where(|plot| plot.treatment == treatment)
+    }
+
+    /// Mean count per exposure of some plots, as the counts stand.
+    fn mean_where(&self, among: impl Fn(&PlotCount) -> bool) -> f64 {
         let (mut count, mut exposure) = (0.0, 0.0);
-        for plot in self.plots.iter().filter(|p| p.treatment == treatment) {
+        for plot in self.plots.iter().filter(|p| among(p)) {
             count += plot.count as f64;
             exposure += plot.exposure;
         }
         count / exposure
+    }
+
+    /// Ratio of a level's mean to that of the factor's first level, as the counts stand; `None` where nothing was found
+    /// under the first level or either has no plot.
+    pub(crate) fn level_ratio_as_counted(&self, factor: &Factor, level: usize) -> Option<f64> {
+        let mean = |at: usize| self.mean_where(|p| factor.level_of.get(&p.treatment) == Some(&at));
+        let ratio = mean(level) / mean(0);
+        ratio.is_finite().then_some(ratio)
     }
 
     /// Ratio of a treatment's mean to the control's, as the counts stand; `None` where nothing was found in

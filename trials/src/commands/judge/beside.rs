@@ -73,10 +73,10 @@ pub(super) fn by_group(found: &ByGroup) -> Words {
     if !found.rows.is_empty() {
         words.table(table);
     }
-    let other = found.other.iter().flat_map(|o| {
-        let verdicts = o.verdicts.iter().map(|v| &v.sentence);
-        std::iter::once(&o.sentence).chain(verdicts)
-    });
+    let other = found
+        .other
+        .iter()
+        .flat_map(|o| std::iter::once(&o.sentence).chain(&o.descriptions));
     words.section("second analysis", other);
     words
 }

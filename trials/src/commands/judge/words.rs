@@ -12,15 +12,20 @@ use crate::trial_data::TrialData;
 /// The verdicts and what they rest on.
 pub(in crate::commands) fn told(found: &Judgement) -> Words {
     let mut words = Words::default();
-    for verdict in &found.verdicts {
+    for (at, verdict) in found.verdicts.iter().enumerate() {
         let status = match verdict.call {
             Call::BeatTheControl => Status::Good,
             Call::DidWorse => Status::Bad,
             Call::TooSmallToMatter | Call::CannotTell => Status::Doubtful,
         };
-        let head = format!("{}: {}", verdict.treatment, headline(verdict.call));
+        let what = match found.factors.get(at) {
+            Some(row) => format!("{} {}", row.factor, row.level),
+            None => verdict.treatment.clone(),
+        };
+        let head = format!("{what}: {}", headline(verdict.call));
         words.paragraph([Line::told(status, head, ""), (&verdict.sentence).into()]);
     }
+    words.paragraph(found.interactions.iter().map(|i| &i.sentence));
     words.paragraph([basis(found)]);
     words
 }
@@ -29,6 +34,9 @@ pub(in crate::commands) fn told(found: &Judgement) -> Words {
 pub(super) fn words(data: &TrialData, found: &Judgement) -> Words {
     let mut words = told(found);
     words.table(means(data, found));
+    if !found.factors.is_empty() {
+        words.table(factors(found));
+    }
     words.table(contrasts(found));
     let k = found
         .dispersion
@@ -59,6 +67,39 @@ fn means(data: &TrialData, found: &Judgement) -> Table {
             m.treatment.clone(),
             figure(m.mean),
             format!("{} and {}", maybe(m.low), maybe(m.high)),
+        ]);
+    }
+    table
+}
+
+fn factors(found: &Judgement) -> Table {
+    let mut table = Table::new([
+        ("factor", Side::Left),
+        ("ratio", Side::Right),
+        ("likely between", Side::Right),
+        ("p model", Side::Right),
+        ("p draw", Side::Right),
+    ]);
+    for row in &found.factors {
+        let c = &row.contrast;
+        table.row([
+            format!("{} {}", row.factor, row.level),
+            maybe(c.ratio),
+            format!("{} - {}", maybe(c.low), maybe(c.high)),
+            chance(c.p_model_adjusted),
+            maybe_chance(c.p_randomisation_adjusted),
+        ]);
+    }
+    for i in &found.interactions {
+        table.row([
+            format!(
+                "{} {} with {} {}",
+                i.factors[0], i.levels[0], i.factors[1], i.levels[1]
+            ),
+            maybe(i.ratio),
+            format!("{} - {}", maybe(i.low), maybe(i.high)),
+            chance(i.p_model),
+            String::new(),
         ]);
     }
     table

@@ -86,10 +86,11 @@ pub fn read_protocol(file: &str, text: &str) -> Result<ReadProtocol, Vec<Error>>
 fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol> {
     let trial = question::trial(parts, reading);
     let factorial = factors::factorial(parts, reading);
-    let (treatments, levels) = match factorial {
-        Some((made, levels)) => (made, levels),
-        None => (question::treatments(parts, reading), 0),
+    let (treatments, factors) = match factorial {
+        Some(made) => made,
+        None => (question::treatments(parts, reading), Vec::new()),
     };
+    let levels = factors.first().map_or(0, |f| f.levels.len());
     let mut design = conduct::design(parts, &treatments, reading);
     let greens = greens::greens(parts, design.as_ref().map(|d| d.blocks), reading);
     if let Some(design) = &mut design {
@@ -109,6 +110,7 @@ fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol
     let mut protocol = Protocol {
         trial: trial?,
         treatments,
+        factors,
         design: design?,
         plot: plot?,
         response: response?,

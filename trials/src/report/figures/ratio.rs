@@ -22,7 +22,7 @@ const TICKS: [f64; 19] = [
     1.25,
 ];
 /// Height of the row of one green, and radius of its mark, pixels.
-const GREEN_ROW: f64 = 36.0;
+const GREEN_ROW: f64 = 40.0;
 const GREEN_MARK: f64 = 4.0;
 /// The line of an interval, and that of one green's.
 const INTERVAL: Stroke = Stroke::full(INK, 3);
@@ -39,8 +39,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
              on the solid upright the method does nothing.",
             if findings
                 .judgement
-                .contrasts
-                .iter()
+                .headline()
                 .any(|c| c.reads_otherwise().is_some())
             {
                 format!(
@@ -77,7 +76,7 @@ fn rows(findings: &Findings<'_>) -> Vec<Row> {
     let found = findings.judgement;
     let lines = |name: &str| wrap(name, FIGURE_PX - 60.0, LETTERING, Weight::Regular, 3);
     let mut rows = Vec::new();
-    for (method, c) in found.contrasts.iter().enumerate() {
+    for (method, c) in found.headline().enumerate() {
         rows.push(Row {
             name: lines(findings.name(&c.treatment)),
             method,
@@ -85,7 +84,9 @@ fn rows(findings: &Findings<'_>) -> Vec<Row> {
             limits: (c.stated_low(), c.stated_high()),
             whole: true,
         });
-        let here = found.greens.iter().filter(|g| g.treatment == c.treatment);
+        // A combination on one green is no factor on it.
+        let greens = found.greens.iter().filter(|_| found.factors.is_empty());
+        let here = greens.filter(|g| g.treatment == c.treatment);
         rows.extend(here.map(|g| Row {
             name: lines(&format!("on {}", g.name())),
             method,
@@ -223,8 +224,7 @@ fn data(findings: &Findings<'_>) -> FigureData {
 fn ends(findings: &Findings<'_>) -> (f64, f64) {
     let found = findings.judgement;
     let ends = found
-        .contrasts
-        .iter()
+        .headline()
         .flat_map(|c| {
             [c.stated_low(), c.ratio, c.stated_high()]
                 .into_iter()
@@ -239,7 +239,7 @@ fn ends(findings: &Findings<'_>) -> (f64, f64) {
 
 /// The figure in words.
 fn told(findings: &Findings<'_>) -> String {
-    let rows = findings.judgement.contrasts.iter().map(|c| {
+    let rows = findings.judgement.headline().map(|c| {
         let found = c.ratio.map_or("no figure".to_owned(), change);
         format!(
             "{}: {found}, likely between {}.",

@@ -1,0 +1,37 @@
+//! What the model test is made of at a ratio of 1, so that others can make it again.
+
+use serde::Serialize;
+
+use super::model_test::ModelTest;
+
+/// The fit without the effect in question, and the residuals that are compared.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AtNoEffect {
+    /// k of a plot's count; `None` at the Poisson limit.
+    pub k: Option<f64>,
+    /// Standard deviation of each grouping's effects on the log scale.
+    pub sigma: Vec<f64>,
+    /// Power of the scale on which counts are compared.
+    pub power: f64,
+    /// Marginal log-likelihood with every constant, block effects integrated out.
+    pub log_likelihood: f64,
+    /// Coefficients on the log scale, the intercept first; that of the effect is 0.
+    pub coefficients: Vec<f64>,
+    /// For each plot, its transformed count less the conditional expectation, over the relative standard deviation.
+    pub residuals: Vec<f64>,
+}
+
+impl ModelTest<'_> {
+    /// The fit in which coefficient `j` is 0, and what it leaves.
+    pub(super) fn at_no_effect(&self, j: usize) -> AtNoEffect {
+        let fit = self.restricted(j, 0.0);
+        AtNoEffect {
+            k: (fit.inverse_k > 0.0).then(|| 1.0 / fit.inverse_k),
+            sigma: fit.sigma.clone(),
+            power: self.strata.power(),
+            log_likelihood: fit.log_likelihood,
+            coefficients: fit.beta.clone(),
+            residuals: self.residuals(&fit).to_vec(),
+        }
+    }
+}

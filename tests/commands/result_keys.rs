@@ -1,0 +1,191 @@
+//! The page of result keys against what the commands print: nothing that occurs is missing there, nothing that stands
+//! there never occurs.
+
+use std::collections::BTreeSet;
+
+use serde_json::Value;
+
+use crate::judgement::{crossover, factorial, second_answers, several_greens};
+use crate::scratch::{Scratch, example};
+
+/// What the page says of one command.
+struct Documented {
+    keys: BTreeSet<String>,
+    /// A row, and the row whose keys it has too.
+    alike: Vec<(String, String)>,
+}
+
+/// The table under a heading of the page.
+fn documented(heading: &str) -> Documented {
+    let page = include_str!("../../notebooks-md/5-results.md");
+    let section = page
+        .split("\n## ")
+        .find(|s| s.starts_with(heading))
+        .unwrap();
+    let mut found = Documented {
+        keys: BTreeSet::new(),
+        alike: Vec::new(),
+    };
+    let rows = section
+        .lines()
+        .filter_map(|line| line.strip_prefix("| `")?.split_once("` | "));
+    for (key, meaning) in rows {
+        assert!(
+            found.keys.insert(key.to_owned()),
+            "{key} stands there twice"
+        );
+        assert!(meaning.len() > 5, "nothing is said of {key}");
+        if let Some((_, rest)) = meaning.split_once("The keys of `") {
+            let (like, _) = rest.split_once('`').unwrap();
+            found.alike.push((key.to_owned(), like.to_owned()));
+        }
+    }
+    assert!(found.keys.len() > 20, "{heading}");
+    found
+}
+
+impl Documented {
+    /// Whether a key stands there, by itself or by a row that has the keys of another.
+    fn holds(&self, key: &str) -> bool {
+        self.keys.contains(key)
+            || self.alike.iter().any(|(row, like)| {
+                let rest = key.strip_prefix(row.as_str());
+                let rest = rest.filter(|r| r.starts_with(['.', '[']));
+                rest.is_some_and(|rest| self.holds(&format!("{like}{rest}")))
+            })
+    }
+}
+
+/// Every key of a value, `[]` for the rows of a list.
+fn occurring(value: &Value, before: &str, into: &mut BTreeSet<String>) {
+    match value {
+        Value::Object(map) => {
+            for (key, inner) in map {
+                let key = if before.is_empty() {
+                    key.clone()
+                } else {
+                    format!("{before}.{key}")
+                };
+                // Sentences by the key of what they explain.
+                if key != "meanings" {
+                    occurring(inner, &key, into);
+                }
+                into.insert(key);
+            }
+        }
+        Value::Array(rows) => {
+            for row in rows.iter().filter(|row| row.is_object()) {
+                occurring(row, &format!("{before}[]"), into);
+            }
+        }
+        _ => {}
+    }
+}
+
+/// Holds the answers to the table under a heading.
+fn compared(heading: &str, answers: &[Value]) {
+    let told = documented(heading);
+    let mut met = BTreeSet::new();
+    for answer in answers {
+        occurring(answer, "", &mut met);
+    }
+    let missing: Vec<&String> = met.iter().filter(|key| !told.holds(key)).collect();
+    assert!(
+        missing.is_empty(),
+        "give these rows under {heading}: {missing:#?}"
+    );
+    let never: Vec<&String> = told.keys.difference(&met).collect();
+    assert!(
+        never.is_empty(),
+        "these rows under {heading} never occur: {never:#?}"
+    );
+}
+
+fn result(scratch: &Scratch, words: &[&str]) -> Value {
+    let run = scratch.run(&[words, &["--json"]].concat());
+    assert_eq!(run.code(), Some(0), "{}", run.err());
+    run.json()["result"].take()
+}
+
+/// A folder with one table.
+fn table(text: &str) -> Scratch {
+    let scratch = Scratch::empty();
+    scratch.put("t.csv", text);
+    scratch
+}
+
+const ASKED: [&str; 9] = [
+    "judge",
+    "--counts",
+    "t.csv",
+    "--count",
+    "n",
+    "--treatment",
+    "m",
+    "--control",
+    "none",
+];
+
+#[test]
+fn every_key_of_judge_is_told() {
+    let several = table(
+        "m,n,b\nnone,30,1\nold,9,1\nnew,10,1\nnone,24,2\nold,7,2\nnew,9,2\nnone,41,3\nold,13,3\nnew,11,3\nnone,26,4\nold,5,4\n\
+         new,9,4\n",
+    );
+    let reference = [&ASKED[..], &["--block", "b", "--reference", "old"]].concat();
+    let replicated = table(
+        "m,n,b\nnone,30,1\nnone,22,1\nnew,10,1\nnew,14,1\nnone,24,2\nnone,35,2\nnew,9,2\nnew,4,2\nnone,41,3\nnone,28,3\nnew,11,3\n\
+         new,19,3\n",
+    );
+    let groups = table("m,n\nnone,14\nnone,9\nnone,11\nnew,3\nnew,5\nnew,30\n");
+    let over_time = second_answers::trial(&[]);
+    over_time.put(
+        "events.csv",
+        "plot,date,event,covered_fraction,note\n2,,wind,0.2,sheet gone by dawn\n",
+    );
+    compared(
+        "judge: counts",
+        &[
+            result(&over_time, &["judge", "."]),
+            result(&factorial::sheets_and_slits(), &["judge", "t"]),
+            result(&crossover::three_nights(), &["judge", "."]),
+            result(&several_greens::three_greens(), &["judge", "."]),
+            result(&several, &reference),
+            result(&replicated, &[&ASKED[..], &["--block", "b"]].concat()),
+            result(&groups, &ASKED),
+        ],
+    );
+}
+
+#[test]
+fn every_key_of_readings_is_told() {
+    let lengths = table(
+        "m,n,b\nnone,8.1,1\nnew,10.2,1\nnone,7.4,2\nnew,9.1,2\nnone,8.8,3\nnew,9.9,3\nnone,7.9,4\nnew,10.8,4\nnone,8.3,5\nnew,9.2,5\n\
+         none,8.0,6\nnew,9.7,6\n",
+    );
+    let words = [&ASKED[..], &["--block", "b", "--response", "length"]].concat();
+    compared("judge: readings", &[result(&lengths, &words)]);
+}
+
+#[test]
+fn every_key_of_describe_is_told() {
+    let places = table("place,n\na,0\na,3\na,9\na,1\nb,2\nb,0\nb,14\nb,6\nc,1\nc,0\nc,0\nc,2\n");
+    let words = ["describe", "t.csv", "--count", "n", "--group", "place"];
+    compared("describe", &[result(&places, &words)]);
+}
+
+#[test]
+fn every_key_of_hotspots_is_told() {
+    let survey = Scratch::club();
+    survey.put("cores.csv", example("ground-survey/cores.csv"));
+    let words = "hotspots --counts cores.csv --x x_m --y y_m --count larvae --ground moisture_pct,shade --with moisture_pct \
+                 --outline club/outline.csv --sheet 150";
+    let typed: Vec<&str> = words.split_whitespace().collect();
+    compared(
+        "hotspots: counts with places",
+        &[
+            result(&survey, &typed),
+            result(&survey, &["hotspots", "club"]),
+        ],
+    );
+}
