@@ -2,6 +2,8 @@
 
 use serde_json::Value;
 
+use halfgreen::store::WRITTEN;
+
 use crate::scratch::{PROTOCOL, Scratch};
 
 /// Six pairs of plots by counts before treatment, two cores each.
@@ -44,7 +46,13 @@ fn plots_are_placed_counted_and_then_drawn() {
     let scratch = asked();
     let first = scratch.run(&["layout", ".", "--json"]);
     assert_eq!((first.code(), first.err().as_str()), (Some(0), ""));
-    let made = ["map.svg", "outline.csv", "plots-to-count.csv", "trial.toml"];
+    let made = [
+        "map.svg",
+        "outline.csv",
+        "plots-to-count.csv",
+        "trial.toml",
+        WRITTEN,
+    ];
     assert_eq!(scratch.names(), made);
     let list = scratch.read("plots-to-count.csv");
     assert!(list.starts_with("plot,x_m,y_m,length_m,width_m,angle_deg\n1,"));

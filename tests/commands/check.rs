@@ -58,6 +58,37 @@ fn missing_cores_are_listed_and_do_not_refuse_the_rest() {
 }
 
 #[test]
+fn check_says_that_counts_can_be_judged_where_judge_judges_them() {
+    let scratch = Scratch::club();
+    let counts = scratch.read("club/counts.csv");
+    let checked = scratch.run(&["check", "club"]);
+    assert!(
+        checked.out().contains("The counts can be judged: 16 of 16"),
+        "{}",
+        checked.out()
+    );
+    let one: Vec<&str> = counts
+        .lines()
+        .filter(|line| line.starts_with("plot,") || line.starts_with("1,"))
+        .collect();
+    scratch.put("club/counts.csv", one.join("\n"));
+    let checked = scratch.run(&["check", "club"]);
+    assert_eq!(checked.code(), Some(0), "{}", checked.err());
+    assert!(
+        checked
+            .out()
+            .contains("The counts cannot be judged yet: 1 of 16"),
+        "{}",
+        checked.out()
+    );
+    let judged = scratch.run(&["judge", "club"]);
+    assert_eq!(judged.code(), Some(1));
+    let result = &scratch.run(&["check", "club", "--json"]).json()["result"];
+    let reason = result["not_judged"].as_str().unwrap();
+    assert!(judged.err().contains(reason), "{reason}: {}", judged.err());
+}
+
+#[test]
 fn what_is_not_there_is_named_with_the_way_to_it() {
     let scratch = Scratch::empty();
     let says = |words: &str| {

@@ -3,6 +3,7 @@
 mod before_counts;
 mod check;
 mod drawn_once;
+mod names;
 mod new;
 mod protocols;
 mod result_keys;

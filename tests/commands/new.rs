@@ -19,15 +19,30 @@ fn a_starter_folder_holds_together() {
 #[test]
 fn nothing_is_overwritten_and_nothing_is_left_behind() {
     let scratch = Scratch::empty();
-    scratch.put("outline.csv", "x_m,y_m\n");
+    scratch.put("trial.toml", "[trial]\n");
     let run = scratch.run(&["new", "."]);
     assert_eq!((run.code(), run.out().as_str()), (Some(1), ""));
     assert!(
-        run.err().contains("outline.csv: a file of this name"),
+        run.err().contains("trial.toml: a file of this name"),
         "{}",
         run.err()
     );
-    assert_eq!(scratch.names(), ["outline.csv"]);
+    assert_eq!(scratch.names(), ["trial.toml"]);
+}
+
+#[test]
+fn a_green_that_was_measured_gets_no_second_outline() {
+    for outline in ["outline.csv", "outline.geojson", "outline.gpx"] {
+        let scratch = Scratch::empty();
+        scratch.put(outline, "as measured");
+        let run = scratch.run(&["new", "."]);
+        assert_eq!(run.code(), Some(0), "{}", run.err());
+        let left = format!("{outline} is there already and is left as it is");
+        assert!(run.out().contains(&left), "{}", run.out());
+        let names = [outline, "trial.toml", "written-by-halfgreen.toml"];
+        assert_eq!(scratch.names(), names);
+        assert_eq!(scratch.read(outline), "as measured");
+    }
 }
 
 #[test]

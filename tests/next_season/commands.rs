@@ -74,7 +74,8 @@ fn stopline_writes_the_card() {
             "stop-card.html",
             "stop-chances.svg",
             "stop-cores.svg",
-            "stop-lines.svg"
+            "stop-lines.svg",
+            "written-by-halfgreen.toml"
         ]
     );
 }

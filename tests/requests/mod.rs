@@ -171,7 +171,7 @@ fn new() {
     let [file] = answer.files.as_slice() else {
         panic!("{:?}", answer.files);
     };
-    assert_eq!(file.path, Path::new("green/trial.toml"));
+    assert_eq!(file.path(), Path::new("green/trial.toml"));
 }
 
 /// Files are values until somebody writes them.
@@ -183,7 +183,7 @@ fn a_picture_is_given_back_and_not_written() {
     let [file] = answer.files.as_slice() else {
         panic!("{:?}", answer.files);
     };
-    assert_eq!(file.path, Path::new("t.svg"));
+    assert_eq!(file.path(), Path::new("t.svg"));
     assert!(file.text.contains("</svg>") && !Path::new("t.svg").exists());
 }
 

@@ -54,6 +54,9 @@ pub(crate) const LAYOUT: &str = "plot,block,row,column,treatment,x_m,y_m,length_
 4,2,,,U,8,4,4,2,0
 ";
 
+/// The edge of a green with room for it.
+pub(crate) const EDGE: &str = "x_m,y_m\n0,0\n30,0\n30,20\n0,20\n";
+
 /// Name and content of every file that the demonstration writes, made once for all tests that do not ask
 /// how it is made.
 static CLUB: LazyLock<Vec<(String, Vec<u8>)>> = LazyLock::new(|| {
@@ -81,6 +84,14 @@ impl Scratch {
         scratch.put("trial.toml", PROTOCOL);
         scratch.put("layout.csv", LAYOUT);
         scratch.put("counts.csv", counts);
+        scratch
+    }
+
+    /// A trial with this protocol, on a green that is measured; it is not laid out.
+    pub(crate) fn measured(protocol: &str) -> Self {
+        let scratch = Self::empty();
+        scratch.put("trial.toml", protocol);
+        scratch.put("outline.csv", EDGE);
         scratch
     }
 
@@ -188,6 +199,17 @@ impl Run {
     pub(crate) fn json(&self) -> Value {
         serde_json::from_slice(&self.0.stdout).unwrap()
     }
+}
+
+/// How often a test repeats what chance has a hand in: `n` times, or that many times what `HALFGREEN_TIMES` says.
+#[expect(
+    clippy::disallowed_methods,
+    reason = "whoever runs the tests may ask for more"
+)]
+pub(crate) fn times(n: u32) -> u32 {
+    let asked = std::env::var("HALFGREEN_TIMES").ok();
+    let factor = asked.and_then(|text| text.parse::<u32>().ok()).unwrap_or(1);
+    n * factor
 }
 
 /// Text of a file of the examples.

@@ -5,6 +5,7 @@ use geojson::{Feature, GeoJson, Geometry, GeometryValue, JsonValue, Position};
 use super::refusals::Refusals;
 use super::rings::Part;
 use crate::Error;
+use crate::text::names::{NAME, fault};
 
 /// A ring of a file.
 #[derive(Debug)]
@@ -100,6 +101,9 @@ fn part(feature: &Feature, place: &str) -> Result<Part, Error> {
         }
     };
     let (word, name) = (text("part")?, text("name")?);
+    if let Some((what, cure)) = [&word, &name].into_iter().find_map(|t| fault(t, NAME)) {
+        return Err(Error::new(place, what, cure));
+    }
     match word.to_lowercase().as_str() {
         "" | "edge" => Ok(Part::Edge),
         "hole" => Ok(Part::Hole(name)),

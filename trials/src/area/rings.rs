@@ -5,6 +5,7 @@ use halfgreen_analysis::results::Caution;
 
 use crate::Error;
 use crate::table::{Cell, RawTable};
+use crate::text::names::{NAME, fault};
 
 /// What a ring of corners stands for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,6 +32,9 @@ pub struct Ring {
 impl Part {
     /// Reads the `part` cell of a table.
     pub(super) fn read(table: &RawTable, cell: &Cell) -> Result<Self, Error> {
+        if let Some((what, cure)) = fault(&cell.text, NAME) {
+            return Err(Error::new(table.place(cell), what, cure));
+        }
         let text = cell.text.to_lowercase();
         let (word, name) = text.split_once(' ').unwrap_or((text.as_str(), ""));
         match (word, name.trim()) {

@@ -6,6 +6,7 @@ use serde_json::Value;
 use super::refusal::Refusal;
 use super::words::Words;
 use crate::store::NewFile;
+use crate::text::names::escaped;
 use crate::{Error, Warning};
 
 /// What a command that ran gives back: values, of which nothing is printed or written yet.
@@ -17,6 +18,9 @@ pub struct Answer<R = Value> {
     pub words: Words,
     /// Files to write, all or none.
     pub files: Vec<NewFile>,
+    /// Files that are kept for other commands, all or none: where they cannot be, the answer stands and says so.
+    /// An answer has these or `files`, not both.
+    pub kept: Vec<NewFile>,
     /// What the reader must know, for people and programs.
     pub warnings: Vec<Warning>,
     /// The seed the result follows from, if it follows from one.
@@ -32,6 +36,7 @@ impl<R: Serialize> Answer<R> {
             result,
             words,
             files: Vec::new(),
+            kept: Vec::new(),
             warnings: Vec::new(),
             seed: None,
             passed: true,
@@ -43,6 +48,23 @@ impl<R: Serialize> Answer<R> {
     pub fn with_files(mut self, files: Vec<NewFile>) -> Self {
         self.files.extend(files);
         self
+    }
+
+    /// The same with files that are kept for other commands.
+    #[must_use]
+    pub fn keeping(mut self, files: Vec<NewFile>) -> Self {
+        self.kept.extend(files);
+        self
+    }
+
+    /// That nothing was kept.
+    pub fn not_kept(&mut self, fault: Error) {
+        let names: Vec<String> = self.kept.iter().map(NewFile::shown).collect();
+        let Error { what, cure, .. } = fault;
+        let message = format!("nothing is kept in {}: {what}. {cure}", names.join(", "));
+        self.warnings
+            .push(Warning::at("not-kept", message, fault.place));
+        self.kept.clear();
     }
 
     /// The same with warnings.
@@ -75,6 +97,7 @@ impl<R: Serialize> Answer<R> {
             result: of(self.result),
             words: self.words,
             files: self.files,
+            kept: self.kept,
             warnings: self.warnings,
             seed: self.seed,
             passed: self.passed,
@@ -154,7 +177,7 @@ impl Refusal {
 
 fn document(envelope: &Envelope<'_>) -> Result<String, Error> {
     let text = serde_json::to_string_pretty(envelope).map_err(|e| unwritable(&e))?;
-    Ok(text + "\n")
+    Ok(escaped(text) + "\n")
 }
 
 fn unwritable(e: &serde_json::Error) -> Error {

@@ -4,9 +4,11 @@ use std::path::PathBuf;
 
 use serde::{Deserialize, Serialize};
 
+use super::judge;
 use super::request::required;
 use super::trial;
 use super::{Answer, Refusal, Status, Surroundings, Words};
+use crate::Error;
 use crate::intake::CheckResult;
 use crate::store::TrialFolder;
 
@@ -18,11 +20,21 @@ pub struct Request {
     pub dir: PathBuf,
 }
 
-/// Holds what was counted against what was laid out.
+/// The `result` of `check`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Checked {
+    /// What was counted, and what is wrong with it.
+    #[serde(flatten)]
+    pub found: CheckResult,
+    /// Why `judge` would refuse the trial as it stands, if it would.
+    pub not_judged: Option<String>,
+}
+
+/// Holds what was counted against what was laid out, and asks as `judge` does whether the trial can be judged.
 ///
 /// # Errors
 /// A trial folder that cannot be read; counts with faults are no refusal but an answer that did not pass.
-pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<CheckResult>, Refusal> {
+pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Checked>, Refusal> {
     required(&[("dir", &request.dir)])?;
     let folder = TrialFolder::open(at.sources, &request.dir)?;
     let read = trial::protocol(&folder)?;
@@ -50,14 +62,20 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<CheckResul
     } else {
         "the main occasion"
     };
-    let words = words(&found, what, when);
-    let mut answer = Answer::new(found, words).with_warnings(warnings);
+    let stands = judge::stands(&folder);
+    let not_judged = stands.err().and_then(|r| r.errors.into_iter().next());
+    let words = words(&found, not_judged.as_ref(), what, when);
+    let checked = Checked {
+        found,
+        not_judged: not_judged.map(|reason| reason.to_string()),
+    };
+    let mut answer = Answer::new(checked, words).with_warnings(warnings);
     answer.passed = passed;
     Ok(answer)
 }
 
 /// The check in words; `what` is counts or readings, `when` the occasion that decides.
-fn words(found: &CheckResult, what: &str, when: &str) -> Words {
+fn words(found: &CheckResult, not_judged: Option<&Error>, what: &str, when: &str) -> Words {
     let mut words = Words::default();
     for problem in &found.problems {
         let (status, word) = if problem.is_error() {
@@ -81,23 +99,28 @@ fn words(found: &CheckResult, what: &str, when: &str) -> Words {
         "{} of {} plots {counted} on {when}, {} {what} in all",
         found.counted, found.plots, found.counts
     );
-    match errors {
-        0 if found.counted == 0 => words.told(
+    match (errors, not_judged) {
+        (0, _) if found.counted == 0 => words.told(
             Status::Doubtful,
             "There is nothing to judge yet",
             format!(": no plot {is_counted} on {when}. What is written is in order: {summary}."),
         ),
-        0 => words.told(
+        (0, Some(reason)) => {
+            let heading = format!("The {what} cannot be judged yet");
+            words.told(Status::Doubtful, heading, format!(": {summary}."));
+            words.line(reason.to_string());
+        }
+        (0, None) => words.told(
             Status::Good,
             format!("The {what} can be judged"),
             format!(": {summary}."),
         ),
-        1 => words.told(
+        (1, _) => words.told(
             Status::Bad,
             "1 line must be mended",
             format!(" before the {what} can be judged; {summary}."),
         ),
-        n => words.told(
+        (n, _) => words.told(
             Status::Bad,
             format!("{n} faults must be mended"),
             format!(" before the {what} can be judged; {summary}."),

@@ -11,9 +11,7 @@ use super::trial;
 use super::{Answer, Refusal, Side, Surroundings, Table, Words};
 use crate::Error;
 use crate::judgement::Verdict;
-use crate::store::{
-    COUNTS, Entry, NewFile, OUTLINE_CSV, Replace, Sources, TRIAL, Texts, TrialFolder,
-};
+use crate::store::{COUNTS, Entry, NewFile, OUTLINE_CSV, Sources, TRIAL, Texts, TrialFolder};
 
 /// What is asked of `demo`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -77,11 +75,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Shown>, Re
     required(&[("dir", &request.dir)])?;
     let dir = free(&request.dir, at.sources)?;
     let mut files = CLUB
-        .map(|(name, text)| NewFile {
-            path: dir.join(name),
-            text: text.to_owned(),
-            replace: Replace::Never,
-        })
+        .map(|(name, text)| NewFile::first("demo", &dir, name, text.to_owned()))
         .to_vec();
     // Nothing is on the disk yet: the steps read what the steps before gave.
     let brought = in_memory(&files);
@@ -150,7 +144,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Shown>, Re
 fn in_memory(files: &[NewFile]) -> Texts {
     let mut texts = Texts::default();
     for file in files {
-        texts.put(&file.path, file.text.as_bytes());
+        texts.put(file.path(), file.text.as_bytes());
     }
     texts
 }

@@ -10,7 +10,7 @@ use super::request::required;
 use super::{Answer, Refusal, Side, Span, Status, Surroundings, Table, Words};
 use crate::description::{DescribedColumns, Description, describe, histogram, read_rows};
 use crate::report::frequencies;
-use crate::store::{NewFile, Replace};
+use crate::store::NewFile;
 
 /// What is asked of `describe`.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -49,11 +49,8 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Descriptio
     let mut files = Vec::new();
     if let Some(path) = &request.figure {
         let units = request.frequency.as_deref().unwrap_or("units");
-        files.push(NewFile {
-            path: path.clone(),
-            text: frequencies(&histogram(&rows)?, &request.count, units)?,
-            replace: Replace::Own,
-        });
+        let picture = frequencies(&histogram(&rows)?, &request.count, units)?;
+        files.push(NewFile::at("describe", path, picture));
     }
     let words = words(&description);
     Ok(Answer::new(description, words)

@@ -20,7 +20,7 @@ use crate::scouting::grid::{
     Density, Grid, GridPlan, Pattern, grid, points_csv, points_geojson, tape_lines, tape_text,
 };
 use crate::scouting::survey_size::{Areas, SurveySize, survey_size};
-use crate::store::{NewFile, Replace};
+use crate::store::NewFile;
 use crate::{Error, Warning};
 
 /// What is asked of `grid`. One of `points`, `spacing` and `precision` says how many points there are.
@@ -162,11 +162,7 @@ fn survey(request: &Request, green_m2: f64) -> Result<Option<SurveySize>, Error>
 }
 
 fn files(folder: &Path, outline: &Outline, found: &Grid) -> Result<Vec<NewFile>, Error> {
-    let file = |name: &str, text: String| NewFile {
-        path: folder.join(name),
-        text,
-        replace: Replace::Own,
-    };
+    let file = |name: &str, text: String| NewFile::own("grid", folder, name, text);
     let mut files = vec![
         file("map.svg", grid_map(outline, found, "Sample points")?),
         file("points.csv", points_csv(found)),

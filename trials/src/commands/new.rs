@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::request::required;
 use super::{Answer, Refusal, Surroundings, Words};
 use crate::design::{read_protocol, starter};
-use crate::store::{Entry, NewFile, OUTLINE_CSV, OUTLINE_GEOJSON, Replace, TRIAL};
+use crate::store::{Entry, NewFile, OUTLINE_CSV, OUTLINES, TRIAL};
 
 /// What is asked of `new`.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -30,34 +30,43 @@ pub struct Started {
 /// No folder is named.
 pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Started>, Refusal> {
     required(&[("dir", &request.dir)])?;
-    let file = |name: &str, text: &str| NewFile {
-        path: request.dir.join(name),
-        text: text.to_owned(),
-        replace: Replace::Never,
-    };
+    let file = |name: &str, text: &str| NewFile::first("new", &request.dir, name, text.to_owned());
     let mut files = vec![file(TRIAL, starter::TRIAL)];
-    // A green that was measured with a map is not given a second outline.
-    if at.sources.entry(&request.dir.join(OUTLINE_GEOJSON)) == Entry::Nothing {
+    // A green that was measured already is not given a second outline.
+    let is_there = |name: &&str| at.sources.entry(&request.dir.join(name)) != Entry::Nothing;
+    let measured = OUTLINES.into_iter().find(is_there);
+    if measured.is_none() {
         files.push(file(OUTLINE_CSV, starter::OUTLINE));
     }
     let shown: Vec<String> = files.iter().map(NewFile::shown).collect();
     let cautions = read_protocol(&shown[0], starter::TRIAL)?.cautions;
-    let words = words(&request.dir.display().to_string());
+    let words = words(&request.dir.display().to_string(), measured);
     Ok(Answer::new(Started { files: shown }, words)
         .with_warnings(cautions)
         .with_files(files))
 }
 
-fn words(dir: &str) -> Words {
+/// What was started; `measured` is an outline that was there before.
+fn words(dir: &str, measured: Option<&str>) -> Words {
     let mut words = Words::default();
+    let (outline, fill) = match measured {
+        None => (
+            format!("{OUTLINE_CSV}   the corners of the green in metres: replace them with yours"),
+            "Fill in both",
+        ),
+        Some(name) => (
+            format!("{name} is there already and is left as it is"),
+            "Fill it in",
+        ),
+    };
     words.section(
         format!("Started a trial in {dir}"),
         [
             format!("{TRIAL}    the question, the treatments, the plots: every line is explained"),
-            format!("{OUTLINE_CSV}   the corners of the green in metres: replace them with yours"),
+            outline,
         ],
     );
-    words.paragraph([format!("Fill in both, then run: halfgreen layout {dir}")]);
+    words.paragraph([format!("{fill}, then run: halfgreen layout {dir}")]);
     words.paragraph([format!(
         "Counts go into {dir}/counts.csv, one line for each core, for example:"
     )]);

@@ -15,7 +15,7 @@ use crate::ranges::within_limits;
 use crate::scouting::card;
 use crate::scouting::pictures::{average_sample_number, operating_characteristic, stop_line_chart};
 use crate::scouting::stop_line::{Kind, StopLineRequest, StopLines, stop_lines};
-use crate::store::{NewFile, Replace};
+use crate::store::NewFile;
 use crate::{Error, Warning};
 
 /// What is asked of `stopline`. Means are animals per core.
@@ -130,11 +130,7 @@ fn checked(request: &Request) -> Result<StopLineRequest, Refusal> {
 }
 
 fn files(folder: &Path, answer: &StopLines) -> Result<Vec<NewFile>, Error> {
-    let file = |name: &str, text: String| NewFile {
-        path: folder.join(name),
-        text,
-        replace: Replace::Own,
-    };
+    let file = |name: &str, text: String| NewFile::own("stopline", folder, name, text);
     Ok(vec![
         file("stop-card.html", card::page(answer)?),
         file("stop-lines.svg", stop_line_chart(answer)?),

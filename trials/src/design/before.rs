@@ -8,6 +8,7 @@ use super::plots::Site;
 use super::units::millimetres;
 use super::{Advice, BlockBy, Greens, Layout, Plot, Protocol};
 use crate::Error;
+use crate::text::table_cells::written;
 
 /// Columns of `plots-to-count.csv`, after the plot's number and, in a trial on several, its green.
 const COLUMNS: [&str; 5] = ["x_m", "y_m", "length_m", "width_m", "angle_deg"];
@@ -76,7 +77,7 @@ pub fn write_plots_to_count(all: &[ToCount]) -> Result<String, Error> {
         Error::new("plots-to-count.csv", what, "Try again.")
     };
     let several = all.iter().any(|a| a.green.is_some());
-    let named = |name: &str| several.then(|| name.to_owned());
+    let named = |name: &str| several.then(|| written(name).into_owned());
     let mut writer = csv::Writer::from_writer(Vec::new());
     let header = COLUMNS.map(str::to_owned);
     let first = std::iter::once("plot".to_owned()).chain(named("green"));

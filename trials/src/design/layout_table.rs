@@ -7,6 +7,7 @@ use crate::Error;
 use crate::ranges::tables::{PLACE, PLOT_ANGLE, PLOT_SIDE};
 use crate::table::{Problem, RawTable, Rule};
 use crate::text::spelling::offer;
+use crate::text::table_cells::written;
 
 /// Columns of `layout.csv`.
 const COLUMNS: [&str; 10] = [
@@ -36,14 +37,15 @@ pub fn write_layout(layout: &Layout) -> Result<String, Error> {
     };
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(COLUMNS).map_err(|e| failed(&e))?;
-    let text = |cell: &Option<String>| cell.clone().unwrap_or_default();
+    let name = |text: &str| written(text).into_owned();
+    let text = |cell: &Option<String>| name(cell.as_deref().unwrap_or_default());
     for p in &layout.plots {
         let cells = [
-            p.plot.clone(),
+            name(&p.plot),
             text(&p.block),
             text(&p.row),
             text(&p.column),
-            p.treatment.clone(),
+            name(&p.treatment),
             p.x_m.to_string(),
             p.y_m.to_string(),
             p.length_m.to_string(),

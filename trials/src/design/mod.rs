@@ -52,6 +52,7 @@ pub use protocol::{
     Trial,
 };
 pub use protocol_file::{Cost, ReadProtocol, Roll, Supplies, Wind, read_protocol, starter};
+pub(crate) use seal::sha256;
 pub use seal::{Seal, seal, verify};
 pub use treatment::{Treatment, TreatmentKind};
 pub use units::scheme_of;

@@ -108,9 +108,9 @@ pub fn seal<'a>(
     replaces: Option<&Seal>,
 ) -> Result<Seal, Error> {
     let greens = greens.into();
-    let protocol_digest = hex(&canonical(protocol)?);
-    let layout_digest = hex(&write_layout(&laid.layout)?);
-    let outline_digest = hex(&all_corners(greens));
+    let protocol_digest = sha256(&canonical(protocol)?);
+    let layout_digest = sha256(&write_layout(&laid.layout)?);
+    let outline_digest = sha256(all_corners(greens));
     let mut sealed = Seal {
         digest: String::new(),
         protocol_digest,
@@ -165,10 +165,18 @@ pub fn verify<'a>(
     compare(
         "protocol",
         &seal.protocol_digest,
-        &hex(&canonical(protocol)?),
+        &sha256(&canonical(protocol)?),
     );
-    compare("layout", &seal.layout_digest, &hex(&write_layout(layout)?));
-    compare("outline", &seal.outline_digest, &hex(&all_corners(greens)));
+    compare(
+        "layout",
+        &seal.layout_digest,
+        &sha256(&write_layout(layout)?),
+    );
+    compare(
+        "outline",
+        &seal.outline_digest,
+        &sha256(all_corners(greens)),
+    );
     if seal.digest != digest_of_all(seal) {
         differs.push("The seal itself was changed after it was written.".to_owned());
     }
@@ -284,7 +292,7 @@ fn digest_of_all(seal: &Seal) -> String {
         .chain(&seal.headline_family)
         .chain(&seal.verdict_about)
         .chain(&seal.replaces);
-    hex(&all.fold(String::new(), |text, value| text + value + "\n"))
+    sha256(all.fold(String::new(), |text, value| text + value + "\n"))
 }
 
 /// Digest of the counts from which blocks were formed, if they were.
@@ -294,7 +302,7 @@ fn digest_of_counts(protocol: &Protocol) -> Option<String> {
         .zip(before)
         .map(|(plot, count)| format!("{plot} {count}\n"))
         .collect();
-    (!lines.is_empty()).then(|| hex(&lines.concat()))
+    (!lines.is_empty()).then(|| sha256(lines.concat()))
 }
 
 /// The protocol as one line of JSON, its seed left out so that writing it down changes nothing, and
@@ -346,8 +354,8 @@ fn corners(outline: &Outline) -> String {
 }
 
 /// SHA-256 in hexadecimal.
-fn hex(text: &str) -> String {
-    let pairs: Vec<String> = Sha256::digest(text.as_bytes())
+pub(crate) fn sha256(content: impl AsRef<[u8]>) -> String {
+    let pairs: Vec<String> = Sha256::digest(content)
         .iter()
         .map(|byte| format!("{byte:02x}"))
         .collect();

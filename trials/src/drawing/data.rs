@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::Error;
+use crate::text::table_cells::written;
 
 /// One cell of the numbers behind a figure.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -75,8 +76,15 @@ impl FigureData {
     /// A row that is longer or shorter than the headings.
     pub fn csv(&self) -> Result<String, Error> {
         let mut writer = csv::Writer::from_writer(Vec::new());
-        let written = std::iter::once(self.headings.clone())
-            .chain(self.texts(|x| x.to_string()))
+        let cell = |cell: &Cell| match cell {
+            Cell::Number(x) => x.to_string(),
+            Cell::Text(text) => written(text).into_owned(),
+            Cell::Empty => String::new(),
+        };
+        let headings = self.headings.iter().map(|h| written(h).into_owned());
+        let rows = self.rows.iter().map(|row| row.iter().map(cell).collect());
+        let written = std::iter::once(headings.collect::<Vec<_>>())
+            .chain(rows)
             .try_for_each(|row| writer.write_record(row));
         let told = |what: String| Error::new("figure", what, "Report this as a fault.");
         written.map_err(|fault| told(format!("its numbers make no table ({fault})")))?;
@@ -96,7 +104,11 @@ mod tests {
         let mut data = FigureData::new(&["blocks, tried", "power"]);
         data.rows.push(vec!["6".into(), 0.1_f64.into()]);
         data.rows.push(vec![Cell::Empty, f64::NAN.into()]);
-        assert_eq!(data.csv().unwrap(), "\"blocks, tried\",power\n6,0.1\n,\n");
+        data.rows.push(vec!["=1+1".into(), (-1.5).into()]);
+        assert_eq!(
+            data.csv().unwrap(),
+            "\"blocks, tried\",power\n6,0.1\n,\n'=1+1,-1.5\n"
+        );
         assert_eq!(data.texts(|x| format!("{x:.2}"))[0], ["6", "0.10"]);
         data.rows.push(Vec::new());
         assert!(data.csv().is_err());

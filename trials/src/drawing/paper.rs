@@ -4,6 +4,7 @@ use maud::{Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
 
 use super::lettering::FAMILY;
+use crate::text::names::well_formed;
 
 /// Width of a figure in a page, pixels, so that its lettering can be read on a telephone held upright.
 pub(crate) const FIGURE_PX: f64 = 480.0;
@@ -79,7 +80,7 @@ impl Paper {
             }
             (PreEscaped("\n"))
         };
-        document.into_string()
+        well_formed(document.into_string())
     }
 }
 
@@ -100,6 +101,12 @@ mod tests {
         assert!(svg.contains("role=\"img\"") && svg.contains(">A &amp; B</title>"));
         assert!(svg.contains(&format!("aria-labelledby=\"{0}-title {0}-desc\"", words.id)));
         assert!(svg.contains("viewBox=\"0 0 10 5\"") && !svg.contains("@page"));
+        let odd = Words::new("map", "A\u{1}\u{fffe}\u{202e}B", "", &[]);
+        let svg = Paper::Figure([10.0, 5.0]).document(&odd, &html! {});
+        assert!(
+            svg.contains(">A\u{fffd}\u{fffd}\u{fffd}B</title>"),
+            "XML 1.0 knows no such character"
+        );
         let other = Words::new("map", "A & B", "Where <they> are.", &["7".to_owned()]);
         assert_ne!(words.id, other.id);
     }

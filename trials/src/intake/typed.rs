@@ -7,6 +7,7 @@ use super::Labels;
 use super::count::read_count;
 use crate::ranges::Range;
 use crate::table::{Complaint, Problem, Problems, RawTable, Rule};
+use crate::text::names::{NAME, fault};
 
 impl RawTable {
     /// A column of counts; blank ones are `None`.
@@ -112,6 +113,15 @@ impl RawTable {
                 let blank =
                     Complaint::new(format!("`{name}` is blank"), "Fill it in on every line.");
                 return Err(Problem::new(&self.file, Some(cell), Rule::BlankCell, blank));
+            }
+            if let Some((what, cure)) = fault(&cell.text, NAME) {
+                let unfit = Complaint::new(format!("`{name}`: {what}"), cure);
+                return Err(Problem::new(
+                    &self.file,
+                    Some(cell),
+                    Rule::BrokenLine,
+                    unfit,
+                ));
             }
             Ok(cell.text.as_str())
         });

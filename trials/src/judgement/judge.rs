@@ -3,7 +3,8 @@
 use std::borrow::Cow;
 
 use halfgreen_analysis::comparison::{
-    Comparison, Contrast, PlotTable, PrimaryTest, Settings, compare, overdispersion_share,
+    Comparison, Contrast, PlotTable, PreparedTest, PrimaryTest, Settings, compare,
+    overdispersion_share,
 };
 use halfgreen_analysis::randomisation::{Randomisation, RandomisationSettings};
 use halfgreen_analysis::results::Origin;
@@ -107,6 +108,17 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         by_group,
     };
     Ok((judgement, warnings))
+}
+
+/// Whether a trial can be judged, without judging it: the design is prepared and the plain models are fitted, which is
+/// where [`judge`] refuses.
+///
+/// # Errors
+/// As [`judge`].
+pub fn can_be_judged(data: &TrialData, seed: u64) -> Result<(), Error> {
+    let table = table(data);
+    PreparedTest::new(table.clone(), data.question, settings(data, seed))?;
+    fits(&table).map(|_| ())
 }
 
 /// How much was counted.

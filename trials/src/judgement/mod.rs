@@ -37,7 +37,7 @@ pub use diagnostics::{
 };
 pub use efficacy::{Efficacy, EfficacyRow, Formula};
 pub use factors::{FactorRow, InteractionRow};
-pub use judge::judge;
+pub use judge::{can_be_judged, judge};
 pub use leave_one_out::{InfluentialPlot, LeaveOneOut};
 pub use non_inferiority::{NonInferiority, NonInferiorityRow};
 pub use occasions::OccasionRow;

@@ -3,13 +3,14 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::figures::Figure;
+use crate::text::names::well_formed;
 
 /// Style of every page, for screen and A4.
 const STYLE: &str = include_str!("page.css");
 
 /// A whole page.
 pub(super) fn page(title: &str, class: &str, body: &Markup) -> String {
-    html! {
+    let document = html! {
         (DOCTYPE)
         html lang="en-GB" {
             head {
@@ -21,10 +22,9 @@ pub(super) fn page(title: &str, class: &str, body: &Markup) -> String {
             }
             body class=(class) { (body) }
         }
-    }
-    .into_string()
+    };
     // A number and its per cent sign stay on one line.
-    .replace(" %", "\u{a0}%")
+    well_formed(document.into_string().replace(" %", "\u{a0}%"))
 }
 
 /// A figure with its caption; nothing where there is no figure of that name.

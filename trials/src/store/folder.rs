@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use crate::Error;
 
 use super::sources::{Entry, Sources};
-use super::write::{NewFile, Replace};
+use super::{NewFile, Replace};
 
 /// The protocol.
 pub const TRIAL: &str = "trial.toml";
@@ -15,6 +15,8 @@ pub const OUTLINE_CSV: &str = "outline.csv";
 pub const OUTLINE_GEOJSON: &str = "outline.geojson";
 /// The outline as a walk round the edge.
 pub const OUTLINE_GPX: &str = "outline.gpx";
+/// The outline in any form; a folder holds one.
+pub const OUTLINES: [&str; 3] = [OUTLINE_CSV, OUTLINE_GEOJSON, OUTLINE_GPX];
 /// The plots and what they were drawn to get.
 pub const LAYOUT: &str = "layout.csv";
 /// The digest of protocol and layout.
@@ -27,6 +29,9 @@ pub const EVENTS: &str = "events.csv";
 pub const REPORT: &str = "report";
 /// What `judge` found, for programs.
 pub const RESULTS: &str = "report/results.json";
+
+/// The command that writes layouts and seals.
+const BY: &str = "layout";
 
 /// A folder that holds a trial.
 #[derive(Debug, Clone, Copy)]
@@ -76,6 +81,12 @@ impl<'a> TrialFolder<'a> {
     #[must_use]
     pub fn join(&self, name: &str) -> PathBuf {
         self.path.join(name)
+    }
+
+    /// A file of the folder that takes the place of an earlier one by the same command, and of nothing else.
+    #[must_use]
+    pub fn own_file(&self, by: &'static str, name: impl Into<PathBuf>, text: String) -> NewFile {
+        NewFile::own(by, self.path, name, text)
     }
 
     /// The name by which complaints call a file: its path as the user would type it.
@@ -132,8 +143,7 @@ impl<'a> TrialFolder<'a> {
     /// When there is none, or more than one.
     pub fn outline(&self) -> Result<(&'static str, String), Error> {
         let shown = self.path.display().to_string();
-        let forms = [OUTLINE_CSV, OUTLINE_GEOJSON, OUTLINE_GPX];
-        let there: Vec<&str> = forms.into_iter().filter(|name| self.has(name)).collect();
+        let there: Vec<&str> = OUTLINES.into_iter().filter(|name| self.has(name)).collect();
         match there.as_slice() {
             [] => Err(Error::new(
                 shown,
@@ -179,9 +189,8 @@ impl<'a> TrialFolder<'a> {
         let mut files = if there { self.kept()? } else { Vec::new() };
         for (name, text) in [(LAYOUT, layout), (SEAL, seal)] {
             files.push(NewFile {
-                path: self.join(name),
-                text,
                 replace: Replace::Kept,
+                ..self.own_file(BY, name, text)
             });
         }
         Ok(files)
@@ -208,11 +217,7 @@ impl<'a> TrialFolder<'a> {
             .zip(kept_names(free.unwrap_or(1)))
         {
             if let Some(text) = self.optional_text(old)? {
-                files.push(NewFile {
-                    path: self.join(&new),
-                    text,
-                    replace: Replace::Never,
-                });
+                files.push(NewFile::first(BY, self.path, new, text));
             }
         }
         Ok(files)

@@ -2,25 +2,41 @@
 //!
 //! In: a trial folder or the path of a table. Out: texts, with the path in every complaint. A command asks for
 //! them through [`Sources`], which is the [`Disk`] or [`Texts`] held in memory. All texts of a command are collected first and written together, so that a refusal leaves the folder as it
-//! was. Each file is written beside its target, flushed, synchronised and renamed, so that a reader
-//! never meets half a file. Nothing that a user brought is overwritten: what is replaced is an earlier
-//! writing of ours, known by its mark, and a sealed layout that is replaced is kept beside the new one.
+//! was; a run that is killed while it puts them in place is finished by the next, and two runs at once take turns. Each file is
+//! written beside its target, synchronised and renamed, so that a reader never meets half a file. Nothing that a person or another
+//! command wrote is overwritten: what is replaced is what the same command wrote and nobody changed since, known by
+//! its digest in the folder's list, and a sealed layout that is replaced is kept beside the new one.
+//!
+//! | file | what it does |
+//! |---|---|
+//! | `sources`, `disk`, `read`, `archive` | names -> texts; the disk remembers what was seen |
+//! | `folder` | which file of a trial is called what |
+//! | `new_file` | a text that is to become a file |
+//! | `record` | the list of what was written in a folder |
+//! | `lock` | one writer in a folder at a time |
+//! | `parts` | texts on their way, and what a killed run left of them |
+//! | `write` | all files or none |
 //!
 //! Not for data that must survive the loss of the disk: keep copies of the folder elsewhere.
 
 mod archive;
 mod disk;
 mod folder;
-mod own;
+mod lock;
+mod new_file;
+mod parts;
 mod read;
+mod record;
 mod sources;
 mod write;
 
 pub use disk::Disk;
 pub use folder::{
-    COUNTS, EVENTS, LAYOUT, OUTLINE_CSV, OUTLINE_GEOJSON, OUTLINE_GPX, REPORT, RESULTS, SEAL,
-    TRIAL, TrialFolder,
+    COUNTS, EVENTS, LAYOUT, OUTLINE_CSV, OUTLINE_GEOJSON, OUTLINE_GPX, OUTLINES, REPORT, RESULTS,
+    SEAL, TRIAL, TrialFolder,
 };
+pub use new_file::{NewFile, Replace};
 pub use read::read_text;
+pub use record::WRITTEN;
 pub use sources::{Entry, Sources, Texts};
-pub use write::{NewFile, Replace, write_all};
+pub use write::{Outcome, write_all};

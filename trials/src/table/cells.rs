@@ -1,7 +1,9 @@
 //! Delimited text to cells that remember where they stand.
 
 use super::{Complaint, Problem, Problems, Rule, size};
+use crate::text::names::{fault, may_stand};
 use crate::text::spelling::offer;
+use crate::text::table_cells::read as written_as;
 
 /// Put below the last line while reading, as its own line; the ASCII character made for this.
 const END: &str = "\u{4}";
@@ -34,7 +36,7 @@ impl RawTable {
     /// Reads delimited text; `file` is its name in complaints.
     ///
     /// # Errors
-    /// An empty file, a quotation mark that is never closed, bytes of value zero, two columns of one name, lines with more
+    /// An empty file, a quotation mark that is never closed, a character that no text holds, two columns of one name, lines with more
     /// cells than there are headings: all that are found.
     pub fn read(file: &str, text: &str) -> Result<Self, Vec<Problem>> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
@@ -44,7 +46,7 @@ impl RawTable {
         if let Some(problem) = open_quote(file, &lines.pop().unwrap_or_default()) {
             return Err(vec![problem]);
         }
-        if let Some(problem) = nul_byte(file, &lines) {
+        if let Some(problem) = unseen(file, &lines) {
             return Err(vec![problem]);
         }
         if lines.is_empty() {
@@ -166,7 +168,7 @@ fn split(text: &str, separator: u8) -> Vec<Vec<Cell>> {
             .iter()
             .zip(1..)
             .map(|(text, column)| Cell {
-                text: text.to_owned(),
+                text: written_as(text).to_owned(),
                 line,
                 column,
             })
@@ -201,14 +203,21 @@ fn open_quote(file: &str, last: &[Cell]) -> Option<Problem> {
     Some(Problem::new(file, swallowing, Rule::BrokenLine, open))
 }
 
-/// No text holds bytes of value zero: a disk or a copy that broke off leaves them where something was written.
-fn nul_byte(file: &str, lines: &[Vec<Cell>]) -> Option<Problem> {
-    let cell = lines.iter().flatten().find(|c| c.text.contains('\0'))?;
-    let damaged = Complaint::new(
-        "bytes of value zero stand here: the file is damaged, and something may be lost",
-        "Restore it from a copy, or compare it with the field sheets and write it anew.",
-    );
-    Some(Problem::new(file, Some(cell), Rule::BrokenLine, damaged))
+/// The first character that no name may hold, in whichever cell; a note may have several lines. Bytes of value zero are what a
+/// disk or a copy that broke off leaves where something was written.
+fn unseen(file: &str, lines: &[Vec<Cell>]) -> Option<Problem> {
+    let unfit = |c: char| !(may_stand(c) || matches!(c, '\n' | '\r' | '\t'));
+    let cell = lines.iter().flatten().find(|c| c.text.contains(unfit))?;
+    let (what, cure) = if cell.text.contains('\0') {
+        let what = "bytes of value zero stand here: the file is damaged, and something may be lost";
+        let cure = "Restore it from a copy, or compare it with the field sheets and write it anew.";
+        (what.to_owned(), cure.to_owned())
+    } else {
+        let one: String = cell.text.chars().filter(|c| unfit(*c)).take(1).collect();
+        fault(&one, 1)?
+    };
+    let complaint = Complaint::new(what, cure);
+    Some(Problem::new(file, Some(cell), Rule::BrokenLine, complaint))
 }
 
 fn repeated_headings(file: &str, header: &[Cell]) -> Vec<Problem> {

@@ -7,13 +7,14 @@ use serde::Serialize;
 
 use super::clock;
 use super::commands::Context;
+use crate::Error;
 use crate::commands::{Answer, Refusal, Surroundings};
-use crate::store::Disk;
+use crate::store::{Disk, Outcome};
 
 /// Runs a command on the disk, now, and writes the files it gives back.
 pub(super) fn carry_out<R: Serialize>(
     context: &Context,
-    command: impl FnOnce(&Surroundings<'_>) -> Result<Answer<R>, Refusal>,
+    command: impl Fn(&Surroundings<'_>) -> Result<Answer<R>, Refusal>,
 ) -> Result<Answer, Refusal> {
     let disk = Disk::default();
     let now = clock::now();
@@ -26,11 +27,43 @@ pub(super) fn carry_out<R: Serialize>(
         },
         ..Surroundings::new(&disk, &now, clock::fresh_seed())
     };
-    let answer = command(&at);
-    bar.finish_and_clear();
-    let answer = answer?.as_json()?;
-    disk.write(&answer.files)?;
-    Ok(answer)
+    for _ in 0..TRIES {
+        let answer = command(&at);
+        bar.finish_and_clear();
+        let finished = match answer {
+            Ok(answer) => written(answer.as_json()?, &disk)?,
+            // What it complains of may be another run's work, half seen.
+            Err(_) if disk.has_changed() => None,
+            Err(refusal) => return Err(refusal),
+        };
+        if let Some(answer) = finished {
+            return Ok(answer);
+        }
+        disk.look_again();
+    }
+    let what = "the files that this command reads were changed again and again while it worked";
+    let cure = "Wait until nothing else writes them, and run it again.";
+    Err(Error::new("files", what, cure).into())
+}
+
+/// How often a command is run that finds, when it comes to write, that what it read has changed: each time another run
+/// has got its work done, so that more in a row have another cause.
+const TRIES: usize = 10;
+
+/// The answer once its files are in place; `None` where it rests on what is no longer so.
+fn written(mut answer: Answer, disk: &Disk) -> Result<Option<Answer>, Error> {
+    if disk.write(&answer.files)? == Outcome::Changed {
+        return Ok(None);
+    }
+    if answer.kept.is_empty() {
+        return Ok(Some(answer));
+    }
+    match disk.write(&answer.kept) {
+        Ok(Outcome::Changed) => return Ok(None),
+        Ok(Outcome::Written) => {}
+        Err(fault) => answer.not_kept(fault),
+    }
+    Ok(Some(answer))
 }
 
 fn progress(context: &Context) -> ProgressBar {

@@ -3,11 +3,13 @@
 use std::io::Write;
 use std::panic::PanicHookInfo;
 
+use crate::text::names::visible;
+
 /// Replaces the usual message of a crash by one that says whose fault it is and what to report.
 pub(super) fn explain_faults() {
     std::panic::set_hook(Box::new(|info| {
         anstream::stderr()
-            .write_all(message(info).as_bytes())
+            .write_all(visible(&message(info)).as_bytes())
             .unwrap_or_default();
     }));
 }

@@ -65,8 +65,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 
 /// Shows help, the version, or what is wrong with the command line.
 fn usage(message: &clap::Error) -> ExitCode {
-    // A closed pipe is the reader's choice.
-    message.print().unwrap_or_default();
+    show::usage(message);
     match message.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => ExitCode::SUCCESS,
         _ => ExitCode::from(2),

@@ -1,5 +1,6 @@
 //! Showing what came back: one JSON document for programs, text for people.
 
+use std::borrow::Cow;
 use std::io::{self, Write};
 use std::process::ExitCode;
 
@@ -8,6 +9,7 @@ use super::flags::flagged;
 use super::typeset::{BAD, DOUBTFUL, typeset};
 use crate::Error;
 use crate::commands::{Answer, Refusal};
+use crate::text::names::visible;
 
 /// Shows an answer and gives the exit code.
 pub(super) fn answer(answer: &Answer, command: &str, context: &Context) -> ExitCode {
@@ -19,8 +21,8 @@ pub(super) fn answer(answer: &Answer, command: &str, context: &Context) -> ExitC
                 .map(|p| format!("{p}: "))
                 .unwrap_or_default();
             say(&format!(
-                "{DOUBTFUL}note{DOUBTFUL:#}: {place}{}\n",
-                warning.message
+                "{DOUBTFUL}note{DOUBTFUL:#}: {}\n",
+                visible(&format!("{place}{}", warning.message))
             ));
         }
     }
@@ -39,7 +41,7 @@ pub(super) fn refusal(refusal: &Refusal, command: &str, context: &Context) -> Ex
         errors: errors.collect(),
     };
     for e in &refusal.errors {
-        say(&format!("{BAD}refused{BAD:#}: {e}\n"));
+        refused(e);
     }
     if !context.json {
         return ExitCode::FAILURE;
@@ -49,6 +51,22 @@ pub(super) fn refusal(refusal: &Refusal, command: &str, context: &Context) -> Ex
         &mut io::stdout(),
         ExitCode::FAILURE,
     )
+}
+
+/// Says on standard error what is refused.
+fn refused(e: &Error) {
+    let told = e.to_string();
+    say(&format!("{BAD}refused{BAD:#}: {}\n", visible(&told)));
+}
+
+/// Shows help, the version, or what is wrong with the command line, in which the words that were typed stand.
+pub(super) fn usage(message: &clap::Error) {
+    let plain = message.render().to_string();
+    match visible(&plain) {
+        // A closed pipe is the reader's choice.
+        Cow::Borrowed(_) => message.print().unwrap_or_default(),
+        Cow::Owned(shown) => say(&shown),
+    }
 }
 
 /// Writes to standard error; where that is closed there is nobody to tell.
@@ -73,7 +91,7 @@ fn finish(text: Result<String, Error>, out: &mut dyn Write, code: ExitCode) -> E
     match written {
         Ok(()) => code,
         Err(e) => {
-            say(&format!("{BAD}refused{BAD:#}: {e}\n"));
+            refused(&e);
             ExitCode::FAILURE
         }
     }

@@ -3,6 +3,7 @@
 use anstyle::{AnsiColor, Style};
 
 use crate::commands::{Line, Part, Side, Span, Status, Table, Words};
+use crate::text::names::visible;
 
 /// Errors and what needs mending.
 pub(super) const BAD: Style = AnsiColor::Red.on_default().bold();
@@ -22,23 +23,24 @@ fn part(part: &Part) -> String {
         Part::Paragraph(lines) => lines.iter().map(|l| sentence(l) + "\n").collect(),
         Part::Section { heading, lines } => {
             let below = lines.iter().map(|l| format!("  {}\n", sentence(l)));
-            std::iter::once(format!("{heading}\n"))
+            std::iter::once(format!("{}\n", visible(heading)))
                 .chain(below)
                 .collect()
         }
         Part::Table(table) => rows(table),
-        Part::AsWritten(text) => text.clone(),
+        Part::AsWritten(text) => visible(text).into_owned(),
     }
 }
 
 fn sentence(line: &Line) -> String {
-    line.spans.iter().map(|s| styled(s, &s.text)).collect()
+    line.spans.iter().map(styled).collect()
 }
 
 /// A text in the colour of what it tells.
-fn styled(span: &Span, text: &str) -> String {
+fn styled(span: &Span) -> String {
+    let text = visible(&span.text);
     let style = match span.status {
-        None => return text.to_owned(),
+        None => return text.into_owned(),
         Some(Status::Good) => GOOD,
         Some(Status::Doubtful) => DOUBTFUL,
         Some(Status::Bad) => BAD,
@@ -56,11 +58,11 @@ fn rows(table: &Table) -> String {
     let lines = headed.then_some(&heads).into_iter().chain(&table.rows);
     let wide = |at: usize| {
         let cells = lines.clone().filter_map(|row| row.get(at));
-        cells.map(|c| c.text.chars().count()).max().unwrap_or(0)
+        cells.map(wide_of).max().unwrap_or(0)
     };
     let widths: Vec<usize> = (0..table.columns.len()).map(wide).collect();
     let mut text = match &table.caption {
-        Some(caption) => format!("{caption}\n"),
+        Some(caption) => format!("{}\n", visible(caption)),
         None => String::new(),
     };
     for row in lines {
@@ -74,10 +76,15 @@ fn rows(table: &Table) -> String {
     text
 }
 
+/// Width of a cell's text, characters.
+fn wide_of(span: &Span) -> usize {
+    visible(&span.text).chars().count()
+}
+
 /// A cell with the blanks that bring it to its column's width.
 fn cell(span: &Span, side: Side, wide: usize) -> String {
-    let blanks = " ".repeat(wide.saturating_sub(span.text.chars().count()));
-    let text = styled(span, &span.text);
+    let blanks = " ".repeat(wide.saturating_sub(wide_of(span)));
+    let text = styled(span);
     match side {
         Side::Left => text + &blanks,
         Side::Right => blanks + &text,

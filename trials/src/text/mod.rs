@@ -2,8 +2,12 @@
 //!
 //! | file | what it writes |
 //! |---|---|
+//! | [`names`] | what a name may be made of, and any text without what moves a cursor |
 //! | [`rounding`] | a number with the digits that mean something |
 //! | [`spelling`] | one thing or many, and the known word nearest to an unknown one |
+//! | [`table_cells`] | a text as a cell that no spreadsheet runs |
 
+pub mod names;
 pub mod rounding;
 pub mod spelling;
+pub mod table_cells;

@@ -20,7 +20,7 @@ use crate::ranges::request::{
     HOTSPOTS_STRIP_LENGTH,
 };
 use crate::ranges::within_limits;
-use crate::store::{NewFile, Replace, TrialFolder};
+use crate::store::{NewFile, TrialFolder};
 
 pub use counts::Surveyed;
 pub use greens::{SurveyedGreenRow, SurveyedGreens};
@@ -179,10 +179,6 @@ fn files_in(
     let Some(dir) = dir else {
         return Ok(Vec::new());
     };
-    let file = |p: PictureFile| NewFile {
-        path: dir.join(p.name),
-        text: p.svg,
-        replace: Replace::Own,
-    };
+    let file = |p: PictureFile| NewFile::own("hotspots", dir, p.name, p.svg);
     Ok(pictures()?.into_iter().map(file).collect())
 }

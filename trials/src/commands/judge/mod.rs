@@ -13,10 +13,10 @@ use serde::{Deserialize, Serialize};
 use super::trial;
 use super::{Answer, Refusal, Surroundings};
 use crate::design::{ResponseKind, VerdictAbout};
-use crate::judgement::{Judgement, TurfJudgement, judge};
+use crate::judgement::{Judgement, TurfJudgement, can_be_judged, judge};
 use crate::ranges::request::{JUDGE_ALPHA, JUDGE_MARGIN, JUDGE_WORTHWHILE};
 use crate::ranges::within_limits;
-use crate::store::{NewFile, RESULTS, Replace, TrialFolder};
+use crate::store::{NewFile, RESULTS, TrialFolder};
 use crate::trial_data::{Reference, TrialData};
 use crate::{Error, Warning};
 
@@ -129,7 +129,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Judged>, R
             let folder = TrialFolder::open(at.sources, dir)?;
             let answer = of_trial(&folder, request)?;
             let file = kept(&folder, &answer)?;
-            Ok(answer.with_files(vec![file]))
+            Ok(answer.keeping(vec![file]))
         }
         (None, Some(file)) => {
             let seed = request.seed.unwrap_or(SEED);
@@ -159,6 +159,17 @@ fn of_trial(folder: &TrialFolder<'_>, request: &Request) -> Result<Answer<Judged
     }
     let trial = trial::trial(folder, request.seed)?;
     judged(trial.data, request, trial.seed)
+}
+
+/// Whether a trial can be judged: reads it as `judge` does, and goes as far as `judge` may refuse it.
+pub(super) fn stands(folder: &TrialFolder<'_>) -> Result<(), Refusal> {
+    let read = trial::protocol(folder)?;
+    if read.protocol.response.kind.is_count() {
+        let trial = trial::trial(folder, None)?;
+        Ok(can_be_judged(&trial.data, trial.seed)?)
+    } else {
+        turf::of_trial(folder, read, &Request::default()).map(|_| ())
+    }
 }
 
 /// Judges counts, beside a reference if one is named.
@@ -191,9 +202,5 @@ pub(super) fn kept<R: Serialize>(
     folder: &TrialFolder<'_>,
     answer: &Answer<R>,
 ) -> Result<NewFile, Error> {
-    Ok(NewFile {
-        path: folder.join(RESULTS),
-        text: answer.document("judge")?,
-        replace: Replace::Own,
-    })
+    Ok(folder.own_file("judge", RESULTS, answer.document("judge")?))
 }

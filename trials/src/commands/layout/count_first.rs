@@ -6,7 +6,7 @@ use super::super::{Answer, Refusal, Status, Words};
 use super::maps::map;
 use crate::Error;
 use crate::design::{Green, Protocol, Role, ToCount, plots_to_count, write_plots_to_count};
-use crate::store::{COUNTS, LAYOUT, NewFile, Replace, SEAL, TrialFolder};
+use crate::store::{COUNTS, LAYOUT, NewFile, SEAL, TrialFolder};
 
 /// Places of the plots that wait to be counted.
 const TO_COUNT: &str = "plots-to-count.csv";
@@ -33,11 +33,7 @@ pub(super) fn place_only(
     nothing_laid_out(folder)?;
     let occasion = occasion(protocol)?.to_owned();
     let parts = plots_to_count(protocol, greens)?;
-    let mut files = vec![NewFile {
-        path: folder.join(TO_COUNT),
-        text: write_plots_to_count(&parts)?,
-        replace: Replace::Own,
-    }];
+    let mut files = vec![folder.own_file("layout", TO_COUNT, write_plots_to_count(&parts)?)];
     for part in &parts {
         if let Some(green) = greens.iter().find(|g| g.name == part.green) {
             files.push(map(folder, protocol, green, &part.layout, &[])?);

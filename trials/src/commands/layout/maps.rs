@@ -3,7 +3,7 @@
 use crate::Error;
 use crate::design::{Green, Layout, Protocol, Treatment};
 use crate::fieldwork::map::field_map;
-use crate::store::{NewFile, Replace, TrialFolder};
+use crate::store::{NewFile, TrialFolder};
 
 /// The map of a green: `map.svg`, or `map-<name>.svg` for one of several. Without treatments the plots are not
 /// drawn yet.
@@ -20,9 +20,6 @@ pub(super) fn map(
         Some(name) => (format!("map-{name}.svg"), format!("{title}: {name}")),
     };
     let guard_m = protocol.plot.guard_m;
-    Ok(NewFile {
-        path: folder.join(&file),
-        text: field_map(&green.outline, layout, treatments, guard_m, &title)?,
-        replace: Replace::Own,
-    })
+    let text = field_map(&green.outline, layout, treatments, guard_m, &title)?;
+    Ok(folder.own_file("layout", file, text))
 }

@@ -18,7 +18,7 @@ use crate::ranges::request::{
     NEXT_MISSING, NEXT_NIGHTS, NEXT_TRIALS,
 };
 use crate::ranges::within_limits;
-use crate::store::{NewFile, Replace};
+use crate::store::NewFile;
 use crate::{Error, Warning};
 use question::question;
 
@@ -134,11 +134,8 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<NextTrial>
     let mut words = words::words(&answer);
     let mut files = Vec::new();
     if let Some(dir) = &request.out {
-        files.push(NewFile {
-            path: dir.join("power-curves.svg"),
-            text: power_curves(&answer)?,
-            replace: Replace::Own,
-        });
+        let picture = power_curves(&answer)?;
+        files.push(NewFile::own("next", dir, "power-curves.svg", picture));
         words.written(&files);
     }
     warnings.extend(answer.cautions.iter().cloned().map(Warning::from));

@@ -3,7 +3,7 @@
 mod next_season;
 mod turf;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
@@ -14,7 +14,7 @@ use super::{Answer, Refusal, Surroundings, Words};
 use crate::Warning;
 use crate::judgement::{Verdict, judge as judged};
 use crate::report::{Findings, Pages, pages};
-use crate::store::{NewFile, REPORT, Replace, TrialFolder};
+use crate::store::{NewFile, REPORT, TrialFolder};
 
 /// What is asked of `report`.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -111,11 +111,8 @@ pub(super) fn tell(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Told, 
 
 /// Pages, results and figures as files.
 fn files_of(folder: &TrialFolder<'_>, pages: Pages, results: NewFile) -> Vec<NewFile> {
-    let file = |name: &str, text: String| NewFile {
-        path: folder.join(REPORT).join(name),
-        text,
-        replace: Replace::Own,
-    };
+    let file =
+        |name: &str, text: String| folder.own_file("report", Path::new(REPORT).join(name), text);
     let mut files = vec![
         file("report.html", pages.report),
         file("members.html", pages.members),

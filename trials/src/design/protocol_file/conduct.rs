@@ -126,7 +126,7 @@ pub(super) fn response(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Optio
         let cure = "Say how many cores (or quadrats) are counted in each plot.";
         section.missing("cores_per_plot", cure, reading);
     }
-    let name = section.text("name", reading);
+    let name = section.name("name", reading);
     let unit = section
         .text("unit", reading)
         .unwrap_or_else(|| if counted { "per core" } else { "as read" }.to_owned());

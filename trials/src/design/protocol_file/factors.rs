@@ -73,7 +73,7 @@ fn factor(section: &Section<'_>, reading: &mut Reading<'_>) -> Option<Written> {
         }
     }
     let kind = section.choice("kind", &KINDS, reading);
-    let name = section.text("name", reading)?;
+    let name = section.name("name", reading)?;
     let levels = section.texts("levels", reading);
     let codes = section.texts("codes", reading);
     if !levels.is_empty() && levels.len() < 2 {

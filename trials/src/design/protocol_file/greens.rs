@@ -100,8 +100,8 @@ fn green(section: &Section<'_>, reading: &mut Reading<'_>) -> Option<GreenShare>
         }
     }
     let blocks = section.whole("blocks", &GREEN_BLOCKS, reading);
-    let outline = section.text("outline", reading);
-    let name = section.text("name", reading)?;
+    let outline = section.name("outline", reading);
+    let name = section.name("name", reading)?;
     if !name.chars().all(|c| c.is_alphanumeric() || c == '-') {
         let what = format!("the green's name \"{name}\" has signs that no file or block may carry");
         reading.refuse(

@@ -87,7 +87,7 @@ fn occasion(section: &Section<'_>, reading: &mut Reading<'_>) -> Option<Occasion
             section.missing(key, cure, reading);
         }
     }
-    let name = section.text("name", reading);
+    let name = section.name("name", reading);
     let role = section.choice("role", &ROLES, reading);
     let date = section.date("date", reading);
     Some(Occasion {

@@ -76,8 +76,8 @@ fn treatment(section: &Section<'_>, reading: &mut Reading<'_>) -> Option<Treatme
             reading,
         );
     }
-    let code = section.text("code", reading);
-    let name = section.text("name", reading).or_else(|| code.clone());
+    let code = section.name("code", reading);
+    let name = section.name("name", reading).or_else(|| code.clone());
     let kind = if section.has("kind") {
         section.choice("kind", &KINDS, reading)
     } else {
@@ -224,7 +224,7 @@ fn reference(
         }
         [true, true] => {}
     }
-    let code = section.text("reference", reading);
+    let code = section.name("reference", reading);
     let margin = section.number("margin_percent", &MARGIN, reading);
     if let Some(code) = &code {
         referable(section, code, treatments, reading);

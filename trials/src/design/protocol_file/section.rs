@@ -7,6 +7,7 @@ use toml::de::{DeString, DeTable, DeValue};
 use crate::Error;
 use crate::design::dates::read_date;
 use crate::ranges::Range;
+use crate::text::names::{NAME, SENTENCE, fault};
 use crate::text::spelling::offer;
 
 /// The file being read and what has been found wrong with it so far.
@@ -93,11 +94,27 @@ impl<'a> Section<'a> {
         reading.refuse(self.at, what, cure);
     }
 
-    /// A text that is not blank.
+    /// A sentence that is not blank.
     pub(super) fn text(&self, key: &str, reading: &mut Reading<'_>) -> Option<String> {
+        self.text_of(key, SENTENCE, reading)
+    }
+
+    /// A name.
+    pub(super) fn name(&self, key: &str, reading: &mut Reading<'_>) -> Option<String> {
+        self.text_of(key, NAME, reading)
+    }
+
+    fn text_of(&self, key: &str, most: usize, reading: &mut Reading<'_>) -> Option<String> {
         let (_, value) = self.entry(key)?;
         match value.get_ref() {
-            DeValue::String(s) if !s.trim().is_empty() => Some(s.trim().to_owned()),
+            DeValue::String(s) if !s.trim().is_empty() => {
+                let text = s.trim();
+                if let Some((what, cure)) = fault(text, most) {
+                    reading.refuse(value.span().start, format!("`{key}`: {what}"), cure);
+                    return None;
+                }
+                Some(text.to_owned())
+            }
             DeValue::String(_) => {
                 reading.refuse(
                     value.span().start,
@@ -260,6 +277,11 @@ fn list_of_texts(
         let what = format!("`{key}` must be a list of texts");
         let cure = format!("Write {key} = [\"...\", \"...\"], with square brackets.");
         reading.refuse(value.span().start, what, cure);
+    }
+    for (at, text) in &texts {
+        if let Some((what, cure)) = text.and_then(|text| fault(text, NAME)) {
+            reading.refuse(*at, format!("`{key}`: {what}"), cure);
+        }
     }
     texts
         .into_iter()

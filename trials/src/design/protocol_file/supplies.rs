@@ -99,7 +99,7 @@ pub(super) fn supplies(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Suppl
 fn roll(section: &Section<'_>, reading: &mut Reading<'_>) -> Roll {
     section.only(&ROLL_KEYS, reading);
     Roll {
-        name: section.text("name", reading),
+        name: section.name("name", reading),
         roll_length_m: section.number("roll_length_m", &ROLL_LENGTH, reading),
         roll_width_m: section.number("roll_width_m", &ROLL_WIDTH, reading),
         lap_m: section.number("lap_m", &LAP, reading),
@@ -131,6 +131,6 @@ fn cost(section: &Section<'_>, reading: &mut Reading<'_>) -> Cost {
         plot: section.number("plot", &PRICE, reading),
         core: section.number("core", &PRICE, reading),
         person_hour: section.number("person_hour", &PRICE, reading),
-        currency: section.text("currency", reading),
+        currency: section.name("currency", reading),
     }
 }
