@@ -29,3 +29,4 @@ mod requests;
 mod scratch;
 mod store;
 mod tidy;
+mod whole_trials;

@@ -56,6 +56,32 @@ fn the_starter_can_be_used_as_it_stands_and_with_every_setting_put_to_use() {
     assert_eq!(read.protocol.decision.threshold_per_m2, Some(50.0));
 }
 
+/// What the starter keeps for ordering is named so, and `layout` says it of whoever fills it in.
+#[test]
+fn settings_that_no_command_uses_are_told() {
+    let ordered =
+        format!("{PROTOCOL}\n[sheet]\nroll_length_m = 50\nedge_m = 0.5\n\n[wind]\ngust_m_s = 12\n");
+    let read = read_protocol("trial.toml", &ordered).unwrap();
+    assert_eq!(
+        read.settings.for_ordering,
+        ["[sheet] roll_length_m", "[wind] gust_m_s"]
+    );
+    assert!(read.settings.used.contains(&"[sheet] edge_m".to_owned()));
+    assert!(
+        read.settings
+            .used
+            .contains(&"[[treatment]] code".to_owned())
+    );
+    for heading in ["[sheet]", "[wind]", "[crew]"] {
+        let before = starter::TRIAL.split(heading).next().unwrap();
+        let comment = before.rsplit("\n\n").next().unwrap().replace("\n# ", " ");
+        assert!(
+            comment.contains("not used yet by any command"),
+            "{heading}: {comment}"
+        );
+    }
+}
+
 /// What is replaced in the protocol, by what, and the complaint that must follow.
 const FAULTS: &[(&str, &str, &str)] = &[
     (
@@ -79,6 +105,17 @@ const FAULTS: &[(&str, &str, &str)] = &[
         "trial.toml:20:1: `lenght_m` is not a key of [plot]. Did you mean `length_m`?",
     ),
     ("[plot]", "[plots]", "Did you mean `plot`?"),
+    // A corer of 108 mm written in tenths of a millimetre, ten times over.
+    (
+        "area_m2 = 0.01",
+        "core_diameter_mm = 10800",
+        "trial.toml:26:20: 2 cores of 91.6 m2 each are more than a plot has: 8.00 m2",
+    ),
+    (
+        "area_m2 = 0.01",
+        "area_m2 = 5",
+        "2 cores of 5.00 m2 each are more than a plot has",
+    ),
     (
         "name = \"larvae in cores\"",
         "name = \"larvae in cores\"\nkind = \"scores\"",

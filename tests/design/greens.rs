@@ -64,11 +64,11 @@ fn blocks_stand_green_by_green() {
     )
     .unwrap();
     let compared = verify(&sealed, &plan, greens.as_slice(), &laid.layout).unwrap();
-    assert_eq!(compared, Vec::<String>::new());
+    assert_eq!(compared, Vec::new());
     let mut moved = greens;
     moved[1].outline = green(&circle(0.0, 0.0, 12.5));
     let differs = verify(&sealed, &plan, moved.as_slice(), &laid.layout).unwrap();
-    assert!(differs.iter().any(|d| d.contains("outline")));
+    assert!(differs.iter().any(|d| d.sentence.contains("outline")));
 }
 
 #[test]

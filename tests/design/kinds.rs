@@ -65,7 +65,7 @@ fn every_kind_comes_back_from_its_files() {
         let filed = read_layout("layout.csv", &write_layout(&laid.layout).unwrap(), &[]).unwrap();
         assert_eq!(filed, laid.layout, "{kind:?}");
         let differs = verify(&sealed, &plan, &outline, &filed).unwrap();
-        assert_eq!(differs, Vec::<String>::new(), "{kind:?}");
+        assert_eq!(differs, Vec::new(), "{kind:?}");
         let scheme = scheme_of(&plan, &filed).unwrap();
         let units: usize = scheme.blocks.iter().map(Vec::len).sum();
         assert_eq!(units, filed.plots.len(), "{kind:?}");

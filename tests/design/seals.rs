@@ -2,7 +2,9 @@
 
 use halfgreen::area::rectangle;
 use halfgreen::design::kinds::Paired;
-use halfgreen::design::{Seal, lay_out, read_layout, seal, verify, write_layout};
+use halfgreen::design::{
+    Difference, Occasion, Protocol, Role, Seal, lay_out, read_layout, seal, verify, write_layout,
+};
 
 use super::trial::{green, protocol};
 
@@ -36,17 +38,85 @@ fn a_layout_reads_back_and_a_changed_plot_is_found() {
     assert!(
         differs
             .iter()
-            .any(|d| d.starts_with("Plot 4: the seed gives")),
+            .any(|d| d.sentence.starts_with("Plot 4: the seed gives")),
         "{differs:?}"
     );
 
     let mut rewritten = plan;
     rewritten.decision.alpha = 0.10;
     let differs = verify(&back, &rewritten, &outline, &read).unwrap();
-    assert_eq!(differs, ["The protocol is not the one sealed."]);
+    let said = "The protocol is not the one sealed: [decision] alpha was 0.05 and is now 0.1, which touches the verdict.";
+    assert_eq!(sentences(&differs), [said]);
     let mut forged = back;
-    forged.protocol_digest = differs[0].clone();
+    forged.protocol_digest = said.to_owned();
     assert!(verify(&forged, &rewritten, &outline, &read).unwrap().len() == 2);
+}
+
+fn sentences(differs: &[Difference]) -> Vec<String> {
+    differs.iter().map(ToString::to_string).collect()
+}
+
+/// Every changed line is named, with whether the verdict could be another because of it.
+#[test]
+fn a_changed_line_is_named_and_whether_it_touches_the_verdict() {
+    let plan = protocol(&Paired, &["open", "sheet"], 6);
+    let outline = green(&rectangle(25.0, 23.0));
+    let laid = lay_out(&plan, &outline, 2026).unwrap();
+    let mut sealed = seal(&plan, &outline, &laid, "2026-09-14T05:40Z", None).unwrap();
+    let differs = |sealed: &Seal, change: fn(&mut Protocol)| {
+        let mut changed = plan.clone();
+        change(&mut changed);
+        verify(sealed, &changed, &outline, &laid.layout).unwrap()
+    };
+    let occasion = |role| Occasion {
+        name: "spring".to_owned(),
+        role,
+        date: None,
+    };
+    let one = |differs: &[Difference], line: &str, touches: bool| {
+        assert_eq!(differs.len(), 1, "{differs:?}");
+        assert!(differs[0].sentence.contains(line), "{differs:?}");
+        assert_eq!(differs[0].touches_the_verdict, touches, "{differs:?}");
+    };
+    let worth = differs(&sealed, |p| p.decision.worthwhile_percent = 30.0);
+    one(
+        &worth,
+        "[decision] worthwhile_reduction_percent (or _increase_) was 50.0 and is now 30.0",
+        true,
+    );
+    let title = differs(&sealed, |p| p.trial.title = "Another".to_owned());
+    one(
+        &title,
+        "[trial] title was \"Sheets on the ninth\" and is now \"Another\"",
+        false,
+    );
+    let threshold = differs(&sealed, |p| p.decision.threshold_per_m2 = Some(80.0));
+    one(
+        &threshold,
+        "[decision] threshold_per_m2 was not there and is now 80.0",
+        false,
+    );
+    let later = |p: &mut Protocol, role| p.occasions.push(occasion(role));
+    let mut changed = plan.clone();
+    later(&mut changed, Role::FollowUp);
+    let added = verify(&sealed, &changed, &outline, &laid.layout).unwrap();
+    one(
+        &added,
+        "[[occasion]] \"spring\" was added, which does not touch the verdict",
+        false,
+    );
+    let mut changed = plan.clone();
+    later(&mut changed, Role::Before);
+    let added = verify(&sealed, &changed, &outline, &laid.layout).unwrap();
+    one(
+        &added,
+        "[[occasion]] \"spring\" was added, which touches the verdict",
+        true,
+    );
+    // Seals of earlier releases hold no copy.
+    sealed.protocol = None;
+    let unknown = differs(&sealed, |p| p.decision.alpha = 0.1);
+    one(&unknown, "nobody can say which line", true);
 }
 
 #[test]
@@ -75,7 +145,7 @@ fn all_that_follows_from_the_design_is_worked_out_again() {
     let differs = |change: fn(&mut Seal)| {
         let mut forged = sealed.clone();
         change(&mut forged);
-        verify(&forged, &plan, &outline, &laid.layout).unwrap()
+        sentences(&verify(&forged, &plan, &outline, &laid.layout).unwrap())
     };
     assert_eq!(differs(|_| ()), Vec::<String>::new());
     let lead = differs(|s| s.headline_test = "randomisation".to_owned());
@@ -99,7 +169,7 @@ fn all_that_follows_from_the_design_is_worked_out_again() {
     assert!(
         too_large
             .iter()
-            .any(|d| d.contains("cannot be laid out again")),
+            .any(|d| d.sentence.contains("cannot be laid out again")),
         "{too_large:?}"
     );
 }

@@ -3,7 +3,7 @@
 use halfgreen::area::{Outline, Part, Ring, checked};
 use halfgreen::design::{
     Arrangement, Better, Decision, Design, DesignKind, Occasion, PlotSize, Protocol, Response,
-    Role, Treatment, TreatmentKind, Trial,
+    Role, Sample, Treatment, TreatmentKind, Trial,
 };
 
 /// A protocol with the given kind of design and treatments; the first is the control.
@@ -48,6 +48,8 @@ pub(crate) fn protocol(kind: DesignKind, codes: &[&str], blocks: usize) -> Proto
             better: Better::Fewer,
             cores_per_plot: 4,
             core_area_m2: 0.0085,
+            most_per_m2: None,
+            sample: Sample::default(),
         },
         occasions: vec![Occasion {
             name: "main".into(),

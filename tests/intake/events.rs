@@ -27,3 +27,29 @@ fn every_fault_of_the_events_is_told() {
     ];
     assert_eq!(rules, expected);
 }
+
+/// Every column and word has an effect, or is refused with the nearest one that has.
+#[test]
+fn what_says_nothing_is_not_let_by() {
+    let read = |text: &str| read_events("events.csv", text, &protocol(), &layout());
+    let column = read("plot,event,covered_fracton\n2,blown off,0.5\n").unwrap_err();
+    assert_eq!(column[0].rule, Rule::UnknownColumn);
+    assert!(column[0].is_error() && column[0].complaint.to_string().contains("covered_fraction"));
+    let other = read("plot,event,weather\n2,blown off,gale\n").unwrap_err();
+    assert!(other[0].is_error(), "{other:?}");
+    let word = read("plot,event\n2,blwon off\n").unwrap_err();
+    assert_eq!(word[0].rule, Rule::UnknownEvent);
+    assert!(
+        word[0].complaint.to_string().contains("`blown off`"),
+        "{word:?}"
+    );
+    // A share says it, whatever the event is called.
+    assert_eq!(
+        read("plot,event,covered_fraction\n2,wind,0.2\n").unwrap()[0].covered_fraction,
+        Some(0.2)
+    );
+    // A word that says it needs no share.
+    let said = read("plot,event\n2,Blown off\n3,sheet laid\n4,flood\n").unwrap();
+    let shares: Vec<Option<f64>> = said.iter().map(|e| e.covered_fraction).collect();
+    assert_eq!(shares, [Some(0.0), Some(1.0), None]);
+}

@@ -6,12 +6,13 @@ use super::check;
 use crate::scratch::example;
 
 /// Rule, line and cell of its complaint, and words that it must have.
-const RULES: [(Rule, u64, usize, &str); 22] = [
+const RULES: [(Rule, u64, usize, &str); 23] = [
     (Rule::EmptyFile, 1, 1, "header line"),
     (Rule::BrokenLine, 5, 8, "never closed"),
     (Rule::MissingColumn, 1, 1, "no column `count`"),
     (Rule::RepeatedColumn, 1, 6, "two columns"),
     (Rule::UnknownColumn, 1, 8, "If note was meant"),
+    (Rule::UnknownEvent, 0, 0, ""),
     (Rule::BlankCell, 4, 1, "plot is blank"),
     (Rule::UnknownPlot, 4, 1, "1, 2, 3, 4"),
     (Rule::UnknownOccasion, 11, 3, "If main was meant"),
@@ -46,7 +47,7 @@ fn place(p: &Problem) -> (Rule, u64, usize) {
 
 #[test]
 fn a_sheet_that_breaks_a_rule_is_told_so_in_its_place() {
-    // Numbers other than counts and areas occur in events and in tables, tested there.
+    // Events, and numbers other than counts and areas, occur in files of their own and are tested there.
     for (rule, line, column, words) in RULES.into_iter().filter(|r| r.1 > 0) {
         let name = name(rule);
         let found = check(&example(&format!("untidy-counts/{name}.csv")));
@@ -77,6 +78,61 @@ fn a_sheet_that_nearly_breaks_a_rule_passes_it() {
         );
         assert!(found.counts.is_some(), "{name}: {problems:#?}");
     }
+}
+
+/// A stated limit for what no ground can yield, at the limit and beyond it.
+#[test]
+fn impossible_numbers_are_refused_at_their_limit() {
+    let area = |m2: &str| {
+        check(&format!(
+            "plot,sample,occasion,count,area_m2\n1,1,main,3,{m2}\n"
+        ))
+        .result
+        .problems
+    };
+    let beyond =
+        |problems: &[Problem], rule: Rule| problems.iter().any(|p| p.rule == rule && p.is_error());
+    // The plot has 8 m2; a corer written in the wrong unit had 91.6.
+    assert!(!beyond(&area("8"), Rule::ImpossibleArea));
+    let found = area("91.6");
+    assert!(beyond(&found, Rule::ImpossibleArea), "{found:#?}");
+    let said = found[0].complaint.to_string();
+    assert!(
+        said.contains("91.6 m2 were sampled in plot 1") && said.contains("the plot has 8.00 m2"),
+        "{said}"
+    );
+    // Two samples of 5 m2 are more than the plot as well.
+    let two = check("plot,sample,occasion,count,area_m2\n1,1,main,3,5\n1,2,main,3,5\n")
+        .result
+        .problems;
+    assert!(beyond(&two, Rule::ImpossibleArea), "{two:#?}");
+    let count = |n: u32| {
+        check(&format!("plot,sample,occasion,count\n1,1,main,{n}\n"))
+            .result
+            .problems
+    };
+    // A core of 0.01 m2 holds a hundred at ten thousand to the square metre.
+    assert!(!beyond(&count(100), Rule::FullCore));
+    assert!(beyond(&count(101), Rule::FullCore));
+}
+
+/// What is much like a known column was meant to be read.
+#[test]
+fn a_misspelt_column_is_refused_and_another_is_told() {
+    let of = |heading: &str| {
+        check(&format!(
+            "plot,sample,occasion,count,{heading}\n1,1,main,3,x\n"
+        ))
+    };
+    assert!(of("weather").counts.is_some());
+    assert!(
+        of("weather")
+            .result
+            .problems
+            .iter()
+            .any(|p| p.rule == Rule::UnknownColumn)
+    );
+    assert!(of("staeg").counts.is_none());
 }
 
 #[test]

@@ -265,6 +265,7 @@ fn a_reference_named_in_the_protocol_is_judged() {
     let third = "[[treatment]]\ncode = \"S\"\nname = \"spiked\"\nkind = \"aeration\"\n\n[design]\nkind = \"randomised-blocks\"\nblocks = 6";
     let protocol = PROTOCOL
         .replace("[design]\nkind = \"paired\"\nblocks = 6", third)
+        .replace("area_m2 = 0.01", "area_m2 = 0.05")
         .replace(
             "[decision]",
             "[decision]\nreference = \"C\"\nmargin_percent = 30",

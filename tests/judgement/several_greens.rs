@@ -132,7 +132,7 @@ fn an_effect_that_differs_is_told_of() {
         found["verdicts"][0]["sentence"]
             .as_str()
             .unwrap()
-            .ends_with("More greens would tell.")
+            .ends_with("More greens might tell.")
     );
     let scratch = counted(3, words, [4, 4, 40]);
     assert_eq!(judged(&scratch)["verdicts"][0]["call"], "beat-the-control");

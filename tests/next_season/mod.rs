@@ -2,6 +2,7 @@
 
 mod brute_force;
 mod commands;
+mod follows;
 mod next_trial;
 mod past;
 mod stop_line;

@@ -27,6 +27,7 @@ fn request() -> SampleSizeRequest {
         cores_per_plot: vec![2, 4, 8],
         looks: Vec::new(),
         spending: halfgreen::next_season::looks::USUAL,
+        terms: halfgreen::next_season::terms::Terms::default(),
     }
 }
 
@@ -72,7 +73,7 @@ fn run(
         brief: false,
     };
     next_trial(
-        request,
+        (request, None),
         &ParameterUncertainty::certain(ground),
         &prices(),
         &method,
@@ -118,7 +119,7 @@ fn no_plan_that_is_passed_over_stands_as_good_enough() {
             brief: true,
         };
         let known = ParameterUncertainty::certain(&GROUND);
-        let answer = next_trial(&request(), &known, &prices(), &method, UNHEARD).unwrap();
+        let answer = next_trial((&request(), None), &known, &prices(), &method, UNHEARD).unwrap();
         let chosen = answer.suggestion.plan;
         let cheaper = |c: &&Cell| c.cost < chosen.cost && c.power >= 0.8;
         assert_eq!(answer.table.iter().find(cheaper), None, "seed {seed}");

@@ -2,6 +2,7 @@
 
 use halfgreen::intake::{Columns, read_columns};
 use halfgreen::judgement::{Judgement, judge};
+use halfgreen::next_season::after_trial::outcomes;
 use halfgreen::next_season::parameter_uncertainty::from_past;
 use halfgreen::next_season::past_results::read_results;
 use halfgreen::next_season::past_trial::PastTrial;
@@ -18,7 +19,8 @@ pub(super) const RESULTS: &str = r#"{"halfgreen":"0.1.0","command":"judge","resu
 
 #[test]
 fn results_become_knowledge() {
-    let (past, lacking) = read_results("results.json", RESULTS, None).unwrap();
+    let (kept, lacking) = read_results("results.json", RESULTS, None).unwrap();
+    let past = kept.trial;
     // They hold neither an error rate nor a model with random blocks, and that is said.
     assert_eq!(lacking.len(), 2);
     assert_eq!((past.mean, past.k.value, past.k.se), (6.0, 2.5, 1.25));
@@ -39,7 +41,10 @@ fn results_become_knowledge() {
 #[test]
 fn counts_at_the_poisson_limit_and_broken_files() {
     let poisson = RESULTS.replace("\"k\":2.5,\"k_se\":1.25", "\"k\":null,\"k_se\":null");
-    let (past, _) = read_results("results.json", &poisson, None).unwrap();
+    let past = read_results("results.json", &poisson, None)
+        .unwrap()
+        .0
+        .trial;
     assert!(
         from_past(&[past], 0.0)
             .unwrap()
@@ -65,7 +70,10 @@ fn counts_at_the_poisson_limit_and_broken_files() {
 #[test]
 fn means_per_square_metre_become_means_per_core() {
     let per = RESULTS.replace("\"model\":", "\"per\":\"m2\",\"dispersion\":{\"k\":2.0,\"block_sd\":[0.5]},\"units\":{\"blocks\":9},\"model\":");
-    let (past, _) = read_results("results.json", &per, Some(0.01)).unwrap();
+    let past = read_results("results.json", &per, Some(0.01))
+        .unwrap()
+        .0
+        .trial;
     assert!((past.mean - 0.06).abs() < 1e-12 && past.k.value == 2.0 && past.k.se == 1.0);
     // Nine blocks: the error of a standard deviation is a quarter of itself.
     assert!((past.block_sd.unwrap().se - 0.125).abs() < 1e-12);
@@ -116,6 +124,8 @@ fn a_judgement_at_hand_teaches_what_its_file_teaches() {
         let text = serde_json::to_string(&judgement).unwrap();
         let (kept, lacking) = read_results("results.json", &text, Some(0.01)).unwrap();
         assert!(lacking.is_empty(), "{lacking:?}");
+        assert_eq!(kept.outcomes, outcomes(&judgement));
+        let kept = kept.trial;
         // A number that went through text may end one digit in the sixteenth place off.
         let near = |a: f64, b: f64| a.is_finite() && (a - b).abs() <= 1e-14 * a.abs();
         assert!(near(at_hand.mean, kept.mean) && near(at_hand.k.value, kept.k.value));

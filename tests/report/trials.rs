@@ -109,9 +109,39 @@ fn a_lost_seal_and_a_changed_protocol_are_told() {
         "trial.toml",
         pairs(4).replace("reduction_percent = 50", "reduction_percent = 30"),
     );
-    assert!(report(&scratch).contains("<dd>No. The protocol is not the one sealed."));
+    let page = report(&scratch);
+    assert!(page.contains(
+        "<dd>No. The protocol is not the one sealed: [decision] worthwhile_reduction_percent"
+    ));
+    assert!(page.contains("was 50.0 and is now 30.0, which touches the verdict."));
+    let members = || scratch.read("report/members.html");
+    assert!(members().contains("was changed afterwards, in a way that may change the answer"));
+    // A later occasion touches nothing.
+    let later = pairs(4).replace(
+        "[decision]",
+        "[[occasion]]\nname = \"spring\"\nrole = \"follow-up\"\n\n[decision]",
+    );
+    scratch.put("trial.toml", later);
+    let page = report(&scratch);
+    assert!(
+        page.contains("<dd>Yes in all that the verdict rests on."),
+        "{page}"
+    );
+    assert!(members().contains("but nothing on which the answer rests"));
+    // Two plots swapped.
+    scratch.put("trial.toml", pairs(4));
+    let layout = scratch.read("layout.csv");
+    let swapped = layout
+        .replacen(",U,", ",X,", 1)
+        .replacen(",C,", ",U,", 1)
+        .replacen(",X,", ",C,", 1);
+    scratch.put("layout.csv", swapped);
+    assert!(report(&scratch).contains("the seed gives"));
+    assert!(members().contains("no longer the one on which the lots were drawn"));
+    scratch.put("layout.csv", layout);
     std::fs::remove_file(scratch.path("seal.toml")).unwrap();
     assert!(report(&scratch).contains("There is no seal"));
+    assert!(members().contains("others have to take our word for it"));
 }
 
 #[test]

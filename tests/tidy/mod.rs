@@ -6,6 +6,7 @@
 
 mod dependencies;
 mod doors;
+mod sentences;
 mod top_level;
 
 use std::collections::BTreeSet;

@@ -161,6 +161,8 @@ pub struct SimulationBudget {
 
 /// Trials between two looks at whether the answer is clear.
 pub const BATCH: usize = 250;
+/// Looks before the first whole batch: most plans of a table are far from the wished share, and that shows soon.
+const EARLY: [usize; 2] = [50, 100];
 
 /// The answer is clear when an interval of this many standard errors excludes the wanted share:
 /// about 1 in 1 000 looks is then wrong even when the truth sits on the line.
@@ -231,7 +233,12 @@ where
     };
     while all.trials < effort.trials {
         let from = all.trials;
-        let to = (from + BATCH).min(effort.trials);
+        let early = EARLY
+            .into_iter()
+            .find(|look| effort.until_clear_of.is_some() && *look > from);
+        let to = early
+            .unwrap_or((from / BATCH + 1) * BATCH)
+            .min(effort.trials);
         let batch: Vec<usize> = (from..to)
             .into_par_iter()
             .map_init(SimulatedTrial::default, |trial, replicate| {

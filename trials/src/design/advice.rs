@@ -3,7 +3,7 @@
 use halfgreen_analysis::comparison::{PrimaryTest, primary_test};
 
 use super::chance_of_finding::chance_of_finding;
-use super::{Advice, ENOUGH, Protocol, TreatmentKind, VerdictAbout};
+use super::{Advice, ENOUGH, Protocol, Sample, TreatmentKind, VerdictAbout};
 
 /// Degrees of freedom for error below which a trial is thought too small (EPPO PP 1/152).
 const FEW_DF: usize = 12;
@@ -11,7 +11,7 @@ const FEW_DF: usize = 12;
 const MOST_BLOCKS: usize = 200;
 /// Share of a plot that cores may take out before sampling itself thins the larvae (our judgement,
 /// no source).
-const CORED_SHARE: f64 = 0.05;
+pub(crate) const CORED_SHARE: f64 = 0.05;
 
 /// Advice on a design whose randomisation test can reach `smallest_p` and that leaves `residual_df`
 /// degrees of freedom for error.
@@ -169,14 +169,7 @@ fn guard_and_cores(protocol: &Protocol, say: &mut impl FnMut(&'static str, Strin
     }
     let cored = protocol.response.core_area_m2 * protocol.response.cores_per_plot as f64;
     let area = plot.length_m * plot.width_m;
-    if cored > area {
-        say(
-            "cores-exceed-plot",
-            format!(
-                "The cores of a plot cover {cored:.3} m2, but the plot has {area:.2} m2. Take fewer or smaller cores."
-            ),
-        );
-    } else if cored > CORED_SHARE * area {
+    if protocol.response.sample == Sample::Core && cored > CORED_SHARE * area {
         say(
             "many-cores-for-plot",
             format!(

@@ -26,13 +26,23 @@ pub(super) fn chance_of_finding(protocol: &Protocol) -> Option<String> {
     let plan = plan(protocol)?;
     let alpha = headline_comparison(protocol).alpha;
     let decision = &protocol.decision;
-    let mean = decision
-        .threshold_per_m2
-        .map_or(ASSUMED_MEAN, |threshold| threshold * response.core_area_m2);
-    let source = if decision.threshold_per_m2.is_some() {
-        format!("untreated ground at your threshold ({mean:.1} in a core)")
-    } else {
-        format!("{mean} in an untreated core")
+    let sample = response.sample.words()[0];
+    let (mean, source) = match (mean_before(protocol), decision.threshold_per_m2) {
+        (Some(mean), _) => (
+            mean,
+            format!("as many as were counted before treatment ({mean:.1} in a {sample})"),
+        ),
+        (None, Some(threshold)) => {
+            let mean = threshold * response.core_area_m2;
+            (
+                mean,
+                format!("untreated ground at your threshold ({mean:.1} in a {sample})"),
+            )
+        }
+        (None, None) => (
+            ASSUMED_MEAN,
+            format!("{ASSUMED_MEAN} in an untreated {sample}"),
+        ),
     };
     let ground = |k_plot: f64| SiteParameters {
         mean,
@@ -59,12 +69,21 @@ pub(super) fn chance_of_finding(protocol: &Protocol) -> Option<String> {
         "level of a factor"
     };
     let cure = match (blocks(low), blocks(high)) {
-        (Some(many), _) => format!("{many} plots of each {what} would find it in 80 of 100 trials even then."),
-        (None, Some(few)) if even < WISHED => format!(
-            "{few} plots of each {what} would find it in 80 of 100 trials on even ground."
+        (Some(many), _) => {
+            format!("{many} plots of each {what} would find it in 80 of 100 trials even then.")
+        }
+        (None, Some(few)) if even < WISHED => {
+            format!("{few} plots of each {what} would find it in 80 of 100 trials on even ground.")
+        }
+        _ => format!(
+            "More {} in each plot{} or a larger worthwhile change would help.",
+            response.sample.words()[1],
+            if mean_before(protocol).is_some() {
+                ""
+            } else {
+                ", blocking by counts before treatment,"
+            }
         ),
-        _ => "More cores in each plot, blocking by counts before treatment, or a larger worthwhile change would help."
-            .to_owned(),
     };
     let change = match response.better {
         Better::Fewer => "a reduction",
@@ -78,6 +97,15 @@ pub(super) fn chance_of_finding(protocol: &Protocol) -> Option<String> {
         100.0 * patchy,
         100.0 * even,
     ))
+}
+
+/// Mean of a sample by the counts before treatment, where blocks were formed from them.
+fn mean_before(protocol: &Protocol) -> Option<f64> {
+    let before = &protocol.design.arrangement.before;
+    let cores = protocol.response.cores_per_plot as f64;
+    let mean = before.iter().sum::<f64>() / (before.len() as f64 * cores);
+    // None where nothing was counted, or nothing found.
+    (mean > 0.0).then_some(mean)
 }
 
 /// The design as complete blocks with as many plots of each method, or of each level of a factor.

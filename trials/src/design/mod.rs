@@ -8,6 +8,7 @@
 //! | [`plots`] | outline, plot and guard -> places in walking order |
 //! | [`allocation`] | places, design, seed -> a treatment for each place |
 //! | [`lay_out`] | protocol and outline -> layout, number of allocations, smallest p, advice |
+//! | [`most_blocks`] | protocol and outline -> how many blocks there is room for |
 //! | [`plots_to_count`] | protocol and outline -> numbered plots, where blocks wait for counts before treatment |
 //! | [`Seal`] | protocol, outline, layout -> digest by which anyone can check them |
 
@@ -15,6 +16,7 @@ mod advice;
 pub mod allocation;
 mod arrangement;
 mod before;
+mod changes;
 mod chance_of_finding;
 pub(crate) mod dates;
 mod factor;
@@ -29,14 +31,17 @@ mod places;
 pub mod plots;
 mod protocol;
 mod protocol_file;
+mod room;
 mod seal;
 pub(crate) mod times;
 mod treatment;
 mod units;
 
+pub(crate) use advice::CORED_SHARE;
 pub use advice::{advise, advise_on_sheets};
 pub use arrangement::{Arrangement, Balance, BlockBy, GreenShare, Rule};
 pub use before::{ToCount, plots_to_count, write_plots_to_count};
+pub use changes::{CHANGED_BESIDE, Difference, LAYOUT_CHANGED, NOT_AS_SEALED};
 pub use factor::Factor;
 pub use greens::{Green, Greens};
 pub use halfgreen_analysis::comparison::Better;
@@ -49,9 +54,12 @@ pub use layout::{Layout, Plot};
 pub use layout_table::{read_layout, unknown_treatments, write_layout};
 pub use protocol::{
     Decision, Design, Occasion, PlotSize, Protocol, ReferenceMethod, Response, ResponseKind, Role,
-    Trial,
+    Sample, Trial,
 };
-pub use protocol_file::{Cost, ReadProtocol, Roll, Supplies, Wind, read_protocol, starter};
+pub use protocol_file::{
+    Cost, ReadProtocol, Roll, Settings, Supplies, Wind, read_protocol, starter,
+};
+pub use room::{fits, most_blocks, plots_of, plots_that_fit};
 pub(crate) use seal::sha256;
 pub use seal::{Seal, seal, verify};
 pub use treatment::{Treatment, TreatmentKind};

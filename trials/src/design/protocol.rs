@@ -106,6 +106,53 @@ pub struct Response {
     pub cores_per_plot: usize,
     /// Area of one core in square metres; 0 where readings are taken instead of counts.
     pub core_area_m2: f64,
+    /// Most animals to the square metre that a count may come to, where the protocol says it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub most_per_m2: Option<f64>,
+    /// What one sample is. Follows from how its size is written, so that it is no part of what is sealed.
+    #[serde(skip)]
+    pub sample: Sample,
+}
+
+/// What is counted at once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Sample {
+    /// Turf cut out with a corer.
+    #[default]
+    Core,
+    /// A marked area that is looked at and stays as it is.
+    Quadrat,
+    /// A place where a reading is taken.
+    Reading,
+}
+
+impl Sample {
+    /// One of them, and several.
+    #[must_use]
+    pub fn words(self) -> [&'static str; 2] {
+        match self {
+            Self::Core => ["core", "cores"],
+            Self::Quadrat => ["quadrat", "quadrats"],
+            Self::Reading => ["reading", "readings"],
+        }
+    }
+
+    /// A number of them for people who did not count: "4 cores of turf", "4 marked squares".
+    #[must_use]
+    pub fn plain(self, n: usize) -> String {
+        let [one, several] = match self {
+            Self::Core => ["core of turf", "cores of turf"],
+            Self::Quadrat => ["marked square", "marked squares"],
+            Self::Reading => ["reading", "readings"],
+        };
+        format!("{n} {}", if n == 1 { one } else { several })
+    }
+
+    /// A number of them: "1 core", "4 quadrats".
+    #[must_use]
+    pub fn number(self, n: usize) -> String {
+        format!("{n} {}", self.words()[usize::from(n != 1)])
+    }
 }
 
 /// What a number in the file is.

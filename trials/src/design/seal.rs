@@ -4,6 +4,7 @@ use halfgreen_analysis::random::Generator;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
+use super::changes::{Difference, LAYOUT_CHANGED, changes};
 use super::{
     Greens, Grouping, LaidOut, Layout, Protocol, headline_family, headline_test, lay_out,
     lead_name, write_layout,
@@ -53,6 +54,9 @@ pub struct Seal {
     /// Digest of the seal that this one replaced; absent from a first draw.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub replaces: Option<String>,
+    /// The protocol as it was digested, so that a later change can be named; absent from seals of earlier releases.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub protocol: Option<String>,
 }
 
 /// What stands above the seal's values, for people.
@@ -108,7 +112,8 @@ pub fn seal<'a>(
     replaces: Option<&Seal>,
 ) -> Result<Seal, Error> {
     let greens = greens.into();
-    let protocol_digest = sha256(&canonical(protocol)?);
+    let written = canonical(protocol)?;
+    let protocol_digest = sha256(&written);
     let layout_digest = sha256(&write_layout(&laid.layout)?);
     let outline_digest = sha256(all_corners(greens));
     let mut sealed = Seal {
@@ -127,6 +132,7 @@ pub fn seal<'a>(
         headline_family: Some(headline_family(protocol)),
         verdict_about: about(protocol),
         replaces: replaces.map(|earlier| earlier.digest.clone()),
+        protocol: Some(written),
     };
     sealed.digest = digest_of_all(&sealed);
     Ok(sealed)
@@ -143,7 +149,7 @@ pub fn verify<'a>(
     protocol: &Protocol,
     greens: impl Into<Greens<'a>>,
     layout: &Layout,
-) -> Result<Vec<String>, Error> {
+) -> Result<Vec<Difference>, Error> {
     if seal.generator != Generator::NAME {
         return Err(Error::new(
             "seal.toml",
@@ -157,46 +163,44 @@ pub fn verify<'a>(
     }
     let greens = greens.into();
     let mut differs = Vec::new();
-    let mut compare = |name: &str, sealed: &str, now: &str| {
-        if sealed != now {
-            differs.push(format!("The {name} is not the one sealed."));
-        }
-    };
-    compare(
-        "protocol",
-        &seal.protocol_digest,
-        &sha256(&canonical(protocol)?),
-    );
-    compare(
-        "layout",
-        &seal.layout_digest,
-        &sha256(&write_layout(layout)?),
-    );
-    compare(
-        "outline",
-        &seal.outline_digest,
-        &sha256(all_corners(greens)),
-    );
+    let now = canonical(protocol)?;
+    if seal.protocol_digest != sha256(&now) {
+        // A copy that was changed as well is no copy.
+        let sealed = seal
+            .protocol
+            .as_deref()
+            .filter(|copy| sha256(copy) == seal.protocol_digest);
+        differs.extend(changes(sealed, &now));
+    }
+    if seal.layout_digest != sha256(&write_layout(layout)?) {
+        differs.push(Difference::grave(LAYOUT_CHANGED));
+    }
+    if seal.outline_digest != sha256(all_corners(greens)) {
+        differs.push(Difference::slight("The outline is not the one sealed."));
+    }
     if seal.digest != digest_of_all(seal) {
-        differs.push("The seal itself was changed after it was written.".to_owned());
+        differs.push(Difference::grave(
+            "The seal itself was changed after it was written.",
+        ));
     }
     if seal.before_digest != digest_of_counts(protocol) {
-        differs.push(
-            "The counts before treatment are not the ones from which the blocks were formed."
-                .to_owned(),
-        );
+        differs.push(Difference::grave(
+            "The counts before treatment are not the ones from which the blocks were formed.",
+        ));
     }
     let drawn = match lay_out(protocol, greens, seal.seed) {
         Ok(drawn) => drawn,
         Err(refused) => {
-            differs.push(format!(
-                "The trial cannot be laid out again from what is on file: {refused}"
-            ));
+            let again =
+                format!("The trial cannot be laid out again from what is on file: {refused}");
+            differs.push(Difference::grave(again));
             return Ok(differs);
         }
     };
-    differs.extend(result_differences(seal, protocol, &drawn));
-    differs.extend(layout_differences(&drawn.layout, layout));
+    let results = result_differences(seal, protocol, &drawn).into_iter();
+    differs.extend(results.map(Difference::grave));
+    let plots = layout_differences(&drawn.layout, layout).into_iter();
+    differs.extend(plots.map(Difference::grave));
     Ok(differs)
 }
 

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::limits;
 use super::missing::missing;
 use super::row::{COLUMNS, Sheet};
 use super::{Check, CheckResult, CheckedCounts, Missing, Observation};
@@ -71,12 +72,13 @@ pub(super) fn check_table(
     for row in &table.rows {
         match observation(&sheet, row, &mut seen) {
             Ok(observation) => {
-                problems.extend(full_core(&sheet, row, &observation));
+                problems.extend(limits::full_core(&sheet, row, &observation));
                 observations.push(observation);
             }
             Err(found) => problems.extend(found),
         }
     }
+    problems.extend(limits::larger_than_the_plot(&sheet, layout, &observations));
     // While lines are still to be mended, nobody can say what is missing.
     let mut absent = Vec::new();
     let mut problems_of_plots = Vec::new();
@@ -86,22 +88,6 @@ pub(super) fn check_table(
     let mut problems = problems.into_list();
     problems.extend(problems_of_plots);
     finish(problems, absent, observations, protocol, layout)
-}
-
-/// More animals than this in one sample are worth a second look (common practice, no source).
-const FULL: u64 = 1_000;
-
-fn full_core(sheet: &Sheet<'_>, row: &[Cell], found: &Observation) -> Option<Problem> {
-    if found.count <= FULL {
-        return None;
-    }
-    let full = Complaint::new(
-        format!("{} in one sample is more than a core can hold", found.count),
-        "If it is a slip of the pen, correct it; if several samples were added up, write a line for each.",
-    );
-    let cell = sheet.cell(row, "count")?;
-    let problem = sheet.problem(cell, Rule::FullCore, full);
-    Some(problem.of_plot(&found.plot))
 }
 
 pub(super) fn refused(problems: Vec<Problem>, layout: &Layout) -> Check {
@@ -157,15 +143,30 @@ pub(super) fn columns(sheet: &Sheet<'_>, needed: &[&str], known: &[&str]) -> Vec
         .iter()
         .filter_map(|n| sheet.table.required(n).err())
         .collect();
+    problems.extend(unknown_columns(sheet, known));
+    problems
+}
+
+/// Columns that are not known: refused where a known one was meant, for then something written would go unread.
+pub(super) fn unknown_columns(sheet: &Sheet<'_>, known: &[&str]) -> Vec<Problem> {
+    let mut problems = Vec::new();
     for heading in &sheet.table.header {
         let name = heading.text.to_lowercase();
         if !name.is_empty() && !known.contains(&name.as_str()) {
-            let cure = match nearest(&name, known.iter().copied()) {
-                Some(near) => format!("If {near} was meant, rename it."),
+            let near = nearest(&name, known.iter().copied());
+            let cure = match near {
+                Some(near) => format!(
+                    "If {near} was meant, rename it; if not, give it a name less like that one."
+                ),
                 None => format!("Columns read are {}.", known.join(", ")),
             };
             let unknown = Complaint::new(format!("column `{}` is not read", heading.text), cure);
-            problems.push(sheet.problem(heading, Rule::UnknownColumn, unknown));
+            let problem = sheet.problem(heading, Rule::UnknownColumn, unknown);
+            problems.push(if near.is_some() {
+                problem.refused()
+            } else {
+                problem
+            });
         }
     }
     problems

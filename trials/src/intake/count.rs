@@ -1,5 +1,5 @@
 //! Is this text a count? If not, what is it, and what may have been meant?
-use crate::ranges::tables::COUNT;
+use super::limits::MOST;
 use crate::table::{Complaint, Rule};
 
 /// Words for small numbers, by their value.
@@ -61,7 +61,7 @@ pub fn read_count(text: &str) -> Result<Option<u64>, CountFault> {
         return Err(explain(text));
     }
     match whole.parse() {
-        Ok(count) if COUNT.holds_whole(count) => Ok(Some(count)),
+        Ok(count) if count <= MOST => Ok(Some(count)),
         _ => Err(fault(
             Rule::HugeCount,
             format!("a count of {text} cannot be right"),

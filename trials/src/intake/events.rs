@@ -3,9 +3,31 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::check::unknown_columns;
 use super::row::Sheet;
 use crate::design::{Layout, Protocol};
 use crate::table::{Cell, Complaint, Problem, RawTable, Rule};
+use crate::text::spelling::offer;
+
+/// Columns `events.csv` may have.
+pub(super) const COLUMNS: [&str; 5] = ["plot", "date", "event", "covered_fraction", "note"];
+
+/// Words for what happened, and the share of the plot that was covered from then on where the word itself says it.
+/// With a share of its own a line may call it anything.
+pub const EVENT_WORDS: [(&str, Option<f64>); 12] = [
+    ("covered", Some(1.0)),
+    ("sheet laid", Some(1.0)),
+    ("uncovered", Some(0.0)),
+    ("blown off", Some(0.0)),
+    ("sheet blown off", Some(0.0)),
+    ("sheet lifted", Some(0.0)),
+    ("flood", None),
+    ("birds", None),
+    ("mown", None),
+    ("trampled", None),
+    ("dug up", None),
+    ("other", None),
+];
 
 /// Something that happened to a plot: a sheet laid or blown off, a flood, a mower.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -16,7 +38,7 @@ pub struct Event {
     pub date: Option<Date>,
     /// What happened, as written.
     pub event: String,
-    /// Share of the plot that was covered, from 0 to 1, where written.
+    /// Share of the plot that was covered, from 0 to 1, where it is written or the word says it.
     pub covered_fraction: Option<f64>,
     /// What else was written.
     pub note: Option<String>,
@@ -24,11 +46,22 @@ pub struct Event {
     pub line: u64,
 }
 
+impl Event {
+    /// Whether it is dated after the day of a count.
+    #[must_use]
+    pub fn after(&self, counted: Option<Date>) -> bool {
+        self.date
+            .zip(counted)
+            .is_some_and(|(happened, counted)| happened > counted)
+    }
+}
+
 /// Reads the text of `events.csv` (`plot,date,event,covered_fraction,note`); `file` is its name in
 /// complaints. A file with nothing in it, or nothing below its header, holds no events.
 ///
 /// # Errors
-/// Every problem found: columns missing, unknown plots, impossible dates, shares outside 0 to 1.
+/// Every problem found: columns missing or unknown, unknown plots, impossible dates, shares outside 0 to 1, words
+/// that say nothing.
 pub fn read_events(
     file: &str,
     text: &str,
@@ -48,6 +81,9 @@ pub fn read_events(
         .into_iter()
         .filter_map(|n| table.required(n).err());
     let mut problems: Vec<Problem> = missing.collect();
+    // What has no column of its own goes into the note: here nothing is let by unread.
+    let unknown = unknown_columns(&sheet, &COLUMNS).into_iter();
+    problems.extend(unknown.map(Problem::refused));
     let mut events = Vec::new();
     if problems.is_empty() {
         for row in &table.rows {
@@ -65,21 +101,20 @@ pub fn read_events(
 }
 
 fn event(sheet: &Sheet<'_>, row: &[Cell]) -> Result<Event, Vec<Problem>> {
-    let what = sheet.optional(row, "event").ok_or_else(|| {
-        let cell = sheet.cell(row, "event");
-        Problem::new(
-            &sheet.table.file,
-            cell,
-            Rule::BlankCell,
-            Complaint::new("the event is blank", "Write what happened."),
-        )
+    let covered = covered(sheet, row);
+    let what = word(sheet, row, !matches!(covered, Ok(None)));
+    let implied = what.as_ref().ok().and_then(|word| {
+        let known = EVENT_WORDS
+            .iter()
+            .find(|(known, _)| *known == word.to_lowercase());
+        known.and_then(|(_, share)| *share)
     });
-    match (sheet.plot(row), sheet.date(row), covered(sheet, row), what) {
+    match (sheet.plot(row), sheet.date(row), covered, what) {
         (Ok(plot), Ok(date), Ok(covered_fraction), Ok(event)) => Ok(Event {
             plot: plot.to_owned(),
             date,
             event,
-            covered_fraction,
+            covered_fraction: covered_fraction.or(implied),
             note: sheet.optional(row, "note"),
             line: row.first().map_or(1, |c| c.line),
         }),
@@ -93,6 +128,32 @@ fn event(sheet: &Sheet<'_>, row: &[Cell]) -> Result<Event, Vec<Problem>> {
                 .collect())
         }
     }
+}
+
+/// What happened. A word that is not known says nothing, unless the line has a share of its own.
+fn word(sheet: &Sheet<'_>, row: &[Cell], share_written: bool) -> Result<String, Problem> {
+    let cell = sheet.cell(row, "event");
+    let Some((cell, word)) = cell.zip(sheet.optional(row, "event")) else {
+        let blank = Complaint::new("the event is blank", "Write what happened.");
+        return Err(Problem::new(
+            &sheet.table.file,
+            cell,
+            Rule::BlankCell,
+            blank,
+        ));
+    };
+    let known = EVENT_WORDS.map(|(known, _)| known);
+    if share_written || known.contains(&word.to_lowercase().as_str()) {
+        return Ok(word);
+    }
+    let unknown = Complaint::new(
+        format!("\"{word}\" does not say whether the plot was covered from then on"),
+        format!(
+            "{} Or write the share that was covered under covered_fraction.",
+            offer(&word, &known)
+        ),
+    );
+    Err(sheet.problem(cell, Rule::UnknownEvent, unknown))
 }
 
 fn covered(sheet: &Sheet<'_>, row: &[Cell]) -> Result<Option<f64>, Problem> {

@@ -7,7 +7,6 @@ use serde::Serialize;
 use super::Observation;
 use crate::design::{Layout, Protocol};
 use crate::table::{Complaint, Problem, RawTable, Rule};
-use crate::text::spelling::number;
 
 /// Cores of a plot that were planned for an occasion and have no count.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -59,10 +58,11 @@ pub(super) fn missing(
             } else if counted != planned {
                 let other = format!(
                     "plot {plot} has {} on occasion \"{}\", but {planned} were planned",
-                    number(counted, "core"),
+                    protocol.response.sample.number(counted),
                     occasion.name
                 );
-                let cure = "If one line is the sum of several cores, write their whole area under area_m2.";
+                let cure =
+                    "If one line is the sum of several, write their whole area under area_m2.";
                 (Rule::NumberOfCores, Complaint::new(other, cure))
             } else {
                 continue;

@@ -12,6 +12,7 @@
 //! | [`check_readings`] | and these scores, cover or lengths? |
 //! | [`before_counts`] | how many were in each plot before treatment, for blocks formed from that? |
 //! | [`read_events`] | what happened to the plots? |
+//! | `limits` | what number can no count be? |
 //! | [`read_columns`] | what do the named columns of any table hold? |
 //!
 //! Scores, cover and lengths are readings, not counts: [`check_readings`].
@@ -22,7 +23,9 @@ mod columns;
 mod count;
 mod days;
 mod events;
+mod headings;
 mod labels;
+mod limits;
 mod missing;
 mod observation;
 mod readings;
@@ -36,7 +39,8 @@ pub(crate) use columns::treatments;
 pub use columns::{Columns, TableInput, read_columns};
 pub use count::{CountFault, read_count};
 pub use days::{counted_already, counted_before_sealed};
-pub use events::{Event, read_events};
+pub use events::{EVENT_WORDS, Event, read_events};
+pub use headings::{TrialTable, headings};
 pub use labels::Labels;
 pub use missing::Missing;
 pub use observation::{Check, CheckResult, CheckedCounts, Observation};

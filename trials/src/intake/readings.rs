@@ -14,7 +14,7 @@ use crate::ranges::tables::READING;
 use crate::table::{Cell, Complaint, Problem, Problems, RawTable, Rule};
 
 /// Columns a table of readings may have.
-const COLUMNS: [&str; 7] = [
+pub(super) const COLUMNS: [&str; 7] = [
     "plot", "sample", "occasion", "date", "reading", "outside", "note",
 ];
 

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 
 use super::count::read_count;
+use super::limits::MOST_PER_M2;
 use crate::design::dates::read_date;
 use crate::design::{Layout, Protocol};
 use crate::ranges::tables::SAMPLED_AREA;
@@ -26,6 +27,7 @@ pub(super) struct Sheet<'a> {
     pub(super) occasions: Vec<&'a str>,
     pub(super) core_area_m2: f64,
     pub(super) cores_per_plot: usize,
+    pub(super) most_per_m2: f64,
 }
 
 impl<'a> Sheet<'a> {
@@ -38,6 +40,7 @@ impl<'a> Sheet<'a> {
             occasions: protocol.occasions.iter().map(|o| o.name.as_str()).collect(),
             core_area_m2: protocol.response.core_area_m2,
             cores_per_plot: protocol.response.cores_per_plot,
+            most_per_m2: protocol.response.most_per_m2.unwrap_or(MOST_PER_M2),
         }
     }
 

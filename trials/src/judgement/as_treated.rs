@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use halfgreen_analysis::comparison::{PrimaryTest, Settings, compare};
 use halfgreen_analysis::randomisation::RandomisationSettings;
+use jiff::civil::Date;
 use serde::Serialize;
 
 use super::factors;
@@ -37,7 +38,8 @@ pub struct AsTreated {
 
 /// The trial as treated; `None` where nothing changes.
 ///
-/// The last event of a plot that tells a covered share decides. A covering below `least_covered` is
+/// The last event of a plot that tells a covered share decides, of those up to the day on which the plot was counted
+/// (`counted_on`): what came after cannot have touched its count. A covering below `least_covered` is
 /// counted as the control; a control plot covered that far or further is left out.
 #[must_use]
 pub fn as_treated(
@@ -45,9 +47,11 @@ pub fn as_treated(
     protocol: &Protocol,
     events: &[Event],
     least_covered: f64,
+    counted_on: impl Fn(&str) -> Option<Date>,
 ) -> Option<AsTreatedData> {
     let last: BTreeMap<&str, (&Event, f64)> = events
         .iter()
+        .filter(|e| !e.after(counted_on(&e.plot)))
         .filter_map(|e| Some((e.plot.as_str(), (e, e.covered_fraction?))))
         .collect();
     let covering = |code: &str| {

@@ -28,8 +28,12 @@ pub(super) fn chance(p: f64) -> String {
 pub(super) fn residuals(normality: Option<&SimulatedStatistic>) -> String {
     match normality {
         None => "There are too few plots to say whether residuals look normal.".to_owned(),
-        Some(s) if s.p.value > NOTABLE || s.observed > s.expected => format!(
+        Some(s) if s.p.value > NOTABLE => format!(
             "The counts lie where the model puts them: its residuals look normal ({}).",
+            chance(s.p.value)
+        ),
+        Some(s) if s.observed > s.expected => format!(
+            "The counts lie even closer to the model than chance puts them ({}), which takes nothing from the verdict.",
             chance(s.p.value)
         ),
         Some(s) => format!(

@@ -4,7 +4,7 @@ use halfgreen_analysis::comparison::{
     Call, Contrast, PrimaryTest, Question, Relevance, markov_limits,
 };
 
-use crate::text::rounding::percent;
+use crate::text::rounding;
 
 /// The four verdicts as every page words them.
 #[must_use]
@@ -113,6 +113,10 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
         (Call::BeatTheControl, Relevance::Excluded) => {
             format!(" It is not enough to matter: {worth} is ruled out.")
         }
+        // Where nothing was found, no size of trial would have told.
+        (Call::CannotTell, _) if contrast.ratio.is_none() => {
+            " A trial can tell only where there are some.".to_owned()
+        }
         (Call::CannotTell, _) => coarse(contrast, question, primary_test, more),
         (Call::DidWorse | Call::TooSmallToMatter, _) => String::new(),
     };
@@ -154,10 +158,10 @@ fn coarse(
 ) -> String {
     match contrast.smallest_attainable_p {
         Some(p) if primary_test == PrimaryTest::Model && p > question.alpha && more == "blocks" => {
-            " With so few plots the draw alone could never have shown it; more blocks would."
+            " With so few plots the draw alone cannot show any effect, however large; more blocks might tell."
                 .to_owned()
         }
-        _ => format!(" More {more} would tell."),
+        _ => format!(" More {more} might tell."),
     }
 }
 
@@ -166,26 +170,23 @@ pub(super) fn change(ratio: Option<f64>) -> String {
     match ratio {
         None => "an undefined change in".to_owned(),
         Some(r) if r.is_infinite() => "found only under the method:".to_owned(),
-        Some(r) if r < 1.0 => format!("{} fewer", percent(1.0 - r)),
-        Some(r) if r > 1.0 => format!("{} more", percent(r - 1.0)),
-        Some(_) => "no fewer".to_owned(),
+        Some(1.0) => "no fewer".to_owned(),
+        Some(r) => rounding::change(r),
     }
 }
 
 /// An interval of ratios as changes, the smaller ratio first; an absent upper end has no limit.
 pub(super) fn range(low: f64, high: Option<f64>) -> String {
-    let end = |r: f64| match r {
-        r if r.is_infinite() => "any increase".to_owned(),
-        r if r < 1.0 => format!("{} fewer", percent(1.0 - r)),
-        r if r > 1.0 => format!("{} more", percent(r - 1.0)),
-        _ => "no change".to_owned(),
-    };
-    format!("{} and {}", end(low), end(high.unwrap_or(f64::INFINITY)))
+    if low.is_infinite() {
+        return "any increase".to_owned();
+    }
+    rounding::between(Some(low), high.filter(|r| r.is_finite()))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::text::rounding::percent;
 
     #[test]
     fn shares_are_rounded_without_claiming_all_or_nothing() {
@@ -202,5 +203,11 @@ mod tests {
         assert_eq!(range(0.3, 0.6), "70 % fewer and 40 % fewer");
         assert_eq!(range(0.0, 1.0), "100 % fewer and no change");
         assert_eq!(range(0.8, f64::INFINITY), "20 % fewer and any increase");
+        // Both ends of a range are told alike, and so many times as many are not so many times more.
+        assert_eq!(
+            range(3.39, 159.0),
+            "3.4 times as many and 159 times as many"
+        );
+        assert_eq!(change(Some(13.2)), "13 times as many");
     }
 }

@@ -7,12 +7,19 @@
 //! | carry over what past trials taught | [`parameter_uncertainty`] | their figures -> parameter uncertainty |
 //! | count the cost | [`prices`] | plots, cores, nights -> money and hours |
 //! | size the next trial | [`next_trial`] | request and parameter uncertainty -> table, suggestion, scenarios |
+//! | lay it out on the past trial's ground | [`ground`] | plan, protocol, greens -> whether it fits, and what would |
+//! | say whether to ask again | [`follows`] | verdicts -> the same question, the next one, or none |
+//! | answer for whoever asks | [`after_trial`] | a judged trial -> what follows and the size |
 //! | judge it before its end | [`looks`] | shares of the information -> boundaries |
 //! | say it in pictures | [`pictures`] | answers -> SVG |
 //!
 //! The test is an argument, and [`primary_test`] the usual one: what sizes the trial is what will judge it.
 //! Nothing here reads a file.
 
+pub mod after_trial;
+pub mod follows;
+pub mod ground;
+pub mod terms;
 pub mod parameter_uncertainty;
 pub mod primary_test;
 pub mod looks;

@@ -16,8 +16,13 @@ const UNBOUNDED: f64 = 1.0;
 /// that; when all did, plots are taken as Poisson.
 ///
 /// # Errors
-/// No trials, or a trial whose figures are not above 0.
+/// No trials, a trial that found nothing in its control plots, or one whose figures are not above 0.
 pub fn from_past(trials: &[PastTrial], missing: f64) -> Result<ParameterUncertainty, Error> {
+    if trials.iter().any(|t| t.mean == 0.0) {
+        let what = "nothing was found in the plots of the control, so that nobody can say how the animals scatter";
+        let cure = "Ask again where there are some, or give figures of other ground (--k and --mean of `next`).";
+        return Err(Error::new("counts", what, cure));
+    }
     let doubt = |e: Estimate| -> Result<Estimate, Error> {
         if e.se.is_finite() && e.se > 0.0 {
             return Ok(on_log_scale(e)?);

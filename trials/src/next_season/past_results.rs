@@ -2,9 +2,11 @@
 //!
 //! Results of earlier releases are read with what they hold, and what they lack is said.
 
-use serde::Deserialize;
+use halfgreen_analysis::comparison::{Call, Relevance};
+use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
+use super::follows::Outcome;
 use super::past_trial::{BlockEffect, Figures, Mean, PastTrial};
 use crate::{Error, Warning};
 
@@ -20,6 +22,8 @@ struct Results {
     means: Vec<MeanRow>,
     #[serde(default)]
     contrasts: Vec<Contrast>,
+    #[serde(default)]
+    verdicts: Vec<Verdict>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -63,6 +67,52 @@ struct Contrast {
     control: String,
 }
 
+#[derive(Debug, Deserialize)]
+struct Verdict {
+    treatment: String,
+    call: String,
+    relevance: Option<String>,
+}
+
+/// What results that were kept say.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Kept {
+    /// Of the ground.
+    pub trial: PastTrial,
+    /// Of each method.
+    pub outcomes: Vec<Outcome>,
+}
+
+impl Verdict {
+    /// The verdict, where its words are known.
+    fn outcome(&self) -> Option<Outcome> {
+        let calls = [
+            Call::BeatTheControl,
+            Call::DidWorse,
+            Call::TooSmallToMatter,
+            Call::CannotTell,
+        ];
+        let relevances = [
+            Relevance::Established,
+            Relevance::Undecided,
+            Relevance::Excluded,
+        ];
+        let word = self.relevance.as_deref().unwrap_or("undecided");
+        Some(Outcome {
+            treatment: self.treatment.clone(),
+            call: calls.into_iter().find(|call| is(call, &self.call))?,
+            relevance: relevances
+                .into_iter()
+                .find(|relevance| is(relevance, word))?,
+        })
+    }
+}
+
+/// Whether a value is written as this word.
+fn is(value: &impl Serialize, word: &str) -> bool {
+    serde_json::to_value(value).is_ok_and(|written| written == word)
+}
+
 /// Error rate of results that hold none: the usual one.
 const USUAL_ALPHA: f64 = 0.05;
 
@@ -76,7 +126,7 @@ pub fn read_results(
     file: &str,
     text: &str,
     core_area_m2: Option<f64>,
-) -> Result<(PastTrial, Vec<Warning>), Error> {
+) -> Result<(Kept, Vec<Warning>), Error> {
     let results = parse(file, text)?;
     let missing = |what: &str| {
         Error::new(
@@ -124,7 +174,12 @@ pub fn read_results(
         let message = format!("the results hold {lack}; judging the trial again would mend it");
         Warning::at("older-results", message, file)
     });
-    Ok((past, said.collect()))
+    let outcomes = results.verdicts.iter().filter_map(Verdict::outcome);
+    let kept = Kept {
+        trial: past,
+        outcomes: outcomes.collect(),
+    };
+    Ok((kept, said.collect()))
 }
 
 /// The `result` of a document of `judge`, or a result alone.

@@ -5,7 +5,6 @@ use crate::Error;
 use crate::drawing::FigureData;
 use crate::drawing::chart::{Axis, Chart, Curve, Layer, Note};
 use crate::drawing::paper::Words;
-use crate::text::spelling::number;
 
 /// Power against blocks, one curve for each number of cores, the chosen plan ringed.
 ///
@@ -27,6 +26,7 @@ fn chart(answer: &NextTrial) -> Chart {
     cores.sort_unstable();
     cores.dedup();
     let plan = &answer.suggestion.plan;
+    let terms = request.terms;
     let blocks = || answer.table.iter().map(|c| c.blocks as f64);
     let (low, high) = (
         blocks().fold(f64::INFINITY, f64::min),
@@ -37,19 +37,21 @@ fn chart(answer: &NextTrial) -> Chart {
         100.0 * request.reduction
     );
     let told = format!(
-        "Power against number of blocks for {} cores in each plot. {}",
+        "Power against number of {} for {} {} in each plot. {}",
+        terms.blocks[1],
         list(&cores),
+        terms.sample.words()[1],
         answer.suggestion.sentence
     );
     let mut chart = Chart::new(
         Words::new("power", &title, &told, &[]),
-        Axis::whole("blocks", (low - 0.5, high + 0.5), 8),
+        Axis::whole(terms.plots_axis(), (low - 0.5, high + 0.5), 8),
         Axis::percent("power", (0.0, 1.0), 10),
     );
     chart.layers = cores
         .iter()
         .enumerate()
-        .map(|(i, &n)| Layer::Curve(Curve::series(i, number(n, "core"), power(answer, n))))
+        .map(|(i, &n)| Layer::Curve(Curve::series(i, terms.samples(n), power(answer, n))))
         .collect();
     // On the curve, although the plan's own power was worked out anew.
     let here = |c: &&Cell| (c.blocks, c.cores_per_plot) == (plan.blocks, plan.cores_per_plot);
@@ -60,8 +62,8 @@ fn chart(answer: &NextTrial) -> Chart {
         .map_or(plan.power, |c| c.power);
     let ring = format!(
         "{}, {}",
-        number(plan.blocks, "block"),
-        number(plan.cores_per_plot, "core")
+        terms.counted(terms.design_blocks(plan.blocks)),
+        terms.samples(plan.cores_per_plot)
     );
     chart.notes = vec![
         Note::Level(

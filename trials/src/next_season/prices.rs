@@ -15,6 +15,8 @@ pub struct Prices {
     pub sheet_night: Option<f64>,
     /// Nights under the sheet.
     pub nights: f64,
+    /// Of one person for one hour; counts where minutes are given.
+    pub person_hour: Option<f64>,
     /// People's minutes for each plot: laying, weighting, lifting.
     pub plot_minutes: Option<f64>,
     /// People's minutes for each core.
@@ -28,6 +30,7 @@ impl Default for Prices {
             core: None,
             sheet_night: None,
             nights: 1.0,
+            person_hour: None,
             plot_minutes: None,
             core_minutes: None,
         }
@@ -44,6 +47,7 @@ impl Prices {
             ("cost_plot", self.plot),
             ("cost_core", self.core),
             ("cost_sheet_night", self.sheet_night),
+            ("cost_hour", self.person_hour),
             ("nights", Some(self.nights)),
             ("minutes_plot", self.plot_minutes),
             ("minutes_core", self.core_minutes),
@@ -63,15 +67,27 @@ impl Prices {
     }
 
     /// Cost of a plan of `plots` plots, `treated` of them under a method, with `cores` cores each; `None`
-    /// when nothing is priced.
+    /// when nothing is priced. An hour without minutes is no price of a plan.
     #[must_use]
     pub fn cost(&self, plots: usize, treated: usize, cores: usize) -> Option<f64> {
+        if !self.any() {
+            return None;
+        }
         let nights = treated as f64 * self.nights;
         sum(&[
             (self.plot, plots as f64),
             (self.core, (plots * cores) as f64),
             (self.sheet_night, nights),
+            (self.person_hour, self.hours(plots, cores).unwrap_or(0.0)),
         ])
+    }
+
+    /// Whether a plan has a price.
+    #[must_use]
+    pub fn any(&self) -> bool {
+        let timed = self.plot_minutes.is_some() || self.core_minutes.is_some();
+        let things = [self.plot, self.core, self.sheet_night];
+        things.iter().any(Option::is_some) || (timed && self.person_hour.is_some())
     }
 
     /// People's hours for the same plan; `None` when no minutes are given.

@@ -6,6 +6,7 @@ use halfgreen_analysis::power::simulated::{Plan, SiteParameters};
 use halfgreen_analysis::sequential::spending::{Spending, boundaries};
 use serde::Serialize;
 
+use super::terms::Terms;
 use crate::Error;
 use crate::ranges::request::{
     NEXT_ALPHA, NEXT_BLOCKS, NEXT_CORES, NEXT_K, NEXT_PLANS, NEXT_POWER, NEXT_REDUCTION, NEXT_WORK,
@@ -33,6 +34,9 @@ pub struct SampleSizeRequest {
     pub looks: Vec<f64>,
     /// How alpha is spent over the looks.
     pub spending: Spending,
+    /// What its blocks and samples are called.
+    #[serde(skip)]
+    pub terms: Terms,
 }
 
 /// Size of a plan.

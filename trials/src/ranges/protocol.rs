@@ -30,6 +30,8 @@ ranges! {
         "a pencil is thicker, and nobody lifts a larger one";
     CORE_AREA: "[response]" "area_m2", "area of a core or quadrat", "m2", Itself(1e-5), Itself(1e4), 0.1,
         "a pencil is thicker, and a green is smaller";
+    MOST_PER_M2: "[response]" "most_per_m2", "animals to the square metre beyond which a count is a slip", "per m2", Itself(0.01), Itself(1e9), 10_000.0,
+        "no animal that is counted by eye is smaller";
     ALPHA: "[decision]" "alpha", "accepted chance of a false claim", "", Itself(1e-6), Itself(0.5), 0.05,
         "a coin is right half of the time, and no trial is surer than one in a million";
     // Below 100 besides for a reduction.

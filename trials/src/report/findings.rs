@@ -29,6 +29,19 @@ pub struct Findings<'a> {
     pub seed: u64,
     /// What next season needs.
     pub next: &'a NextSeason,
+    /// What of the trial's files was read.
+    pub read: &'a [WhatWasRead],
+}
+
+/// What of a file was read, and what was not.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WhatWasRead {
+    /// Name of the file.
+    pub file: &'static str,
+    /// Settings or columns by which the judgement or another command goes.
+    pub read: Vec<String>,
+    /// Those by which nothing goes.
+    pub unread: Vec<String>,
 }
 
 /// What next season needs, already in words.

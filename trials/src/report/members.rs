@@ -7,9 +7,9 @@ use super::figures::Figure;
 use super::main_part::{capital, footer, sentence};
 use super::page::{figure, page};
 use super::{Findings, cautions};
-use crate::design::Layout;
+use crate::Warning;
+use crate::design::{CHANGED_BESIDE, LAYOUT_CHANGED, Layout, NOT_AS_SEALED, Sample};
 use crate::judgement::{AsTreated, Verdict, headline};
-use crate::text::spelling::number;
 
 /// The page.
 pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
@@ -31,11 +31,12 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
                     p { (sentence(&verdict.sentence)) }
                 }
             }
+            @if let Some(changed) = changed(findings.warnings) { p { (changed) } }
             @for both in &findings.judgement.interactions { p { (sentence(&both.sentence)) } }
             @if let Some(second) = &findings.judgement.as_treated { p { (uncovered(second)) } }
             @if let Some(lasted) = &findings.judgement.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
             (figure(figures, picture))
-            section { h2 { "What it means" } p { (meaning(findings)) } @if !findings.next.plain.is_empty() { p { "Next season: " (findings.next.plain) } } }
+            section { h2 { "What it means" } p { (meaning(findings)) } @if !findings.next.plain.is_empty() { p { "Next season: " (sentence(&findings.next.plain)) } } }
             section { h2 { "While a trial lies on " (ground(findings.layout)) }
                 p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
         }
@@ -54,8 +55,51 @@ fn done(findings: &Findings<'_>) -> Markup {
     };
     html! {
         "We marked " (findings.layout.names().len()) " plots on " (ground(findings.layout)) " and drew lots for what each one got: "
-        (list(&findings.data.names)) ". Afterwards we took " (number(units.subsamples, "core")) " of turf from "
+        (list(&findings.data.names)) ". Afterwards we " (looked(findings)) " "
         (of_them) " and counted " (units.total) " (" (findings.judgement.counted) ")."
+    }
+}
+
+/// What was done to count: turf is taken out, a marked square is only looked at.
+fn looked(findings: &Findings<'_>) -> String {
+    let (sample, n) = (
+        findings.protocol.response.sample,
+        findings.judgement.units.subsamples,
+    );
+    match sample {
+        Sample::Core => format!("took {} from", sample.plain(n)),
+        Sample::Quadrat | Sample::Reading => format!("looked at {} in", sample.plain(n)),
+    }
+}
+
+/// What was changed since the plan was sealed, or keeps anyone from checking it; nothing where all is as agreed.
+pub(super) fn changed(warnings: &[Warning]) -> Option<&'static str> {
+    let told = |code: &str| warnings.iter().any(|w| w.code == code);
+    let layout = |w: &Warning| w.code == NOT_AS_SEALED && w.message.starts_with(LAYOUT_CHANGED);
+    if warnings.iter().any(layout) {
+        Some(
+            "The list of plots is no longer the one on which the lots were drawn. Until somebody explains why, read the \
+             answer with care.",
+        )
+    } else if told(NOT_AS_SEALED) {
+        Some(
+            "What had been agreed before the counting was changed afterwards, in a way that may change the answer. Read it \
+             with care.",
+        )
+    } else if told("counted-before-sealed") {
+        Some(
+            "Some counts are dated before the lots were drawn. Until somebody explains why, read the answer with care.",
+        )
+    } else if told("no-seal") {
+        Some(
+            "There is no record that the lots were drawn before the counting, so that others have to take our word for it.",
+        )
+    } else if told(CHANGED_BESIDE) {
+        Some(
+            "Something in the plan was changed after it had been agreed, but nothing on which the answer rests.",
+        )
+    } else {
+        None
     }
 }
 
@@ -97,6 +141,10 @@ fn meaning(findings: &Findings<'_>) -> &'static str {
     let useless = |v: &Verdict| {
         v.call == Call::TooSmallToMatter || (v.call == Call::BeatTheControl && !worked(v))
     };
+    if findings.judgement.units.total == 0 {
+        return "Nothing was found in any plot, treated or not. That says nothing for or against what was tried: there was \
+                nothing for it to work on.";
+    }
     if verdicts().any(worked) {
         match (
             ground(findings.layout),

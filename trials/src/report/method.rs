@@ -49,20 +49,22 @@ fn like_these<'f>(findings: &'f Findings<'_>) -> Option<&'f ByGroup> {
 /// The section of the appendix.
 pub(super) fn section(findings: &Findings<'_>) -> Markup {
     let found = findings.judgement;
+    let sample = findings.protocol.response.sample;
+    let samples = sample.number(found.units.subsamples);
     html! {
         section id="method" {
             h3 { "How it was analysed" }
             @match &found.crossover {
                 Some(turns) => {
-                    p { "The plot in one night is the unit: the " (found.units.subsamples) " cores were summed into "
+                    p { "The plot in one night is the unit: the " (samples) " were summed into "
                         (found.units.plots) " counts before anything was compared." }
                     p { (turns.sentences.join(" ")) }
                 }
-                None => p { "The plot is the unit: the " (found.units.subsamples) " cores were summed into "
+                None => p { "The plot is the unit: the " (samples) " were summed into "
                             (found.units.plots) " plots before anything was compared. " (blocking(findings.data.blocking)) },
             }
             p { "Effect: the ratio of mean counts, method to control. Model: counts with negative binomial variance "
-                "(m + m²/k) on the log scale, the number of cores as offset, blocks as random effects"
+                "(m + m²/k) on the log scale, the number of " (sample.words()[1]) " as offset, blocks as random effects"
                 @if before(findings) { ", the count before treatment as covariate" }
                 ". Its k gives the transformation that makes the scatter of counts the same at every mean, "
                 "arsinh(sqrt((y + 1/2) / k)) sqrt(k); treatments are compared on that scale by analysis of variance "

@@ -33,7 +33,7 @@ mod tables;
 mod turf;
 
 pub use figures::Figure;
-pub use findings::{Findings, NextSeason};
+pub use findings::{Findings, NextSeason, WhatWasRead};
 pub use frequencies::{frequencies, frequency_data};
 pub use pages::{Pages, pages};
 pub use turf::{TurfFindings, turf_pages};

@@ -36,16 +36,21 @@ pub(super) fn plots(findings: &Findings<'_>) -> Markup {
             ]
         })
         .collect();
+    let [one, several] = findings.protocol.response.sample.words();
+    let (per, summed) = (
+        format!("per {one}"),
+        format!("Plots as they were compared, {several} summed"),
+    );
     let names = [
         Words("plot"),
         Words("block"),
         Words("treatment"),
-        Figures("cores"),
+        Figures(several),
         Figures("before"),
         Figures("counted"),
-        Figures("per core"),
+        Figures(&per),
     ];
-    html! { section { h3 { "Plots" } (table("Plots as they were compared, cores summed", &names, &rows)) } }
+    html! { section { h3 { "Plots" } (table(&summed, &names, &rows)) } }
 }
 
 /// The cores of every plot, a line for each plot and occasion.
@@ -81,10 +86,12 @@ pub(super) fn cores(findings: &Findings<'_>) -> Markup {
             ]);
         }
     }
+    let [_, several] = findings.protocol.response.sample.words();
+    let counts = format!("counts of its {several}");
     let names = [
         Words("plot"),
         Words("occasion"),
-        Words("counts of its cores"),
+        Words(&counts),
         Words("notes"),
     ];
     html! { section { h3 { "Raw counts" } (table("Counts as they were written down", &names, &rows)) } }

@@ -3,12 +3,9 @@
 use halfgreen_analysis::random::Generator;
 use maud::{Markup, html};
 
-use super::Findings;
+use super::{Findings, WhatWasRead};
 use crate::Warning;
-use crate::design::{Protocol, Response, Seal};
-
-/// Warnings of these kinds say that the trial is not as it was sealed.
-const CHANGED: &str = "not-as-sealed";
+use crate::design::{CHANGED_BESIDE, NOT_AS_SEALED, Protocol, Response, Seal};
 
 /// The section: protocol, seal, seed, generator, version.
 pub(super) fn section(findings: &Findings<'_>) -> Markup {
@@ -17,6 +14,7 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
         findings.seal,
         findings.warnings,
         findings.seed,
+        findings.read,
     )
 }
 
@@ -26,6 +24,7 @@ pub(super) fn record(
     seal: Option<&Seal>,
     warnings: &[Warning],
     seed: u64,
+    read: &[WhatWasRead],
 ) -> Markup {
     html! {
         section id="record" {
@@ -34,6 +33,7 @@ pub(super) fn record(
                 @for (name, value) in asked(protocol) { dt { (name) } dd { (value) } }
                 @if let Some(seal) = seal { @for (name, value) in sealed(seal) { dt { (name) } dd { (value) } } }
                 dt { "As sealed?" } dd { (as_sealed(seal, warnings)) }
+                @for (name, value) in what_was_read(read) { dt { (name) } dd { (value) } }
                 dt { "Analysis" } dd { "halfgreen " (env!("CARGO_PKG_VERSION")) ", seed of sampled allocations " (seed) ", generator " (Generator::NAME) }
             }
         }
@@ -74,6 +74,18 @@ fn asked(protocol: &Protocol) -> Vec<(&'static str, String)> {
     all
 }
 
+/// Which settings and columns were read, file by file, and which were not.
+fn what_was_read(read: &[WhatWasRead]) -> Vec<(String, String)> {
+    let mut all = Vec::new();
+    for part in read.iter().filter(|part| !part.read.is_empty()) {
+        all.push((format!("Read of {}", part.file), part.read.join(", ")));
+    }
+    for part in read.iter().filter(|part| !part.unread.is_empty()) {
+        all.push((format!("Not used of {}", part.file), part.unread.join(", ")));
+    }
+    all
+}
+
 /// What was counted or read, and how often in each plot.
 fn taken(response: &Response) -> (&'static str, String) {
     let (name, places) = (&response.name, response.cores_per_plot);
@@ -81,7 +93,10 @@ fn taken(response: &Response) -> (&'static str, String) {
         let area = response.core_area_m2;
         (
             "Counted",
-            format!("{name}, {places} cores of {area:.5} m² planned in each plot"),
+            format!(
+                "{name}, {} of {area:.5} m² planned in each plot",
+                response.sample.number(places)
+            ),
         )
     } else {
         let times = if places == 1 { "place" } else { "places" };
@@ -117,15 +132,20 @@ fn as_sealed(seal: Option<&Seal>, warnings: &[Warning]) -> String {
         return "There is no seal: nobody can check that the draw came before the counting."
             .to_owned();
     }
-    let differences: Vec<&str> = warnings
-        .iter()
-        .filter(|w| w.code == CHANGED)
-        .map(|w| w.message.as_str())
-        .collect();
-    if differences.is_empty() {
-        "Yes: the seed gives this layout again, and protocol and outline have not changed."
-            .to_owned()
-    } else {
-        format!("No. {}", differences.join(" "))
+    let of = |code: &str| -> Vec<&str> {
+        let told = warnings.iter().filter(|w| w.code == code);
+        told.map(|w| w.message.as_str()).collect()
+    };
+    let (grave, beside) = (of(NOT_AS_SEALED), of(CHANGED_BESIDE));
+    let beside = beside.join(" ");
+    match (grave.is_empty(), beside.is_empty()) {
+        (true, true) => {
+            "Yes: the seed gives this layout again, and protocol and outline have not changed."
+                .to_owned()
+        }
+        (true, false) => format!("Yes in all that the verdict rests on. {beside}"),
+        (false, _) => format!("No. {} {beside}", grave.join(" "))
+            .trim_end()
+            .to_owned(),
     }
 }

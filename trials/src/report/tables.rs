@@ -35,12 +35,14 @@ pub(super) fn means(findings: &Findings<'_>) -> Markup {
             ]
         })
         .collect();
+    let [one, several] = findings.protocol.response.sample.words();
+    let mean = format!("mean per {one}");
     let names = [
         Words("treatment"),
         Figures("plots"),
-        Figures("cores"),
+        Figures(several),
         Figures("counted"),
-        Figures("mean per core"),
+        Figures(&mean),
         Figures("mean per m²"),
         Figures("likely between, per m²"),
     ];

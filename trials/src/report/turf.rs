@@ -4,11 +4,11 @@ use maud::{Markup, html};
 
 use super::figures::{self, Figure};
 use super::main_part::{capital, footer, heading, notes, sentence};
-use super::members::{ground, list};
+use super::members::{changed, ground, list};
 use super::page::Column::{Figures, Words};
 use super::page::{figure, page, table};
 use super::pages::Pages;
-use super::{cautions, record};
+use super::{WhatWasRead, cautions, record};
 use crate::design::{Green, Layout, Protocol, Seal};
 use crate::judgement::{EffectRow, TurfJudgement, headline};
 use crate::text::rounding::{NONE, chance, figure as digits, plain, span};
@@ -35,6 +35,8 @@ pub struct TurfFindings<'a> {
     pub warnings: &'a [Warning],
     /// Seed of sampled allocations.
     pub seed: u64,
+    /// What of the trial's files was read.
+    pub read: &'a [WhatWasRead],
 }
 
 impl TurfFindings<'_> {
@@ -72,7 +74,7 @@ fn report(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
             section.appendix id="appendix" {
                 h2 { "Appendix: for the statistician" }
                 (method(findings))
-                (record::record(findings.protocol, findings.seal, findings.warnings, findings.seed))
+                (record::record(findings.protocol, findings.seal, findings.warnings, findings.seed, findings.read))
                 (plots(findings))
             }
         }
@@ -241,6 +243,7 @@ fn members(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
                     p { (sentence(row.sentence.plain())) }
                 }
             }
+            @if let Some(changed) = changed(findings.warnings) { p { (changed) } }
             (figure(figures, "counts"))
             section { h2 { "While a trial lies on " (ground(findings.layout)) }
                 p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }

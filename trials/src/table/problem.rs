@@ -94,8 +94,10 @@ pub enum Rule {
     MissingColumn,
     /// Two columns have the same heading.
     RepeatedColumn,
-    /// A column whose heading is not known; it is not read.
+    /// A column whose heading is not known and that is not read; refused where a known one was meant.
     UnknownColumn,
+    /// An event that says nothing of whether the plot was covered.
+    UnknownEvent,
     /// A cell that must be filled is blank.
     BlankCell,
     /// The plot is not in the layout.
@@ -139,7 +141,6 @@ impl Rule {
         match self {
             Self::UnknownColumn
             | Self::NotCounted
-            | Self::FullCore
             | Self::NumberOfCores
             | Self::PlotNotCounted
             | Self::OccasionNotCounted => Severity::Warning,
@@ -165,6 +166,12 @@ impl Problem {
     /// The same problem, of one plot.
     pub(crate) fn of_plot(mut self, plot: &str) -> Self {
         self.plot = Some(plot.to_owned()).filter(|p| !p.is_empty());
+        self
+    }
+
+    /// The same problem where it cannot be let pass.
+    pub(crate) fn refused(mut self) -> Self {
+        self.severity = Severity::Error;
         self
     }
 

@@ -59,9 +59,9 @@ pub(super) struct Args {
     even_looks: bool,
     #[command(flatten)]
     costs: Costs,
-    /// Simulated trials for each plan, at most
-    #[arg(long, value_name = "N", default_value_t = Request::default().trials)]
-    trials: usize,
+    /// Simulated trials for each plan, at most [default: as the report of the trial in DIR, or 2000 without one]
+    #[arg(long, value_name = "N")]
+    trials: Option<usize>,
     /// Folder for the power curves
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
@@ -82,6 +82,9 @@ struct Costs {
     /// Nights under the sheet
     #[arg(long, value_name = "N", default_value_t = Request::default().nights)]
     nights: f64,
+    /// Cost of one person for one hour; counts where minutes are given
+    #[arg(long, value_name = "C")]
+    cost_hour: Option<f64>,
     /// People's minutes for a plot
     #[arg(long, value_name = "MIN")]
     minutes_plot: Option<f64>,
@@ -117,6 +120,7 @@ impl Args {
             cost_plot: self.costs.cost_plot,
             cost_core: self.costs.cost_core,
             cost_sheet_night: self.costs.cost_sheet_night,
+            cost_hour: self.costs.cost_hour,
             nights: self.costs.nights,
             minutes_plot: self.costs.minutes_plot,
             minutes_core: self.costs.minutes_core,

@@ -74,11 +74,16 @@ pub fn maybe_chance(p: Option<f64>) -> String {
     p.map_or(NONE.to_owned(), chance)
 }
 
-/// A ratio of means as a change in words: "60 % fewer", "20 % more", "no change".
+/// Ratio beyond which an increase is told as so many times as many: per cent of thousands say nothing.
+const TIMES: f64 = 11.0;
+
+/// A ratio of means as a change in words: "60 % fewer", "20 % more", "13 times as many", "no change".
 #[must_use]
 pub fn change(ratio: f64) -> String {
     if ratio < 1.0 {
         format!("{} fewer", percent(1.0 - ratio))
+    } else if ratio > TIMES {
+        format!("{ratio:.0} times as many")
     } else if ratio > 1.0 {
         format!("{} more", percent(ratio - 1.0))
     } else {
@@ -86,11 +91,18 @@ pub fn change(ratio: f64) -> String {
     }
 }
 
-/// An interval of ratios as changes; an absent upper end has no limit.
+/// An interval of ratios as changes, both ends told alike; an absent upper end has no limit.
 #[must_use]
 pub fn between(low: Option<f64>, high: Option<f64>) -> String {
+    let low = low.unwrap_or(0.0);
+    let lower = match high {
+        Some(high) if high > TIMES && low > 1.0 && low <= TIMES => {
+            format!("{low:.1} times as many")
+        }
+        _ => change(low),
+    };
     let upper = high.map_or("any increase".to_owned(), change);
-    format!("{} and {upper}", change(low.unwrap_or(0.0)))
+    format!("{lower} and {upper}")
 }
 
 /// A share as whole per cent, or as "about n times" beyond tenfold.

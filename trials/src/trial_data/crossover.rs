@@ -85,6 +85,7 @@ pub(crate) fn data(
         layout.plots.len() - plots.len(),
     );
     Ok(TrialData {
+        sample: protocol.response.sample,
         plots,
         names: treatments.iter().map(|t| t.name.clone()).collect(),
         treatments: treatments.iter().map(|t| t.code.clone()).collect(),

@@ -8,7 +8,7 @@ use halfgreen_analysis::randomisation::Scheme;
 use super::reference_set::{AllocationCount, ReferenceSet};
 use super::square::square;
 use super::trial_data::{About, OccasionCounts, PlotCount, Secondary, TrialData, Unit, codes};
-use crate::design::{BlockStructure, Grouping, VerdictAbout};
+use crate::design::{BlockStructure, Grouping, Sample, VerdictAbout};
 use crate::intake::{Labels, TableInput};
 use crate::ranges::tables::PLOTS;
 use crate::{Error, Warning};
@@ -59,6 +59,7 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
         .then(|| reference_set(&units, &treatments, blocking, asked.seed))
         .transpose()?;
     let mut data = TrialData {
+        sample: Sample::Core,
         names: treatments.clone(),
         treatments,
         factors: Vec::new(),

@@ -146,6 +146,7 @@ fn on_occasion(
     let treatments = control_first(protocol);
     let reference_set = reference_set(protocol, layout, &lines, &treatments, seed)?;
     Ok(TrialData {
+        sample: protocol.response.sample,
         plots,
         names: treatments.iter().map(|t| t.name.clone()).collect(),
         treatments: treatments.iter().map(|t| t.code.clone()).collect(),

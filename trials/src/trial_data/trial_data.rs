@@ -7,7 +7,7 @@ use super::crossover::Crossover;
 use super::plot_table::uses_before;
 use super::reference_set::ReferenceSet;
 use crate::Warning;
-use crate::design::{BlockStructure, Factor, Grouping, VerdictAbout};
+use crate::design::{BlockStructure, Factor, Grouping, Sample, VerdictAbout};
 
 /// One plot with its cores summed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -88,6 +88,8 @@ pub struct TrialData {
     pub per: &'static str,
     /// What was counted.
     pub counted: String,
+    /// What it was counted in.
+    pub sample: Sample,
     /// The question.
     pub question: Question,
     /// What the design could have drawn; `None` if treatments were not drawn at random.

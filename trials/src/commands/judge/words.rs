@@ -45,7 +45,7 @@ pub(super) fn words(data: &TrialData, found: &Judgement) -> Words {
     words.paragraph([format!(
         "{}, {}, {} counted; k of a plot's count {k}",
         plots(found),
-        number(found.units.subsamples, "core"),
+        data.sample.number(found.units.subsamples),
         found.units.total
     )]);
     if let Some(groups) = &found.by_group {

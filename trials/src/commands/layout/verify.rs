@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::super::{Answer, Refusal, Status, Words, trial};
 use crate::Error;
-use crate::design::{Green, Protocol, verify};
+use crate::design::{Difference, Green, Protocol, verify};
 use crate::store::{SEAL, TrialFolder};
 
 /// Whether protocol, outline and layout are those that were sealed.
@@ -13,7 +13,7 @@ pub struct Verified {
     /// Whether nothing differs.
     pub as_sealed: bool,
     /// What differs.
-    pub differences: Vec<String>,
+    pub differences: Vec<Difference>,
 }
 
 /// Re-draws and compares.
@@ -44,7 +44,7 @@ pub(super) fn verified(
     } else {
         words.told(Status::Bad, "Not as sealed", ":");
         for difference in &differences {
-            words.line(difference);
+            words.line(difference.to_string());
         }
     }
     let verified = Verified {

@@ -18,7 +18,9 @@ pub(super) fn knowledge(
     past: &[PastTrial],
     warnings: &mut Vec<Warning>,
 ) -> Result<ParameterUncertainty, Error> {
-    let mut known = if past.is_empty() {
+    // Figures of other ground stand in for a trial that found nothing.
+    let told = request.mean.is_some() && (request.k.is_some() || request.k_range.is_some());
+    let mut known = if past.is_empty() || (told && past.iter().all(|t| t.mean == 0.0)) {
         let needed = |value: Option<f64>, field: &str| {
             value.ok_or_else(|| {
                 let cure = "Give it, or the folder of a judged trial.";

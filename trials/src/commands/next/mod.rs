@@ -9,10 +9,10 @@ use std::path::PathBuf;
 use serde::{Deserialize, Serialize};
 
 use super::{Answer, Refusal, Surroundings};
-use crate::next_season::next_trial::{NextTrial, Simulation, next_trial};
+use crate::next_season::after_trial;
+use crate::next_season::next_trial::{NextTrial, next_trial};
 use crate::next_season::pictures::power_curves;
 use crate::next_season::prices::Prices;
-use crate::next_season::primary_test::{NAME, primary_test};
 use crate::ranges::request::{
     NEXT_BLOCK_SD, NEXT_COST, NEXT_K, NEXT_K_PLOT, NEXT_LOOK, NEXT_LOOKS, NEXT_MEAN, NEXT_METHODS,
     NEXT_MISSING, NEXT_NIGHTS, NEXT_TRIALS,
@@ -66,12 +66,15 @@ pub struct Request {
     pub cost_sheet_night: Option<f64>,
     /// Nights under the sheet.
     pub nights: f64,
+    /// Cost of one person for one hour; counts where minutes are given.
+    pub cost_hour: Option<f64>,
     /// People's minutes for a plot.
     pub minutes_plot: Option<f64>,
     /// People's minutes for a core.
     pub minutes_core: Option<f64>,
-    /// Simulated trials for each plan, at most.
-    pub trials: usize,
+    /// Simulated trials for each plan, at most; if not given, as many as the report of the trial in `dir` takes, or 2000
+    /// without one.
+    pub trials: Option<usize>,
     /// Folder for the power curves.
     pub out: Option<PathBuf>,
     /// Seed of the simulated trials: the answer is the same each time it is asked.
@@ -100,18 +103,19 @@ impl Default for Request {
             cost_plot: None,
             cost_core: None,
             cost_sheet_night: None,
+            cost_hour: None,
             nights: 1.0,
             minutes_plot: None,
             minutes_core: None,
-            trials: 2000,
+            trials: None,
             out: None,
             seed: None,
         }
     }
 }
 
-/// Seed when none is given.
-const SEED: u64 = 1;
+/// Simulated trials for each plan where there is no trial whose report must say the same.
+const TRIALS_OF_NUMBERS: usize = 2000;
 
 /// Sizes the next trial.
 ///
@@ -120,17 +124,26 @@ const SEED: u64 = 1;
 pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<NextTrial>, Refusal> {
     checked(request)?;
     let question = question(request, at.sources)?;
-    let (wanted, mut warnings) = (question.wanted, question.warnings);
+    let mut warnings = question.warnings;
+    let wanted = &question.wanted;
     let known = knowledge::knowledge(request, &question.past, &mut warnings)?;
-    let simulation = Simulation {
-        test: primary_test(wanted.alpha, Some(wanted.reduction)),
-        beats: primary_test(wanted.alpha, None),
-        name: NAME.to_owned(),
-        trials: request.trials,
-        seed: request.seed.unwrap_or(SEED),
-        brief: false,
+    let usual = if question.trial.is_some() {
+        after_trial::TRIALS
+    } else {
+        TRIALS_OF_NUMBERS
     };
-    let answer = next_trial(&wanted, &known, &prices(request), &simulation, at.progress)?;
+    let trials = request.trials.unwrap_or(usual);
+    let seed = request.seed.unwrap_or(after_trial::SEED);
+    let simulation = after_trial::simulation(wanted, trials, seed, false);
+    let answer = if let Some(trial) = &question.trial {
+        let after = trial.after();
+        let prices = prices(request, after.prices());
+        after.plan(wanted, &known, &prices, &simulation, at.progress)?
+    } else {
+        let prices = prices(request, Prices::default());
+        next_trial((wanted, None), &known, &prices, &simulation, at.progress)?
+    };
+    warnings.extend(unpriced_hours(&answer.assumptions.prices));
     let mut words = words::words(&answer);
     let mut files = Vec::new();
     if let Some(dir) = &request.out {
@@ -142,7 +155,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<NextTrial>
     Ok(Answer::new(answer, words)
         .with_warnings(warnings)
         .with_files(files)
-        .with_seed(simulation.seed))
+        .with_seed(seed))
 }
 
 /// Refuses what contradicts itself, and numbers outside their limits.
@@ -154,7 +167,7 @@ fn checked(request: &Request) -> Result<(), Refusal> {
         (NEXT_METHODS, request.methods.map(|n| n as f64)),
         (NEXT_MISSING, Some(request.missing)),
         (NEXT_NIGHTS, Some(request.nights)),
-        (NEXT_TRIALS, Some(request.trials as f64)),
+        (NEXT_TRIALS, request.trials.map(|n| n as f64)),
         (NEXT_COST.named("cost_plot"), request.cost_plot),
         (NEXT_COST.named("cost_core"), request.cost_core),
         (
@@ -185,14 +198,25 @@ fn checked(request: &Request) -> Result<(), Refusal> {
     }
 }
 
-/// What things cost.
-fn prices(request: &Request) -> Prices {
+/// What things cost: as the request says, else as the protocol does.
+fn prices(request: &Request, told: Prices) -> Prices {
     Prices {
-        plot: request.cost_plot,
-        core: request.cost_core,
-        sheet_night: request.cost_sheet_night,
+        plot: request.cost_plot.or(told.plot),
+        core: request.cost_core.or(told.core),
+        sheet_night: request.cost_sheet_night.or(told.sheet_night),
+        person_hour: request.cost_hour.or(told.person_hour),
         nights: request.nights,
-        plot_minutes: request.minutes_plot,
-        core_minutes: request.minutes_core,
+        plot_minutes: request.minutes_plot.or(told.plot_minutes),
+        core_minutes: request.minutes_core.or(told.core_minutes),
     }
+}
+
+/// That an hour has a price which enters nothing.
+fn unpriced_hours(prices: &Prices) -> Option<Warning> {
+    let timed = prices.plot_minutes.is_some() || prices.core_minutes.is_some();
+    (prices.person_hour.is_some() && !timed).then(|| Warning {
+        code: "hours-not-counted",
+        message: "an hour has a price, but no minutes are given: --minutes-plot and --minutes-core let it count".to_owned(),
+        place: None,
+    })
 }

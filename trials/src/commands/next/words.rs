@@ -1,22 +1,47 @@
 //! `next` for people: the suggestion, the table of powers, what the plan would tell.
 
 use super::super::{Side, Table, Words};
-use crate::next_season::next_trial::{NextTrial, Suggestion};
-use crate::text::spelling::number;
+use crate::next_season::follows::Step;
+use crate::next_season::next_trial::NextTrial;
 
 /// The answer in words and a table.
 pub(super) fn words(answer: &NextTrial) -> Words {
     let found = &answer.suggestion;
     let mut words = Words::default();
+    for line in follows(answer) {
+        words.line(line);
+    }
     words.line(&found.sentence);
     words.table(table(answer));
-    words.paragraph(plan(found));
+    words.paragraph(plan(answer));
     words.paragraph(found.scenarios.iter().map(|told| &told.sentence));
     words
 }
 
+/// What the trial's verdicts lead to, before any size.
+fn follows(answer: &NextTrial) -> Vec<String> {
+    let Some(follows) = answer.follows.as_ref().filter(|f| !f.sentence.is_empty()) else {
+        return Vec::new();
+    };
+    let sizes = match follows.step {
+        Step::SameQuestion => "",
+        Step::NextQuestion => {
+            "The sizes below are for a trial of another question on such ground, not for this one again."
+        }
+        Step::NoLargerTrial => {
+            "The sizes below are for a trial of another method on such ground, not for this one again."
+        }
+    };
+    vec![
+        format!("{}. {sizes}", follows.sentence)
+            .trim_end()
+            .to_owned(),
+    ]
+}
+
 /// What the suggested plan would do.
-fn plan(found: &Suggestion) -> Vec<String> {
+fn plan(answer: &NextTrial) -> Vec<String> {
+    let found = &answer.suggestion;
     let percent = |share: f64| 100.0 * share;
     let mut lines = vec![format!(
         "The suggested plan: power {:.1} % (give or take {:.1}), averaged over what is not known of the ground {:.1} %.",
@@ -24,18 +49,25 @@ fn plan(found: &Suggestion) -> Vec<String> {
         2.0 * percent(found.plan.power_se),
         percent(found.assurance)
     )];
+    lines.extend(cost(answer));
     let more = found.extra_block.iter();
-    lines.extend(more.map(|cell| format!("One block more: {:.1} %.", percent(cell.power))));
+    let one = answer.assumptions.request.terms.blocks[0];
+    lines.extend(more.map(|cell| format!("One {one} more: {:.1} %.", percent(cell.power))));
     lines.push(match found.smallest_reduction {
         Some(seen) => format!(
-            "The smallest reduction it finds as surely as wished is about {:.0} %.",
+            "With ground as estimated, the smallest reduction it finds with power {:.0} % is about {:.0} %.",
+            percent(answer.assumptions.request.power),
             seen.reduction_percent
         ),
-        None => "There is no reduction that it finds as surely as wished.".to_owned(),
+        None => format!(
+            "There is no reduction that it finds with power {:.0} %.",
+            percent(answer.assumptions.request.power)
+        ),
     });
     if let Some(cores) = found.optimum_cores {
         lines.push(format!(
-            "At these prices the best number of cores in each plot is {cores}."
+            "At these prices the best number of {} in each plot is {cores}.",
+            answer.assumptions.request.terms.sample.words()[1]
         ));
     }
     if let Some(found) = &found.looks {
@@ -56,19 +88,47 @@ fn plan(found: &Suggestion) -> Vec<String> {
     lines
 }
 
+/// What the suggested plan costs, where it is priced.
+fn cost(answer: &NextTrial) -> Option<String> {
+    let (plan, assumed) = (&answer.suggestion.plan, &answer.assumptions);
+    let currency = assumed.currency.as_deref().unwrap_or_default();
+    let cost = plan.cost.map(|cost| {
+        format!("It costs about {cost:.0} {currency}")
+            .trim_end()
+            .to_owned()
+    });
+    let hours = plan
+        .hours
+        .map(|hours| format!("takes about {hours:.0} hours of work"));
+    match (cost, hours) {
+        (Some(cost), Some(hours)) => Some(format!("{cost} and {hours}.")),
+        (Some(cost), None) => Some(format!("{cost}.")),
+        (None, Some(hours)) => Some(format!("It {hours}.")),
+        (None, None) => None,
+    }
+}
+
 /// Blocks down, cores across; each power with twice its Monte-Carlo error.
 fn table(answer: &NextTrial) -> Table {
+    let terms = answer.assumptions.request.terms;
     let cores = &answer.assumptions.request.cores_per_plot;
     let rows = (answer.table.len() / cores.len().max(1)).max(1);
     let mut table = Table::new([("power, %", Side::Right)]);
     for n in cores {
-        table.column(format!("{} a plot", number(*n, "core")), Side::Right);
+        table.column(format!("{} a plot", terms.samples(*n)), Side::Right);
     }
     for start in 0..rows {
         let cells = || answer.table.iter().skip(start).step_by(rows);
         let blocks = cells().next().map_or(0, |c| c.blocks);
         let powers = cells().map(|c| power(c.power, c.power_se));
-        table.row(std::iter::once(number(blocks, "block")).chain(powers));
+        let tight = cells().any(|c| c.fits == Some(false));
+        let named = terms.counted(terms.design_blocks(blocks));
+        let named = if tight {
+            format!("{named} (no room)")
+        } else {
+            named
+        };
+        table.row(std::iter::once(named).chain(powers));
     }
     table
 }

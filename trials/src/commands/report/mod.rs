@@ -13,6 +13,7 @@ use super::trial;
 use super::{Answer, Refusal, Surroundings, Words};
 use crate::Warning;
 use crate::judgement::{Verdict, judge as judged};
+use crate::next_season::after_trial::{AfterTrial, outcomes};
 use crate::report::{Findings, Pages, pages};
 use crate::store::{NewFile, REPORT, TrialFolder};
 
@@ -86,7 +87,13 @@ pub(super) fn tell(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Told, 
     let (judgement, warnings) = judged(&trial.data, trial.seed)?;
     let judged = judge::answer(&trial.data, &judgement, warnings, trial.seed);
     let results = judge::kept(folder, &judged)?;
-    let next = next_season::next_season(&trial.protocol, &judgement);
+    let after = AfterTrial {
+        protocol: &trial.protocol,
+        greens: &trial.greens,
+        cost: &trial.cost,
+        outcomes: &outcomes(&judgement),
+    };
+    let next = next_season::next_season(&after, &judgement);
     let pages = pages(&Findings {
         protocol: &trial.protocol,
         layout: &trial.layout,
@@ -98,6 +105,7 @@ pub(super) fn tell(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Told, 
         warnings: &judged.warnings,
         seed: trial.seed,
         next: &next,
+        read: &trial.read,
     })?;
     Ok(Told {
         files: files_of(folder, pages, results),

@@ -1,128 +1,139 @@
-//! From this trial's judgement to the size of the next, for the report.
+//! From this trial's judgement to what next season needs, for the report.
 
 use crate::Error;
-use crate::design::{Better, Protocol};
 use crate::judgement::Judgement;
-use crate::next_season::looks;
-use crate::next_season::next_trial::{NextTrial, Simulation, next_trial};
-use crate::next_season::parameter_uncertainty::from_past;
-use crate::next_season::past_trial::PastTrial;
+use crate::next_season::after_trial::AfterTrial;
+use crate::next_season::follows::{Follows, Step};
+use crate::next_season::next_trial::NextTrial;
 use crate::next_season::pictures::power_curves;
-use crate::next_season::prices::Prices;
-use crate::next_season::primary_test::{NAME, primary_test};
-use crate::next_season::sample_size_request::SampleSizeRequest;
 use crate::progress::UNHEARD;
 use crate::report::NextSeason;
 use crate::text::rounding::{NONE, percent};
 
-/// Chance with which the smallest change worth having should be found: common practice, no source.
-const POWER: f64 = 0.8;
-/// Simulated trials for each plan: errors of about 2.5 per cent at 80. The command `next` takes more.
-const TRIALS: usize = 250;
-/// Seed: the answer is the same each time it is asked, and that of `next`.
-const SEED: u64 = 1;
-/// Plans that the report sizes.
-const BLOCKS: [usize; 7] = [4, 6, 8, 10, 12, 16, 20];
-
-/// What next season needs, or why that cannot be said.
-pub(super) fn next_season(protocol: &Protocol, judgement: &Judgement) -> NextSeason {
-    let told = |why: String| NextSeason {
-        sentence: why,
-        notes: Vec::new(),
-        plain: String::new(),
-        heads: Vec::new(),
-        plans: Vec::new(),
-        figure: None,
-    };
-    if protocol.response.better == Better::More {
-        return told(
-            "This trial looked for an increase. Plans are sized for a reduction, so none is suggested here".to_owned(),
-        );
+/// What next season needs, or why that cannot be said. A size is worked out only where the question is still open.
+pub(super) fn next_season(after: &AfterTrial<'_>, judgement: &Judgement) -> NextSeason {
+    let follows = after.follows();
+    if follows.step != Step::SameQuestion {
+        return told(format!("{}.", follows.sentence), follows.plain);
     }
-    match sized(protocol, judgement) {
+    match sized(after, judgement, &follows) {
         Ok(next) => next,
-        Err(e) => told(format!(
-            "No size can be suggested from these counts: {}. {}",
-            e.what, e.cure
-        )),
+        Err(e) => told(
+            format!("No size can be suggested from these counts: {}.", e.what),
+            "no size can be worked out from these counts.".to_owned(),
+        ),
     }
 }
 
-fn sized(protocol: &Protocol, judgement: &Judgement) -> Result<NextSeason, Error> {
-    let past = PastTrial::of(judgement, protocol.response.core_area_m2)?;
-    let known = from_past(&[past], 0.0)?;
-    let own = protocol.response.cores_per_plot;
-    let request = SampleSizeRequest {
-        reduction: protocol.decision.worthwhile_percent / 100.0,
-        methods: protocol.treatments.len().saturating_sub(1),
-        alpha: protocol.decision.alpha,
-        power: POWER,
-        blocks: BLOCKS.to_vec(),
-        cores_per_plot: vec![own],
-        looks: Vec::new(),
-        spending: looks::USUAL,
-    };
-    let method = Simulation {
-        test: primary_test(request.alpha, Some(request.reduction)),
-        beats: primary_test(request.alpha, None),
-        name: NAME.to_owned(),
-        trials: TRIALS,
-        seed: SEED,
-        brief: true,
-    };
-    let answer = next_trial(&request, &known, &Prices::default(), &method, UNHEARD)?;
+/// An answer without a plan.
+fn told(sentence: String, plain: String) -> NextSeason {
+    NextSeason {
+        sentence,
+        notes: Vec::new(),
+        plain,
+        heads: Vec::new(),
+        plans: Vec::new(),
+        figure: None,
+    }
+}
+
+fn sized(
+    after: &AfterTrial<'_>,
+    judgement: &Judgement,
+    follows: &Follows,
+) -> Result<NextSeason, Error> {
+    let answer = after.usual_plan(judgement, UNHEARD)?;
+    let sentences = [&follows.sentence, &answer.suggestion.sentence];
+    let said: Vec<&str> = sentences
+        .into_iter()
+        .map(String::as_str)
+        .filter(|s| !s.is_empty())
+        .collect();
     Ok(NextSeason {
-        sentence: answer.suggestion.sentence.clone(),
+        sentence: said.join(". "),
         notes: notes(&answer),
-        plain: plain(&answer),
+        plain: plain(&answer, follows),
         heads: heads(&answer),
         plans: plans(&answer),
         figure: Some(power_curves(&answer)?),
     })
 }
 
+/// Cautions that the sentences say already, or that a report is not asked about.
+const SAID: [&str; 3] = [
+    "cost-not-priced",
+    "power-not-reached",
+    "parameters-poorly-known",
+];
+
 fn notes(answer: &NextTrial) -> Vec<String> {
     let mut notes = Vec::new();
-    if let Some(seen) = answer.suggestion.smallest_reduction {
-        notes.push(format!(
-            "The smallest reduction that such a trial finds as surely is about {}",
-            percent(seen.reduction_percent / 100.0)
-        ));
+    if let Some(cost) = answer.suggestion.plan.cost {
+        let currency = answer.assumptions.currency.as_deref().unwrap_or_default();
+        let cost = format!("Such a trial costs about {cost:.0} {currency}");
+        notes.push(cost.trim_end().to_owned() + " at the prices of the protocol");
     }
-    // A report has no prices; that nobody gave any is not worth a line.
-    let cautions = answer
-        .cautions
-        .iter()
-        .filter(|c| c.code != "cost-not-priced");
+    let cautions = answer.cautions.iter().filter(|c| !SAID.contains(&c.code));
     notes.extend(cautions.map(|c| c.message.clone()));
-    notes.push(
-        "Worked out from the mean, the clumping and the differences between blocks that this trial found, by simulation"
-            .to_owned(),
-    );
+    notes.push(format!(
+        "Worked out from the mean, the clumping and the differences between blocks that this trial found, by {} simulated \
+         trials at most for each plan. `halfgreen next` shows more of it, and what other numbers would give",
+        answer.assumptions.trials
+    ));
     notes
 }
 
 /// The suggestion for members.
-fn plain(answer: &NextTrial) -> String {
+fn plain(answer: &NextTrial, follows: &Follows) -> String {
     let found = &answer.suggestion;
-    if !found.reached {
-        return "a green of this size cannot hold a trial that would settle it for sure."
-            .to_owned();
-    }
-    format!(
-        "a trial of {} plots with {} cores of turf from each would see a reduction of {} in at least {:.0} of 100 such \
-         trials.",
-        found.plan.blocks * (answer.assumptions.request.methods + 1),
-        found.plan.cores_per_plot,
-        percent(answer.assumptions.request.reduction),
-        100.0 * answer.assumptions.request.power
-    )
+    let request = &answer.assumptions.request;
+    let plots = found
+        .room
+        .as_ref()
+        .map_or(found.plan.blocks * (request.methods + 1), |room| room.plots);
+    let counted = format!(
+        "{plots} plots with {} in each",
+        request.terms.sample.plain(found.plan.cores_per_plot)
+    );
+    let (reduction, power) = (percent(request.reduction), 100.0 * found.plan.power);
+    let told = if found.reached {
+        format!(
+            "a trial of {counted} would see a reduction of {reduction} in about {:.0} of 100 such trials",
+            100.0 * request.power
+        )
+    } else {
+        format!(
+            "no trial that we looked at would be sure enough: one of {counted} would see a reduction of {reduction} in \
+             about {power:.0} of 100 such trials"
+        )
+    };
+    let doubt = if found.holds_only_as_estimated() {
+        format!(
+            ", if the larvae lie then as they lay now. One trial tells little of that; allowing for it, in about {:.0}",
+            100.0 * found.assurance
+        )
+    } else {
+        String::new()
+    };
+    let room = found
+        .room
+        .as_ref()
+        .map_or(String::new(), |room| format!(" {}", room.plain));
+    let open = if follows.plain.is_empty() {
+        String::new()
+    } else {
+        format!("{} For that, ", follows.plain)
+    };
+    format!("{open}{told}{doubt}.{room}")
 }
 
 fn heads(answer: &NextTrial) -> Vec<String> {
-    let cores = answer.assumptions.request.cores_per_plot.iter();
-    let heads = cores.map(|n| format!("{n} cores in each plot"));
-    std::iter::once("blocks".to_owned()).chain(heads).collect()
+    let request = &answer.assumptions.request;
+    let cores = request.cores_per_plot.iter();
+    let heads = cores.map(|n| format!("{} in each plot", request.terms.samples(*n)));
+    std::iter::once(request.terms.plots_axis().to_owned())
+        .chain(heads)
+        .collect()
 }
 
 /// A row for each number of blocks, a column for each number of cores.
@@ -130,21 +141,24 @@ fn plans(answer: &NextTrial) -> Vec<Vec<String>> {
     let mut blocks: Vec<usize> = answer.table.iter().map(|c| c.blocks).collect();
     blocks.sort_unstable();
     blocks.dedup();
-    let power = |blocks: usize, cores: usize| {
+    let cell = |blocks: usize, cores: usize| {
         let mut same = answer.table.iter();
         same.find(|c| (c.blocks, c.cores_per_plot) == (blocks, cores))
-            .map_or(NONE.to_owned(), |c| percent(c.power))
     };
-    blocks
-        .into_iter()
-        .map(|b| {
-            let cells = answer
-                .assumptions
-                .request
-                .cores_per_plot
-                .iter()
-                .map(|&c| power(b, c));
-            std::iter::once(b.to_string()).chain(cells).collect()
-        })
-        .collect()
+    let cores = &answer.assumptions.request.cores_per_plot;
+    let row = |b: usize| {
+        let powers = cores
+            .iter()
+            .map(|&c| cell(b, c).map_or(NONE.to_owned(), |c| percent(c.power)));
+        let tight = cores
+            .iter()
+            .any(|&c| cell(b, c).is_some_and(|c| c.fits == Some(false)));
+        let name = if tight {
+            format!("{b} (no room)")
+        } else {
+            b.to_string()
+        };
+        std::iter::once(name).chain(powers).collect()
+    };
+    blocks.into_iter().map(row).collect()
 }

@@ -30,6 +30,7 @@ pub(super) fn answer(
         names: treatments.iter().map(|t| t.name.clone()).collect(),
         warnings: &judged.warnings,
         seed: trial.seed,
+        read: &trial.read,
     })?;
     let files = files_of(folder, pages, kept(folder, &judged)?);
     let words = turf_words(&judged.result);

@@ -1,7 +1,9 @@
 //! Reading a trial folder's texts into checked values, for every command that needs them.
 
 mod checks;
+mod happened;
 mod outlines;
+mod read;
 mod sealed;
 mod trials;
 
@@ -15,6 +17,7 @@ use super::Refusal;
 
 pub(super) use checks::{before, caution, check, check_turf};
 pub(super) use outlines::{greens, outline_file, repairs};
+pub(super) use read::what_was_read;
 pub(super) use sealed::{early_counts, early_readings, held_to_seal, no_before_counts, seal};
 pub(super) use trials::{Trial, trial, turf_trial};
 

@@ -2,7 +2,9 @@
 
 use super::super::Refusal;
 use super::{before, greens};
-use crate::design::{BlockBy, Green, Layout, Protocol, Seal, verify};
+use crate::design::{
+    BlockBy, CHANGED_BESIDE, Difference, Green, Layout, NOT_AS_SEALED, Protocol, Seal, verify,
+};
 use crate::intake::{Check, ReadingsCheck, counted_before_sealed};
 use crate::store::{COUNTS, SEAL, TrialFolder};
 use crate::{Error, Warning};
@@ -45,11 +47,18 @@ pub(in crate::commands) fn unlike_seal(
     };
     let found = match differences(folder, seal, protocol, greens, layout) {
         Ok(found) => found,
-        Err(refusal) => refusal.errors.iter().map(ToString::to_string).collect(),
+        Err(refusal) => graves(&refusal),
     };
-    let differences = found.into_iter();
-    let mut warnings: Vec<Warning> = differences
-        .map(|d| Warning::at(NOT_AS_SEALED, d, place()))
+    let mut warnings: Vec<Warning> = found
+        .into_iter()
+        .map(|d| {
+            let code = if d.touches_the_verdict {
+                NOT_AS_SEALED
+            } else {
+                CHANGED_BESIDE
+            };
+            Warning::at(code, d.sentence, place())
+        })
         .collect();
     warnings.extend(drawn_before(folder, Some(seal)));
     warnings
@@ -76,8 +85,15 @@ pub(in crate::commands) fn held_to_seal(
     unlike_seal(folder, seal, protocol, &greens, layout)
 }
 
-/// Code of a warning that something is not as it was sealed.
-const NOT_AS_SEALED: &str = "not-as-sealed";
+/// What keeps the seal from being checked.
+fn graves(refusal: &Refusal) -> Vec<Difference> {
+    let each = refusal.errors.iter();
+    each.map(|e| Difference {
+        sentence: e.to_string(),
+        touches_the_verdict: true,
+    })
+    .collect()
+}
 
 /// That the trial was drawn more than once: older draws lie beside, or the seal names the one it replaced.
 fn drawn_before(folder: &TrialFolder<'_>, seal: Option<&Seal>) -> Option<Warning> {
@@ -93,7 +109,8 @@ fn drawn_before(folder: &TrialFolder<'_>, seal: Option<&Seal>) -> Option<Warning
         format!("the earlier draw is kept as {}", older.join(", "))
     };
     let message = format!(
-        "This is not the first draw of the trial: {beside}. The verdict follows the last draw; say with it why the          treatments were drawn again."
+        "This is not the first draw of the trial: {beside}. The verdict follows the last draw; say with it why the \
+         treatments were drawn again."
     );
     Some(Warning::at(NOT_AS_SEALED, message, folder.shown(place)))
 }
@@ -106,14 +123,14 @@ fn differences(
     protocol: &Protocol,
     greens: &[Green],
     layout: &Layout,
-) -> Result<Vec<String>, Refusal> {
+) -> Result<Vec<Difference>, Refusal> {
     if protocol.design.arrangement.block_by != BlockBy::BeforeCounts {
         return Ok(verify(seal, protocol, greens, layout)?);
     }
     let found = match before(folder, protocol, greens) {
         Ok(Some(found)) => found,
-        Ok(None) => return Ok(vec![no_before_counts(folder).to_string()]),
-        Err(refusal) => return Ok(refusal.errors.iter().map(ToString::to_string).collect()),
+        Ok(None) => return Ok(graves(&no_before_counts(folder).into())),
+        Err(refusal) => return Ok(graves(&refusal)),
     };
     let mut counted = protocol.clone();
     counted.design.arrangement.before = found.counts;

@@ -1,15 +1,16 @@
 //! A whole trial, of counts or of readings, ready to judge.
 
 use super::super::Refusal;
+use super::happened::{events_of_readings, take_events};
 use super::sealed::{seed_of, unlike_seal};
 use super::{
     caution, check, check_turf, early_counts, early_readings, greens, layout, protocol, repairs,
-    seal,
+    seal, what_was_read,
 };
-use crate::design::{Green, Layout, Protocol, ReadProtocol, Role, Seal, headline_of};
-use crate::intake::{CheckedCounts, Reading, read_events};
-use crate::judgement::{LEAST_COVERED, as_treated};
-use crate::store::{COUNTS, EVENTS, TRIAL, TrialFolder};
+use crate::design::{Cost, Green, Layout, Protocol, ReadProtocol, Role, Seal, headline_of};
+use crate::intake::{CheckedCounts, Reading, TrialTable};
+use crate::report::WhatWasRead;
+use crate::store::{COUNTS, TRIAL, TrialFolder};
 use crate::table::{Problem, Rule};
 use crate::trial_data::{TrialData, data_from_trial};
 use crate::{Error, Warning};
@@ -18,11 +19,15 @@ use crate::{Error, Warning};
 #[derive(Debug)]
 pub(in crate::commands) struct Trial {
     pub(in crate::commands) protocol: Protocol,
+    /// What things cost.
+    pub(in crate::commands) cost: Cost,
     pub(in crate::commands) layout: Layout,
     pub(in crate::commands) greens: Vec<Green>,
     pub(in crate::commands) seal: Option<Seal>,
     pub(in crate::commands) counts: CheckedCounts,
     pub(in crate::commands) data: TrialData,
+    /// What of its files was read.
+    pub(in crate::commands) read: Vec<WhatWasRead>,
     /// Seed of sampled allocations.
     pub(in crate::commands) seed: u64,
 }
@@ -35,6 +40,8 @@ pub(in crate::commands) struct TurfTrial {
     pub(in crate::commands) greens: Vec<Green>,
     pub(in crate::commands) seal: Option<Seal>,
     pub(in crate::commands) readings: Vec<Reading>,
+    /// What of its files was read.
+    pub(in crate::commands) read: Vec<WhatWasRead>,
     /// What must be known of the input.
     pub(in crate::commands) warnings: Vec<Warning>,
     /// Seed of sampled allocations.
@@ -74,18 +81,7 @@ pub(in crate::commands) fn trial(
     something_to_judge(folder, &read.protocol, &made)?;
     let seed = seed_of(seed, seal.as_ref(), &read.protocol);
     let mut data = data_from_trial(&read.protocol, &layout, &counts, seed)?;
-    if let Some(text) = folder.optional_text(EVENTS)? {
-        let events = read_events(&folder.shown(EVENTS), &text, &read.protocol, &layout)?;
-        if read.protocol.design.kind.facts().over_nights() && !events.is_empty() {
-            let what = "an event names a plot but not its night, so that a crossover is judged as laid out only";
-            let place = folder.shown(EVENTS);
-            data.warnings
-                .push(Warning::at("events-not-judged", what, place));
-        } else {
-            data.secondary.as_treated =
-                as_treated(&data, &read.protocol, &events, LEAST_COVERED).map(Box::new);
-        }
-    }
+    take_events(folder, &read.protocol, &layout, &counts, &mut data)?;
     data.warnings.extend(read.cautions);
     data.warnings.extend(repairs(&greens));
     let problems = check.result.problems.iter();
@@ -100,7 +96,9 @@ pub(in crate::commands) fn trial(
     // The design decides, whatever the seal says.
     data.primary_test = Some(headline_of(&read.protocol, &layout)?);
     Ok(Trial {
+        read: what_was_read(folder, read.settings, TrialTable::Counts)?,
         protocol: read.protocol,
+        cost: read.supplies.cost,
         layout,
         greens,
         seal,
@@ -129,6 +127,7 @@ pub(in crate::commands) fn turf_trial(
     let seed = seed_of(seed, seal.as_ref(), &read.protocol);
     let mut warnings = read.cautions;
     warnings.extend(repairs(&greens));
+    warnings.extend(events_of_readings(folder, &read.protocol, &layout)?);
     // A plot without a reading is told of when it is left out.
     let problems = check.result.problems.iter();
     let told = problems.filter(|p| p.rule != Rule::PlotNotCounted);
@@ -142,6 +141,7 @@ pub(in crate::commands) fn turf_trial(
     ));
     warnings.extend(early);
     Ok(TurfTrial {
+        read: what_was_read(folder, read.settings, TrialTable::Readings)?,
         protocol: read.protocol,
         layout,
         greens,

@@ -23,5 +23,7 @@ mod search;
 mod too_tight;
 mod walk;
 
+pub(super) use request::LEAST_SIDE;
 pub use request::{Placement, Request, Shape, Site};
 pub use search::{place, room};
+pub(super) use too_tight::{halved, round_down};

@@ -3,7 +3,7 @@
 use crate::Error;
 
 /// Smallest plot side accepted and offered as a cure, metres.
-pub(super) const LEAST_SIDE: f64 = 0.1;
+pub(in crate::design) const LEAST_SIDE: f64 = 0.1;
 
 /// How the plots of one block stand to each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

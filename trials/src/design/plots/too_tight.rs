@@ -7,9 +7,7 @@ use crate::text::spelling::number;
 
 /// Says what stopped the layout, how many blocks fit, and which plot would.
 pub(super) fn too_tight(ground: &mut Ground<'_>, ask: &Request, most: usize) -> Error {
-    // Twentieths of the asked size; the largest found to fit by halving is offered.
-    let mut fits = |twentieths: u32| {
-        let share = f64::from(twentieths) / 20.0;
+    let offer = halved(|share| {
         let smaller = Request {
             length_m: round_down(ask.length_m * share),
             width_m: round_down(ask.width_m * share),
@@ -17,16 +15,7 @@ pub(super) fn too_tight(ground: &mut Ground<'_>, ask: &Request, most: usize) -> 
         };
         let sound = smaller.length_m >= LEAST_SIDE && smaller.width_m >= LEAST_SIDE;
         (sound && search(ground, &smaller).0.is_some()).then_some(smaller)
-    };
-    let (mut low, mut high, mut offer) = (0, 20, None);
-    while high - low > 1 {
-        let middle = u32::midpoint(low, high);
-        if let Some(smaller) = fits(middle) {
-            (low, offer) = (middle, Some(smaller));
-        } else {
-            high = middle;
-        }
-    }
+    });
     let fewer = if most > 0 {
         format!("Ask for {}", number(most, "block"))
     } else {
@@ -60,6 +49,20 @@ pub(super) fn too_tight(ground: &mut Ground<'_>, ask: &Request, most: usize) -> 
     )
 }
 
-fn round_down(metres: f64) -> f64 {
+/// What is found to fit at the largest share of the asked size, in twentieths, sought by halving.
+pub(in crate::design) fn halved<T>(mut fits: impl FnMut(f64) -> Option<T>) -> Option<T> {
+    let (mut low, mut high, mut offer) = (0, 20, None);
+    while high - low > 1 {
+        let middle = u32::midpoint(low, high);
+        match fits(f64::from(middle) / 20.0) {
+            Some(smaller) => (low, offer) = (middle, Some(smaller)),
+            None => high = middle,
+        }
+    }
+    offer
+}
+
+/// Down to a tenth of a metre, as a tape is read.
+pub(in crate::design) fn round_down(metres: f64) -> f64 {
     (metres * 10.0 + 1e-9).floor() / 10.0
 }

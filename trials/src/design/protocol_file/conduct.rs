@@ -8,12 +8,13 @@ use super::section::{Reading, Section};
 use crate::Warning;
 use crate::design::kinds::KINDS;
 use crate::design::{
-    Better, Design, DesignKind, PlotSize, Protocol, Response, ResponseKind, Treatment,
+    Better, Design, DesignKind, PlotSize, Protocol, Response, ResponseKind, Sample, Treatment,
     TreatmentKind,
 };
 use crate::ranges::protocol::{
-    BLOCKS, CORE_AREA, CORE_DIAMETER, CORES, GUARD, PLOT_LENGTH, PLOT_WIDTH, SEED,
+    BLOCKS, CORE_AREA, CORE_DIAMETER, CORES, GUARD, MOST_PER_M2, PLOT_LENGTH, PLOT_WIDTH, SEED,
 };
+use crate::text::rounding::figure;
 
 const DIRECTIONS: [(&str, Better); 2] = [("fewer", Better::Fewer), ("more", Better::More)];
 
@@ -110,6 +111,7 @@ pub(super) fn response(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Optio
         "cores_per_plot",
         "core_diameter_mm",
         "area_m2",
+        "most_per_m2",
     ];
     section.only(&keys, reading);
     let kind = if section.has("kind") {
@@ -127,9 +129,9 @@ pub(super) fn response(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Optio
         section.missing("cores_per_plot", cure, reading);
     }
     let name = section.name("name", reading);
-    let unit = section
-        .text("unit", reading)
-        .unwrap_or_else(|| if counted { "per core" } else { "as read" }.to_owned());
+    let written = section.text("unit", reading);
+    let sample = sample(&section, counted, [&name, &written]);
+    let unit = written.unwrap_or_else(|| if counted { "per core" } else { "as read" }.to_owned());
     let better = if section.has("better") {
         section.choice("better", &DIRECTIONS, reading)
     } else {
@@ -149,14 +151,58 @@ pub(super) fn response(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Optio
         no_core(&section, reading);
         Some(0.0)
     };
+    if !counted && section.has("most_per_m2") {
+        let what = "`most_per_m2` is for counts, but kind says that readings are taken";
+        reading.refuse(section.offset("most_per_m2"), what, "Leave the line out.");
+    }
     Some(Response {
         name: name?,
+        most_per_m2: section.number("most_per_m2", &MOST_PER_M2, reading),
+        sample,
         unit,
         kind: kind?,
         better: better?,
         cores_per_plot: cores?,
         core_area_m2: core_area_m2?,
     })
+}
+
+/// Refuses samples that would cover more ground than a plot has.
+pub(super) fn samples_within_plots(
+    file: &TrialFile<'_>,
+    plot: PlotSize,
+    response: &Response,
+    reading: &mut Reading<'_>,
+) {
+    let taken = response.core_area_m2 * response.cores_per_plot as f64;
+    let has = plot.length_m * plot.width_m;
+    if taken <= has * (1.0 + 1e-9) {
+        return;
+    }
+    let section = file.section("response", reading);
+    let size = ["core_diameter_mm", "area_m2"]
+        .into_iter()
+        .find(|k| section.has(k));
+    let what = format!(
+        "{} of {} m2 each are more than a plot has: {} m2",
+        response.sample.number(response.cores_per_plot),
+        figure(response.core_area_m2),
+        figure(has)
+    );
+    let cure = "Correct the size (core_diameter_mm in millimetres, area_m2 in square metres), or take fewer.";
+    reading.refuse(section.offset(size.unwrap_or("cores_per_plot")), what, cure);
+}
+
+/// A corer cuts cores; what has an area instead is a quadrat, unless it is called a core.
+fn sample(section: &Section<'_>, counted: bool, told: [&Option<String>; 2]) -> Sample {
+    let mut told = told.into_iter().flatten();
+    if !counted {
+        Sample::Reading
+    } else if section.has("area_m2") && !told.any(|t| t.to_lowercase().contains("core")) {
+        Sample::Quadrat
+    } else {
+        Sample::Core
+    }
 }
 
 /// A reading has no core.

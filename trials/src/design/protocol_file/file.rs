@@ -74,6 +74,33 @@ impl<'a> TrialFile<'a> {
         }
     }
 
+    /// Every line that holds a setting, as "[section] key", each once, in file order.
+    pub(super) fn lines(&self) -> Vec<String> {
+        let mut all: Vec<(usize, String)> = Vec::new();
+        for (section, value) in self.root {
+            let name = section.get_ref();
+            let (heading, tables) = match value.get_ref() {
+                DeValue::Table(table) => (format!("[{name}]"), vec![table]),
+                DeValue::Array(list) => {
+                    let tables = list.iter().filter_map(|item| item.get_ref().as_table());
+                    (format!("[[{name}]]"), tables.collect())
+                }
+                _ => continue,
+            };
+            for (key, _) in tables.into_iter().flatten() {
+                all.push((key.span().start, format!("{heading} {}", key.get_ref())));
+            }
+        }
+        all.sort();
+        let mut lines: Vec<String> = Vec::with_capacity(all.len());
+        for (_, line) in all {
+            if !lines.contains(&line) {
+                lines.push(line);
+            }
+        }
+        lines
+    }
+
     /// All sections `[[name]]`, in file order.
     pub(super) fn list(&self, name: &str, reading: &mut Reading<'_>) -> Vec<Section<'a>> {
         let Some((at, value)) = self.entry(name) else {

@@ -47,6 +47,17 @@ pub struct ReadProtocol {
     pub supplies: Supplies,
     /// What the writer of the file should think about, although it can be used.
     pub cautions: Vec<Warning>,
+    /// Its settings: those that commands go by, and those that are kept for ordering, which no command does yet.
+    pub settings: Settings,
+}
+
+/// Settings as they are written, "[section] key".
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Settings {
+    /// By which some command goes.
+    pub used: Vec<String>,
+    /// By which none goes yet.
+    pub for_ordering: Vec<String>,
 }
 
 /// Reads and checks the text of `trial.toml`; `file` is its name in complaints.
@@ -75,10 +86,15 @@ pub fn read_protocol(file: &str, text: &str) -> Result<ReadProtocol, Vec<Error>>
         return Err(in_file_order(reading));
     };
     let cautions = conduct::cautions(&protocol, &parts, &mut reading);
+    let (for_ordering, used) = parts
+        .lines()
+        .into_iter()
+        .partition(|l| supplies::for_ordering(l));
     Ok(ReadProtocol {
         protocol,
         supplies,
         cautions,
+        settings: Settings { used, for_ordering },
     })
 }
 
@@ -101,6 +117,9 @@ fn protocol(parts: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<Protocol
     }
     let plot = conduct::plot_size(parts, reading);
     let response = conduct::response(parts, reading);
+    if let (Some(plot), Some(response)) = (plot, &response) {
+        conduct::samples_within_plots(parts, plot, response, reading);
+    }
     let crossed = design
         .as_ref()
         .is_some_and(|d| d.kind.facts().over_nights());

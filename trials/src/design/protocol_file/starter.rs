@@ -65,6 +65,8 @@ better = "fewer"
 cores_per_plot = 4
 # How wide is the corer inside, in millimetres? (For a quadrat write area_m2 = 0.1 instead.)
 core_diameter_mm = 108
+# A count above 10000 to the square metre is refused as a slip. Do you count smaller animals? Then say how many at most.
+# most_per_m2 = 50000
 
 # When is it counted? role is "before" (before treatment), "main" (the count that decides) or "follow-up". A crossover
 # has one "main" occasion for each night, in order, and no other; counts.csv names the night under `occasion`.
@@ -95,7 +97,8 @@ worthwhile_reduction_percent = 50
 # Add verdict_about = "greens-like-these". The method must then work on green after green, and it takes more greens to show
 # it. From three greens on it is the second, unless you add a line that says otherwise.
 
-# What is in the shed? Only needed to order sheets.
+# What is in the shed? For ordering sheets; not used yet by any command, but for edge_m: `layout` says when a sheet
+# reaches further than the guard.
 # [sheet]
 # roll_length_m = 50.0
 # roll_width_m = 4.0
@@ -105,16 +108,18 @@ worthwhile_reduction_percent = 50
 # in_stock_m2 = 0
 # price_per_roll = 120
 
-# How strong a gust must the sheets bear, and from where (degrees from north)?
+# How strong a gust must the sheets bear, and from where (degrees from north)? For ordering weights; not used yet by any
+# command.
 # [wind]
 # gust_m_s = 12
 # from_deg = 270
 
-# How many people can come?
+# How many people can come? For ordering; not used yet by any command.
 # [crew]
 # people = 2
 
-# What do a plot, a core and an hour cost you? Only needed to plan the next trial.
+# What do a plot, a core and an hour cost you? `next` and the report rank next season's plans by it (an hour counts with
+# `next --minutes-plot` or `--minutes-core`).
 # [cost]
 # plot = 20
 # core = 3

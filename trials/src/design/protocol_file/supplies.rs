@@ -75,6 +75,16 @@ const ROLL_KEYS: [&str; 8] = [
     "price_per_roll",
 ];
 
+/// Whether a setting is kept for ordering material, which no command does yet. A sheet's `edge_m` is held against the
+/// guard, and prices are those of the next trial.
+pub(super) fn for_ordering(line: &str) -> bool {
+    match line.split_once(' ') {
+        Some(("[sheet]" | "[[roll]]", key)) => key != "edge_m",
+        Some(("[wind]" | "[crew]", _)) => true,
+        _ => false,
+    }
+}
+
 /// Reads `[sheet]`, `[[roll]]`, `[wind]`, `[crew]` and `[cost]`, all of them optional.
 pub(super) fn supplies(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Supplies {
     let sheet = file.section("sheet", reading);

@@ -38,7 +38,7 @@ pub(super) fn sentence(
     };
     let coarse = if row.smallest_p > asked.alpha {
         format!(
-            " With so few plots the draw could at best have given p = {:.3}; more blocks would tell.",
+            " With so few plots the draw could at best have given p = {:.3}; more blocks might tell.",
             row.smallest_p
         )
     } else {

@@ -6,11 +6,12 @@ use halfgreen_analysis::power::simulated::SiteParameters;
 use halfgreen_analysis::results::Caution;
 use serde::Serialize;
 
+use super::super::follows::Follows;
+use super::super::ground::Room;
 use super::super::looks::Looks;
 use super::super::prices::Prices;
 use super::super::sample_size_request::{PlanSize, SampleSizeRequest};
 use super::super::scenarios::Scenario;
-use crate::text::spelling::number;
 
 /// One plan of the table.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -31,6 +32,8 @@ pub struct Cell {
     pub cost: Option<f64>,
     /// People's hours, where minutes were given.
     pub hours: Option<f64>,
+    /// Whether the ground has room for it; null where no ground is known.
+    pub fits: Option<bool>,
 }
 
 impl Cell {
@@ -41,15 +44,6 @@ impl Cell {
             cores_per_plot: self.cores_per_plot,
         }
     }
-
-    /// The plan in words.
-    pub(super) fn words(&self) -> String {
-        format!(
-            "{} with {} in each plot",
-            number(self.blocks, "block"),
-            number(self.cores_per_plot, "core")
-        )
-    }
 }
 
 /// The plan to take, worked out with fresh trials and to the full number.
@@ -59,8 +53,10 @@ pub struct Suggestion {
     pub reached: bool,
     /// The plan.
     pub plan: Cell,
-    /// Why this one, in a sentence.
+    /// Why this one, whether there is room for it and how sure that is, in sentences.
     pub sentence: String,
+    /// Whether it can be laid out on the past trial's ground, and what would let it; null where no ground is known.
+    pub room: Option<Room>,
     /// Power averaged over what is not known of the ground.
     pub assurance: f64,
     /// Its Monte-Carlo standard error.
@@ -75,6 +71,17 @@ pub struct Suggestion {
     pub scenarios: Vec<Scenario>,
     /// What interim looks would ask for and give, where looks were wished.
     pub looks: Option<Looks>,
+}
+
+/// Power that may be lost to what is not known of the ground before that is worth saying (our judgement, no source).
+const DOUBT: f64 = 0.05;
+
+impl Suggestion {
+    /// Whether its power is lower by much when averaged over what is not known of the ground.
+    #[must_use]
+    pub fn holds_only_as_estimated(&self) -> bool {
+        self.assurance < self.plan.power - DOUBT
+    }
 }
 
 /// What everything rests on.
@@ -92,6 +99,8 @@ pub struct Assumptions {
     pub trials: usize,
     /// Prices.
     pub prices: Prices,
+    /// What they are in, where the protocol says it.
+    pub currency: Option<String>,
 }
 
 /// The whole answer.
@@ -103,6 +112,8 @@ pub struct NextTrial {
     pub suggestion: Suggestion,
     /// What it rests on.
     pub assumptions: Assumptions,
+    /// What the verdicts of the trial that is learned from lead to; null where there is none.
+    pub follows: Option<Follows>,
     /// What the reader must know.
     #[serde(skip)]
     pub cautions: Vec<Caution>,

@@ -7,6 +7,7 @@
 
 mod answer;
 mod plan_search;
+mod sentences;
 
 use halfgreen_analysis::power::assurance::ParameterUncertainty;
 use halfgreen_analysis::power::simulated::SimulatedTrial;
@@ -15,6 +16,7 @@ use halfgreen_analysis::results::Caution;
 pub use answer::{Assumptions, Cell, NextTrial, Suggestion};
 use plan_search::PlanSearch;
 
+use super::ground::Ground;
 use super::prices::Prices;
 use super::sample_size_request::{PlanSize, SampleSizeRequest};
 use crate::Error;
@@ -39,12 +41,12 @@ pub struct Simulation<V> {
     pub brief: bool,
 }
 
-/// Works out the table and the suggestion. `progress` hears after each cell how many of how many are ready.
+/// Works out the table and the suggestion, of which there is room on `ground` where one is given. `progress` hears after each cell how many of how many are ready.
 ///
 /// # Errors
 /// An impossible request, with the reason and the nearest possible plan; work that is stopped.
 pub fn next_trial<V>(
-    request: &SampleSizeRequest,
+    (request, ground): (&SampleSizeRequest, Option<&Ground<'_>>),
     parameter_uncertainty: &ParameterUncertainty,
     prices: &Prices,
     simulation: &Simulation<V>,
@@ -58,6 +60,7 @@ where
     let site = parameter_uncertainty.centre();
     let mut search = PlanSearch {
         request,
+        ground,
         parameter_uncertainty,
         site,
         prices,
@@ -84,6 +87,7 @@ where
         }
     }
     let suggestion = search.suggest(&mut table)?;
+    search.fill(&mut table)?;
     let assumptions = Assumptions {
         request: request.clone(),
         site,
@@ -91,6 +95,7 @@ where
         test: simulation.name.clone(),
         trials: search.trials,
         prices: *prices,
+        currency: None,
     };
     let mut cautions = cautions(&suggestion, &table);
     if search.trials < simulation.trials {
@@ -104,6 +109,7 @@ where
         table,
         suggestion,
         assumptions,
+        follows: None,
         cautions,
     })
 }
@@ -116,20 +122,17 @@ fn cautions(suggestion: &Suggestion, table: &[Cell]) -> Vec<Caution> {
             suggestion.sentence.clone(),
         ));
     }
-    if suggestion.assurance < suggestion.plan.power - 0.05 {
+    if suggestion.holds_only_as_estimated() {
         out.push(Caution::new(
             "parameters-poorly-known",
-            format!(
-                "The power holds if k and the block spread are as estimated; averaged over what is not known of them \
-                 it is {:.0} %. A block or two more is the usual remedy.",
-                100.0 * suggestion.assurance
-            ),
+            "The power holds if k and the block spread are as estimated, which one trial cannot tell well. A block or two \
+             more is the usual remedy.",
         ));
     }
     if table.iter().all(|cell| cell.cost.is_none()) {
         out.push(Caution::new(
             "cost-not-priced",
-            "No prices were given, so costs are left out and plans are ranked by plots, then cores.",
+            "No prices were given, so costs are left out and plans are ranked by plots, then by what is counted in each.",
         ));
     }
     out

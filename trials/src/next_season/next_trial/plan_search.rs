@@ -10,6 +10,7 @@ use halfgreen_analysis::power::simulated::{
 use halfgreen_analysis::power::subsampling::{VarianceComponents, whole_optimum};
 use halfgreen_analysis::random::Generator;
 
+use super::super::ground::Ground;
 use super::super::looks::looks;
 use super::super::prices::Prices;
 use super::super::sample_size_request::{PlanSize, SampleSizeRequest};
@@ -17,11 +18,17 @@ use super::super::scenarios::scenarios;
 use super::Simulation;
 use super::answer::{Cell, Suggestion};
 use crate::Error;
-use crate::text::spelling::number;
+
+/// How many times the room of the past trial's ground plans are looked at: with a green or two more, or smaller plots,
+/// a club may lay out so many (our judgement, no source).
+const BEYOND_ROOM: usize = 3;
+/// Blocks that a ground is taken to hold at least, so that plans are looked at where it holds next to none.
+const LEAST_ROOM: usize = 4;
 
 /// Everything that stays the same from cell to cell.
 pub(super) struct PlanSearch<'a, V> {
     pub(super) request: &'a SampleSizeRequest,
+    pub(super) ground: Option<&'a Ground<'a>>,
     pub(super) parameter_uncertainty: &'a ParameterUncertainty,
     pub(super) site: SiteParameters,
     pub(super) prices: &'a Prices,
@@ -31,7 +38,8 @@ pub(super) struct PlanSearch<'a, V> {
 }
 
 impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
-    /// Ten numbers of blocks: from 3 up, or wider apart when the formula asks for many.
+    /// Ten numbers of plots of each treatment, which blocks of the design can give: from 3 blocks up (from 1 where a
+    /// block holds several), or wider apart when the formula asks for many.
     pub(super) fn blocks(&self) -> Result<Vec<usize>, Error> {
         if !self.request.blocks.is_empty() {
             return Ok(self.request.blocks.clone());
@@ -52,24 +60,30 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             self.request.power,
             100,
         )?;
-        let needed = needed.unwrap_or(100);
-        if needed <= 9 {
-            return Ok((3..=12).collect());
-        }
-        let step = (needed * 13).div_ceil(100);
-        Ok((1..=10).map(|i| i * step).collect())
+        let each = self.request.terms.plots_of_each;
+        let most = self.ground.map_or(usize::MAX, |ground| {
+            BEYOND_ROOM * ground.most_blocks().max(LEAST_ROOM)
+        });
+        let needed = needed.unwrap_or(100).div_ceil(each).min(most);
+        let (first, step) = if needed <= 9 {
+            (if each == 1 { 3 } else { 1 }, 1)
+        } else {
+            let step = (needed * 13).div_ceil(100);
+            (step, step)
+        };
+        Ok((0..10).map(|i| (first + i * step) * each).collect())
     }
 
     fn simulate(
         &self,
         size: PlanSize,
         cell: usize,
-        clear: Option<f64>,
+        (trials, until_clear_of): (usize, Option<f64>),
     ) -> Result<OperatingCharacteristics, Error> {
         let plan = self.request.plan(size);
         let effort = SimulationBudget {
-            trials: self.trials,
-            until_clear_of: clear,
+            trials,
+            until_clear_of,
         };
         let stream = (
             self.simulation.seed,
@@ -91,12 +105,21 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         cell: usize,
         clear: Option<f64>,
     ) -> Result<Cell, Error> {
+        self.simulated(size, cell, (self.trials, clear))
+    }
+
+    fn simulated(
+        &self,
+        size: PlanSize,
+        cell: usize,
+        effort: (usize, Option<f64>),
+    ) -> Result<Cell, Error> {
         let PlanSize {
             blocks,
             cores_per_plot: cores,
         } = size;
         let plan = self.request.plan(size);
-        let found = self.simulate(size, cell, clear)?;
+        let found = self.simulate(size, cell, effort)?;
         let treated = blocks * self.request.methods;
         Ok(Cell {
             blocks,
@@ -107,6 +130,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             power_by_formula: blocked::power(&plan, &self.site, self.request.alpha)?,
             cost: self.prices.cost(plan.plots(), treated, cores),
             hours: self.prices.hours(plan.plots(), cores),
+            fits: self.ground.map(|ground| ground.holds(size)),
         })
     }
 
@@ -115,29 +139,46 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
     /// Fresh stream of the plan that is named when none reaches the request: no plan was tried on it.
     const FRESH_BEST: usize = 1 << 22;
 
-    /// Takes the cheapest plan that also reaches the wished power with fresh trials. What those trials give stands in
-    /// the table from then on, so that the table never shows as good enough a plan that was passed over.
-    pub(super) fn suggest(&self, table: &mut [Cell]) -> Result<Suggestion, Error> {
-        for (i, cell) in by_cost(table)
-            .iter()
-            .filter(|c| c.power >= self.request.power)
+    /// Trials with which every plan of the table is shown.
+    const SHOWN: usize = 250;
+
+    /// Works plans out further whose side was clear after few trials, so that the table shows their power well enough.
+    /// None changes sides by that: the suggestion stands.
+    pub(super) fn fill(&self, table: &mut [Cell]) -> Result<(), Error> {
+        if self.simulation.brief {
+            return Ok(());
+        }
+        let trials = Self::SHOWN.min(self.trials);
+        let rows = table.len() / self.request.cores_per_plot.len().max(1);
+        for (at, cell) in table
+            .iter_mut()
             .enumerate()
+            .filter(|(_, c)| c.trials < trials)
         {
+            let shown = self.simulated(cell.size(), at / rows.max(1), (trials, None))?;
+            if (shown.power >= self.request.power) == (cell.power >= self.request.power) {
+                *cell = shown;
+            }
+        }
+        Ok(())
+    }
+
+    /// Takes the cheapest plan that also reaches the wished power with fresh trials, of those for which there is room
+    /// first. What those trials give stands in the table from then on, so that the table never shows as good enough a
+    /// plan that was passed over.
+    pub(super) fn suggest(&self, table: &mut [Cell]) -> Result<Suggestion, Error> {
+        let (roomy, tight): (Vec<Cell>, Vec<Cell>) = by_cost(table)
+            .into_iter()
+            .partition(|c| c.fits != Some(false));
+        let reaching = roomy
+            .into_iter()
+            .chain(tight)
+            .filter(|c| c.power >= self.request.power);
+        for (i, cell) in reaching.enumerate() {
             let again = self.cell(cell.size(), Self::FRESH + i, None)?;
             replace(table, again);
             if again.power >= self.request.power {
-                let order = if again.cost.is_some() {
-                    "cheapest"
-                } else {
-                    "smallest"
-                };
-                let sentence = format!(
-                    "{}: the {order} plan in the table that finds a reduction of {:.0} % in at least {} of 100 trials.",
-                    again.words(),
-                    100.0 * self.request.reduction,
-                    of_100(self.request.power)
-                );
-                return self.in_full(again, true, sentence, table);
+                return self.in_full(again, true, table);
             }
         }
         let strongest = table
@@ -153,40 +194,10 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         };
         let best = self.cell(best.size(), Self::FRESH_BEST, None)?;
         replace(table, best);
-        let plan = self.request.plan(two_blocks(best.cores_per_plot));
-        let needed = blocked::blocks_for(
-            &plan,
-            &self.site,
-            self.request.alpha,
-            self.request.power,
-            1000,
-        )?;
-        let beyond = match needed {
-            Some(blocks) if blocks > best.blocks => {
-                let blocks = number(blocks, "block");
-                format!("by formula it would take about {blocks} with as many cores")
-            }
-            Some(_) => "the formula hopes for more than the test itself gives".to_owned(),
-            None => "by formula not even 1 000 blocks would do".to_owned(),
-        };
-        let sentence = format!(
-            "No plan in the table finds a reduction of {:.0} % in {} of 100 trials; the nearest, {}, finds it in \
-             about {}; {beyond}.",
-            100.0 * self.request.reduction,
-            of_100(self.request.power),
-            best.words(),
-            of_100(best.power)
-        );
-        self.in_full(best, false, sentence, table)
+        self.in_full(best, false, table)
     }
 
-    fn in_full(
-        &self,
-        plan: Cell,
-        reached: bool,
-        sentence: String,
-        table: &mut [Cell],
-    ) -> Result<Suggestion, Error> {
+    fn in_full(&self, plan: Cell, reached: bool, table: &mut [Cell]) -> Result<Suggestion, Error> {
         let size = plan.size();
         let next = Self::FRESH << 1;
         let effort = SimulationBudget {
@@ -204,11 +215,14 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             (seed, cell),
             &self.simulation.beats,
         )?;
-        let beats = |trial: &SimulatedTrial| (self.simulation.beats)(trial) == 0;
-        // Seven halvings: a quarter of the trials each keeps the search as cheap as two cells.
-        let aim = (self.request.power, (self.trials / 4).max(200));
-        let smallest_reduction =
-            smallest_reduction(&wished, &self.site, aim, (seed, cell + 1), beats)?;
+        let smallest_reduction = if self.simulation.brief {
+            None
+        } else {
+            let beats = |trial: &SimulatedTrial| (self.simulation.beats)(trial) == 0;
+            // Seven halvings: a quarter of the trials each keeps the search as cheap as two cells.
+            let aim = (self.request.power, (self.trials / 4).max(200));
+            smallest_reduction(&wished, &self.site, aim, (seed, cell + 1), beats)?
+        };
         let optimum_cores = match (self.prices.plot, self.prices.core) {
             (Some(plot), Some(core))
                 if plot > 0.0 && core > 0.0 && self.site.k_plot.is_finite() =>
@@ -227,7 +241,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             (None, Vec::new())
         } else {
             let larger = PlanSize {
-                blocks: size.blocks + 1,
+                blocks: size.blocks + self.request.terms.plots_of_each,
                 ..size
             };
             let more = self.cell(larger, next + 2, None)?;
@@ -237,33 +251,30 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             let under = scenarios(self.request, size, &self.site, trials, seed, test)?;
             (Some(more), under)
         };
-        Ok(Suggestion {
+        let mut found = Suggestion {
             reached,
             plan,
             looks: looks(self.request, plan.power)?,
-            sentence,
+            sentence: String::new(),
+            room: self.ground.map(|ground| ground.room(size)),
             assurance: averaged.share(0),
             assurance_se: averaged.se(0),
             extra_block,
             smallest_reduction,
             optimum_cores,
             scenarios,
-        })
+        };
+        found.sentence = self.sentence(&found)?;
+        Ok(found)
     }
 }
 
 /// A plan of which only the cores matter: how many blocks it takes is asked of the formula.
-fn two_blocks(cores_per_plot: usize) -> PlanSize {
+pub(super) fn two_blocks(cores_per_plot: usize) -> PlanSize {
     PlanSize {
         blocks: 2,
         cores_per_plot,
     }
-}
-
-/// A share as trials out of 100, with a decimal only where it says something.
-fn of_100(share: f64) -> String {
-    let text = format!("{:.1}", 100.0 * share);
-    text.trim_end_matches(".0").to_owned()
 }
 
 /// Puts a plan worked out anew in the place of the same plan in the table, where it is there.

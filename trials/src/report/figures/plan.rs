@@ -20,9 +20,9 @@ pub(super) fn figures(findings: &Findings<'_>) -> Result<Vec<Figure>, Error> {
     let words = Words {
         holds: "what was counted there",
         caption: if turns {
-            "the letters of its treatments, night by night, and the number counted in all its cores, all nights together"
+            "the letters of its treatments, night by night, and the number counted in it, all nights together"
         } else {
-            "the letter of its treatment and the number counted in all its cores"
+            "the letter of its treatment and the number counted in it"
         },
         without: "not counted",
     };

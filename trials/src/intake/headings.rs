@@ -1,0 +1,35 @@
+//! Which columns of a trial's tables are read, for whoever wants to know that nothing was let by.
+
+use super::events;
+use super::readings;
+use super::row;
+use crate::table::RawTable;
+
+/// The tables of a trial.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TrialTable {
+    /// `counts.csv`.
+    Counts,
+    /// `counts.csv` where readings are taken.
+    Readings,
+    /// `events.csv`.
+    Events,
+}
+
+/// Headings of a trial's table that are read, and those that are not, as they are written.
+#[must_use]
+pub fn headings(of: TrialTable, file: &str, text: &str) -> [Vec<String>; 2] {
+    let known: &[&str] = match of {
+        TrialTable::Counts => &row::COLUMNS,
+        TrialTable::Readings => &readings::COLUMNS,
+        TrialTable::Events => &events::COLUMNS,
+    };
+    let Ok(table) = RawTable::read(file, text) else {
+        return [Vec::new(), Vec::new()];
+    };
+    let all = table.header.into_iter().map(|cell| cell.text);
+    let (read, unread) = all
+        .filter(|name| !name.is_empty())
+        .partition(|name| known.contains(&name.to_lowercase().as_str()));
+    [read, unread]
+}

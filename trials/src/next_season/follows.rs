@@ -1,0 +1,135 @@
+//! What follows a trial's verdicts: the same question again, the next question, or no larger trial.
+
+use halfgreen_analysis::comparison::{Call, Relevance};
+use serde::Serialize;
+
+use crate::design::{Protocol, Role};
+
+/// What a trial said of a method.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Outcome {
+    /// Code of the method.
+    pub treatment: String,
+    /// The verdict.
+    pub call: Call,
+    /// Whether the difference is worth having.
+    pub relevance: Relevance,
+}
+
+/// What to do next season.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Step {
+    /// The question is still open: a trial that is large enough to settle it.
+    SameQuestion,
+    /// A method beat the control by enough to matter: what to ask of it next.
+    NextQuestion,
+    /// It is settled that nothing is to be gained: no larger trial of it.
+    NoLargerTrial,
+}
+
+/// What follows, in words.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Follows {
+    /// What to do.
+    pub step: Step,
+    /// Codes of the methods that are still open.
+    pub open: Vec<String>,
+    /// What to ask of a method that works.
+    pub questions: Vec<String>,
+    /// The step in a sentence; empty where the whole question is still open.
+    pub sentence: String,
+    /// The same for people who read no protocol.
+    #[serde(skip)]
+    pub plain: String,
+}
+
+/// Whether a verdict leaves its question open: it could not tell, or not whether the effect matters.
+fn open(outcome: &Outcome) -> bool {
+    match outcome.call {
+        Call::CannotTell => true,
+        Call::BeatTheControl => outcome.relevance == Relevance::Undecided,
+        Call::DidWorse | Call::TooSmallToMatter => false,
+    }
+}
+
+/// What follows the verdicts of a protocol's methods.
+#[must_use]
+pub fn follows(protocol: &Protocol, outcomes: &[Outcome]) -> Follows {
+    let name = |code: &str| {
+        let named = protocol.treatments.iter().find(|t| t.code == code);
+        named.map_or(code.to_owned(), |t| t.name.clone())
+    };
+    let names = |which: &dyn Fn(&Outcome) -> bool| -> Vec<String> {
+        let kept = outcomes.iter().filter(|o| which(o));
+        kept.map(|o| name(&o.treatment)).collect()
+    };
+    let still: Vec<String> = outcomes
+        .iter()
+        .filter(|o| open(o))
+        .map(|o| o.treatment.clone())
+        .collect();
+    let won = |o: &Outcome| o.call == Call::BeatTheControl && o.relevance == Relevance::Established;
+    let winners = names(&won);
+    if !still.is_empty() || outcomes.is_empty() {
+        let settled = still.len() < outcomes.len();
+        let listed = names(&open).join(" and ");
+        let (sentence, plain) = if settled {
+            let verb = if still.len() == 1 { "is" } else { "are" };
+            (
+                format!("Only {listed} {verb} still open, and the plan is for that alone"),
+                format!("only {listed} {verb} still open."),
+            )
+        } else {
+            (String::new(), String::new())
+        };
+        return Follows {
+            step: Step::SameQuestion,
+            open: still,
+            questions: Vec::new(),
+            sentence,
+            plain,
+        };
+    }
+    if winners.is_empty() {
+        return Follows {
+            step: Step::NoLargerTrial,
+            open: Vec::new(),
+            questions: Vec::new(),
+            sentence: "This question is answered, and a larger trial of it is not worth its cost: try another method instead".to_owned(),
+            plain: "the question is answered, so we need not ask it again. If anything is tried next, let it be another way.".to_owned(),
+        };
+    }
+    let questions = questions(protocol);
+    Follows {
+        step: Step::NextQuestion,
+        open: Vec::new(),
+        sentence: format!(
+            "This question is answered: {} beat the control by enough to matter, and a larger trial of the same would add little. Ask next {}",
+            winners.join(" and "),
+            questions.join("; ")
+        ),
+        plain: "the question is answered, so we need not ask it again. Next we can ask whether it lasts, whether a cheaper way does as well, and whether it works on other greens.".to_owned(),
+        questions,
+    }
+}
+
+/// What a protocol has not asked of a method that works.
+fn questions(protocol: &Protocol) -> Vec<String> {
+    let later = protocol.occasions.iter().any(|o| o.role == Role::FollowUp);
+    let several = protocol.design.arrangement.greens.len() > 1;
+    let mut all = Vec::new();
+    if !later {
+        all.push("whether it lasts (count the same plots again on a later occasion, role = \"follow-up\")".to_owned());
+    }
+    all.push(
+        "whether a cheaper or gentler way does as well (name this one as `reference` beside it)"
+            .to_owned(),
+    );
+    all.push(if several {
+        "whether it holds in another season".to_owned()
+    } else {
+        "whether it holds on the other greens (a [[green]] for each)".to_owned()
+    });
+    all
+}
