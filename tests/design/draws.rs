@@ -5,7 +5,8 @@ use std::sync::Arc;
 
 use halfgreen::area::rectangle;
 use halfgreen::design::allocation::{
-    Sampler, Scheme, Shuffled, Split, Square, allocations, allowed, attainable_p, draw, squares,
+    Positions, Sampler, Scheme, Shuffled, Split, Square, allocations, allowed, attainable_p, draw,
+    squares,
 };
 use halfgreen::design::kinds::{Crossover, RandomisedBlocks, SplitPlot};
 use halfgreen::design::{Balance, Protocol, Rule, lay_out, scheme_of};
@@ -32,6 +33,7 @@ pub(super) fn shuffled(blocks: usize, list: &[usize], treatments: usize) -> Sche
         blocks: (0..blocks)
             .map(|b| (b * size..(b + 1) * size).collect())
             .collect(),
+        positions: Positions::default(),
         treatments,
         control: 0,
     }
@@ -126,6 +128,26 @@ fn keeps(scheme: &Scheme, rules: &[Rule], allocation: &[usize]) -> bool {
     rules.iter().all(|rule| match rule {
         Rule::NotTwiceInARow => !scheme.lines.iter().any(|line| in_line(line)),
         Rule::NotLikeTheBlockBefore => blocks.windows(2).all(|two| two[0] != two[1]),
+        Rule::BalancedAlongGradient => balanced(scheme, allocation),
+    })
+}
+
+/// Whether no treatment's places, in steps from the middle of the blocks, add up to a whole step or more than half
+/// a block's length, along any direction.
+fn balanced(scheme: &Scheme, allocation: &[usize]) -> bool {
+    let step = scheme.positions.step as f64;
+    scheme.positions.directions.iter().all(|direction| {
+        let place = |u: usize| direction.scores[u] as f64 / step;
+        let length = |b: &Vec<usize>| {
+            let ends = b.iter().map(|&u| place(u));
+            ends.clone().fold(f64::MIN, f64::max) - ends.fold(f64::MAX, f64::min)
+        };
+        let longest = scheme.blocks.iter().map(length).fold(0.0, f64::max);
+        (0..scheme.treatments).all(|t| {
+            let own = (0..allocation.len()).filter(|&u| allocation[u] == t);
+            let off = own.map(place).sum::<f64>().abs();
+            off < 1.0 - 1e-9 || off <= 0.5 * longest + 1e-9
+        })
     })
 }
 

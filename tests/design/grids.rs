@@ -212,3 +212,29 @@ fn large_grids_are_quick() {
         assert!(took < 20.0, "{pattern:?} took {took} s");
     }
 }
+
+/// The W of a zigzag passes under a lobe: it says so, and names the zone without a point; other patterns come
+/// everywhere.
+#[test]
+fn a_zigzag_says_which_ground_it_leaves_out() {
+    let lobed = "x_m,y_m,part\n0,0,\n40,0,\n40,8,\n24,8,\n24,28,\n16,28,\n16,8,\n0,8,\n\
+                 17,20,zone hollow\n23,20,zone hollow\n23,27,zone hollow\n17,27,zone hollow\n";
+    let outline = read_csv("outline.csv", lobed).unwrap();
+    let laid = grid(&outline, &plan(Pattern::Zigzag, Density::Points(20))).unwrap();
+    let out = laid.left_out.unwrap();
+    assert!((0.2..0.6).contains(&out.share), "{out:?}");
+    let far = out.furthest.unwrap();
+    assert!(far.y_m > 20.0 && (16.0..24.0).contains(&far.x_m), "{out:?}");
+    let nearest = laid
+        .points
+        .iter()
+        .map(|p| (p.x_m - far.x_m).hypot(p.y_m - far.y_m));
+    assert!((nearest.fold(f64::INFINITY, f64::min) - far.distance_m).abs() < 1e-12);
+    assert_eq!(out.zones, ["hollow"]);
+    let said = out.sentence().unwrap();
+    assert!(said.contains("No point lies in hollow."), "{said}");
+    for pattern in &PATTERNS[..4] {
+        let laid = grid(&outline, &plan(*pattern, Density::Points(20))).unwrap();
+        assert_eq!(laid.left_out, None);
+    }
+}

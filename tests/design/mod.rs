@@ -5,6 +5,7 @@
 mod designs;
 mod draws;
 mod formats;
+mod gradients;
 mod greens;
 mod grids;
 mod holes_and_zones;

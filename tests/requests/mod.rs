@@ -101,6 +101,71 @@ fn stopline() {
     same("stopline", request, &Texts::default(), &typed, &scratch);
 }
 
+/// 100 and 200 to the square metre are 1 and 2 in a core of 0.01 m2.
+#[test]
+fn levels_per_square_metre_are_levels_per_core() {
+    let scratch = Scratch::empty();
+    let request = json!({ "lower": 100.0, "upper": 200.0, "per_m2": true, "core_area": 0.01, "law": { "k": 0.8 } });
+    let typed = [
+        "stopline",
+        "--lower",
+        "100",
+        "--upper",
+        "200",
+        "--per-m2",
+        "--core-area",
+        "0.01",
+        "--k",
+        "0.8",
+    ];
+    same("stopline", request, &Texts::default(), &typed, &scratch);
+    let lines = |typed: &[&str]| {
+        scratch.run(&[typed, &["--json"]].concat()).json()["result"]["lines"].clone()
+    };
+    let per_core = ["stopline", "--lower", "1", "--upper", "2", "--k", "0.8"];
+    assert_eq!(lines(&typed), lines(&per_core));
+    let told = scratch.run(&typed).out();
+    assert!(
+        told.contains("100 and 200 to the square metre are 1.00 and 2.00 in a core of 0.01 m2."),
+        "{told}"
+    );
+    // A survey sized by larvae to the square metre; a zigzag promises nothing.
+    scratch.put("outline.csv", "x_m,y_m\n0,0\n20,0\n20,12\n0,12\n");
+    let survey = |mean: &str, more: &[&str]| {
+        let typed = [
+            "grid",
+            "outline.csv",
+            "--precision",
+            "0.3",
+            "--k",
+            "0.8",
+            "--core-area",
+            "0.01",
+            "--mean",
+            mean,
+            "--seed",
+            "1",
+        ];
+        scratch
+            .run(&[&typed[..], more, &["--json"]].concat())
+            .json()
+    };
+    let per_m2 = survey("200", &["--per-m2"]);
+    assert_eq!(
+        per_m2["result"]["survey"],
+        survey("2", &[])["result"]["survey"]
+    );
+    assert_eq!(per_m2["warnings"].as_array().unwrap().len(), 0);
+    let walked = survey("2", &["--pattern", "zigzag"]);
+    let codes: Vec<&str> = walked["warnings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|w| w["code"].as_str().unwrap())
+        .collect();
+    assert!(codes.contains(&"precision-not-promised"), "{codes:?}");
+}
+
 #[test]
 fn grid() {
     let (scratch, mut texts) = (Scratch::empty(), Texts::default());

@@ -6,7 +6,8 @@
 //! file; with nothing else running it takes about an hour on two cores. Cells that stand in
 //! `cells.csv` already are kept, so that a run can be broken off and taken up again: **delete
 //! `cells.csv` first whenever the test has changed.** `HALFGREEN_TRIALS` sets the null trials of each
-//! cell (10 000). `HALFGREEN_BY_GROUP=1` writes `BY_GROUP.md` alone, with a fifth as many trials a cell (ten CPU-minutes).
+//! cell (10 000). `HALFGREEN_BY_GROUP=1` writes `BY_GROUP.md` alone, with a fifth as many trials a cell (ten CPU-minutes);
+//! `HALFGREEN_GRADIENT=1` writes `GRADIENT.md` alone (five CPU-minutes with 5 000 trials).
 #![allow(
     clippy::print_stderr,
     clippy::unwrap_used,
@@ -19,6 +20,7 @@ mod by_group;
 mod cells;
 mod field;
 mod figure;
+mod gradient;
 mod page;
 mod practice;
 mod run;
@@ -36,6 +38,9 @@ fn main() {
     let by_group = || by_group::page(trials.div_ceil(5), setting("HALFGREEN_SEED"));
     if setting("HALFGREEN_BY_GROUP").is_some() {
         return write("BY_GROUP.md", by_group());
+    }
+    if setting("HALFGREEN_GRADIENT").is_some() {
+        return write("GRADIENT.md", gradient::page(trials));
     }
     let kept = if glimpse {
         String::new()
@@ -61,6 +66,7 @@ fn main() {
         return;
     }
     write("BY_GROUP.md", by_group());
+    write("GRADIENT.md", gradient::page(trials));
     write("CALIBRATION.md", page::markdown(&outcomes, trials));
     write("calibration.svg", figure::draw(&outcomes));
 }

@@ -15,15 +15,18 @@
 //! | are there zeros of another kind? | [`zero_inflation`] |
 //! | how far does each plot pull its own fitted mean? | [`leverage`] |
 //! | does one plot carry the verdict? | [`leave_one_out`] |
+//! | do counts rise across the blocks? | [`gradient`] |
 //!
 //! **Assumes** nothing beyond the model that is put to the test. **When not to use it.** A check that finds
 //! nothing does not prove the model: with a dozen plots only gross misfits show.
 
+mod gradient;
 mod influence;
 mod residuals;
 mod simulated;
 mod zero_inflation;
 
+pub use gradient::{Gradient, gradient};
 pub use influence::{CaseDeletion, deletion_candidates, leave_one_out, leverage};
 pub use residuals::{Normality, normality, quantile_limits, quantile_residuals};
 pub use simulated::{SimulatedChecks, SimulatedStatistic, simulated_checks};

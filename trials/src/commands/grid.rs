@@ -37,8 +37,10 @@ pub struct Request {
     pub precision: Option<f64>,
     /// Takes the precision as the half-width of an interval of this confidence.
     pub confidence: Option<f64>,
-    /// Mean count of a core that is expected, for a precision.
+    /// Mean count of a core that is expected, for a precision; of a square metre with `per_m2`.
     pub mean: Option<f64>,
+    /// Takes the mean as larvae per square metre, which needs the area of a core.
+    pub per_m2: bool,
     /// Area of a core, square metres: a small green then needs fewer.
     pub core_area: Option<f64>,
     /// How clumped cores are, for a precision.
@@ -62,6 +64,7 @@ impl Default for Request {
             precision: None,
             confidence: None,
             mean: None,
+            per_m2: false,
             core_area: None,
             law: Law::default(),
             pattern: Pattern::Square,
@@ -109,7 +112,10 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Sampled>, 
         Some(folder) => files(folder, &outline, &found)?,
         None => Vec::new(),
     };
-    let warnings = outline.repairs.iter().cloned().map(Warning::from).collect();
+    let repairs = outline.repairs.iter().cloned().map(Warning::from);
+    let warnings = repairs
+        .chain(of_a_zigzag(&found, survey.is_some()))
+        .collect();
     let words = words(&found, survey.as_ref(), &files);
     let result = Sampled {
         grid: found,
@@ -145,13 +151,45 @@ fn checked(request: &Request) -> Result<(), Refusal> {
         let cure = "Give the mean count of a core that is expected.";
         return Err(Error::in_field("mean", "a precision needs it", cure).into());
     }
+    if request.per_m2 && (request.core_area.is_none() || request.mean.is_none()) {
+        let what = "a mean per square metre needs the mean and the area of a core";
+        let cure = "Give the area of a core in square metres, and the mean that is expected.";
+        return Err(Error::in_field("core_area", what, cure).into());
+    }
     Ok(())
+}
+
+/// What a zigzag leaves out, and that no precision can be promised of it.
+fn of_a_zigzag(found: &Grid, promised: bool) -> Vec<Warning> {
+    let Some(left_out) = &found.left_out else {
+        return Vec::new();
+    };
+    let warning = |code, message| Warning {
+        code,
+        message,
+        place: None,
+    };
+    let mut warnings: Vec<Warning> = left_out
+        .sentence()
+        .map(|said| warning("ground-left-out", said))
+        .into_iter()
+        .collect();
+    if promised {
+        let said = "The precision is that of cores taken anywhere on the green, all places alike. A zigzag favours the middle: \
+                    how far its mean may be out is not known. Take --pattern stratified or random for an estimate.";
+        warnings.push(warning("precision-not-promised", said.to_owned()));
+    }
+    warnings
 }
 
 /// The number of cores for the precision asked for, if one is.
 fn survey(request: &Request, green_m2: f64) -> Result<Option<SurveySize>, Error> {
     let (Some(share), Some(mean)) = (request.precision, request.mean) else {
         return Ok(None);
+    };
+    let mean = match request.core_area.filter(|_| request.per_m2) {
+        Some(core_m2) => mean * core_m2,
+        None => mean,
     };
     let precision = match request.confidence {
         Some(level) => Precision::HalfWidth { share, level },

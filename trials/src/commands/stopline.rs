@@ -8,8 +8,8 @@ use serde::{Deserialize, Serialize};
 use super::law::Law;
 use super::{Answer, Refusal, Side, Surroundings, Table, Words};
 use crate::ranges::request::{
-    STOPLINE_ALPHA, STOPLINE_BETA, STOPLINE_CORES, STOPLINE_LOWER, STOPLINE_PRECISION,
-    STOPLINE_TALLY, STOPLINE_UPPER,
+    STOPLINE_ALPHA, STOPLINE_BETA, STOPLINE_CORE_AREA, STOPLINE_CORES, STOPLINE_LOWER,
+    STOPLINE_PRECISION, STOPLINE_TALLY, STOPLINE_UPPER,
 };
 use crate::ranges::within_limits;
 use crate::scouting::card;
@@ -18,7 +18,7 @@ use crate::scouting::stop_line::{Kind, StopLineRequest, StopLines, stop_lines};
 use crate::store::NewFile;
 use crate::{Error, Warning};
 
-/// What is asked of `stopline`. Means are animals per core.
+/// What is asked of `stopline`. Means are animals per core, or per square metre with `per_m2`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Request {
@@ -28,6 +28,10 @@ pub struct Request {
     pub lower: Option<f64>,
     /// Mean that surely asks for action (for green: highest mean to show).
     pub upper: Option<f64>,
+    /// Takes both levels as animals per square metre, which needs the area of a core.
+    pub per_m2: bool,
+    /// Area of a core, square metres.
+    pub core_area: Option<f64>,
     /// How clumped cores are.
     pub law: Law,
     /// Chance of acting on a green at the lower mean; for iwao, that of both errors together.
@@ -50,6 +54,8 @@ impl Default for Request {
             kind: Kind::Sprt,
             lower: None,
             upper: None,
+            per_m2: false,
+            core_area: None,
             law: Law::default(),
             alpha: 0.1,
             beta: 0.1,
@@ -83,7 +89,7 @@ pub fn run(request: &Request, _at: &Surroundings<'_>) -> Result<Answer<StopLines
         Some(folder) => files(folder, &answer)?,
         None => Vec::new(),
     };
-    let words = words(&answer, &files);
+    let words = words(request, &answer, &files);
     Ok(Answer::new(answer, words)
         .with_warnings(warnings)
         .with_files(files))
@@ -93,6 +99,7 @@ fn checked(request: &Request) -> Result<StopLineRequest, Refusal> {
     within_limits(&[
         (STOPLINE_LOWER, request.lower),
         (STOPLINE_UPPER, request.upper),
+        (STOPLINE_CORE_AREA, request.core_area),
         (STOPLINE_ALPHA, Some(request.alpha)),
         (STOPLINE_BETA, Some(request.beta)),
         (STOPLINE_PRECISION, Some(request.precision)),
@@ -116,10 +123,11 @@ fn checked(request: &Request) -> Result<StopLineRequest, Refusal> {
         let cure = "Leave a gap between them: the wider it is, the fewer cores it takes.";
         return Err(Error::in_field("upper", what, cure).into());
     }
+    let core_m2 = core_m2(request)?.unwrap_or(1.0);
     Ok(StopLineRequest {
         kind: request.kind,
-        low,
-        high,
+        low: low * core_m2,
+        high: high * core_m2,
         law: request.law.variance_law()?,
         alpha: request.alpha,
         beta: request.beta,
@@ -127,6 +135,28 @@ fn checked(request: &Request) -> Result<StopLineRequest, Refusal> {
         most: request.cores,
         tally: request.tally,
     })
+}
+
+/// Square metres of a core, where levels are given per square metre.
+fn core_m2(request: &Request) -> Result<Option<f64>, Refusal> {
+    match (request.per_m2, request.core_area) {
+        (false, None) => Ok(None),
+        (true, Some(area)) if request.lower.is_some() && request.upper.is_some() => Ok(Some(area)),
+        (true, Some(_)) => {
+            let what = "levels per square metre need both levels";
+            Err(Error::in_field("lower", what, "Give the lower and the upper level.").into())
+        }
+        (true, None) => {
+            let what = "levels per square metre need the area of a core";
+            let cure = "Give it in square metres: a corer of 108 mm takes 0.0092.";
+            Err(Error::in_field("core_area", what, cure).into())
+        }
+        (false, Some(_)) => {
+            let what = "the area of a core serves levels per square metre only";
+            let cure = "Leave it out, or say that the levels are per square metre (per_m2).";
+            Err(Error::in_field("core_area", what, cure).into())
+        }
+    }
 }
 
 fn files(folder: &Path, answer: &StopLines) -> Result<Vec<NewFile>, Error> {
@@ -143,8 +173,16 @@ fn files(folder: &Path, answer: &StopLines) -> Result<Vec<NewFile>, Error> {
 const ROWS: usize = 12;
 
 /// The card, then what the lines do at a few means.
-fn words(answer: &StopLines, files: &[NewFile]) -> Words {
+fn words(request: &Request, answer: &StopLines, files: &[NewFile]) -> Words {
     let mut words = Words::default();
+    let (lower, upper) = (
+        request.lower.unwrap_or_default(),
+        request.upper.unwrap_or_default(),
+    );
+    words.paragraph(request.core_area.map(|area| {
+        let (low, high) = (answer.request.low, answer.request.high);
+        format!("{lower} and {upper} to the square metre are {low:.2} and {high:.2} in a core of {area} m2.")
+    }));
     words.paragraph([card::heading(answer)]);
     words.paragraph(card::sentences(answer));
     words.paragraph([card::EVERYWHERE]);

@@ -3,10 +3,13 @@
 use halfgreen_analysis::comparison::{PrimaryTest, primary_test};
 
 use super::chance_of_finding::chance_of_finding;
-use super::{Advice, ENOUGH, Protocol, Sample, TreatmentKind, VerdictAbout};
+use super::{Advice, BlockStructure, ENOUGH, Protocol, Rule, Sample, TreatmentKind, VerdictAbout};
 
 /// Degrees of freedom for error below which a trial is thought too small (EPPO PP 1/152).
 const FEW_DF: usize = 12;
+/// Up to so many blocks a gradient across them makes 6 to 22 % false claims where 5 % are promised (calibration bench,
+/// `GRADIENT.md`); with more, a draw that puts a method on one side throughout is rare.
+const FEW_BLOCKS: usize = 5;
 /// Most blocks looked at when a number is to be named.
 const MOST_BLOCKS: usize = 200;
 /// Share of a plot that cores may take out before sampling itself thins the larvae (our judgement,
@@ -73,6 +76,9 @@ pub fn advise(
             ),
         );
     }
+    if let Some((code, message)) = gradient(protocol) {
+        say(code, message);
+    }
     guard_and_cores(protocol, &mut say);
     if let Some(message) = chance_of_finding(protocol) {
         say("low-chance", message);
@@ -81,6 +87,43 @@ pub fn advise(
         say(code, message);
     }
     advice
+}
+
+/// Advice on a draw that leaves a gradient across the blocks to chance.
+fn gradient(protocol: &Protocol) -> Option<(&'static str, String)> {
+    let design = &protocol.design;
+    let facts = design.kind.facts();
+    if design
+        .arrangement
+        .rules
+        .contains(&Rule::BalancedAlongGradient)
+    {
+        return None;
+    }
+    if let Some(stated) = design.arrangement.gradient_deg {
+        return Some((
+            "gradient-not-balanced",
+            format!(
+                "gradient_deg = {stated} alone changes nothing: add rules = [\"balanced-along-gradient\"] to [design], so \
+                 that no treatment is drawn to one end of its blocks."
+            ),
+        ));
+    }
+    let blocked = facts.structure == BlockStructure::Blocks && !facts.over_nights();
+    if !blocked || !(2..=FEW_BLOCKS).contains(&design.blocks) {
+        return None;
+    }
+    let one_in = 1_usize << (design.blocks - 1);
+    Some((
+        "draw-may-be-lopsided",
+        format!(
+            "With {} about one draw in {one_in} puts a method on the same side of the control throughout, and ground that \
+             changes across the blocks, from wet to dry say, then looks like the method's work. Add \
+             rules = [\"balanced-along-gradient\"] to [design], or turn the plots (angle_deg) so that the blocks lie along \
+             what stays the same.",
+            facts.counted(design.blocks)
+        ),
+    ))
 }
 
 /// What greens can and cannot tell of greens that are not in the trial.

@@ -8,6 +8,10 @@ pub struct Arrangement {
     /// Direction of a plot's length, degrees anticlockwise from east (mowing line, slope, wind);
     /// absent: along the axes, turned only where they do not fit.
     pub angle_deg: Option<f64>,
+    /// Direction in which the ground changes (wet to dry, shade to sun, rough to middle), degrees anticlockwise from
+    /// east; absent where none is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gradient_deg: Option<f64>,
     /// What the plots of a block share.
     pub block_by: BlockBy,
     /// Plots of the control in each block, or as a multiple of the others in a completely
@@ -71,4 +75,7 @@ pub enum Rule {
     NotTwiceInARow,
     /// No block with its treatments in the same order as in the block before it.
     NotLikeTheBlockBefore,
+    /// Every treatment in the middle of its blocks, on the whole, along [`Arrangement::gradient_deg`], or along and across
+    /// the plots where no direction is stated.
+    BalancedAlongGradient,
 }

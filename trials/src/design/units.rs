@@ -1,6 +1,6 @@
 //! The units of the draw, from places on the ground or from a layout on file, and back to numbered plots.
 
-use super::allocation::Scheme;
+use super::allocation::{Positions, Scheme};
 use super::kinds::{self, Position};
 use super::places::Places;
 use super::{Layout, Plot, Protocol};
@@ -13,6 +13,8 @@ struct Units {
     blocks: Vec<Vec<usize>>,
     /// Where each unit stands in its block.
     cells: Vec<Cell>,
+    /// Centre of each unit, metres, and the direction of its plot, degrees.
+    centres: Vec<([f64; 2], f64)>,
 }
 
 /// Row and column in a block.
@@ -30,6 +32,7 @@ pub(super) fn scheme(protocol: &Protocol, places: &Places) -> Scheme {
     let mut units = Units {
         blocks: vec![Vec::new(); number],
         cells: Vec::new(),
+        centres: Vec::new(),
     };
     for site in &places.sites {
         for _ in 0..each {
@@ -38,6 +41,8 @@ pub(super) fn scheme(protocol: &Protocol, places: &Places) -> Scheme {
                 row: site.row,
                 column: site.column,
             });
+            let centre = [millimetres(site.x_m), millimetres(site.y_m)];
+            units.centres.push((centre, places.angle_of(site.block)));
         }
     }
     drawn(protocol, units)
@@ -56,6 +61,11 @@ pub fn scheme_of(protocol: &Protocol, layout: &Layout) -> Result<Scheme, Error> 
     let units = Units {
         blocks: blocks(layout),
         cells: layout.plots.iter().map(cell).collect(),
+        centres: layout
+            .plots
+            .iter()
+            .map(|p| ([p.x_m, p.y_m], p.angle_deg))
+            .collect(),
     };
     let scheme = drawn(protocol, units);
     complete(layout, &scheme)?;
@@ -67,7 +77,11 @@ fn drawn(protocol: &Protocol, units: Units) -> Scheme {
     let kind = protocol.design.kind;
     let asked = protocol.asked();
     let facts = kind.facts();
-    let Units { mut blocks, cells } = units;
+    let Units {
+        mut blocks,
+        cells,
+        centres,
+    } = units;
     if !facts.has_blocks() {
         blocks = vec![(0..cells.len()).collect()];
     }
@@ -82,11 +96,30 @@ fn drawn(protocol: &Protocol, units: Units) -> Scheme {
     let line = |night: usize| (0..plots).map(|plot| plot * nights + night).collect();
     Scheme {
         randomisation: kind.randomisation(&asked),
+        positions: positions(protocol, &blocks, &centres),
         lines: (0..nights).map(line).collect(),
         blocks,
         treatments: asked.number(),
         control: asked.control(),
     }
+}
+
+/// Where units stand along the stated gradient, or along and across their plots.
+fn positions(protocol: &Protocol, blocks: &[Vec<usize>], centres: &[([f64; 2], f64)]) -> Positions {
+    let along = |turned: &dyn Fn(f64) -> f64| -> Vec<f64> {
+        let reached = centres.iter().map(|([x, y], angle_deg)| {
+            let (sin, cos) = turned(*angle_deg).to_radians().sin_cos();
+            x.mul_add(cos, y * sin)
+        });
+        reached.collect()
+    };
+    let coordinates = protocol.design.arrangement.gradient_deg.map_or_else(
+        || vec![along(&|angle| angle), along(&|angle| angle + 90.0)],
+        |stated| vec![along(&|_| stated)],
+    );
+    // No two plots lie nearer side by side; those in line with each other are parted by rounding alone.
+    let apart = 0.5 * protocol.plot.length_m.min(protocol.plot.width_m);
+    Positions::new(&coordinates, blocks, apart)
 }
 
 /// Every block must hold as many lines as are drawn over it.

@@ -2,7 +2,8 @@
 
 use halfgreen_analysis::comparison::{Comparison, Contrast, PlotTable, PrimaryTest, Settings};
 use halfgreen_analysis::diagnostics::{
-    SimulatedStatistic, deletion_candidates, leverage, simulated_checks, zero_inflation,
+    Gradient, SimulatedStatistic, deletion_candidates, gradient, leverage, simulated_checks,
+    zero_inflation,
 };
 use halfgreen_analysis::spatial::SpatialWeights;
 use halfgreen_analysis::spatial::residuals::moran_of_residuals;
@@ -39,6 +40,8 @@ pub struct Diagnostics {
     pub leverage: Leverage,
     /// Whether residuals of neighbouring plots go together; null where places are not known.
     pub spatial_autocorrelation: Option<AutocorrelationRow>,
+    /// Whether counts rise across the blocks; null where places are not known, or leave nothing beside rows and columns.
+    pub gradient: Option<GradientRow>,
     /// The verdict without each plot, one row for each method.
     pub leave_one_out: Vec<LeaveOneOut>,
     /// Sets of counts simulated.
@@ -74,6 +77,7 @@ impl Diagnostics {
                 .iter()
                 .map(|n| n.sentence.as_str()),
         );
+        all.extend(self.gradient.iter().map(|g| g.sentence.as_str()));
         all
     }
 }
@@ -102,6 +106,16 @@ pub struct AutocorrelationRow {
     pub moran_i: f64,
     /// Two-sided p, residuals exchanged within treatments.
     pub p: f64,
+    /// What that means.
+    pub sentence: String,
+}
+
+/// A gradient across the blocks, or across the ground where there are none.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct GradientRow {
+    /// Change of the log count per metre east and per metre north, and its test.
+    #[serde(flatten)]
+    pub test: Gradient,
     /// What that means.
     pub sentence: String,
 }
@@ -227,6 +241,7 @@ pub(super) fn diagnostics(
         },
         leverage: pulled(data, pulls),
         spatial_autocorrelation: autocorrelation,
+        gradient: across_the_blocks(data, table),
         leave_one_out: whole
             .into_iter()
             .enumerate()
@@ -256,6 +271,17 @@ fn autocorrelation(
         p: p.value,
         sentence: diagnostic_words::neighbours(moran, p.value),
     }))
+}
+
+/// A gradient over the places of the plots.
+fn across_the_blocks(data: &TrialData, table: &PlotTable) -> Option<GradientRow> {
+    let places: Option<Vec<(f64, f64)>> = data.plots.iter().map(|p| p.place).collect();
+    let test = gradient(table, &places?)?;
+    let blocks = !table.blocking_factors().is_empty();
+    Some(GradientRow {
+        sentence: diagnostic_words::gradient(&test, blocks),
+        test,
+    })
 }
 
 fn pulled(data: &TrialData, values: Vec<f64>) -> Leverage {

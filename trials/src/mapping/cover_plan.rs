@@ -51,9 +51,9 @@ pub struct Strip {
     pub sheet_m2: f64,
     /// Share of all larvae that lie under it.
     pub expected_share: f64,
-    /// Lower 95 % limit of that share.
+    /// Lower end of the middle 95 % of the maps that the same counts allow; see [`CoverStep::low`].
     pub share_low: f64,
-    /// Upper 95 % limit of that share.
+    /// Upper end.
     pub share_high: f64,
     /// Whether the sheet there is reaches this far.
     pub laid: bool,
@@ -70,9 +70,10 @@ pub struct CoverStep {
     pub naive_share: f64,
     /// Share of larvae expected under the best strips.
     pub share: f64,
-    /// Lower 95 % limit.
+    /// Lower end of the middle 95 % of the maps that the same counts allow where density changes smoothly. No confidence
+    /// limit: where it ends at a sharp edge the truth lay beyond the ends in about 30 of 100 simulated surveys of 40 points.
     pub low: f64,
-    /// Upper 95 % limit.
+    /// Upper end.
     pub high: f64,
 }
 

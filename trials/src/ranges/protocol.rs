@@ -16,6 +16,8 @@ ranges! {
         "the file's format holds no larger one";
     ANGLE: "[design]" "angle_deg", "direction of the plots, anticlockwise from east", "degrees", Itself(-360.0), Itself(360.0), 30.0,
         "a circle has no more";
+    GRADIENT: "[design]" "gradient_deg", "direction in which the ground changes, anticlockwise from east", "degrees", Itself(-360.0), Itself(360.0), 30.0,
+        "a circle has no more";
     CONTROL_PLOTS: "[design]" "control_plots", "plots of the control in each block", "", Itself(1.0), Itself(50.0), 2.0,
         "more of them than of all treatments together teach nothing";
     PLOT_LENGTH: "[plot]" "length_m", "length of a plot", "m", Itself(0.1), Itself(500.0), 4.0,

@@ -12,8 +12,8 @@ ranges! {
         "below it more cores are needed than a green can bear, above it nothing is known";
     GRID_CONFIDENCE: "grid" "confidence", "the confidence of the interval", "", Itself(0.5), Itself(0.9999), 0.95,
         "an interval that misses as often as it holds is none, and no count is surer";
-    GRID_MEAN: "grid" "mean", "the mean count of a core", "", Itself(1e-6), Itself(1e4), 2.0,
-        "a green with less is empty, and no core holds more";
+    GRID_MEAN: "grid" "mean", "the mean count of a core, or of a square metre", "", Itself(1e-6), Itself(1e6), 2.0,
+        "a green with less is empty, and no turf holds more";
     GRID_CORE_AREA: "grid" "core_area", "the area of a core", "m2", Itself(1e-4), Itself(100.0), 0.0079,
         "a pencil is thicker, and a quadrat is smaller";
     GRID_MARGIN: "grid" "margin", "the distance kept from the edge", "m", Itself(0.0), Itself(500.0), 1.0,
@@ -91,10 +91,12 @@ ranges! {
     NEXT_NIGHTS: "next" "nights", "nights under the sheet", "", Itself(0.0), Itself(365.0), 1.0, "a year has no more";
     NEXT_TRIALS: "next" "trials", "the simulated trials for each plan, at most", "", Itself(1.0), Itself(100_000.0), 2000.0,
         "none says nothing, and with as many a power is within a third of a per cent";
-    STOPLINE_LOWER: "stopline" "lower", "the mean per core that is surely fine", "", Itself(0.001), Itself(500.0), 1.0,
-        "less is none, and no core holds more";
-    STOPLINE_UPPER: "stopline" "upper", "the mean per core that surely asks for action", "", Itself(0.001), Itself(500.0), 3.0,
-        "less is none, and no core holds more";
+    STOPLINE_LOWER: "stopline" "lower", "the mean that is surely fine", "", Itself(0.001), Itself(1e5), 1.0,
+        "less is none, and no square metre holds more";
+    STOPLINE_UPPER: "stopline" "upper", "the mean that surely asks for action", "", Itself(0.001), Itself(1e5), 3.0,
+        "less is none, and no square metre holds more";
+    STOPLINE_CORE_AREA: "stopline" "core_area", "the area of a core", "m2", Itself(1e-4), Itself(100.0), 0.0092,
+        "a pencil is thicker, and a quadrat is smaller";
     STOPLINE_ALPHA: "stopline" "alpha", "the chance of acting at the lower mean", "", Itself(1e-4), Itself(0.5), 0.1,
         "a coin is right half of the time, and a surer plan never stops";
     STOPLINE_BETA: "stopline" "beta", "the chance of not acting at the upper mean", "", Itself(1e-4), Itself(0.5), 0.1,

@@ -28,6 +28,9 @@ pub(super) struct Args {
     /// Mean count of a core that is expected
     #[arg(long, value_name = "M", requires = "precision")]
     mean: Option<f64>,
+    /// Take the mean as larvae per square metre
+    #[arg(long, requires = "mean", requires = "core_area")]
+    per_m2: bool,
     /// Area of a core, square metres: a small green then needs fewer
     #[arg(long, value_name = "M2", requires = "precision")]
     core_area: Option<f64>,
@@ -53,6 +56,7 @@ impl Args {
             precision: self.precision,
             confidence: self.confidence,
             mean: self.mean,
+            per_m2: self.per_m2,
             core_area: self.core_area,
             law: self.law.request(),
             pattern: self.pattern,

@@ -8,7 +8,7 @@ use super::typed::one_of;
 use crate::commands::stopline::Request;
 use crate::scouting::stop_line::Kind;
 
-/// Means are animals per core.
+/// Means are animals per core, or per square metre with --per-m2.
 #[derive(Debug, clap::Args)]
 #[command(allow_negative_numbers = true)]
 pub(super) struct Args {
@@ -21,6 +21,12 @@ pub(super) struct Args {
     /// Mean that surely asks for action (for green: highest mean to show)
     #[arg(long, value_name = "M", required_if_eq_any([("kind", "sprt"), ("kind", "iwao")]))]
     upper: Option<f64>,
+    /// Take both levels as animals per square metre
+    #[arg(long, requires = "core_area")]
+    per_m2: bool,
+    /// Area of a core, square metres: a corer of 108 mm takes 0.0092
+    #[arg(long, value_name = "M2", requires = "per_m2")]
+    core_area: Option<f64>,
     #[command(flatten)]
     law: LawArgs,
     /// Chance of acting on a green at the lower mean; for iwao, that of both errors together
@@ -49,6 +55,8 @@ impl Args {
             kind: self.kind,
             lower: self.lower,
             upper: self.upper,
+            per_m2: self.per_m2,
+            core_area: self.core_area,
             law: self.law.request(),
             alpha: self.alpha,
             beta: self.beta,

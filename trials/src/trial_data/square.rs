@@ -40,6 +40,7 @@ pub(crate) fn square(
         randomisation: Arc::new(Square { order: treatments }),
         lines: Vec::new(),
         blocks: vec![(0..treatments * treatments).collect()],
+        positions: allocation::Positions::default(),
         treatments,
         control: 0,
     };

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use num_bigint::{BigInt, BigUint};
 
+use super::balanced::balanced;
 use super::listing::each_allowed;
 use super::scheme::Scheme;
 use crate::Error;
@@ -11,6 +12,10 @@ use crate::design::Rule;
 
 /// States the exact count under rules may hold at once.
 const STATES: usize = 2_000_000;
+
+/// Where fewer than one free draw in so many is balanced, ten thousand of them for the randomisation test take too long
+/// (a few seconds at this number).
+const RAREST: u32 = 2_000;
 
 /// Number of allocations of the design that keep the rules.
 ///
@@ -22,10 +27,11 @@ const STATES: usize = 2_000_000;
 /// With rules, for designs whose plots are shuffled within blocks that follow each other along the
 /// walk: blocks are chained by their first and last treatment, and blocks equal to their neighbour
 /// are taken off by inclusion and exclusion over runs of equal blocks.
+/// With balance along a gradient as the only rule: by the sums that it asks for.
 ///
 /// # Errors
 /// Rules on larger squares, or on more blocks that do not follow each other along the walk, where no
-/// exact count is known; rules that no allocation keeps.
+/// exact count is known; rules that no allocation keeps; a balance that hardly any draw has.
 pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
     let blocks = u32::try_from(scheme.blocks.len()).unwrap_or(u32::MAX);
     if rules.is_empty() {
@@ -36,15 +42,25 @@ pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
         Error::new(
             "trial.toml [design] rules",
             "the allowed allocations of this design cannot be counted exactly",
-            "Take the rules out, or use randomised blocks formed by position.",
+            if rules.contains(&Rule::BalancedAlongGradient) {
+                "State gradient_deg, so that one direction is balanced and not two, or take the rule out."
+            } else {
+                "Take the rules out, or use randomised blocks formed by position."
+            },
         )
     };
     let shuffles = scheme.randomisation.shuffles();
-    let total = match shuffles.filter(|_| scheme.lines == [line]) {
-        Some(groups) => chained(scheme.blocks.len(), &groups, rules),
-        None => listed(scheme, rules),
+    let total = if rules == [Rule::BalancedAlongGradient] {
+        balanced(scheme).map(BigInt::from)
+    } else if rules.contains(&Rule::BalancedAlongGradient) {
+        listed(scheme, rules)
+    } else {
+        match shuffles.filter(|_| scheme.lines == [line]) {
+            Some(groups) => chained(scheme.blocks.len(), &groups, rules),
+            None => listed(scheme, rules),
+        }
     };
-    total
+    let total = total
         .ok_or_else(uncountable)?
         .to_biguint()
         .filter(|n| n.bits() > 0)
@@ -54,7 +70,19 @@ pub fn allocations(scheme: &Scheme, rules: &[Rule]) -> Result<BigUint, Error> {
                 "no allocation keeps every rule",
                 "Take a rule out, or use more treatments.",
             )
-        })
+        })?;
+    let free = scheme.randomisation.number()?.pow(blocks);
+    if rules.contains(&Rule::BalancedAlongGradient) && &total * RAREST < free {
+        return Err(Error::new(
+            "trial.toml [design] rules",
+            format!(
+                "fewer than one draw in {RAREST} is balanced along and across the plots of so many blocks"
+            ),
+            "State gradient_deg, so that one direction is balanced and not two, or take the rule out: with many blocks a \
+             draw is seldom lopsided.",
+        ));
+    }
+    Ok(total)
 }
 
 /// Allocations that keep the rules, by listing all; `None` where there are too many.

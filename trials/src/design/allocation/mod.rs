@@ -15,13 +15,31 @@
 //!
 //! Where rules are set, a draw that breaks one is thrown away whole and the next is taken from the
 //! same generator: every allowed allocation stays equally likely.
+//!
+//! # Balance along a gradient
+//! Blocks take up what differs between them, but not a change across each of them, say from the wet side to the dry.
+//! Three pairs, drawn freely, put every plot of a method on one side in one draw of four, and the change then looks
+//! like the method's work. The rule [`BalancedAlongGradient`](super::Rule::BalancedAlongGradient) keeps the draws in
+//! which each treatment stands, on the whole, in the middle of its blocks: number the places of a block along the
+//! direction in question 0, 1, 2, ... (places equally far along share a number), subtract the block's mean, and add up
+//! over the plots of a treatment: for no treatment may the sum lie further off 0 than half the length of a block, or,
+//! where that is more, a whole step. Of pairs half have the method first, or with an odd number one more or one fewer.
+//!
+//! Restricted randomisation of this sort is due to Yates and Youden (Bailey 1987, *JASA* 82, 712-719; Youden 1972,
+//! *Technometrics* 14, 13-22, and Bailey & Rowley 1987, *Proc. R. Soc. Lond. A* 410, 105-124, from memory); as
+//! constraint on the set of allocations from which one is drawn evenly, to Moulton (2004, *Clinical Trials* 1,
+//! 297-305, from memory). The randomisation test must draw from the same set (Simon 1979, *Biometrics* 35, 503-512, from
+//! memory), and does. An analysis of variance that leaves the gradient in its error is then too careful, not too bold
+//! (Kahan & Morris 2012, *Statistics in Medicine* 31, 328-340): the calibration bench says by how much.
 
 mod attainable;
+mod balanced;
 pub mod carry_over;
 mod combinations;
 mod counting;
 mod draw;
 mod listing;
+mod positions;
 mod randomisation;
 mod scheme;
 mod shuffled;
@@ -34,6 +52,7 @@ pub use attainable::{AttainableP, attainable_p};
 pub use carry_over::CarryOver;
 pub use counting::allocations;
 pub use draw::{Sampler, draw};
+pub use positions::{Direction, Positions};
 pub use randomisation::{BlockSampler, Randomisation};
 pub use scheme::{Scheme, allowed};
 pub use shuffled::Shuffled;

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::positions::Positions;
 use super::randomisation::Randomisation;
 use crate::design::Rule;
 
@@ -15,6 +16,8 @@ pub struct Scheme {
     pub lines: Vec<Vec<usize>>,
     /// Units of each block in order, for [`Rule::NotLikeTheBlockBefore`]; one entry without blocks.
     pub blocks: Vec<Vec<usize>>,
+    /// Where units stand in their blocks, for [`Rule::BalancedAlongGradient`].
+    pub positions: Positions,
     /// Number of treatments.
     pub treatments: usize,
     /// Which treatment is the control.
@@ -46,5 +49,6 @@ pub fn allowed(scheme: &Scheme, rules: &[Rule], allocation: &[usize]) -> bool {
                     .zip(&w[1])
                     .any(|(&a, &b)| allocation[a] != allocation[b])
         }),
+        Rule::BalancedAlongGradient => scheme.positions.balanced(scheme.treatments, allocation),
     })
 }

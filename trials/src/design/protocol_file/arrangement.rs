@@ -2,7 +2,7 @@
 
 use super::section::{Reading, Section};
 use crate::design::{Arrangement, Balance, BlockBy, Rule, Treatment};
-use crate::ranges::protocol::{ANGLE, CONTROL_PLOTS};
+use crate::ranges::protocol::{ANGLE, CONTROL_PLOTS, GRADIENT};
 use crate::text::spelling::offer;
 
 const BLOCKING: [(&str, BlockBy); 4] = [
@@ -14,9 +14,10 @@ const BLOCKING: [(&str, BlockBy); 4] = [
 
 const BALANCES: [(&str, Balance); 1] = [("carry-over", Balance::CarryOver)];
 
-const RULES: [(&str, Rule); 2] = [
+const RULES: [(&str, Rule); 3] = [
     ("not-twice-in-a-row", Rule::NotTwiceInARow),
     ("not-like-the-block-before", Rule::NotLikeTheBlockBefore),
+    ("balanced-along-gradient", Rule::BalancedAlongGradient),
 ];
 
 /// Reads the optional keys of `[design]`. Counts before treatment are filled in by whoever has them.
@@ -28,6 +29,7 @@ pub(super) fn arrangement(
     let control_plots = section.whole("control_plots", &CONTROL_PLOTS, reading);
     Arrangement {
         angle_deg: section.number("angle_deg", &ANGLE, reading),
+        gradient_deg: section.number("gradient_deg", &GRADIENT, reading),
         block_by: section
             .choice("block_by", &BLOCKING, reading)
             .unwrap_or_default(),

@@ -26,7 +26,7 @@ const RESPONSES: [(&str, ResponseKind); 5] = [
     ("edge", ResponseKind::Edge),
 ];
 
-const DESIGN_KEYS: [&str; 9] = [
+const DESIGN_KEYS: [&str; 10] = [
     "kind",
     "blocks",
     "seed",
@@ -34,6 +34,7 @@ const DESIGN_KEYS: [&str; 9] = [
     "balance",
     "block_by",
     "control_plots",
+    "gradient_deg",
     "rules",
     "whole_plots",
 ];

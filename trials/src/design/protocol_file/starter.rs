@@ -40,6 +40,13 @@ blocks = 6
 # zone of the outline), "edge-distance" (larvae walk in from the rough) or "before-counts" (they had similar
 # counts before treatment: `layout` then places the plots, you count them all, and `layout` run again draws).
 # block_by = "position"
+# Which draws are allowed? "balanced-along-gradient": none that puts a treatment mostly at one end of its pairs or blocks,
+# where ground that changes across them (wet to dry, shade to sun) would look like the method's work. On even ground the
+# verdict is the same without it. "not-twice-in-a-row" and "not-like-the-block-before" speak of the walk.
+rules = ["balanced-along-gradient"]
+# In which direction does the ground change, in degrees anticlockwise from east? Without it, both along and across the
+# plots are balanced.
+# gradient_deg = 90
 # In which direction do the plots point, in degrees anticlockwise from east?
 # angle_deg = 0
 

@@ -19,3 +19,4 @@ mod zone_names;
 
 pub use page::{field_map, grid_map, report_map};
 pub use treatment_look::letters;
+pub(crate) use zone_names::zone_names;

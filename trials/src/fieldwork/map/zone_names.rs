@@ -29,7 +29,7 @@ struct Name {
 
 /// Names of the zones, set on the ground they name, over everything else and clear of `marks`: the
 /// middle and reach, in metres, of whatever else is drawn.
-pub(super) fn zone_names(outline: &Outline, plane: &Plane, marks: &[[f64; 3]]) -> Markup {
+pub(crate) fn zone_names(outline: &Outline, plane: &Plane, marks: &[[f64; 3]]) -> Markup {
     let outline = &outline.thinned(MOST_CORNERS);
     html! {
         @for zone in &outline.zones {

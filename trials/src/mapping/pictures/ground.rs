@@ -12,6 +12,7 @@ use crate::drawing::lettering::{Weight, wrap};
 use crate::drawing::palette::{GREY, INK, SITE};
 use crate::drawing::paper::{FIGURE_MM, Paper, Words, mm};
 use crate::drawing::plane::Plane;
+use crate::fieldwork::map::zone_names;
 use crate::mapping::findings::Local;
 
 /// Empty margin, millimetres.
@@ -46,6 +47,8 @@ pub(super) struct Ground<'o> {
     /// South-west and north-east corners, metres.
     pub(super) corners: [[f64; 2]; 2],
     scale: f64,
+    /// Where discs stand, east and north, and their reach, metres.
+    marks: Vec<[f64; 3]>,
 }
 
 impl<'o> Ground<'o> {
@@ -72,6 +75,7 @@ impl<'o> Ground<'o> {
             green,
             corners: [low, high],
             scale: (room / span[0]).min(TALLEST / span[1]),
+            marks: places.iter().map(|p| [p.x_m, p.y_m, 0.5]).collect(),
         }
     }
 
@@ -125,6 +129,13 @@ impl<'o> Ground<'o> {
             (drawn(&plane, &clip))
             @if let (Some(outline), Some(edge)) = (self.outline, &edge) {
                 path d=(edge) fill="none" stroke=(INK) stroke-width="0.5" { title { "Edge of the green" } }
+                g clip-path={ "url(#" (clip) ")" } {
+                    @for zone in &outline.zones {
+                        path d=(plane.ring(zone.ground.exterior())) fill="none" stroke=(INK) stroke-width="0.3"
+                            stroke-dasharray="2 1" { title { "Zone " (zone.name) } }
+                    }
+                }
+                (zone_names(outline, &plane, &self.marks))
                 @for hole in outline.ground.interiors() {
                     path d=(plane.ring(hole)) fill=(GREY) fill-opacity="0.5" stroke=(INK) stroke-width="0.4" {}
                 }

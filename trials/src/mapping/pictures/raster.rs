@@ -115,17 +115,16 @@ fn cells(
 /// where all values are one.
 fn steps(low: f64, high: f64) -> Vec<Entry> {
     let starts = (0..SHADES.len()).map(|k| low + (high - low) * k as f64 / SHADES.len() as f64);
-    let starts: Vec<f64> = starts
-        .take(if high > low { SHADES.len() } else { 1 })
-        .collect();
+    let starts: Vec<f64> = starts.collect();
     let text = |decimals: usize| -> Vec<String> {
         starts.iter().map(|s| format!("{s:.decimals$}")).collect()
     };
     let differ = |texts: &[String]| texts.windows(2).all(|pair| pair[0] != pair[1]);
-    let texts = (1..9)
+    // Values that nine decimals cannot keep apart are one.
+    let texts = (1..=9)
         .map(text)
         .find(|t| differ(t))
-        .unwrap_or_else(|| text(9));
+        .unwrap_or_else(|| vec![format!("{low:.1}")]);
     let sample = |fill: Colour| {
         html! { rect x="1" y="-2" width="6" height="4" fill=(fill) stroke=(INK) stroke-width="0.2" {} }
     };
@@ -149,5 +148,6 @@ mod tests {
             assert_eq!(names.len(), SHADES.len(), "{names:?}");
         }
         assert_eq!(steps(1.0, 1.0).len(), 1);
+        assert_eq!(steps(1.0, 1.0 + 1e-12).len(), 1);
     }
 }

@@ -16,13 +16,16 @@
 //! cells hold exactly one. When a number of points is asked for, the spacing whose number comes
 //! nearest is taken: nets cannot meet every number. `random` meets it exactly.
 //!
-//! Zigzags favour the middle of the green; use them for a quick look, not for an estimate.
+//! Zigzags favour the middle of the green and may leave a lobe out: [`LeftOut`] says which ground. Use them for a quick
+//! look, not for an estimate.
 
+mod left_out;
 mod pattern;
 mod points;
 mod route;
 mod tables;
 
+pub use left_out::{Furthest, LeftOut};
 pub use points::{Density, Grid, GridPlan, GridPoint, Pattern, grid};
 pub use route::{route_length, short_route};
 pub use tables::{TapeLine, points_csv, points_geojson, tape_lines, tape_text};

@@ -14,7 +14,7 @@ const LEGS: usize = 4;
 
 /// A green ready to be sampled.
 pub(super) struct Ground<'a> {
-    clearance: Clearance,
+    pub(super) clearance: Clearance,
     low: [f64; 2],
     high: [f64; 2],
     margin_m: f64,

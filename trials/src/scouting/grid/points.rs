@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::left_out::{LeftOut, left_out};
 use super::pattern::{Ground, random, spaced};
 use super::route::{route_length, short_route};
 use crate::Error;
@@ -80,6 +81,9 @@ pub struct Grid {
     pub route_length_m: f64,
     /// Seed of the random start.
     pub seed: u64,
+    /// What a zigzag leaves out; absent from patterns that come everywhere.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub left_out: Option<LeftOut>,
 }
 
 /// Lays a sample grid.
@@ -111,11 +115,16 @@ pub fn grid(outline: &Outline, plan: &GridPlan) -> Result<Grid, Error> {
     }
     let order = short_route(&places);
     let walked: Vec<[f64; 2]> = order.iter().map(|&i| places[i]).collect();
+    let points = numbered_points(outline, &walked);
+    let zigzag = plan.pattern == Pattern::Zigzag;
     Ok(Grid {
+        left_out: zigzag
+            .then(|| left_out(outline, &ground.clearance, &points))
+            .flatten(),
         area_m2: outline.area_m2(),
         perimeter_m: outline.perimeter_m(),
         route_length_m: route_length(&walked),
-        points: numbered_points(outline, &walked),
+        points,
         spacing_m,
         seed: plan.seed,
     })
