@@ -24,7 +24,7 @@ fn numbers_have_examples_that_their_key_can_take() {
     let share = complaints("percent = 50", "percent = nan");
     let share = share.concat();
     assert!(
-        share.contains("not nan, infinity or a number too large") && share.contains("= 40.0,"),
+        share.contains("not nan, infinity or a number too large") && share.contains("= 50.0,"),
         "{share}"
     );
 }
@@ -164,12 +164,12 @@ const FAULTS: &[(&str, &str, &str)] = &[
     (
         "[decision]",
         "[decision]\nreference = \"C\"\nmargin_percent = -5",
-        "`margin_percent` is -5, but must be more than 0",
+        "`margin_percent` is -5, but must be from 0.01 to 10000 %",
     ),
     (
         "width_m = 2.0",
         "width_m = -2.0",
-        "trial.toml:21:11: `width_m` is -2, but must be more than 0",
+        "trial.toml:21:11: `width_m` is -2.0, but must be from 0.1 to 500 m",
     ),
     (
         "width_m = 2.0",
@@ -262,7 +262,7 @@ const FAULTS: &[(&str, &str, &str)] = &[
     (
         "[decision]",
         "[wind]\nfrom_deg = 400\ngust_m_s = 12\n[decision]",
-        "between 0 and 360",
+        "from 0 to 360 degrees",
     ),
     (
         "blocks = 2",

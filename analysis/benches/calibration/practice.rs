@@ -164,8 +164,9 @@ fn wald(full: &Fit, df: usize) -> f64 {
         // An empty arm: the usual printout shows a huge standard error and a p near 1.
         return 1.0;
     }
-    let covariance =
-        Array2::from_shape_fn((df, df), |(a, b)| full.covariance[[first + a, first + b]]);
+    let covariance = Array2::from_shape_fn((df, df), |(a, b)| {
+        full.covariance.between(first + a, first + b)
+    });
     if covariance.iter().any(|x| !x.is_finite()) {
         return 1.0;
     }

@@ -44,7 +44,7 @@ pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
             let mut form = 0.0;
             for (i, x) in matrix.row(row) {
                 for (j, y) in matrix.row(row) {
-                    form += x * y * fit.covariance[[i, j]];
+                    form += x * y * fit.covariance.between(i, j);
                 }
             }
             let share = weight * form;
@@ -134,16 +134,17 @@ pub fn leave_one_out(
 
 /// Plots that stay when one goes.
 fn kept(table: &PlotTable, plot: usize) -> Vec<usize> {
-    let alone = |p: usize| match &table.block_structure {
+    let pair = match &table.block_structure {
         BlockStructure::Blocks(block) => {
             let code = block.codes[plot];
             let mates = block.codes.iter().filter(|&&c| c == code).count();
-            block.codes[p] == code && mates == 2
+            (mates == 2).then_some((block, code))
         }
         BlockStructure::Unblocked | BlockStructure::RowColumn(_) | BlockStructure::SplitPlot(_) => {
-            false
+            None
         }
     };
+    let alone = |p: usize| pair.is_some_and(|(block, code)| block.codes[p] == code);
     (0..table.counts.len())
         .filter(|&p| p != plot && !alone(p))
         .collect()
@@ -203,13 +204,17 @@ fn reduced(settings: &Settings, kept: &[usize]) -> Settings {
     };
     out.randomisation.draws = out.randomisation.draws.min(MOST_ALLOCATIONS - 1);
     out.randomisation.limit = out.randomisation.limit.min(MOST_ALLOCATIONS);
+    let mut place = vec![None; kept.last().map_or(0, |last| last + 1)];
+    for (at, &plot) in kept.iter().enumerate() {
+        place[plot] = Some(at);
+    }
     out.scheme = match &settings.scheme {
         Some(Scheme::Within(groups)) => Some(Scheme::Within(
             groups
                 .iter()
                 .map(|g| {
                     g.iter()
-                        .filter_map(|p| kept.iter().position(|k| k == p))
+                        .filter_map(|&p| place.get(p).copied().flatten())
                         .collect::<Vec<_>>()
                 })
                 .filter(|g| !g.is_empty())
