@@ -109,7 +109,7 @@ const FAULTS: &[(&str, &str, &str)] = &[
     (
         "area_m2 = 0.01",
         "core_diameter_mm = 10800",
-        "trial.toml:26:20: 2 cores of 91.6 m2 each are more than a plot has: 8.00 m2",
+        "trial.toml:26:20: `core_diameter_mm` is 10800, but must be from 5 to 2000 mm",
     ),
     (
         "area_m2 = 0.01",

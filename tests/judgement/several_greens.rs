@@ -131,7 +131,7 @@ fn three_greens_speak_of_greens_like_them_unless_told_otherwise() {
 #[test]
 fn an_effect_that_differs_is_told_of() {
     let words = "verdict_about = \"these-greens\"\n";
-    let found = judged(&counted(3, "", [8, 8, 36]));
+    let found = judged(&counted(3, "", [4, 4, 24]));
     assert_eq!(found["verdicts"][0]["call"], "cannot-tell");
     assert!(
         found["verdicts"][0]["sentence"]
@@ -139,7 +139,7 @@ fn an_effect_that_differs_is_told_of() {
             .unwrap()
             .ends_with("More greens might tell.")
     );
-    let scratch = counted(3, words, [8, 8, 36]);
+    let scratch = counted(3, words, [4, 4, 24]);
     assert_eq!(judged(&scratch)["verdicts"][0]["call"], "beat-the-control");
     let run = scratch.run(&["judge", "."]);
     assert!(

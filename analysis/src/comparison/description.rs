@@ -22,8 +22,10 @@ pub struct TestDescription {
     pub error: ErrorStratum,
     /// Degrees of freedom of each treatment's t, in their order.
     pub df: Vec<f64>,
-    /// A difference is claimed only where the exact conditional test of the totals, one-sided mid-p, gives this or less.
+    /// A difference is claimed only where the exact conditional test of the totals, two-sided, gives this or less.
     pub conditional_p: f64,
+    /// Whether treatments are compared each under a k of its own, because the counts tell them apart.
+    pub own_k: bool,
     /// How the model test allows for several treatments.
     pub model_adjustment: ModelAdjustment,
     /// How the randomisation test does; `None` where treatments were not drawn at random.
@@ -97,7 +99,8 @@ pub fn describe(
         random,
         error,
         df: found.contrasts.iter().map(|c| c.df).collect(),
-        conditional_p: 2.0 * question.alpha,
+        conditional_p: question.alpha,
+        own_k: found.own_k.shrinkage > 0.0,
         model_adjustment: if treatments < 2 {
             ModelAdjustment::None
         } else {

@@ -71,8 +71,12 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
                 @if before(findings) { ", the count before treatment as covariate" }
                 ". Its k gives the scale on which treatments are compared, " (scale(found.method.power))
                 ". The test is Student's t of what counts on that scale differ from their expectation, with the error of "
-                (error(found.method.error)) " on " (degrees(&found.method.df)) ". A difference is claimed only where larvae strewn "
-                "at random would also lie as unevenly in at most " (percent(found.method.conditional_p)) " of trials. The "
+                (error(found.method.error)) " on " (degrees(&found.method.df)) ", shared out by the variance that the model expects of each plot. "
+                @if found.method.own_k {
+                    "The counts tell the treatments apart by k: each is taken part of the way to a k of its own, and t is corrected for skewness. "
+                }
+                "A difference is claimed only where larvae strewn at random (the exact conditional test of the totals, two-sided) "
+                "would also lie as unevenly in at most " (percent(found.method.conditional_p)) " of trials. The "
                 "interval holds every ratio that the same test does not rule out." }
             @if let Some(r) = &found.randomisation { (randomisation_test(findings, r)) }
             @if let Some(several) = adjustment(&found.method) {
