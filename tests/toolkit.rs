@@ -23,6 +23,7 @@ mod mapping;
 mod mutation;
 mod next_season;
 mod notebooks;
+mod ranges;
 mod report;
 mod requests;
 mod scratch;

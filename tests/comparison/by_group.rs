@@ -53,7 +53,9 @@ fn what_holds_in_these_blocks_need_not_hold_in_others() {
     table.inference = InferenceSpace::Broad(block.clone());
     let like_these = compare(&table, &HALF, &settings(&block)).unwrap();
     let c = &like_these.contrasts[0];
-    assert_eq!((c.call, c.df), (Call::CannotTell, 3.0));
+    assert_eq!(c.call, Call::CannotTell);
+    // Three, and hardly less for variances that are hardly unlike.
+    assert!(c.df > 2.99 && c.df <= 3.0, "{}", c.df);
     assert!(c.interval.high > 1.0 && c.interval.low < these.contrasts[0].interval.low);
     // The draw tells of these blocks only: it stands beside the model test, and never leads.
     assert_eq!(like_these.primary_test, PrimaryTest::Model);

@@ -7,11 +7,13 @@ use super::{HALF, pairs};
 /// Beall's webworms (1940, Ecology 21:460-474), plots summed, the first treatment against the second and the
 /// third: k and block scatter without treatment from glmmTMB 1.1.5, then R's paired t test of the transformed
 /// counts (`tests/reference/make_headline.R`). Without block scatter k there is good to some six digits,
-/// and t with it; with it Laplace's k stands against one by quadrature, equal to three.
+/// and t with it; with it Laplace's k stands against one by quadrature, equal to three. The first two treatments
+/// differ in k by more than chance leads to expect, so that there the test parts it and t is a little nearer 0.
 #[test]
 fn webworms_agree_with_a_paired_t_test_of_transformed_counts() {
     let first = [47, 50, 28, 22, 18, 34, 22, 32, 14, 52, 63, 33, 40];
     let second = [9, 18, 12, 17, 8, 15, 13, 13, 10, 12, 20, 12, 5];
+    let mut parted = 0;
     let third = [38, 27, 20, 14, 9, 10, 20, 13, 15, 27, 41, 29, 14];
     for (other, t, p, digits) in [
         (second, -6.845_728, 1.783e-5, 3e-5),
@@ -21,11 +23,21 @@ fn webworms_agree_with_a_paired_t_test_of_transformed_counts() {
         let (table, settings) = pairs(&counts);
         let found = compare(&table, &HALF, &settings).unwrap();
         let c = &found.contrasts[0];
+        if found.own_k.shrinkage > 0.0 {
+            assert!(
+                c.t.unwrap() / t > 0.95 && c.t.unwrap() / t < 1.0,
+                "{:?}",
+                c.t
+            );
+            parted += 1;
+            continue;
+        }
         assert_eq!(c.df, 12.0);
         assert!((c.t.unwrap() / t - 1.0).abs() < digits, "{:?}", c.t);
         // Out here p moves some fifteen times as fast as t.
         assert!((c.p_model / p - 1.0).abs() < 15.0 * digits, "{}", c.p_model);
     }
+    assert_eq!(parted, 1);
 }
 
 /// Sampling more of the treated plots, by as much as a limit says, brings the test to that limit.

@@ -4,6 +4,9 @@ mod by_group;
 mod factorial;
 mod factorial_levels;
 mod headline;
+mod means;
+mod own_k;
+mod second_maxima;
 
 use halfgreen_analysis::comparison::{
     Better, BlockStructure, Call, InferenceSpace, PlotTable, PreparedTest, PrimaryTest, Question,
@@ -112,7 +115,7 @@ fn few_pairs_rest_on_the_model_and_many_on_the_draw() {
     assert_eq!(twelve.primary_test, PrimaryTest::Model);
     let p = twelve.contrasts[0].p_randomisation.unwrap();
     assert_eq!(p.value, 2.0 / 4096.0);
-    let (table, settings) = pairs(&[counts, counts, counts].concat()[..22]);
+    let (table, settings) = pairs(&[counts; 6].concat()[..41]);
     let many = compare(&table, &HALF, &settings).unwrap();
     assert_eq!(many.primary_test, PrimaryTest::Randomisation);
 }

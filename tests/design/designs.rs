@@ -220,7 +220,7 @@ fn advice_is_given_where_it_is_due() {
         "{:?}",
         laid_four.advice
     );
-    // From 22 pairs the draw itself leads at 5 %.
+    // From 41 pairs the draw itself leads at 5 %.
     let eight = protocol(&Paired, &["open", "sheet"], 8);
     assert_eq!(
         codes(&eight),
@@ -229,7 +229,8 @@ fn advice_is_given_where_it_is_due() {
     assert!(laid(&eight).advice[0].message.contains("0.0078"));
     let mut bare = protocol(&Paired, &["open", "sheet"], 13);
     assert_eq!(codes(&bare), ["model-leads", "low-chance", "one-green"]);
-    let many = protocol(&Paired, &["open", "sheet"], 22);
+    let mut many = protocol(&Paired, &["open", "sheet"], 41);
+    (many.plot.length_m, many.plot.width_m) = (2.0, 2.0);
     assert!(!codes(&many).contains(&"model-leads"));
     bare.decision.worthwhile_percent = 95.0;
     assert_eq!(codes(&bare), ["model-leads", "one-green"]);

@@ -238,7 +238,8 @@ fn numbers_beyond_their_range_are_refused() {
     for radius in ["-1", "0", "1e-300", "501"] {
         let refused = circle(radius).unwrap_err()[0].to_string();
         assert!(
-            refused.starts_with("o.csv:6:4: ") && refused.contains("a radius is 0.01 to 500 m"),
+            refused.starts_with("o.csv:6:4: ")
+                && refused.contains("a radius is from 0.01 to 500 m"),
             "{refused}"
         );
     }
@@ -343,7 +344,7 @@ fn a_scribble_is_refused_at_once() {
     assert!(
         faults[0]
             .what
-            .contains("the number of corners is 3 to 250000"),
+            .contains("the number of corners is from 3 to 250000"),
         "{}",
         faults[0]
     );

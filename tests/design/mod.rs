@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
 
+mod attainable;
 mod designs;
 mod draws;
 mod formats;

@@ -30,6 +30,8 @@ fn kidney(zone: &str) -> Outline {
     let zone: String = zone
         .chars()
         .filter(|c| c.is_alphanumeric() || *c == ' ')
+        // "zone " goes before it, and a name has at most 200 characters.
+        .take(190)
         .collect();
     read_csv(
         "outline.csv",

@@ -193,10 +193,12 @@ fn an_even_crossover_is_tested_as_a_latin_square() {
     assert_eq!(run.code(), Some(0), "{}", said(&run));
     let contrast = &run.json()["result"]["contrasts"][0];
     let rows = Rows::read("crossover");
-    for (quantity, key) in [("root.p", "p_model"), ("root.df", "df")] {
-        rows.row("two", quantity)
-            .meet(contrast[key].as_f64().unwrap());
-    }
+    let of = |key: &str| contrast[key].as_f64().unwrap();
+    rows.row("two", "root.df").meet(of("df"));
+    // p of t by itself: the totals are so nearly even that the exact conditional test has the last word.
+    let p = 2.0 * halfgreen_analysis::distributions::t_sf(of("t").abs(), of("df"));
+    rows.row("two", "root.p").meet(p);
+    assert!(of("p_model") >= p);
 }
 
 #[test]

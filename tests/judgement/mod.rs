@@ -3,6 +3,7 @@
 pub(crate) mod crossover;
 pub(crate) mod factorial;
 mod formulas;
+mod one_page;
 mod readings;
 pub(crate) mod second_answers;
 pub(crate) mod several_greens;

@@ -233,6 +233,33 @@ fn close_enough_to_a_reference() {
     assert_eq!(ask("0").0, Some(1));
 }
 
+/// A limit that holds for any scatter only (Markov's inequality) is no figure to be told.
+#[test]
+fn a_reference_of_one_larva_sets_no_worst_end() {
+    let scratch = Scratch::empty();
+    let mut table = "block,method,count\n".to_owned();
+    for (block, [none, old, new]) in [[30, 0, 9], [41, 1, 0], [25, 0, 22], [37, 0, 2]]
+        .iter()
+        .enumerate()
+    {
+        writeln!(
+            table,
+            "{block},none,{none}\n{block},old,{old}\n{block},new,{new}"
+        )
+        .unwrap();
+    }
+    scratch.put("table.csv", table);
+    let words = "--json judge --counts table.csv --count count --treatment method --control none --block block --reference old";
+    let run = scratch.run(&words.split(' ').collect::<Vec<_>>());
+    let row = &run.json()["result"]["non_inferiority"]["rows"][0];
+    assert_eq!(row["high_is_markov_bound"], true, "{row}");
+    let sentence = row["sentence"].as_str().unwrap();
+    assert!(
+        sentence.contains("any multiple of the count under old"),
+        "{sentence}"
+    );
+}
+
 #[test]
 fn nothing_found_or_two_plots_only() {
     let scratch = Scratch::empty();

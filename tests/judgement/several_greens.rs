@@ -78,6 +78,11 @@ fn three_greens_speak_of_greens_like_them_unless_told_otherwise() {
             .read("seal.toml")
             .contains("verdict_about = \"greens-like-these\"")
     );
+    assert!(
+        scratch
+            .read("seal.toml")
+            .contains("# The verdict will be about greens like these")
+    );
     let found = judged(&scratch);
     assert_eq!(found["by_group"]["about"], "greens-like-these");
     assert_eq!(found["primary_test"], "model");
@@ -126,7 +131,7 @@ fn three_greens_speak_of_greens_like_them_unless_told_otherwise() {
 #[test]
 fn an_effect_that_differs_is_told_of() {
     let words = "verdict_about = \"these-greens\"\n";
-    let found = judged(&counted(3, "", [4, 4, 40]));
+    let found = judged(&counted(3, "", [4, 4, 24]));
     assert_eq!(found["verdicts"][0]["call"], "cannot-tell");
     assert!(
         found["verdicts"][0]["sentence"]
@@ -134,7 +139,7 @@ fn an_effect_that_differs_is_told_of() {
             .unwrap()
             .ends_with("More greens might tell.")
     );
-    let scratch = counted(3, words, [4, 4, 40]);
+    let scratch = counted(3, words, [4, 4, 24]);
     assert_eq!(judged(&scratch)["verdicts"][0]["call"], "beat-the-control");
     let run = scratch.run(&["judge", "."]);
     assert!(
@@ -158,6 +163,7 @@ fn pages_speak_of_greens() {
     ] {
         assert!(report.contains(words), "{words}");
     }
+    assert!(report.contains("Verdict about, as sealed"));
     let members = scratch.read("report/members.html");
     assert!(members.contains("plots on the greens") && !members.contains("this green"));
 }

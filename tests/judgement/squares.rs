@@ -90,3 +90,65 @@ fn one_column_of_each_square_is_aliased() {
         );
     }
 }
+
+/// A Latin square as a table, its count by row, column and treatment.
+fn square(order: usize, of: impl Fn(usize, usize, usize) -> usize) -> serde_json::Value {
+    let mut table = "row,column,treatment,count\n".to_owned();
+    for row in 0..order {
+        for column in 0..order {
+            let treatment = (row + column) % order;
+            let count = of(row, column, treatment);
+            writeln!(table, "{row},{column},T{treatment},{count}").unwrap();
+        }
+    }
+    let scratch = Scratch::empty();
+    scratch.put("square.csv", table);
+    let words = "--json judge --counts square.csv --count count --treatment treatment --control T0 --row row --column column";
+    let run = scratch.run(&words.split(' ').collect::<Vec<_>>());
+    assert_eq!(run.code(), Some(0), "{}", run.err());
+    run.json()["result"].clone()
+}
+
+/// All 576 squares of order 4 are counted, and no p-value falls below the smallest that they can give.
+#[test]
+fn every_square_of_order_four_is_counted() {
+    let result = square(4, |row, column, treatment| {
+        10 + 2 * row + column + [60, 0, 3, 5][treatment]
+    });
+    let set = &result["randomisation"];
+    assert_eq!(
+        (&set["exact"], &set["drawn"]),
+        (&true.into(), &576.0.into())
+    );
+    assert_eq!(set["smallest_p"].as_f64(), Some(4.0 / 576.0));
+    for contrast in result["contrasts"].as_array().unwrap() {
+        let p = contrast["p_randomisation"].as_f64().unwrap();
+        let squares = p * 576.0;
+        assert!(
+            p >= 4.0 / 576.0 && (squares - squares.round()).abs() < 1e-9,
+            "{p}"
+        );
+    }
+}
+
+/// A square of order 6 from a table is judged by the test that its design has in a seal, where two letters in place leave
+/// one square in 200 000.
+#[test]
+fn a_table_and_a_seal_have_one_headline_test() {
+    let result = square(6, |row, column, treatment| {
+        10 + row + column + 2 * treatment
+    });
+    let smallest = result["randomisation"]["smallest_p"].as_f64().unwrap();
+    let design = halfgreen::design::allocation::Scheme {
+        randomisation: std::sync::Arc::new(halfgreen::design::allocation::Square { order: 6 }),
+        lines: Vec::new(),
+        positions: halfgreen::design::allocation::Positions::default(),
+        blocks: vec![(0..36).collect()],
+        treatments: 6,
+        control: 0,
+    };
+    let sealed = halfgreen::design::allocation::attainable_p(&design).unwrap();
+    assert_eq!(smallest, sealed.of_the_test());
+    assert!(smallest > 5e-6 && smallest < 2e-5, "{smallest}");
+    assert_eq!(result["primary_test"], "model");
+}

@@ -1,11 +1,20 @@
 //! Damaged input at every door of the tool: each answers or refuses, in bounded time, and what it takes is sound.
 //!
 //! A [`Door`] is one reader with texts that it takes as they are. Texts are damaged as disks, copies, spreadsheets and
-//! people damage them ([`damage`]), and the door must not panic nor take long. A new reader joins by one line in
-//! [`DOORS`]. A longer run: `PROPTEST_CASES=100000 cargo test --release -p halfgreen --test toolkit mutation`.
+//! people damage them ([`damage`]), and the door must not panic nor take long. A new reader joins by one line in a list of
+//! doors. Requests are damaged by numbers in and about their ranges ([`requests`]).
+//!
+//! The short run is a part of the tests. The long one goes on for as many seconds as `MUTATION_SECONDS` says, each time round
+//! with other damage:
+//!
+//!     MUTATION_SECONDS=600 cargo test --release -p halfgreen --test toolkit mutation::long -- --ignored --nocapture
 
 mod damage;
+mod long;
 mod outlines;
+mod requests;
+mod tables;
+mod trials;
 
 use std::time::{Duration, Instant};
 
@@ -20,6 +29,8 @@ const LONGEST: Duration = Duration::from_secs(10);
 struct Door {
     /// What it reads, for the report of a failure.
     name: &'static str,
+    /// How many texts an outline's reader reads while this one reads one.
+    cost: u32,
     /// Texts that it takes as they are.
     seeds: fn() -> Vec<String>,
     /// Reads a text, checks what came of it, and tells whether it was taken.
@@ -27,11 +38,16 @@ struct Door {
 }
 
 /// All doors there are.
-const DOORS: [Door; 4] = outlines::DOORS;
+fn doors() -> Vec<Door> {
+    let mut all = Vec::from(outlines::DOORS);
+    all.extend(tables::DOORS);
+    all.extend(trials::DOORS);
+    all
+}
 
 #[test]
 fn seeds_are_taken_as_they_are() {
-    for door in &DOORS {
+    for door in doors() {
         for (i, seed) in (door.seeds)().iter().enumerate() {
             assert!((door.enter)(seed), "{}: seed {i} is refused", door.name);
         }
@@ -40,22 +56,43 @@ fn seeds_are_taken_as_they_are() {
 
 #[test]
 fn damaged_texts_are_answered() {
-    for door in &DOORS {
-        let seeds = (door.seeds)();
-        let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[13; 32]);
-        let config = Config {
-            failure_persistence: None,
-            ..Config::default()
-        };
-        TestRunner::new_with_rng(config, rng)
-            .run(&damages(), |damages: Vec<Damage>| {
-                let text = damage::damaged(&seeds, &damages);
-                let began = Instant::now();
-                (door.enter)(&text);
-                let took = began.elapsed();
-                assert!(took < LONGEST, "{} took {took:?}:\n{text}", door.name);
-                Ok(())
-            })
-            .unwrap();
+    for door in doors() {
+        let cases = Config::default().cases / door.cost;
+        damaged(&door, cases.max(1), 13);
     }
+}
+
+/// Damages the texts of a door in so many ways, and tells how many were taken all the same.
+fn damaged(door: &Door, cases: u32, seed: u8) -> u32 {
+    let seeds = (door.seeds)();
+    let taken = std::cell::Cell::new(0);
+    runner(cases, seed)
+        .run(&damages(), |damages: Vec<Damage>| {
+            let text = damage::damaged(&seeds, &damages);
+            taken.set(taken.get() + u32::from(timed(door.name, &text, || (door.enter)(&text))));
+            Ok(())
+        })
+        .unwrap();
+    taken.get()
+}
+
+/// Tries so many cases that follow from a seed.
+fn runner(cases: u32, seed: u8) -> TestRunner {
+    let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[seed; 32]);
+    let config = Config {
+        cases,
+        failure_persistence: None,
+        ..Config::default()
+    };
+    TestRunner::new_with_rng(config, rng)
+}
+
+/// Does something that must not take long.
+fn timed<T>(door: &str, with: &str, enter: impl FnOnce() -> T) -> T {
+    let began = Instant::now();
+    let _watch = long::watch(door, with);
+    let found = enter();
+    let took = began.elapsed();
+    assert!(took < LONGEST, "{door} took {took:?}:\n{with}");
+    found
 }

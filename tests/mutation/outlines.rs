@@ -11,21 +11,25 @@ use crate::design::trial::KIDNEY;
 pub(super) const DOORS: [Door; 4] = [
     Door {
         name: "outline.csv",
+        cost: 1,
         seeds: tables,
         enter: |text| sound(read_csv("outline.csv", text)),
     },
     Door {
         name: "tape.csv",
+        cost: 1,
         seeds: tapes,
         enter: |text| sound(read_tape("tape.csv", text)),
     },
     Door {
         name: "outline.geojson",
+        cost: 1,
         seeds: maps,
         enter: |text| sound(read_geojson("outline.geojson", text)),
     },
     Door {
         name: "walk.gpx",
+        cost: 1,
         seeds: walks,
         enter: |text| sound(read_gpx("walk.gpx", text, 0.05)),
     },

@@ -22,9 +22,9 @@ fn the_whole_job_runs_in_an_empty_folder() {
     let verdict = out.lines().skip_while(|l| !l.starts_with("C:")).take(4);
     insta::assert_snapshot!(verdict.collect::<Vec<_>>().join("\n"), @r"
     C: It beat the control
-    covered overnight beat uncovered: 82 % fewer leatherjackets after allowing for the counts before and for blocks (as counted: 79 % fewer); the true figure is likely between 93 % fewer and 54 % fewer. That is enough to matter: even the cautious end is beyond 40 % fewer.
+    covered overnight beat uncovered: 82 % fewer leatherjackets after allowing for the counts before (as counted: 79 % fewer); the true figure is likely between 93 % fewer and 54 % fewer. That is enough to matter: even the cautious end is beyond 40 % fewer.
 
-    The verdict rests on a model of the counts: with 16 plots the draw alone is too coarse to lead (it leads where its smallest p for one method is 5.0e-7 or less; here it is 0.008).
+    The verdict rests on a model of the counts: with 16 plots the draw alone is too coarse to lead (it leads where its smallest p for one method is 1.0e-12 or less; here it is 0.008).
     ");
     assert_eq!(
         scratch.read("halfgreen-demo/layout.csv"),

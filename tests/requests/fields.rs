@@ -154,7 +154,7 @@ fn faults_of_a_request_are_told_by_their_flag() {
     ]);
     assert_eq!(run.code(), Some(1));
     assert!(
-        run.err().contains("--mean: -2 is not at least 0"),
+        run.err().contains("--mean: -2 is not from 0.001 to 1000"),
         "{}",
         run.err()
     );

@@ -1,5 +1,6 @@
 //! Spatial statistics against published data and other software's output.
 
+mod draws;
 mod ground;
 mod hand_cases;
 mod level;

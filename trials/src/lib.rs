@@ -6,6 +6,7 @@
 //! | step | folder | in -> out |
 //! |---|---|---|
 //! | write words and figures | [`text`] | numbers and names -> text as people read it |
+//! | know what a number may be | [`ranges`] | a number -> whether it can be used, and why not |
 //! | draw | [`drawing`] | what is to be seen -> SVG |
 //! | read what people wrote | [`table`] | a file's text -> cells with their places |
 //! | measure the green | [`area`] | outline file's text -> checked outline |
@@ -26,6 +27,7 @@ pub mod progress;
 mod warning;
 
 pub mod text;
+pub mod ranges;
 pub mod drawing;
 pub mod table;
 pub mod area;

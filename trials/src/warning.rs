@@ -3,6 +3,8 @@
 use halfgreen_analysis::results::Caution;
 use serde::Serialize;
 
+use crate::table::{Problem, Rule};
+
 /// Something to know about an input or a result that stands.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Warning {
@@ -32,6 +34,17 @@ impl Warning {
             message: message.into(),
             place: Some(place.into()),
         }
+    }
+}
+
+/// What should be known of a table that can be read.
+impl From<Problem> for Warning {
+    fn from(problem: Problem) -> Self {
+        let code = match problem.rule {
+            Rule::NotCounted => "not-counted",
+            _ => "column-not-read",
+        };
+        Self::at(code, problem.complaint.to_string(), problem.place())
     }
 }
 

@@ -24,6 +24,7 @@ mod gradient;
 mod page;
 mod practice;
 mod run;
+mod unlike;
 
 use std::fs;
 use std::path::PathBuf;
@@ -38,6 +39,9 @@ fn main() {
     let by_group = || by_group::page(trials.div_ceil(5), setting("HALFGREEN_SEED"));
     if setting("HALFGREEN_BY_GROUP").is_some() {
         return write("BY_GROUP.md", by_group());
+    }
+    if setting("HALFGREEN_UNLIKE").is_some() {
+        return write("UNLIKE.md", unlike::page(trials));
     }
     if setting("HALFGREEN_GRADIENT").is_some() {
         return write("GRADIENT.md", gradient::page(trials));
@@ -67,6 +71,7 @@ fn main() {
     }
     write("BY_GROUP.md", by_group());
     write("GRADIENT.md", gradient::page(trials));
+    write("UNLIKE.md", unlike::page(trials));
     write("CALIBRATION.md", page::markdown(&outcomes, trials));
     write("calibration.svg", figure::draw(&outcomes));
 }

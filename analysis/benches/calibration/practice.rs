@@ -40,14 +40,26 @@ impl Columns {
     }
 }
 
+/// The common transformations before an analysis of variance.
+const TRANSFORMS: [fn(f64) -> f64; VARIANCE] = [|x| x, f64::ln_1p, |x| (x + 0.5).sqrt()];
+
+impl Columns {
+    /// Whether each analysis of variance claims that the first treatment differs from the control, either way.
+    pub(crate) fn first_differs(&self, counts: &[u64]) -> [bool; VARIANCE] {
+        TRANSFORMS.map(|transform| {
+            let values: Vec<f64> = counts.iter().map(|&y| transform(y as f64)).collect();
+            self.variance.t(&values, 0).abs() > self.variance.bound
+        })
+    }
+}
+
 /// Whether each analysis claims something: where `first`, that the first treatment has less than the control,
 /// else any difference. Of several treatments the analyses of variance make Dunnett's comparisons with the
 /// control; the others only know any difference.
 pub(crate) fn claims(columns: &Columns, counts: &[u64], first: bool) -> [bool; 7] {
     let offset = vec![0.0; counts.len()];
     let mut out = [false; 7];
-    let transforms: [fn(f64) -> f64; VARIANCE] = [|x| x, f64::ln_1p, |x| (x + 0.5).sqrt()];
-    for (claim, transform) in out.iter_mut().zip(transforms) {
+    for (claim, transform) in out.iter_mut().zip(TRANSFORMS) {
         let values: Vec<f64> = counts.iter().map(|&y| transform(y as f64)).collect();
         *claim = columns.variance.claims(&values, first);
     }
@@ -113,24 +125,26 @@ impl Variance {
         })
     }
 
-    fn claims(&self, values: &[f64], first: bool) -> bool {
+    /// t of treatment `j`, 0 for the first after the control.
+    fn t(&self, values: &[f64], j: usize) -> f64 {
         let left = beside(&self.basis, values.to_vec());
         let (rest, size) = (dot(&left, &left), dot(values, values));
-        let found = |z: &Vec<f64>| {
-            let along = dot(z, values);
-            // Differences and errors below the last digits of the values are none.
-            if along * along <= 1e-24 * size {
-                return 0.0;
-            }
-            if rest <= 1e-24 * size {
-                return along.signum() * f64::INFINITY;
-            }
-            along / (rest / self.df).sqrt()
-        };
+        let along = dot(&self.treatments[j], values);
+        // Differences and errors below the last digits of the values are none.
+        if along * along <= 1e-24 * size {
+            return 0.0;
+        }
+        if rest <= 1e-24 * size {
+            return along.signum() * f64::INFINITY;
+        }
+        along / (rest / self.df).sqrt()
+    }
+
+    fn claims(&self, values: &[f64], first: bool) -> bool {
         if first {
-            found(&self.treatments[0]) < -self.bound
+            self.t(values, 0) < -self.bound
         } else {
-            self.treatments.iter().any(|z| found(z).abs() > self.bound)
+            (0..self.treatments.len()).any(|j| self.t(values, j).abs() > self.bound)
         }
     }
 }
@@ -164,8 +178,9 @@ fn wald(full: &Fit, df: usize) -> f64 {
         // An empty arm: the usual printout shows a huge standard error and a p near 1.
         return 1.0;
     }
-    let covariance =
-        Array2::from_shape_fn((df, df), |(a, b)| full.covariance[[first + a, first + b]]);
+    let covariance = Array2::from_shape_fn((df, df), |(a, b)| {
+        full.covariance.between(first + a, first + b)
+    });
     if covariance.iter().any(|x| !x.is_finite()) {
         return 1.0;
     }

@@ -8,7 +8,7 @@ use super::spread::{EffectSpread, spread};
 use super::strata::Strata;
 use crate::Error;
 use crate::counts::{Factor, ModelMatrix};
-use crate::distributions::t_quantile;
+use crate::multiplicity::dunnett::CriticalCurve;
 use crate::results::Interval;
 
 /// A treatment against the control in one group.
@@ -107,11 +107,13 @@ fn effects(table: &PlotTable, groups: &Factor, alpha: f64) -> Result<Vec<GroupEf
     let matrix = columns.build()?;
     let (offset, strata) = (parted.offset(), Strata::new(&parted));
     let test = ModelTest::new(&parted, &offset, &matrix, &strata)?;
+    // Each by itself: one contrast.
+    let bound = CriticalCurve::new(alpha, vec![0.0])?;
     let effect = |(at, cell): (usize, &Cell)| {
         let j = at + 1;
         let (ratio, df) = (test.ratio(j), test.contrast(j, 0.0).df);
         let interval = if df >= 1.0 && ratio.is_some() {
-            test.interval(j, t_quantile(1.0 - alpha / 2.0, df), alpha)
+            test.interval(j, &bound, alpha)
         } else {
             Interval {
                 low: 0.0,

@@ -4,7 +4,6 @@ use statrs::function::beta::beta_reg;
 
 use super::plot_table::{BlockStructure, PlotTable};
 use crate::numerics::roots;
-use crate::numerics::special::ln_gamma;
 
 /// Counts of a treatment and the control, block by block: given their sum, the treatment's total of Poisson
 /// counts is binomial.
@@ -58,57 +57,53 @@ impl ConditionalTest {
         (expected / self.total).clamp(0.0, 1.0)
     }
 
-    /// Probability, were the counts Poisson, of a total under treatment as far below (or above) its
-    /// expectation at this ratio: one-sided mid-p, half of the observed case counted (Lancaster 1961,
-    /// JASA 56:223-234). Given both totals the count is binomial; blocks with unlike shares
-    /// are taken as alike, which errs on the careful side (Hoeffding 1956, Ann. Math. Stat. 27:713-721).
+    /// Exact two-sided p of a ratio, were the counts Poisson: twice the probability of a total under treatment as far below (or
+    /// above) its expectation, 1 at most (Clopper & Pearson 1934, Biometrika 26:404-413; Przyborowski & Wilenski
+    /// 1940, Biometrika 31:313-323). Given both totals the count is binomial; blocks with unlike shares are taken as
+    /// alike, which errs on the careful side (Hoeffding 1956, Ann. Math. Stat. 27:713-721).
     pub(super) fn p(&self, ratio: f64) -> f64 {
         if self.total == 0.0 {
-            return 0.5;
+            return 1.0;
         }
         let share = self.share(ratio);
         // Each tail summed by itself: one less the other would lose all digits of a small one.
-        let above = below(self.total - self.found, self.total, 1.0 - share);
-        below(self.found, self.total, share).min(above)
+        let above = up_to(self.total - self.found, self.total, 1.0 - share);
+        (2.0 * up_to(self.found, self.total, share).min(above)).min(1.0)
     }
 
-    /// Confidence limits: the lowest and the highest ratio at which that p falls to `level`.
-    pub(super) fn limits(&self, level: f64) -> (f64, f64) {
+    /// Confidence limits: the lowest and the highest ratio at which that p falls to `alpha`.
+    pub(super) fn limits(&self, alpha: f64) -> (f64, f64) {
         if self.total == 0.0 {
             return (0.0, f64::INFINITY);
         }
-        let at = |ln_ratio: f64| below(self.found, self.total, self.share(ln_ratio.exp()));
-        let solve =
-            |goal: f64| roots::brent(|x| at(x) - goal, -40.0, 40.0, 1e-9).map(|r| r.x.exp());
+        let solve = |tail: &dyn Fn(f64) -> f64| {
+            let goal = |ln_ratio: f64| tail(self.share(ln_ratio.exp())) - 0.5 * alpha;
+            roots::brent(goal, -40.0, 40.0, 1e-9).map(|r| r.x.exp())
+        };
         let low = if self.found == 0.0 {
             0.0
         } else {
-            solve(1.0 - level).unwrap_or(0.0)
+            let above = |share: f64| up_to(self.total - self.found, self.total, 1.0 - share);
+            solve(&above).unwrap_or(0.0)
         };
         let high = if self.found == self.total {
             f64::INFINITY
         } else {
-            solve(level).unwrap_or(f64::INFINITY)
+            solve(&|share| up_to(self.found, self.total, share)).unwrap_or(f64::INFINITY)
         };
         (low, high)
     }
 }
 
-/// P(X < found) + P(X = found) / 2 for X binomial.
-fn below(found: f64, total: f64, share: f64) -> f64 {
-    if share <= 0.0 {
-        return if found == 0.0 { 0.5 } else { 1.0 };
-    }
-    if share >= 1.0 {
-        return if found == total { 0.5 } else { 0.0 };
-    }
-    let less = if found == 0.0 {
+/// P(X <= found) for X binomial.
+fn up_to(found: f64, total: f64, share: f64) -> f64 {
+    if found >= total || share <= 0.0 {
+        1.0
+    } else if share >= 1.0 {
         0.0
     } else {
-        beta_reg(total - found + 1.0, found, 1.0 - share)
-    };
-    let ways = ln_gamma(total + 1.0) - ln_gamma(found + 1.0) - ln_gamma(total - found + 1.0);
-    less + 0.5 * (ways + found * share.ln() + (total - found) * (-share).ln_1p()).exp()
+        beta_reg(total - found, found + 1.0, 1.0 - share)
+    }
 }
 
 #[cfg(test)]
@@ -128,19 +123,19 @@ mod tests {
         ConditionalTest::new(&table, 1, |_| 1.0)
     }
 
-    /// Binomial sums by hand: (1 + 15 + 105 + 455/2) / 2^15 for 12 against 3, 1/2 / 2^n for n against none.
+    /// Binomial sums by hand: 2 (1 + 15 + 105 + 455) / 2^15 for 12 against 3, 2 / 2^n for n against none.
     #[test]
     fn p_is_that_of_the_binomial() {
-        assert!((totals(12, 3).p(1.0) - 348.5 / 32_768.0).abs() < 1e-12);
-        assert!((totals(3, 12).p(1.0) - 348.5 / 32_768.0).abs() < 1e-12);
-        assert!((totals(2, 0).p(1.0) - 0.125).abs() < 1e-12);
-        assert!((totals(3, 0).p(1.0) - 0.0625).abs() < 1e-12);
-        // Either side keeps its digits: 1/2 / 2^120.
+        assert!((totals(12, 3).p(1.0) - 1_152.0 / 32_768.0).abs() < 1e-12);
+        assert!((totals(3, 12).p(1.0) - 1_152.0 / 32_768.0).abs() < 1e-12);
+        assert!((totals(2, 0).p(1.0) - 0.5).abs() < 1e-12);
+        assert!((totals(3, 0).p(1.0) - 0.25).abs() < 1e-12);
+        // Either side keeps its digits: 2 / 2^120.
         for (control, treated) in [(120, 0), (0, 120)] {
-            let p = totals(control, treated).p(1.0) * 2_f64.powi(121);
+            let p = totals(control, treated).p(1.0) * 2_f64.powi(119);
             assert!((p - 1.0).abs() < 1e-9, "{p}");
         }
-        assert_eq!(totals(0, 0).p(1.0), 0.5);
+        assert_eq!(totals(0, 0).p(1.0), 1.0);
     }
 
     #[test]

@@ -173,7 +173,7 @@ mod tests {
         let table = table(all, BlockStructure::Blocks(block));
         let f = |columns: &Columns| {
             let strata = Strata::with_columns(&table, &values(columns));
-            let found = strata.contrast(0, &ArrayView1::from(&yields));
+            let found = strata.contrast(0, &ArrayView1::from(&yields), None);
             assert_eq!(found.df, 12.0);
             found.t().powi(2)
         };
@@ -200,7 +200,7 @@ mod tests {
         let table = table(all, BlockStructure::SplitPlot([blocks, wholes]));
         let found = |columns: &Columns| {
             let strata = Strata::with_columns(&table, &values(columns));
-            strata.contrast(0, &ArrayView1::from(&oats))
+            strata.contrast(0, &ArrayView1::from(&oats), None)
         };
         let on_wholes = found(&main_effect(&variety, &nitrogen));
         near(

@@ -311,7 +311,9 @@ fn exchanges(table: &PlotTable, factor: &Factor, beside: &Factor, scheme: &Schem
             Scheme::Within(alike.filter(|g: &Vec<usize>| !g.is_empty()).collect())
         }
         Scheme::Listed(all) => Scheme::Listed(anew(all)),
-        Scheme::Sampled { drawn, total } => Scheme::Sampled {
+        // What a treatment can reach says nothing of a level that several treatments share.
+        Scheme::Sampled { drawn, total, .. } => Scheme::Sampled {
+            smallest_p: Vec::new(),
             drawn: anew(drawn),
             total: *total,
         },

@@ -9,8 +9,7 @@ use super::plot_table::PlotTable;
 use super::strata::Strata;
 use crate::Error;
 use crate::counts::Factor;
-use crate::distributions::t_quantile;
-use crate::numerics::roots;
+use crate::multiplicity::dunnett::CriticalCurve;
 use crate::results::Interval;
 
 /// Whether the effect of one factor depends on another: a ratio of ratios.
@@ -46,6 +45,8 @@ pub(super) fn interactions_of(
     let strata = Strata::with_columns(table, &values(&columns));
     let (offset, matrix) = (table.offset(), matrix(table, &columns)?);
     let model_test = ModelTest::new(table, &offset, &matrix, &strata)?;
+    // Each by itself: one contrast.
+    let bound = CriticalCurve::new(alpha, vec![0.0])?;
     let mut found = Vec::new();
     for i in 1..two[0].levels.len() {
         for j in 1..two[1].levels.len() {
@@ -54,7 +55,7 @@ pub(super) fn interactions_of(
             let t = model_test.contrast(column, 0.0);
             let p = two_sided(&t).max(four.p());
             let ratio = (!table.totals().contains(&0)).then(|| model_test.full.beta[column].exp());
-            let interval = interval(&model_test, column, ratio, t.df, alpha);
+            let interval = interval(&model_test, column, ratio, t.df, &bound, 1.0 - alpha);
             found.push(Interaction {
                 factors: two.map(|f| f.name.clone()),
                 levels: [two[0].levels[i].clone(), two[1].levels[j].clone()],
@@ -75,9 +76,9 @@ fn interval(
     column: usize,
     ratio: Option<f64>,
     df: f64,
-    alpha: f64,
+    bound: &CriticalCurve,
+    level: f64,
 ) -> Interval {
-    let level = 1.0 - alpha;
     let open = Interval {
         low: 0.0,
         high: f64::INFINITY,
@@ -86,18 +87,9 @@ fn interval(
     if ratio.is_none() || df < 1.0 {
         return open;
     }
-    let bound = t_quantile(1.0 - 0.5 * alpha, df);
-    let from = model_test.full.beta[column];
-    let here = model_test.contrast(column, from).t();
-    let limit = |side: f64| {
-        // Infinite where nothing scatters: held to what the search can work with.
-        let beyond = |t: f64| (-side * t).clamp(-1e9, 1e9) - bound;
-        let t_at = |value: f64| beyond(model_test.contrast(column, value).t());
-        roots::outward(t_at, (from, beyond(here)), side, 1e-7).exp()
-    };
     Interval {
-        low: limit(-1.0),
-        high: limit(1.0),
+        low: model_test.limit(column, -1.0, bound).exp(),
+        high: model_test.limit(column, 1.0, bound).exp(),
         level,
     }
 }

@@ -4,14 +4,16 @@ use ndarray::Array1;
 
 use super::conditional_test::ConditionalTest;
 use super::mixed_model::MixedModel;
+use super::own_k::Heterogeneity;
+use super::plot_scores::{PlotScores, Scored};
 use super::plot_table::PlotTable;
 use super::strata::{ContrastEstimate, Strata};
-use super::transformation::Transformation;
 use super::verdict::{Better, Question, Relevance};
 use crate::Error;
 use crate::counts::ModelMatrix;
 use crate::distributions;
 use crate::mixed::{EffectPosterior, MarginalFit};
+use crate::multiplicity::dunnett::CriticalCurve;
 use crate::numerics::roots;
 use crate::results::Interval;
 
@@ -24,6 +26,11 @@ pub(super) struct ModelTest<'t> {
     pub(super) strata: &'t Strata,
     model: MixedModel<'t>,
     pub(super) full: MarginalFit,
+    /// Evidence that treatments differ in k.
+    pub(super) heterogeneity: Heterogeneity,
+    /// Skewness of each treatment's contrast at the estimate, as far as treatments differ in k; empty where they do not.
+    /// One for all ratios, so that a ratio farther from the estimate is never less rejected for its skewness.
+    skewness: Vec<f64>,
 }
 
 impl<'t> ModelTest<'t> {
@@ -35,6 +42,14 @@ impl<'t> ModelTest<'t> {
     ) -> Result<Self, Error> {
         let model = MixedModel::new(table, offset, matrix)?;
         let full = model.fit(None, None);
+        let posterior = model.posterior(&full);
+        let alike = table.blocking_factors().len() <= 1;
+        let (heterogeneity, skewness) =
+            scored(table, offset, matrix, &full, &posterior, |scored| {
+                let found = Heterogeneity::of(&scored.arms(), full.inverse_k);
+                let scores = scored.scores(strata.power(), found.shrinkage(), alike);
+                (found, strata.skewnesses(&scores))
+            });
         Ok(Self {
             table,
             offset,
@@ -42,14 +57,19 @@ impl<'t> ModelTest<'t> {
             strata,
             model,
             full,
+            heterogeneity,
+            skewness,
         })
     }
 
     /// Treatment `j` (1 for the first after the control) against a log ratio of `value`: by how much
     /// its transformed counts lie above their conditional expectation at that ratio.
     pub(super) fn contrast(&self, j: usize, value: f64) -> ContrastEstimate {
-        let restricted = self.restricted(j, value);
-        self.strata.contrast(j - 1, &self.residuals(&restricted))
+        let scores = self.scores_at(&self.restricted(j, value));
+        let variances = scores.variances.as_deref();
+        let mut contrast = self.strata.contrast(j - 1, &scores.values, variances);
+        contrast.skewness = self.skewness_of(j);
+        contrast
     }
 
     /// The fit in which the log ratio of treatment `j` is `value`.
@@ -57,42 +77,25 @@ impl<'t> ModelTest<'t> {
         self.model.fit(Some((j, value)), Some(&self.full))
     }
 
-    /// Transformed counts less their conditional expectation given the blocks, over their relative standard
-    /// deviation.
-    pub(super) fn residuals(&self, restricted: &MarginalFit) -> Array1<f64> {
-        let transformation = Transformation::new(restricted.inverse_k, self.strata.power());
-        let mut out: Array1<f64> = (self.table.counts.iter())
-            .map(|&y| transformation.of(y as f64))
-            .collect();
-        let expected: Vec<f64> = (0..out.len())
-            .map(|row| self.offset[row] + self.matrix.predict(row, &restricted.beta))
-            .collect();
-        let (low, high) = ends(&expected);
-        if !low.is_finite() {
-            return out;
-        }
-        let posterior = self.model.posterior(restricted);
-        let nodes = |row: usize| &posterior.nodes[posterior.group[row]];
-        // Where all plots of a block are expected to hold the same, what they are expected to hold cancels
-        // in every contrast.
-        if low < high || self.table.blocking_factors().len() > 1 {
-            let all: Vec<f64> = posterior.nodes.iter().flatten().map(|n| n.0).collect();
-            let (least, most) = ends(&all);
-            let series = transformation.expected_series(low + least, high + most);
-            for (row, value) in out.iter_mut().enumerate() {
-                *value -= average(nodes(row), |u| series.at(expected[row] + u));
-            }
-        }
-        for (row, value) in out.iter_mut().enumerate() {
-            *value /=
-                transformation.relative_sd(average(nodes(row), |u| (expected[row] + u).exp()));
-        }
-        out
+    /// The scores of the plots at a fit.
+    pub(super) fn scores_at(&self, fit: &MarginalFit) -> PlotScores {
+        let alike = self.table.blocking_factors().len() <= 1;
+        self.scored(fit, |scored| {
+            scored.scores(self.strata.power(), self.heterogeneity.shrinkage(), alike)
+        })
     }
 
-    /// Transformed counts less their conditional expectation, at the estimated ratios.
+    /// Skewness of the contrast of treatment `j`, the same at every ratio.
+    pub(super) fn skewness_of(&self, j: usize) -> f64 {
+        self.skewness.get(j - 1).copied().unwrap_or(0.0)
+    }
+
+    /// Transformed counts less their conditional expectation, at the estimated ratios and the common k.
     pub(super) fn at_the_estimate(&self) -> Array1<f64> {
-        self.residuals(&self.full)
+        let alike = self.table.blocking_factors().len() <= 1;
+        self.scored(&self.full, |scored| {
+            scored.scores(self.strata.power(), 0.0, alike).values
+        })
     }
 
     /// By how much each plot's transformed count rises with the log of its conditional mean m at the estimate:
@@ -105,6 +108,29 @@ impl<'t> ModelTest<'t> {
             0.5 * (mean / (1.0 + self.full.inverse_k * mean)).sqrt()
         };
         (0..self.table.counts.len()).map(slope).collect()
+    }
+
+    /// 1/k of each treatment as the test has it at the estimate.
+    pub(super) fn own_inverse_k(&self) -> Vec<f64> {
+        let (common, shrinkage) = (self.full.inverse_k, self.heterogeneity.shrinkage());
+        self.scored(&self.full, |scored| {
+            let arms = scored.arms();
+            arms.iter()
+                .map(|arm| arm.law(common, shrinkage).inverse_k)
+                .collect()
+        })
+    }
+
+    /// What scores are made from, at a fit.
+    fn scored<T>(&self, fit: &MarginalFit, of: impl FnOnce(&Scored<'_>) -> T) -> T {
+        scored(
+            self.table,
+            self.offset,
+            self.matrix,
+            fit,
+            &self.model.posterior(fit),
+            of,
+        )
     }
 
     /// Scores for the randomisation test: those of the mixed model without treatment, (y - m) / (1 + m/k) with m
@@ -124,6 +150,11 @@ impl<'t> ModelTest<'t> {
             (table.counts[row] as f64 - mean) / (1.0 + fit.inverse_k * mean)
         });
         Ok(Strata::centred(table, scores.collect()).to_vec())
+    }
+
+    /// `lambda` of the contrasts ([`Strata::lambda`]).
+    pub(super) fn lambda(&self) -> Vec<f64> {
+        self.strata.lambda(self.table.treatment.levels.len() - 1)
     }
 
     /// The exact conditional test of treatment `j` against the control.
@@ -146,16 +177,16 @@ impl<'t> ModelTest<'t> {
         }
     }
 
-    /// Confidence interval: ratios that neither t, at its bound, nor the exact conditional test rejects.
-    pub(super) fn interval(&self, j: usize, bound: f64, alpha: f64) -> Interval {
-        let (mut low, mut high) = self.conditional_test(j).limits(2.0 * alpha);
+    /// Confidence interval: ratios that t, at its bound, or the exact conditional test does not reject. `bound` gives the bound
+    /// for t on any degrees of freedom.
+    pub(super) fn interval(&self, j: usize, bound: &CriticalCurve, alpha: f64) -> Interval {
+        let (mut low, mut high) = self.conditional_test(j).limits(alpha);
         let ratio = self.ratio(j);
-        let here = self.contrast(j, self.full.beta[j]).t();
         if ratio != Some(0.0) {
-            low = low.min(self.limit(j, here, -1.0, bound).exp());
+            low = low.min(self.limit(j, -1.0, bound).exp());
         }
         if ratio != Some(f64::INFINITY) {
-            high = high.max(self.limit(j, here, 1.0, bound).exp());
+            high = high.max(self.limit(j, 1.0, bound).exp());
         }
         let ratio = ratio.unwrap_or(1.0);
         // Where an arm is so nearly empty that no t is large enough.
@@ -172,9 +203,12 @@ impl<'t> ModelTest<'t> {
     }
 
     /// Whether a ratio is rejected, both by t at its bound and by the exact conditional test.
-    pub(super) fn rejects(&self, j: usize, ratio: f64, bound: f64, alpha: f64) -> bool {
-        self.conditional_test(j).p(ratio) <= 2.0 * alpha
-            && self.contrast(j, ratio.ln()).t().abs() > bound
+    pub(super) fn rejects(&self, j: usize, ratio: f64, bound: &CriticalCurve, alpha: f64) -> bool {
+        if self.conditional_test(j).p(ratio) > alpha {
+            return false;
+        }
+        let contrast = self.contrast(j, ratio.ln());
+        contrast.t().abs() > bound.at(contrast.df)
     }
 
     /// Practical relevance, by a test of the worthwhile ratio alone; `Undecided` where a
@@ -184,7 +218,7 @@ impl<'t> ModelTest<'t> {
         j: usize,
         question: &Question,
         found: bool,
-        bound: f64,
+        bound: &CriticalCurve,
     ) -> Relevance {
         let worthwhile = question.worthwhile_ratio;
         let short = self.ratio(j).is_some_and(|ratio| match question.better {
@@ -198,19 +232,20 @@ impl<'t> ModelTest<'t> {
         }
     }
 
-    /// Where t reaches `bound`, going down (`side` = -1) or up (+1) from the estimate, at which it is `here`:
-    /// from above it below, or from below it above. Infinite where it never does; the estimate itself
-    /// where it already has.
-    fn limit(&self, j: usize, here: f64, side: f64, bound: f64) -> f64 {
-        // Infinite where nothing scatters: held to what the search can work with.
-        let beyond = |t: f64| (-side * t).clamp(-1e9, 1e9) - bound;
+    /// Where t reaches its bound, going down (`side` = -1) or up (+1) from the estimate; infinite where it never does, the
+    /// estimate itself where it already has there. The degrees of freedom follow from the counts at each ratio.
+    pub(super) fn limit(&self, j: usize, side: f64, bound: &CriticalCurve) -> f64 {
+        let beyond = |value: f64| {
+            let contrast = self.contrast(j, value);
+            let bound = bound.at(contrast.df);
+            if bound.is_infinite() {
+                return -1.0;
+            }
+            // Infinite where nothing scatters: held to what the search can work with.
+            (-side * contrast.t()).clamp(-1e9, 1e9) - bound
+        };
         let from = self.full.beta[j];
-        roots::outward(
-            |value| beyond(self.contrast(j, value).t()),
-            (from, beyond(here)),
-            side,
-            1e-7,
-        )
+        roots::outward(beyond, (from, beyond(from)), side, 1e-7)
     }
 }
 
@@ -237,11 +272,24 @@ fn average(effects: &[(f64, f64)], of: impl Fn(f64) -> f64) -> f64 {
     effects.iter().map(|&(u, weight)| weight * of(u)).sum()
 }
 
-/// The least and the largest value.
-fn ends(values: &[f64]) -> (f64, f64) {
-    values
-        .iter()
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &v| {
-            (low.min(v), high.max(v))
-        })
+/// What scores are made from: the log means of a table's plots at a fit.
+fn scored<T>(
+    table: &PlotTable,
+    offset: &[f64],
+    matrix: &ModelMatrix,
+    fit: &MarginalFit,
+    posterior: &EffectPosterior,
+    of: impl FnOnce(&Scored<'_>) -> T,
+) -> T {
+    let expected: Vec<f64> = (0..table.counts.len())
+        .map(|row| offset[row] + matrix.predict(row, &fit.beta))
+        .collect();
+    of(&Scored {
+        counts: &table.counts,
+        codes: &table.treatment.codes,
+        treatments: table.treatment.levels.len(),
+        expected: &expected,
+        fit,
+        posterior,
+    })
 }

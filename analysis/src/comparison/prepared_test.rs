@@ -3,10 +3,9 @@
 //! Trials are sized, and the test itself is calibrated, by simulating thousands of them: what does
 //! not depend on the counts is worked out once, and nothing but the call is asked for.
 
-use ndarray::Array1;
 use serde::Serialize;
 
-use super::compare::{Settings, lambda, p_model};
+use super::compare::{Settings, p_model};
 use super::model_test::ModelTest;
 use super::plot_table::{InferenceSpace, PlotTable};
 use super::primary_test::{PrimaryTest, primary_test};
@@ -14,8 +13,7 @@ use super::strata::Strata;
 use super::verdict::{Call, Question};
 use crate::Error;
 use crate::counts::ModelMatrix;
-use crate::multiplicity::Alternative;
-use crate::multiplicity::dunnett::CriticalValues;
+use crate::multiplicity::dunnett::CriticalCurve;
 use crate::randomisation::{Scheme, against_control};
 
 /// A test prepared for a design.
@@ -29,9 +27,8 @@ pub struct PreparedTest {
     primary_test: PrimaryTest,
     strata: Strata,
     lambda: Vec<f64>,
-    /// For each treatment, the bound for t; `None` where two strata share in the error, so that its
-    /// degrees of freedom follow from the counts.
-    bounds: Vec<Option<f64>>,
+    /// The bound for t over all treatments together, on any degrees of freedom.
+    bound: CriticalCurve,
 }
 
 /// What the primary test says of one set of counts.
@@ -74,7 +71,7 @@ impl PreparedTest {
         question: Question,
         settings: Settings,
     ) -> Result<Self, Error> {
-        let lambda = lambda(&table)?;
+        let lambda = strata.lambda(table.treatment.levels.len() - 1);
         let primary = match (&settings.scheme, settings.primary_test) {
             _ if table.inference != InferenceSpace::Narrow => PrimaryTest::Model,
             (None, _) => PrimaryTest::Model,
@@ -83,22 +80,13 @@ impl PreparedTest {
                 primary_test(smallest_attainable_p(&table, scheme)?, question.alpha)
             }
         };
-        let flat = Array1::zeros(table.counts.len());
-        let mut critical = CriticalValues::new(question.alpha, &lambda, Alternative::TwoSided);
-        let mut bounds = vec![None; lambda.len()];
-        for (j, slot) in bounds.iter_mut().enumerate() {
-            if strata.shared(j) {
-                continue;
-            }
-            *slot = Some(bound(&mut critical, strata.contrast(j, &flat).df)?);
-        }
         Ok(Self {
             offset: table.offset(),
             matrix,
             strata,
             primary_test: primary,
+            bound: CriticalCurve::new(question.alpha, lambda.clone())?,
             lambda,
-            bounds,
             question,
             settings,
             table,
@@ -123,11 +111,11 @@ impl PreparedTest {
             Some(p) => p.iter().map(|&p| p <= alpha).collect(),
             // The same as an adjusted p of alpha or less, but quicker.
             None => (0..self.lambda.len())
-                .map(|j| Ok(model_test.rejects(j + 1, 1.0, self.bound(j, &model_test)?, alpha)))
-                .collect::<Result<_, Error>>()?,
+                .map(|j| model_test.rejects(j + 1, 1.0, &self.bound, alpha))
+                .collect(),
         };
         Ok(Evaluation {
-            calls: self.calls(&model_test, &found)?,
+            calls: self.calls(&model_test, &found),
             converged: model_test.full.convergence.converged(),
         })
     }
@@ -148,7 +136,7 @@ impl PreparedTest {
             p.iter().map(|p| p.1).collect()
         };
         let found: Vec<bool> = p.iter().map(|&p| p <= self.question.alpha).collect();
-        let calls = self.calls(&model_test, &found)?;
+        let calls = self.calls(&model_test, &found);
         let contrasts = p
             .iter()
             .zip(calls)
@@ -177,15 +165,14 @@ impl PreparedTest {
 
     /// The call for each treatment, given whether a difference was found. Instead of searching for the
     /// ends of an interval, the test is asked whether the worthwhile ratio lies outside it.
-    fn calls(&self, model_test: &ModelTest<'_>, found: &[bool]) -> Result<Vec<Call>, Error> {
+    fn calls(&self, model_test: &ModelTest<'_>, found: &[bool]) -> Vec<Call> {
         let mut calls = Vec::with_capacity(found.len());
         for (j, &found) in found.iter().enumerate() {
-            let bound = self.bound(j, model_test)?;
-            let relevance = model_test.relevance(j + 1, &self.question, found, bound);
+            let relevance = model_test.relevance(j + 1, &self.question, found, &self.bound);
             let ratio = model_test.ratio(j + 1).unwrap_or(1.0);
             calls.push(self.question.call(found, ratio, relevance));
         }
-        Ok(calls)
+        calls
     }
 
     /// Whether the interval of each treatment holds its ratio; where a ratio is 1 the primary test
@@ -207,22 +194,10 @@ impl PreparedTest {
             covered.push(if ratio == 1.0 {
                 !matches!(calls.get(j), Some(Call::BeatTheControl | Call::DidWorse))
             } else {
-                let bound = self.bound(j, &model_test)?;
-                !model_test.rejects(j + 1, ratio, bound, self.question.alpha)
+                !model_test.rejects(j + 1, ratio, &self.bound, self.question.alpha)
             });
         }
         Ok(covered)
-    }
-
-    /// Bound for t over all treatments together, on the degrees of freedom of treatment `j`; those
-    /// follow from the counts only where two strata share in the error.
-    fn bound(&self, j: usize, model_test: &ModelTest<'_>) -> Result<f64, Error> {
-        if let Some(bound) = self.bounds[j] {
-            return Ok(bound);
-        }
-        let alpha = self.question.alpha;
-        let mut critical = CriticalValues::new(alpha, &self.lambda, Alternative::TwoSided);
-        bound(&mut critical, model_test.contrast(j + 1, 0.0).df)
     }
 
     fn with(&self, counts: &[u64]) -> PlotTable {
@@ -230,15 +205,6 @@ impl PreparedTest {
             counts: counts.to_vec(),
             ..self.table.clone()
         }
-    }
-}
-
-/// Bound on the t scale for all treatments together; infinite without degrees of freedom.
-fn bound(critical: &mut CriticalValues<'_>, df: f64) -> Result<f64, Error> {
-    if df < 1.0 {
-        Ok(f64::INFINITY)
-    } else {
-        critical.at(df)
     }
 }
 

@@ -1,10 +1,14 @@
 //! The error stratum of each contrast and its mean square: analysis of variance.
 
-use ndarray::{Array1, ArrayRef1, ArrayView1};
+use ndarray::{Array1, Array2, ArrayRef1, ArrayView1};
 
+use super::plot_scores::PlotScores;
 use super::plot_table::{BlockStructure, InferenceSpace, PlotTable};
 use crate::counts::Factor;
-use crate::numerics::projection::{Basis, NOTHING_LEFT, Projection, indicator};
+use crate::multiplicity::lambda_from_correlation;
+use crate::numerics::projection::{
+    Basis, NOTHING_LEFT, Projection, indicator, residual_traces, traces,
+};
 
 /// Blocks, covariate and treatments of a design, prepared once.
 #[derive(Debug, Clone)]
@@ -16,6 +20,8 @@ pub(super) struct Strata {
     /// Each column of treatment, adjusted for everything else; `None` where it is confounded with the blocks.
     contrasts: Vec<Option<AdjustedContrast>>,
     plots: usize,
+    /// Unit of each plot in the stratum above plots; empty without such units.
+    units: Vec<usize>,
     /// Whether the error is the interaction of treatment and group.
     broad: bool,
 }
@@ -37,16 +43,22 @@ pub(super) struct ContrastEstimate {
     /// Degrees of freedom, Satterthwaite's (1946, Biometrics Bulletin 2:110-114) where two strata
     /// share in the error; 0 where there is no error to test it against.
     pub(super) df: f64,
+    /// Skewness of the estimate under the model.
+    pub(super) skewness: f64,
 }
 
 impl ContrastEstimate {
-    /// Student's t, signed; infinite where nothing scatters, 0 where nothing differs either.
+    /// Student's t, signed; infinite where nothing scatters, 0 where nothing differs either. Where the estimate is skewed, t is
+    /// brought back to symmetry by Hall's cubic transformation (1992, JRSS B 54:221-228), which keeps its order.
     pub(super) fn t(&self) -> f64 {
         if self.estimate == 0.0 {
-            0.0
-        } else {
-            self.estimate / self.standard_error
+            return 0.0;
         }
+        let (t, skewness) = (self.estimate / self.standard_error, self.skewness);
+        if skewness == 0.0 || t.is_infinite() {
+            return t;
+        }
+        t + skewness / 3.0 * t * t + skewness * skewness / 27.0 * t.powi(3) + skewness / 6.0
     }
 }
 
@@ -110,6 +122,7 @@ impl Strata {
             whole,
             contrasts,
             plots,
+            units: units.map(|(codes, _)| codes).unwrap_or_default(),
             broad: matches!(table.inference, InferenceSpace::Broad(_)),
         }
     }
@@ -136,22 +149,23 @@ impl Strata {
         (0.5 - 1.0 / (df as f64)).max(0.0)
     }
 
-    /// Whether two strata share in the error of treatment `j` (0 for the first after the control), so that its
-    /// degrees of freedom follow from the counts.
-    pub(super) fn shared(&self, j: usize) -> bool {
-        let direction = self.contrasts.get(j).and_then(Option::as_ref);
-        direction.is_some_and(|d| {
-            let nothing = NOTHING_LEFT * d.length;
-            d.between > nothing && d.length - d.between > nothing
-        })
-    }
-
     /// Column `j` (0 for the first treatment after the control) of the response `r`, a value for each plot.
-    pub(super) fn contrast(&self, j: usize, r: &ArrayRef1<f64>) -> ContrastEstimate {
+    ///
+    /// Where the model gives each response a variance of its own, up to a common factor, the mean squares are shared out
+    /// by it: a mean square stands for the variance that its stratum should have on average, a contrast has that of its own plots,
+    /// and the degrees of freedom are those of a sum of squares of unlike variances (Box 1954, Annals of Mathematical
+    /// Statistics 25:290-302). So treatments that leave nothing to scatter do not make the error of the others small.
+    pub(super) fn contrast(
+        &self,
+        j: usize,
+        r: &ArrayRef1<f64>,
+        variances: Option<&ArrayRef1<f64>>,
+    ) -> ContrastEstimate {
         let nothing = ContrastEstimate {
             estimate: 0.0,
             standard_error: 0.0,
             df: 0.0,
+            skewness: 0.0,
         };
         let Some(direction) = self.contrasts.get(j).and_then(Option::as_ref) else {
             return nothing;
@@ -170,22 +184,25 @@ impl Strata {
         } else {
             0.0
         };
-        let mean_square = |squares: f64, df: usize| squares / df as f64;
-        let (within, wholes) = (self.within(), self.whole.len());
         let inside = (direction.length - direction.between).max(0.0);
-        let share = |length: f64, squares: f64, df: usize| {
-            if length <= NOTHING_LEFT * direction.length {
-                Some((0.0, 1.0))
-            } else if df == 0 {
-                None
-            } else {
-                Some((length * mean_square(squares, df), df as f64))
-            }
-        };
+        // What a contrast of this length is expected to vary, as the model has it.
+        let own = variances.map_or(1.0, |v| {
+            (&direction.z * &direction.z).dot(v) / direction.length
+        });
+        let share =
+            |length: f64,
+             squares: f64,
+             stratum: fn(&Self, Option<&ArrayRef1<f64>>) -> (f64, f64)| {
+                if length <= NOTHING_LEFT * direction.length {
+                    return Some((0.0, 1.0));
+                }
+                let (expected, df) = stratum(self, variances);
+                (df > 0.0).then(|| (length * own * squares / expected, df))
+            };
         let between_squares = real(left.dot(&left) - inner.dot(&inner));
         let (Some((a, df_a)), Some((b, df_b))) = (
-            share(inside, real(inner.dot(&inner)), within),
-            share(direction.between, between_squares, wholes),
+            share(inside, real(inner.dot(&inner)), Self::plots_stratum),
+            share(direction.between, between_squares, Self::whole_stratum),
         ) else {
             return nothing;
         };
@@ -202,7 +219,109 @@ impl Strata {
             estimate,
             standard_error: (a + b).sqrt() / direction.length,
             df,
+            skewness: 0.0,
         }
+    }
+
+    /// Expected sum of squares in the stratum of plots, up to the common factor, and its degrees of freedom.
+    fn plots_stratum(&self, variances: Option<&ArrayRef1<f64>>) -> (f64, f64) {
+        effective(
+            self.within(),
+            variances.map(|v| residual_traces(&self.known, &self.whole, v)),
+        )
+    }
+
+    /// The same in the stratum above plots.
+    fn whole_stratum(&self, variances: Option<&ArrayRef1<f64>>) -> (f64, f64) {
+        effective(self.whole.len(), variances.map(|v| traces(&self.whole, v)))
+    }
+
+    /// Skewness of each treatment's contrast of these scores; empty where they have none.
+    pub(super) fn skewnesses(&self, scores: &PlotScores) -> Vec<f64> {
+        let (Some(variances), Some(third)) = (&scores.variances, &scores.third_cumulants) else {
+            return Vec::new();
+        };
+        let skewness = |direction: &AdjustedContrast| {
+            let squares = &direction.z * &direction.z;
+            let variance = squares.dot(variances);
+            if variance > 0.0 {
+                (squares * &direction.z).dot(third) / variance.powf(1.5)
+            } else {
+                0.0
+            }
+        };
+        self.contrasts
+            .iter()
+            .map(|direction| direction.as_ref().map_or(0.0, skewness))
+            .collect()
+    }
+
+    /// `lambda` of the contrasts of the first `columns` for [`dunnett`](crate::multiplicity::dunnett): contrasts i and j correlate by the product of
+    /// their two, or by more.
+    ///
+    /// Exact where the design gives the correlations this form, as with equal replication in every block; else the
+    /// smallest correlation stands for all, over every ratio of the variances of the two strata. Less correlated contrasts
+    /// exceed a bound more often (Sidak 1968, Annals of Mathematical Statistics 39:1425-1434), so that the error is on the careful side.
+    pub(super) fn lambda(&self, columns: usize) -> Vec<f64> {
+        let compared = || self.contrasts.iter().take(columns);
+        let known: Vec<_> = compared().flatten().collect();
+        let correlation = |i: &AdjustedContrast, j: &AdjustedContrast| {
+            let product = i.z.dot(&j.z);
+            let between = if self.whole.len() == 0 {
+                0.0
+            } else {
+                self.between_product(&i.z, &j.z)
+            };
+            let at = |ratio: f64| {
+                let variance =
+                    |c: &AdjustedContrast| c.length + (ratio - 1.0) * c.between.min(c.length);
+                (product + (ratio - 1.0) * between) / (variance(i) * variance(j)).sqrt()
+            };
+            // The ratio of the strata's variances is not known before counting.
+            let ratios: &[f64] = if between == 0.0 {
+                &[1.0]
+            } else {
+                &[1.0, 2.0, 5.0, 20.0, 1e3]
+            };
+            ratios
+                .iter()
+                .map(|&ratio| at(ratio))
+                .fold(f64::INFINITY, f64::min)
+        };
+        let n = known.len();
+        let matrix = Array2::from_shape_fn((n, n), |(i, j)| {
+            if i == j {
+                1.0
+            } else {
+                correlation(known[i], known[j])
+            }
+        });
+        let exact = lambda_from_correlation(&matrix, 1e-9);
+        let least = || {
+            let least = matrix.iter().copied().fold(1.0, f64::min).max(0.0);
+            vec![least.sqrt(); n]
+        };
+        let mut found = exact.unwrap_or_else(least).into_iter();
+        compared()
+            .map(|c| c.as_ref().and_then(|_| found.next()).unwrap_or(0.0))
+            .collect()
+    }
+
+    /// The part of the product of two directions that lies between whole units.
+    fn between_product(&self, a: &Array1<f64>, b: &Array1<f64>) -> f64 {
+        let totals = |z: &Array1<f64>| {
+            let mut totals = vec![(0.0, 0.0); self.units.iter().max().map_or(0, |m| m + 1)];
+            for (&unit, v) in self.units.iter().zip(z) {
+                totals[unit].0 += v;
+                totals[unit].1 += 1.0;
+            }
+            totals
+        };
+        let pairs = totals(a).into_iter().zip(totals(b));
+        pairs
+            .filter(|(a, _)| a.1 > 0.0)
+            .map(|(a, b)| a.0 * b.0 / a.1)
+            .sum()
     }
 
     /// The residual of a response on blocks and covariate alone.
@@ -212,6 +331,18 @@ impl Strata {
             _ => table.blocking_factors(),
         };
         projection(blocks, table).residual(r)
+    }
+}
+
+/// Expected sum of squares and degrees of freedom of a stratum of this dimension, with its traces where variances are unlike.
+fn effective(dimension: usize, traces: Option<(f64, f64)>) -> (f64, f64) {
+    match traces {
+        Some((first, second)) if first > 0.0 && second > 0.0 => {
+            let (df, most) = (first * first / second, dimension as f64);
+            // Equal variances give the dimension but for rounding.
+            (first, if df < most * (1.0 - 1e-9) { df } else { most })
+        }
+        _ => (dimension as f64, dimension as f64),
     }
 }
 

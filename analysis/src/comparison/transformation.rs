@@ -20,6 +20,8 @@ pub struct Transformation {
     root: f64,
     /// Twice the power.
     rise: f64,
+    /// 1/k of the counts whose moments are asked for.
+    law: f64,
 }
 
 /// 1/k at or below this counts as none: arsinh(x) / x differs from 1 by x^2 / 6, below the last digit
@@ -41,7 +43,15 @@ impl Transformation {
             inverse_k,
             root: inverse_k.sqrt(),
             rise: 2.0 * power.clamp(0.0, 0.5),
+            law: inverse_k,
         }
+    }
+
+    /// The same scale, its moments those of counts with another 1/k.
+    #[must_use]
+    pub fn under(&self, inverse_k: f64) -> Self {
+        let law = if inverse_k > POISSON { inverse_k } else { 0.0 };
+        Self { law, ..*self }
     }
 
     /// The transformed count.
@@ -69,16 +79,22 @@ impl Transformation {
     /// Mean of the transformed count where counts have this mean.
     #[must_use]
     pub fn expected(&self, mean: f64) -> f64 {
-        self.expected_from(mean, &mut Vec::new())
+        self.moments(mean).0
     }
 
-    /// As [`Transformation::expected`]; `transformed` holds the transformed counts 0, 1, ... as far as they were needed,
+    /// Mean and variance of the transformed count where counts have this mean.
+    #[must_use]
+    pub fn moments(&self, mean: f64) -> (f64, f64) {
+        self.moments_from(mean, &mut Vec::new())
+    }
+
+    /// As [`Transformation::moments`]; `transformed` holds the transformed counts 0, 1, ... as far as they were needed,
     /// for the next mean to use.
-    fn expected_from(&self, mean: f64, transformed: &mut Vec<f64>) -> f64 {
+    fn moments_from(&self, mean: f64, transformed: &mut Vec<f64>) -> (f64, f64) {
         if mean <= 0.0 {
-            return self.of(0.0);
+            return (self.of(0.0), 0.0);
         }
-        let a = self.inverse_k;
+        let a = self.law;
         // Nine standard deviations either way, and the long tail of overdispersed counts.
         let spread = (1.0 / mean + a).sqrt();
         let low = (mean * (1.0 - 9.0 * spread)).floor().max(0.0);
@@ -88,7 +104,14 @@ impl Transformation {
         } else {
             ONE_BY_ONE
         };
-        let (mut mass, mut sum) = (0.0, 0.0);
+        // Squares about the value at the mean, so that they keep their digits.
+        let middle = self.of(mean);
+        let (mut mass, mut sum, mut squares) = (0.0, 0.0, 0.0);
+        let mut add = |share: f64, value: f64| {
+            mass += share;
+            sum += share * (value - middle);
+            squares += share * (value - middle).powi(2);
+        };
         let ln_pmf = self.ln_pmf(mean);
         let mut share = ln_pmf(low).exp();
         #[expect(
@@ -101,8 +124,7 @@ impl Transformation {
             transformed.extend((transformed.len()..end).map(|count| self.of(count as f64)));
         }
         for (count, value) in transformed.iter().enumerate().take(end).skip(first) {
-            mass += share;
-            sum += share * value;
+            add(share, *value);
             share *= self.step(count as f64, mean);
         }
         let next = low.max(cut);
@@ -112,18 +134,17 @@ impl Transformation {
             let half = 0.5 * (to - from);
             for (x, w) in RULE.nodes.iter().zip(&RULE.weights) {
                 let y = (0.5 * (from + to) + half * x).exp();
-                let share = ln_pmf(y).exp() * y * w * half;
-                mass += share;
-                sum += share * self.of(y);
+                add(ln_pmf(y).exp() * y * w * half, self.of(y));
             }
         }
-        sum / mass
+        let shift = sum / mass;
+        (middle + shift, (squares / mass - shift * shift).max(0.0))
     }
 
     /// Log of the chance of a count where counts have this mean, for counts between whole numbers too.
     fn ln_pmf(&self, mean: f64) -> impl Fn(f64) -> f64 + use<> {
-        let poisson = self.inverse_k == 0.0;
-        let (k, x) = (1.0 / self.inverse_k, self.inverse_k * mean);
+        let poisson = self.law == 0.0;
+        let (k, x) = (1.0 / self.law, self.law * mean);
         let odds = (x / (1.0 + x)).ln();
         let (constant, none) = (ln_gamma(k), k * x.ln_1p());
         let ln_mean = mean.ln();
@@ -138,39 +159,45 @@ impl Transformation {
 
     /// Chance of the next count over that of this one.
     fn step(&self, count: f64, mean: f64) -> f64 {
-        let a = self.inverse_k;
+        let a = self.law;
         mean * (1.0 + a * count) / ((1.0 + a * mean) * (count + 1.0))
     }
 
     /// The expected transformed count as a Chebyshev series over log means from `low` to `high`.
     #[must_use]
     pub fn expected_series(&self, low: f64, high: f64) -> ChebyshevSeries {
+        self.moment_series(low, high).0
+    }
+
+    /// Mean and variance of the transformed count, each as a Chebyshev series over log means from `low` to `high`.
+    #[must_use]
+    pub fn moment_series(&self, low: f64, high: f64) -> (ChebyshevSeries, ChebyshevSeries) {
         let (middle, half) = (0.5 * (low + high), 0.5 * (high - low));
         if half < 1e-9 {
             // Narrower than any difference of means that matters: one value serves.
-            return ChebyshevSeries {
+            let (mean, variance) = self.moments(middle.exp());
+            let constant = |value| ChebyshevSeries {
                 middle,
                 half: 0.0,
-                coefficients: vec![self.expected(middle.exp())],
+                coefficients: vec![value],
             };
+            return (constant(mean), constant(variance));
         }
         let mut transformed = Vec::new();
-        let values: [f64; TERMS] = std::array::from_fn(|i| {
-            self.expected_from((middle + half * COSINES[1][i]).exp(), &mut transformed)
+        let values: [(f64, f64); TERMS] = std::array::from_fn(|i| {
+            self.moments_from((middle + half * COSINES[1][i]).exp(), &mut transformed)
         });
-        let coefficients = COSINES
-            .iter()
-            .enumerate()
-            .map(|(j, cosines)| {
-                let sum: f64 = values.iter().zip(cosines).map(|(v, c)| v * c).sum();
-                sum * if j == 0 { 1.0 } else { 2.0 } / TERMS as f64
-            })
-            .collect();
-        ChebyshevSeries {
+        let series = |of: fn(&(f64, f64)) -> f64| ChebyshevSeries {
             middle,
             half,
-            coefficients,
-        }
+            coefficients: (COSINES.iter().enumerate())
+                .map(|(j, cosines)| {
+                    let sum: f64 = values.iter().zip(cosines).map(|(v, c)| of(v) * c).sum();
+                    sum * if j == 0 { 1.0 } else { 2.0 } / TERMS as f64
+                })
+                .collect(),
+        };
+        (series(|v| v.0), series(|v| v.1))
     }
 }
 

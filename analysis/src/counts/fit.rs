@@ -1,14 +1,13 @@
 //! The fitted model: coefficients, log-likelihood, deviance, k, and how the search ended.
 
-use ndarray::Array2;
 use serde::Serialize;
 
+use super::covariance::Covariance;
 use super::kernel::{self, Kernel};
 use super::model_matrix::ModelMatrix;
 use super::newton::{self, Point, Problem};
 use crate::Error;
 use crate::distributions;
-use crate::numerics::cholesky::Cholesky;
 use crate::results::{Caution, Convergence, Estimate, Stop};
 
 /// Which variance the counts are given.
@@ -41,7 +40,7 @@ pub struct Fit {
     pub coefficients: Vec<Coefficient>,
     /// Covariance of the coefficients.
     #[serde(skip)]
-    pub covariance: Array2<f64>,
+    pub covariance: Covariance,
     /// k with the standard error from its own observed information (coefficients held);
     /// `None` where the Poisson limit fits best, and for a Poisson fit.
     pub k: Option<Estimate>,
@@ -147,16 +146,16 @@ fn check(counts: &[u64], offset: &[f64], matrix: &ModelMatrix) -> Result<(), Err
 /// Runs the search for the family's maximum.
 fn search(problem: &Problem<'_>, family: Family) -> (Point, Convergence) {
     let guess = newton::starting_values(problem.counts, problem.offset, problem.matrix, 0.0);
-    if family == Family::NegativeBinomial {
+    let clumped = (family == Family::NegativeBinomial).then(|| {
         let a = moment_start(problem, &guess);
-        let start = Point::new(problem, guess.clone(), a);
-        let (point, convergence) = newton::maximise(problem, start, true);
-        if convergence.converged() {
-            return (point, convergence);
-        }
-    }
-    // Either Poisson is asked for, or the search over k ran off towards the Poisson limit.
+        newton::maximise(problem, Point::new(problem, guess.clone(), a), true)
+    });
     let (poisson, convergence) = newton::maximise(problem, Point::new(problem, guess, 0.0), false);
+    // With a covariate the likelihood may have a maximum at the Poisson limit beside one at a finite k.
+    if let Some(found) = clumped.filter(|c| c.1.converged() && c.0.value >= poisson.value) {
+        return found;
+    }
+    // Either Poisson is asked for, or the search over k ran off towards the Poisson limit, or that is higher.
     // At a = 0 the likelihood rises with a exactly when sum((y - m)^2 - y) > 0; if not, the Poisson
     // limit is the maximum (Levin & Reeds 1977, Annals of Statistics 5:79-87, for one sample).
     // Saturated fits are told apart from overdispersed ones by more than the rounding of the sum.
@@ -202,7 +201,7 @@ fn moment_start(problem: &Problem<'_>, beta: &[f64]) -> f64 {
 fn describe(problem: &Problem<'_>, point: &Point, convergence: Convergence, family: Family) -> Fit {
     let matrix = problem.matrix;
     let (a, width) = (point.a, matrix.width());
-    let mut information = Array2::zeros((width, width));
+    let mut information = matrix.no_squares();
     let mut means = Vec::with_capacity(problem.counts.len());
     let (mut deviance, mut pearson, mut bend) = (0.0, 0.0, 0.0);
     for (row, &y) in problem.counts.iter().enumerate() {
@@ -220,10 +219,10 @@ fn describe(problem: &Problem<'_>, point: &Point, convergence: Convergence, fami
         bend += here.a_a;
         means.push(mean);
     }
-    let covariance = Cholesky::new(information, 1e-14).map_or_else(
-        |_| Array2::from_elem((width, width), f64::INFINITY),
-        |factor| factor.inverse(),
-    );
+    let covariance = match information.factor(1e-14) {
+        Ok(()) => Covariance::new(information.inverse()),
+        Err(_) => Covariance::infinite(),
+    };
     let k = (a > 0.0).then(|| {
         // In k itself: d2/dk2 = a^4 d2/da2 + 2 a^3 d/da, and d/da = 0 at the maximum.
         let curvature =
@@ -239,7 +238,7 @@ fn describe(problem: &Problem<'_>, point: &Point, convergence: Convergence, fami
         .map(|j| Coefficient {
             term: matrix.terms()[j].clone(),
             estimate: point.beta[j],
-            se: covariance[[j, j]].sqrt(),
+            se: covariance.between(j, j).sqrt(),
         })
         .collect();
     let mut fit = Fit {
@@ -261,23 +260,17 @@ fn describe(problem: &Problem<'_>, point: &Point, convergence: Convergence, fami
 
 /// Marks coefficients that run to infinity, and a k at the Poisson limit.
 fn note_limits(fit: &mut Fit, counts: &[f64], matrix: &ModelMatrix) {
-    for column in 1..matrix.width() {
-        let empty =
-            (0..matrix.rows()).all(|row| matrix.value(row, column) == 0.0 || counts[row] == 0.0);
-        let indicator =
-            (0..matrix.rows()).all(|row| [0.0, 1.0].contains(&matrix.value(row, column)));
-        if empty && indicator {
-            let coefficient = &mut fit.coefficients[column];
-            coefficient.estimate = f64::NEG_INFINITY;
-            coefficient.se = f64::INFINITY;
-            fit.cautions.push(Caution::new(
-                "empty-level",
-                format!(
-                    "every count of {} is zero: its coefficient has no lower bound",
-                    coefficient.term
-                ),
-            ));
-        }
+    for column in empty_levels(counts, matrix) {
+        let coefficient = &mut fit.coefficients[column];
+        coefficient.estimate = f64::NEG_INFINITY;
+        coefficient.se = f64::INFINITY;
+        fit.cautions.push(Caution::new(
+            "empty-level",
+            format!(
+                "every count of {} is zero: its coefficient has no lower bound",
+                coefficient.term
+            ),
+        ));
     }
     if fit.family == Family::NegativeBinomial && fit.k.is_none() {
         fit.cautions.push(Caution::new(
@@ -296,6 +289,17 @@ fn note_limits(fit: &mut Fit, counts: &[f64], matrix: &ModelMatrix) {
     }
 }
 
+/// Columns of ones and zeros, the intercept aside, that have ones only where the count is zero.
+fn empty_levels(counts: &[f64], matrix: &ModelMatrix) -> Vec<usize> {
+    let mut empty = vec![true; matrix.width()];
+    for (row, &count) in counts.iter().enumerate() {
+        for (column, value) in matrix.row(row) {
+            empty[column] &= value == 1.0 && count == 0.0;
+        }
+    }
+    (1..empty.len()).filter(|&column| empty[column]).collect()
+}
+
 /// The defined answer for counts that are all zero.
 fn all_zero(matrix: &ModelMatrix, family: Family) -> Fit {
     let width = matrix.width();
@@ -312,7 +316,7 @@ fn all_zero(matrix: &ModelMatrix, family: Family) -> Fit {
     Fit {
         family,
         coefficients,
-        covariance: Array2::from_elem((width, width), f64::INFINITY),
+        covariance: Covariance::infinite(),
         k: None,
         log_likelihood: 0.0,
         deviance: 0.0,

@@ -17,12 +17,14 @@
 //! **Sources.** P. McCullagh & J. A. Nelder, "Generalized Linear Models", 2nd ed. 1989, ch. 6; Lawless 1987,
 //! Canadian Journal of Statistics 15:209-225 (negative binomial regression).
 
+mod covariance;
 mod fit;
 pub(crate) mod kernel;
 mod model_matrix;
 mod newton;
 mod score;
 
+pub use covariance::Covariance;
 pub use fit::{Coefficient, Family, Fit, LikelihoodRatio, fit, likelihood_ratio, means_at};
 pub(crate) use kernel::Kernel;
 pub use model_matrix::{Factor, ModelMatrix, ModelMatrixBuilder};

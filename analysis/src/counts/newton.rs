@@ -1,10 +1,8 @@
 //! Newton's method for the coefficients, and for k along with them.
 
-use ndarray::Array2;
-
 use super::kernel::{self, Kernel};
 use super::model_matrix::ModelMatrix;
-use crate::numerics::cholesky::{self, Cholesky};
+use crate::numerics::bordered::Bordered;
 use crate::results::{Convergence, Stop};
 
 /// Steps before giving up. From the starts used here a fit takes 4 to 12, and one with an empty arm,
@@ -37,8 +35,8 @@ pub(super) struct Point {
     pub(super) value: f64,
     /// Derivative in beta.
     gradient: Vec<f64>,
-    /// Minus the second derivative in beta, lower triangle, then its factor.
-    information: Vec<f64>,
+    /// Minus the second derivative in beta, then its factor.
+    information: Bordered,
     /// Minus the cross derivative of beta and log a.
     cross: Vec<f64>,
     /// First and minus second derivative in log a.
@@ -55,7 +53,7 @@ impl Point {
             a,
             value: 0.0,
             gradient: vec![0.0; width],
-            information: vec![0.0; width * width],
+            information: problem.matrix.no_squares(),
             cross: vec![0.0; width],
             log_a: (0.0, 0.0),
             slope: 0.0,
@@ -67,11 +65,10 @@ impl Point {
     /// Fills in value and derivatives at the present parameters.
     fn evaluate(&mut self, problem: &Problem<'_>) {
         self.gradient.fill(0.0);
-        self.information.fill(0.0);
+        self.information.clear();
         self.cross.fill(0.0);
         let a = self.a;
         let (mut value, mut first, mut second) = problem.kernel.sums(a);
-        let width = self.beta.len();
         for (row, &count) in problem.counts.iter().enumerate() {
             let (columns, values) = problem.matrix.cells(row);
             let mut eta = problem.offset[row];
@@ -82,14 +79,11 @@ impl Point {
             value += t.value;
             first += t.a;
             second += t.a_a;
-            for (i, (&c, v)) in columns.iter().zip(values).enumerate() {
+            for (&c, v) in columns.iter().zip(values) {
                 self.gradient[c] += v * t.eta;
                 self.cross[c] -= v * t.eta_a * a;
-                let line = &mut self.information[c * width..=c * width + c];
-                for (&d, w) in columns[..=i].iter().zip(values) {
-                    line[d] += t.weight * v * w;
-                }
             }
+            self.information.add_square(columns, values, t.weight);
         }
         self.value = value;
         self.slope = first;
@@ -181,15 +175,15 @@ pub(super) fn maximise(problem: &Problem<'_>, start: Point, free_a: bool) -> (Po
 fn propose(here: &mut Point, free_a: bool, step: &mut [f64]) -> Option<f64> {
     let width = here.beta.len();
     // Pivots are compared with their own diagonal: an empty arm has a small weight, not a tied one.
-    cholesky::factor(&mut here.information, width, 1e-14).ok()?;
+    here.information.factor(1e-14).ok()?;
     let (along, a_step) = step.split_at_mut(width);
     along.copy_from_slice(&here.gradient);
-    cholesky::solve(&here.information, width, along);
+    here.information.solve(along);
     let mut length: f64 = along.iter().zip(&here.gradient).map(|(s, g)| s * g).sum();
     a_step[0] = 0.0;
     if free_a {
         let mut pull = here.cross.clone();
-        cholesky::solve(&here.information, width, &mut pull);
+        here.information.solve(&mut pull);
         let (gradient, curvature) = here.log_a;
         let schur: f64 = curvature
             - pull
@@ -234,17 +228,16 @@ pub(crate) fn starting_values(
     matrix: &ModelMatrix,
     scatter: f64,
 ) -> Vec<f64> {
-    let width = matrix.width();
-    let mut gram = Array2::zeros((width, width));
-    let mut beta = vec![0.0; width];
+    let mut gram = matrix.no_squares();
+    let mut beta = vec![0.0; matrix.width()];
     for (row, (&count, &offset)) in counts.iter().zip(offset).enumerate() {
         let lifted = count + 0.5;
         let weight = lifted / (1.0 + scatter * lifted);
         matrix.add_square(row, weight, &mut gram);
         matrix.add_row(row, weight * (lifted.ln() - offset), &mut beta);
     }
-    if let Ok(factor) = Cholesky::new(gram, 1e-14) {
-        factor.solve(&mut beta);
+    if gram.factor(1e-14).is_ok() {
+        gram.solve(&mut beta);
     } else {
         beta.fill(0.0);
     }

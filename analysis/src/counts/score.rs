@@ -1,12 +1,9 @@
 //! Rao's score test: what the smaller model alone says about the columns it lacks.
 
-use ndarray::Array2;
-
 use super::fit::{Fit, LikelihoodRatio};
 use super::model_matrix::ModelMatrix;
 use crate::Error;
 use crate::distributions;
-use crate::numerics::cholesky::Cholesky;
 
 /// Score test of the columns of `full` that the fit `null` lacks, at the means and k of that fit (Rao
 /// 1948, Proceedings of the Cambridge Philosophical Society 44:50-57; for counts, McCullagh & Nelder 1989,
@@ -33,15 +30,15 @@ pub fn score_test(
     }
     let a = null.inverse_k();
     let mut score = vec![0.0; width];
-    let mut information = Array2::zeros((width, width));
+    let mut information = full.no_squares();
     for (row, (&y, &mean)) in counts.iter().zip(&null.means).enumerate() {
         let share = 1.0 / (1.0 + a * mean);
         full.add_row(row, (y as f64 - mean) * share, &mut score);
         full.add_square(row, mean * share, &mut information);
     }
     let mut solved = score.clone();
-    let statistic = if let Ok(factor) = Cholesky::new(information, 1e-14) {
-        factor.solve(&mut solved);
+    let statistic = if information.factor(1e-14).is_ok() {
+        information.solve(&mut solved);
         solved.iter().zip(&score).map(|(a, b)| a * b).sum::<f64>()
     } else {
         0.0

@@ -9,6 +9,7 @@ use crate::comparison::{
     evaluate_main_effects,
 };
 use crate::counts::{Factor, Fit, ModelMatrix};
+use crate::random::Generator;
 use crate::randomisation::Scheme;
 
 /// Most allocations enumerated or drawn for each plot left out: enough to place a p-value within half a
@@ -43,7 +44,7 @@ pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
             let mut form = 0.0;
             for (i, x) in matrix.row(row) {
                 for (j, y) in matrix.row(row) {
-                    form += x * y * fit.covariance[[i, j]];
+                    form += x * y * fit.covariance.between(i, j);
                 }
             }
             let share = weight * form;
@@ -133,16 +134,17 @@ pub fn leave_one_out(
 
 /// Plots that stay when one goes.
 fn kept(table: &PlotTable, plot: usize) -> Vec<usize> {
-    let alone = |p: usize| match &table.block_structure {
+    let pair = match &table.block_structure {
         BlockStructure::Blocks(block) => {
             let code = block.codes[plot];
             let mates = block.codes.iter().filter(|&&c| c == code).count();
-            block.codes[p] == code && mates == 2
+            (mates == 2).then_some((block, code))
         }
         BlockStructure::Unblocked | BlockStructure::RowColumn(_) | BlockStructure::SplitPlot(_) => {
-            false
+            None
         }
     };
+    let alone = |p: usize| pair.is_some_and(|(block, code)| block.codes[p] == code);
     (0..table.counts.len())
         .filter(|&p| p != plot && !alone(p))
         .collect()
@@ -191,35 +193,47 @@ fn of_plots(factor: &Factor, kept: &[usize]) -> Factor {
 fn reduced(settings: &Settings, kept: &[usize]) -> Settings {
     let mut out = settings.clone();
     let few = usize::try_from(MOST_ALLOCATIONS).unwrap_or(usize::MAX);
-    let pick = |all: &[Vec<usize>]| -> Vec<Vec<usize>> {
-        all.iter()
-            .take(few)
-            .map(|a| kept.iter().map(|&p| a[p]).collect())
-            .collect()
+    let on_kept = |a: &Vec<usize>| -> Vec<usize> { kept.iter().map(|&p| a[p]).collect() };
+    let pick =
+        |all: &[Vec<usize>]| -> Vec<Vec<usize>> { all.iter().take(few).map(on_kept).collect() };
+    // A list has an order; a sample of it is drawn by lot.
+    let drawn_from = |all: &[Vec<usize>]| -> Vec<Vec<usize>> {
+        let mut generator = Generator::new(settings.randomisation.seed, 0);
+        let mut one = || usize::try_from(generator.below(all.len() as u64)).unwrap_or(0);
+        (0..few).map(|_| on_kept(&all[one()])).collect()
     };
     out.randomisation.draws = out.randomisation.draws.min(MOST_ALLOCATIONS - 1);
     out.randomisation.limit = out.randomisation.limit.min(MOST_ALLOCATIONS);
+    let mut place = vec![None; kept.last().map_or(0, |last| last + 1)];
+    for (at, &plot) in kept.iter().enumerate() {
+        place[plot] = Some(at);
+    }
     out.scheme = match &settings.scheme {
         Some(Scheme::Within(groups)) => Some(Scheme::Within(
             groups
                 .iter()
                 .map(|g| {
                     g.iter()
-                        .filter_map(|p| kept.iter().position(|k| k == p))
+                        .filter_map(|&p| place.get(p).copied().flatten())
                         .collect::<Vec<_>>()
                 })
                 .filter(|g| !g.is_empty())
                 .collect(),
         )),
-        // A list cut short is a sample.
         Some(Scheme::Listed(all)) if all.len() > few => Some(Scheme::Sampled {
-            drawn: pick(all),
+            drawn: drawn_from(all),
             total: all.len() as f64,
+            smallest_p: Vec::new(),
         }),
         Some(Scheme::Listed(all)) => Some(Scheme::Listed(pick(all))),
-        Some(Scheme::Sampled { drawn, total }) => Some(Scheme::Sampled {
+        Some(Scheme::Sampled {
+            drawn,
+            total,
+            smallest_p,
+        }) => Some(Scheme::Sampled {
             drawn: pick(drawn),
             total: *total,
+            smallest_p: smallest_p.clone(),
         }),
         None => None,
     };

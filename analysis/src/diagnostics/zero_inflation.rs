@@ -3,13 +3,11 @@
 //! Fitted only to see that it is not needed: overdispersion alone makes many zeros (Warton 2005,
 //! Environmetrics 16:275-289).
 
-use ndarray::Array2;
 use serde::Serialize;
 
 use crate::Error;
 use crate::counts::{Fit, Kernel, ModelMatrix, kernel, starting_values};
 use crate::distributions::{self, negative_binomial};
-use crate::numerics::cholesky::Cholesky;
 
 /// Rounds of expectation and maximisation: each keeps a fixed share of the remaining error, which
 /// is nearly all of it only where the gain is next to nothing.
@@ -162,9 +160,8 @@ impl Search<'_> {
 
     /// One step of Newton's method in the coefficients, where the weighted likelihood is concave.
     fn move_coefficients(&mut self, weights: &[f64]) {
-        let width = self.beta.len();
-        let mut information = Array2::zeros((width, width));
-        let mut step = vec![0.0; width];
+        let mut information = self.matrix.no_squares();
+        let mut step = vec![0.0; self.beta.len()];
         for (row, &weight) in weights.iter().enumerate() {
             let eta = self.etas[row];
             let t = kernel::terms(self.counts[row], eta, eta.exp(), self.a);
@@ -172,10 +169,10 @@ impl Search<'_> {
             self.matrix
                 .add_square(row, weight * t.weight, &mut information);
         }
-        let Ok(factor) = Cholesky::new(information, 1e-14) else {
+        if information.factor(1e-14).is_err() {
             return;
-        };
-        factor.solve(&mut step);
+        }
+        information.solve(&mut step);
         // A coefficient moves by at most 2 at once.
         let largest = step.iter().fold(0.0_f64, |m, s| m.max(s.abs()));
         let by = if largest > 2.0 { 2.0 / largest } else { 1.0 };

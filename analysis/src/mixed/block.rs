@@ -3,9 +3,10 @@
 use super::block_likelihood::{BlockLikelihood, Nodes};
 use super::block_plots::BlockPlots;
 use super::marginal::{EffectPosterior, MarginalFit};
-use super::newton;
+use super::newton::{self, Point};
 use crate::Error;
 use crate::counts::{Kernel, ModelMatrix, starting_values};
+use crate::results::Convergence;
 
 /// A model of counts with normal block effects on the log scale, integrated over `N` points.
 #[derive(Debug, Clone)]
@@ -73,8 +74,10 @@ impl<'a, const N: usize> RandomBlock<'a, N> {
         })
     }
 
-    /// Finds the maximum, with coefficient `fixed.0` fixed at `fixed.1` where given, starting from
-    /// `start` where given. `poisson` keeps k infinite.
+    /// Finds the maximum, with coefficient `fixed.0` fixed at `fixed.1` where given. `poisson` keeps k infinite.
+    ///
+    /// The likelihood may have two maxima, one with the scatter between blocks and one with it within: both are
+    /// looked for, unless `start` gives the maximum of a neighbouring model, from which the search then starts.
     ///
     /// All counts zero gives the defined limit: a log-likelihood of 0, sigma 0, k infinite.
     #[must_use]
@@ -109,11 +112,51 @@ impl<'a, const N: usize> RandomBlock<'a, N> {
             // Without a block effect there is nothing to integrate.
             let nodes = Nodes::<1>::new();
             let mut likelihood = BlockLikelihood::new(&self.plots, &self.kernel, &nodes);
-            newton::maximise(&mut likelihood, &at, &free, &roots)
+            let first = newton::maximise(&mut likelihood, &at, &free, &roots);
+            // With a covariate there may be a maximum at the Poisson limit beside one at a finite k.
+            let mut poisson = first.0.at.clone();
+            poisson[width + 1] = 0.0;
+            newton::also_from(&mut likelihood, &poisson, first, &free, &roots)
         } else {
-            newton::maximise(&mut self.likelihood(), &at, &free, &roots)
+            let mut likelihood = self.likelihood();
+            let first = newton::maximise(&mut likelihood, &at, &free, &roots);
+            match start {
+                Some(_) => first,
+                None => self.other_way(&mut likelihood, first, &free, &roots),
+            }
         };
         MarginalFit::from_maximum(&top, width, convergence)
+    }
+
+    /// The higher of `first` and the maximum where the scatter is explained the other way.
+    fn other_way(
+        &self,
+        likelihood: &mut BlockLikelihood<'_, N>,
+        first: (Point, Convergence),
+        free: &[bool],
+        roots: &[usize],
+    ) -> (Point, Convergence) {
+        if !roots.iter().all(|&j| free[j]) {
+            return first;
+        }
+        let Some(within) = newton::all_within(&first.0.at, roots) else {
+            let between = newton::half_between(&first.0.at, roots);
+            return match between {
+                Some(other) => newton::also_from(likelihood, &other, first, free, roots),
+                None => first,
+            };
+        };
+        // Without block effects there is nothing to integrate, and the search costs little.
+        let nodes = Nodes::<1>::new();
+        let mut plain = BlockLikelihood::new(&self.plots, &self.kernel, &nodes);
+        let mut held = free.to_vec();
+        held[roots[0]] = false;
+        let (top, _) = newton::maximise(&mut plain, &within, &held, roots);
+        if top.value > first.0.value {
+            newton::maximise(likelihood, &top.at, free, roots)
+        } else {
+            first
+        }
     }
 
     /// What the counts say of each block's effect at `fit`: the nodes of the quadrature with their

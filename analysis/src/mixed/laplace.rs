@@ -64,8 +64,8 @@ impl<'a> RandomEffects<'a> {
         at
     }
 
-    /// Finds the maximum, with coefficient `fixed.0` fixed at `fixed.1` where given, from `start` where
-    /// given. `poisson` keeps k infinite. All counts zero gives the defined limit.
+    /// Finds the maximum, with coefficient `fixed.0` fixed at `fixed.1` where given, both ways as
+    /// [`RandomBlock::fit`](super::block::RandomBlock::fit) does unless `start` is given. `poisson` keeps k infinite. All counts zero gives the defined limit.
     #[must_use]
     pub fn fit(
         &self,
@@ -90,7 +90,14 @@ impl<'a> RandomEffects<'a> {
         }
         let roots: Vec<usize> = (width..=last).collect();
         let mut log_likelihood = Laplace::new(self);
-        let (top, convergence) = newton::maximise(&mut log_likelihood, &at, &free, &roots);
+        let first = newton::maximise(&mut log_likelihood, &at, &free, &roots);
+        let other = newton::all_within(&first.0.at, &roots);
+        let other = other.or_else(|| newton::half_between(&first.0.at, &roots));
+        let both_ways = start.is_none() && !poisson;
+        let (top, convergence) = match other.filter(|_| both_ways) {
+            Some(other) => newton::also_from(&mut log_likelihood, &other, first, &free, &roots),
+            None => first,
+        };
         MarginalFit::from_maximum(&top, width, convergence)
     }
 

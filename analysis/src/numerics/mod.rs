@@ -11,8 +11,10 @@
 //! | [`quadrature::legendre`], 96 nodes | 160 us, exp to 3e-16 | `gauss-quad` 0.3.2: 0.5 us, 4e-16 | made once and kept, so that its time is never seen; the crate is as good and brings `nalgebra` for thirty lines |
 //! | [`roots::brent`], x exp(x) = 1 / a steep step | 11 / 16 calls | `roots` 0.0.8: 18 / 28 calls, as exact | a call is a model fitted anew: a third fewer of them; tells its calls |
 //! | [`minimise::brent`], x - ln x | 15 calls, 232 ns | `argmin` 0.11: 15 iterations, 902 ns, same minimum | 30 crates for fifty lines |
+//! | `bordered` | | none found | the same for a matrix with a diagonal part, in time proportional to its order |
 //! | `projection` | | none found | takes blocks out by their means in time proportional to the plots |
 
+pub(crate) mod bordered;
 pub mod cholesky;
 pub mod minimise;
 pub(crate) mod projection;

@@ -1,6 +1,6 @@
 //! Orthogonal projection: the residual of a response beside groups and further columns.
 
-use ndarray::{Array1, Array2, ArrayView1};
+use ndarray::{Array1, Array2, ArrayRef1, ArrayView1};
 
 /// A column of whose squared length less than this share is left beside the others adds nothing: fewer
 /// than five of its digits would be left.
@@ -112,6 +112,68 @@ impl Projection {
         }
         response
     }
+}
+
+/// The residual projector M of `space` and `further` vectors that are orthogonal to it: tr(M V)
+/// and tr(M V M V) for V = diag(`v`). The expected residual sum of squares of independent responses with these
+/// variances is the first, its variance for normal ones twice the second (Box 1954, Annals of Mathematical Statistics
+/// 25:290-302).
+pub(crate) fn residual_traces(
+    space: &Projection,
+    further: &Basis,
+    v: &ArrayRef1<f64>,
+) -> (f64, f64) {
+    let vectors: Vec<_> = space.basis.vectors().chain(further.vectors()).collect();
+    let mut leverage: Array1<f64> = space
+        .codes
+        .iter()
+        .map(|&g| space.sizes[g].recip())
+        .collect();
+    for q in &vectors {
+        for (h, q) in leverage.iter_mut().zip(q) {
+            *h += q * q;
+        }
+    }
+    let (mut first, mut second) = (0.0, 0.0);
+    for (h, v) in leverage.iter().zip(v) {
+        first += v * (1.0 - h);
+        second += v * v * (1.0 - 2.0 * h);
+    }
+    let mut means = vec![0.0; space.sizes.len()];
+    for (&g, v) in space.codes.iter().zip(v) {
+        means[g] += v / space.sizes[g];
+    }
+    second += means.iter().map(|mean| mean * mean).sum::<f64>();
+    for (at, q) in vectors.iter().enumerate() {
+        let weighted: Array1<f64> = q.iter().zip(v).map(|(q, v)| q * v).collect();
+        let mut sums = vec![0.0; space.sizes.len()];
+        for (&g, x) in space.codes.iter().zip(&weighted) {
+            sums[g] += x;
+        }
+        let within_groups = sums.iter().zip(&space.sizes).filter(|(_, n)| **n > 0.0);
+        second += 2.0 * within_groups.map(|(sum, n)| sum * sum / n).sum::<f64>();
+        for other in &vectors[..at] {
+            second += 2.0 * weighted.dot(other).powi(2);
+        }
+        second += weighted.dot(q).powi(2);
+    }
+    (first.max(0.0), second.max(0.0))
+}
+
+/// As [`residual_traces`], for the projector on the vectors themselves.
+pub(crate) fn traces(vectors: &Basis, v: &ArrayRef1<f64>) -> (f64, f64) {
+    let (mut first, mut second) = (0.0, 0.0);
+    let all: Vec<_> = vectors.vectors().collect();
+    for (at, q) in all.iter().enumerate() {
+        let weighted: Array1<f64> = q.iter().zip(v).map(|(q, v)| q * v).collect();
+        let own = weighted.dot(q);
+        first += own;
+        second += own * own;
+        for other in &all[..at] {
+            second += 2.0 * weighted.dot(other).powi(2);
+        }
+    }
+    (first, second)
 }
 
 /// 1 in the rows of a level, 0 elsewhere.

@@ -30,4 +30,6 @@ mod test;
 mod step_down;
 
 pub use scheme::Scheme;
-pub use test::{CLOSED, Randomisation, RandomisationSettings, against_control, max_t};
+pub use test::{
+    Adjustment, CLOSED, Randomisation, RandomisationSettings, adjustment, against_control, max_t,
+};

@@ -15,6 +15,9 @@ pub enum Scheme {
         drawn: Vec<Vec<usize>>,
         /// How many allocations there are.
         total: f64,
+        /// For each treatment after the control, the smallest p-value that all of them could give: no sample tells it,
+        /// and no p-value of a sample is put below it. None is known where it is empty.
+        smallest_p: Vec<f64>,
     },
 }
 

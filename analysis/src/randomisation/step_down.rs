@@ -6,13 +6,52 @@ use super::test::{Randomisation, TIE, contrast, differences, weights};
 use crate::Error;
 use crate::results::{Origin, PValue};
 
-/// Tests every treatment by whole allocations. `total` is given where `allocations` are a sample of
-/// that many; then the drawn layout itself counts as one more.
-pub(super) fn test(
+/// Tests every treatment by all allocations.
+pub(super) fn all(
     scores: &[f64],
     labels: &[usize],
     allocations: &[Vec<usize>],
-    total: Option<f64>,
+) -> Result<Randomisation, Error> {
+    let smallest: Vec<f64> = smallest_attainable_p(labels, allocations);
+    let share = |count: u64| PValue {
+        value: count as f64 / allocations.len() as f64,
+        origin: Origin::Exact,
+    };
+    test(scores, labels, allocations, smallest, share)
+}
+
+/// Tests every treatment by allocations drawn from `total`; the drawn layout itself counts as one more.
+pub(super) fn sampled(
+    scores: &[f64],
+    labels: &[usize],
+    drawn: &[Vec<usize>],
+    total: f64,
+    smallest_p: &[f64],
+) -> Result<Randomisation, Error> {
+    let top = labels.iter().copied().max().unwrap_or(0);
+    let known = |t: usize| smallest_p.get(t).copied();
+    let least = (0..top)
+        .map(|t| known(t).unwrap_or(1.0 / total).min(1.0))
+        .collect();
+    let share = |count: u64| PValue {
+        value: (count + 1) as f64 / (drawn.len() + 1) as f64,
+        origin: Origin::Sampled(drawn.len() as u64),
+    };
+    let found = test(scores, labels, drawn, least, share)?;
+    Ok(Randomisation {
+        allocations: vec![total; top],
+        ..found
+    })
+}
+
+/// Tests every treatment; `share` takes a number of allocations to a p-value, which is never put below the
+/// smallest attainable one.
+fn test(
+    scores: &[f64],
+    labels: &[usize],
+    allocations: &[Vec<usize>],
+    smallest_attainable_p: Vec<f64>,
+    share: impl Fn(u64) -> PValue,
 ) -> Result<Randomisation, Error> {
     let top = labels.iter().copied().max().unwrap_or(0);
     if allocations.is_empty() || allocations.iter().any(|a| a.len() != labels.len()) {
@@ -49,35 +88,47 @@ pub(super) fn test(
             || vec![0; 2 * top],
             |a, b| a.iter().zip(&b).map(|(x, y)| x + y).collect(),
         );
-    let p = |count: u64| match total {
-        None => count as f64 / allocations.len() as f64,
-        Some(_) => (count + 1) as f64 / (allocations.len() + 1) as f64,
-    };
-    let origin = match total {
-        None => Origin::Exact,
-        Some(_) => Origin::Sampled(allocations.len() as u64),
+    let p = |count: u64, t: usize| {
+        let p = share(count);
+        PValue {
+            value: p.value.max(smallest_attainable_p[t]),
+            ..p
+        }
     };
     let mut p_adjusted = vec![0.0; top];
     let mut floor = 0.0_f64;
     for &t in &order {
-        floor = floor.max(p(counts[top + t]));
+        floor = floor.max(p(counts[top + t], t).value);
         p_adjusted[t] = floor;
     }
-    let number = total.unwrap_or(allocations.len() as f64);
     Ok(Randomisation {
         scores: scores.to_vec(),
         differences: differences(scores, labels),
-        p: (0..top)
-            .map(|t| PValue {
-                value: p(counts[t]),
-                origin,
-            })
-            .collect(),
+        p: (0..top).map(|t| p(counts[t], t)).collect(),
         p_adjusted,
-        allocations: vec![number; top],
-        // Swapping the names of treatment and control turns the furthest allocation round.
-        smallest_attainable_p: vec![(2.0 / number).min(1.0); top],
+        allocations: vec![allocations.len() as f64; top],
+        smallest_attainable_p,
     })
+}
+
+/// For each treatment, the share of the allocations that have it and the control on the plots where they lie,
+/// or on each other's: whatever the scores, their difference in those is as large as the one found.
+fn smallest_attainable_p(labels: &[usize], allocations: &[Vec<usize>]) -> Vec<f64> {
+    let top = labels.iter().copied().max().unwrap_or(0);
+    let here = |allocation: &[usize], treatment: usize, now: usize, control: usize| {
+        let same = |(&a, &l): (&usize, &usize)| {
+            (a == now) == (l == treatment) && (a == control) == (l == 0)
+        };
+        allocation.iter().zip(labels).all(same)
+    };
+    let share = |t: usize| {
+        let as_far = allocations
+            .par_iter()
+            .filter(|a| here(a, t, t, 0) || here(a, t, 0, t))
+            .count();
+        as_far as f64 / allocations.len() as f64
+    };
+    (1..=top).map(share).collect()
 }
 
 /// For each treatment, 1 if an allocation puts it as far out as it was found; then, for each, 1 if it

@@ -56,6 +56,31 @@ pub struct Randomisation {
     pub smallest_attainable_p: Vec<f64>,
 }
 
+/// How the randomisation test allows for several treatments.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Adjustment {
+    /// One treatment: nothing to allow for.
+    None,
+    /// Closed testing of every group of treatments by max-t (Marcus, Peritz & Gabriel 1976).
+    ClosedTesting,
+    /// Holm's method (1979).
+    Holm,
+    /// The step-down maximum over whole allocations (Westfall & Young 1993).
+    StepDownMaximum,
+}
+
+/// The adjustment that [`against_control`] makes for so many treatments besides the control.
+#[must_use]
+pub fn adjustment(scheme: &Scheme, treatments: usize) -> Adjustment {
+    match scheme {
+        _ if treatments < 2 => Adjustment::None,
+        Scheme::Within(_) if treatments <= CLOSED => Adjustment::ClosedTesting,
+        Scheme::Within(_) => Adjustment::Holm,
+        Scheme::Listed(_) | Scheme::Sampled { .. } => Adjustment::StepDownMaximum,
+    }
+}
+
 /// Tests every treatment 1, 2, ... of `labels` against the control 0.
 ///
 /// `scores` has one number for each plot, fixed before treatments are looked at. Equal scores give
@@ -95,8 +120,12 @@ pub fn against_control(
     check(scores, labels, &all)?;
     match scheme {
         Scheme::Within(groups) => exchange(scores, labels, groups, settings),
-        Scheme::Listed(allocations) => step_down::test(scores, labels, allocations, None),
-        Scheme::Sampled { drawn, total } => step_down::test(scores, labels, drawn, Some(*total)),
+        Scheme::Listed(allocations) => step_down::all(scores, labels, allocations),
+        Scheme::Sampled {
+            drawn,
+            total,
+            smallest_p,
+        } => step_down::sampled(scores, labels, drawn, *total, smallest_p),
     }
 }
 
@@ -126,20 +155,20 @@ fn exchange(
             .push(smallest_attainable_p(&pair, labels, treatment));
         out.p.push(p);
     }
-    if top <= CLOSED {
-        for group in 1_usize..(1 << top) {
-            let members: Vec<usize> = (1..=top).filter(|t| group >> (t - 1) & 1 == 1).collect();
-            let p = match members.as_slice() {
-                [one] => out.p[one - 1].value,
-                _ => max_t(scores, labels, &members, &scheme, settings)?.value,
-            };
-            for t in members {
-                out.p_adjusted[t - 1] = out.p_adjusted[t - 1].max(p);
-            }
-        }
-    } else {
+    if adjustment(&scheme, top) == Adjustment::Holm {
         let plain: Vec<f64> = out.p.iter().map(|p| p.value).collect();
         out.p_adjusted = holm(&plain);
+        return Ok(out);
+    }
+    for group in 1_usize..(1 << top) {
+        let members: Vec<usize> = (1..=top).filter(|t| group >> (t - 1) & 1 == 1).collect();
+        let p = match members.as_slice() {
+            [one] => out.p[one - 1].value,
+            _ => max_t(scores, labels, &members, &scheme, settings)?.value,
+        };
+        for t in members {
+            out.p_adjusted[t - 1] = out.p_adjusted[t - 1].max(p);
+        }
     }
     Ok(out)
 }

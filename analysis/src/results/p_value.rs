@@ -22,3 +22,17 @@ pub struct PValue {
     /// How it was obtained.
     pub origin: Origin,
 }
+
+impl PValue {
+    /// Standard error of a p-value for being known from draws only: the root of p (1 - p) / m; `None` where nothing was
+    /// drawn.
+    #[must_use]
+    pub fn monte_carlo_se(&self) -> Option<f64> {
+        match self.origin {
+            Origin::Sampled(draws) if draws > 0 => {
+                Some((self.value * (1.0 - self.value) / draws as f64).sqrt())
+            }
+            Origin::Sampled(_) | Origin::Exact | Origin::Reference => None,
+        }
+    }
+}

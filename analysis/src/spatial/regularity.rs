@@ -36,6 +36,8 @@ pub struct Regularity {
     pub local_p: Vec<Option<PValue>>,
     /// `local_p` adjusted for the number of places (Benjamini & Hochberg 1995).
     pub local_q: Vec<Option<f64>>,
+    /// Arrangements drawn.
+    pub draws: usize,
     /// What the reader must know.
     pub cautions: Vec<Caution>,
 }
@@ -55,6 +57,10 @@ pub fn distance_to_regularity(places: &[Place], counts: &[f64]) -> Result<f64, E
 /// et al. 1999, Ecol. Lett. 2, 106-113). A place is tested with its count held: against the indices that
 /// the same count has wherever an arrangement puts it.
 ///
+/// `permutations` arrangements are drawn, and twice as many, up to [`FURTHER`] times as many, as long as one of the three
+/// p-values lies so near [`BORDER`] that the draws leave open on which side. Places are taken from west to east, whatever
+/// their order in the list, so that neither draws nor ties depend on it.
+///
 /// # Errors
 /// As [`check`].
 pub fn regularity(
@@ -64,8 +70,54 @@ pub fn regularity(
     seed: u64,
 ) -> Result<Regularity, Error> {
     check(places, counts)?;
-    let problem = TransportProblem::new(places);
-    let observed = Arrangement::new(&problem, counts.to_vec());
+    let order = west_to_east(places, counts);
+    let sorted: Vec<Place> = order.iter().map(|&i| places[i]).collect();
+    let start: Vec<f64> = order.iter().map(|&i| counts[i]).collect();
+    let problem = TransportProblem::new(&sorted);
+    let observed = Arrangement::new(&problem, start.clone());
+    let mut draws: Vec<Arrangement> = Vec::new();
+    let mut wanted = permutations;
+    let found = loop {
+        draws.par_extend((draws.len()..wanted).into_par_iter().map(|draw| {
+            let mut order = start.clone();
+            permute(&mut Generator::new(seed, draw as u64), &mut order);
+            Arrangement::new(&problem, order)
+        }));
+        let found = by_draws(&observed, &draws);
+        if wanted >= FURTHER * permutations || !found.p_values().any(|p| undecided(p, BORDER)) {
+            break found;
+        }
+        wanted *= 2;
+    };
+    Ok(found.in_order(&order))
+}
+
+/// The level beside which more draws are made.
+pub const BORDER: f64 = 0.05;
+
+/// How many times the draws asked for are made at most.
+pub const FURTHER: usize = 8;
+
+/// Whether a level lies within three standard errors of a drawn p-value.
+fn undecided(p: PValue, level: f64) -> bool {
+    p.monte_carlo_se()
+        .is_some_and(|se| (p.value - level).abs() < 3.0 * se)
+}
+
+/// The places from west to east, then south to north.
+fn west_to_east(places: &[Place], counts: &[f64]) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..places.len()).collect();
+    order.sort_by(|&i, &j| {
+        let by_x = places[i].0.total_cmp(&places[j].0);
+        let by_y = by_x.then(places[i].1.total_cmp(&places[j].1));
+        by_y.then(counts[i].total_cmp(&counts[j]))
+    });
+    order
+}
+
+/// The observed arrangement among the draws.
+fn by_draws(observed: &Arrangement, draws: &[Arrangement]) -> Regularity {
+    let counts = &observed.counts;
     let mut cautions = Vec::new();
     if counts.len() < 36 {
         let text = format!(
@@ -74,31 +126,23 @@ pub fn regularity(
         );
         cautions.push(Caution::new("few-places", text));
     }
-    let draws: Vec<Arrangement> = (0..permutations)
-        .into_par_iter()
-        .map(|draw| {
-            let mut order = counts.to_vec();
-            permute(&mut Generator::new(seed, draw as u64), &mut order);
-            Arrangement::new(&problem, order)
-        })
-        .collect();
-    let mean = draws.iter().map(|d| d.distance).sum::<f64>() / permutations as f64;
-    let varied = permutations > 0 && mean > 0.0;
+    let mean = draws.iter().map(|d| d.distance).sum::<f64>() / draws.len() as f64;
+    let varied = !draws.is_empty() && mean > 0.0;
     // Equal plans may differ in the last bits of their cost.
     let reached = draws
         .iter()
         .filter(|d| d.distance >= observed.distance * (1.0 - 1e-10))
         .count();
     let parts = if varied {
-        patches(&observed, &draws)
+        patches(observed, draws)
     } else {
         Patches::none(counts.len())
     };
     let plain: Vec<Option<f64>> = parts.local_p.iter().map(|p| p.map(|p| p.value)).collect();
-    Ok(Regularity {
+    Regularity {
         distance: observed.distance,
         index: varied.then(|| observed.distance / mean),
-        p: varied.then(|| sampled(reached, permutations)),
+        p: varied.then(|| sampled(reached, draws.len())),
         patch_index: parts.patch.map(|p| p.0),
         patch_p: parts.patch.map(|p| p.1),
         gap_index: parts.gap.map(|p| p.0),
@@ -106,8 +150,30 @@ pub fn regularity(
         local: parts.local,
         local_q: false_discovery_among(&plain),
         local_p: parts.local_p,
+        draws: draws.len(),
         cautions,
-    })
+    }
+}
+
+impl Regularity {
+    /// The p-values of the whole and of its two sides.
+    fn p_values(&self) -> impl Iterator<Item = PValue> {
+        [self.p, self.patch_p, self.gap_p].into_iter().flatten()
+    }
+
+    /// The same with its places back in the order they had: `order` names the one that stands at each position now.
+    fn in_order(mut self, order: &[usize]) -> Self {
+        fn back<T: Copy>(sorted: &mut [T], order: &[usize]) {
+            let moved = sorted.to_vec();
+            for (&to, value) in order.iter().zip(moved) {
+                sorted[to] = value;
+            }
+        }
+        back(&mut self.local, order);
+        back(&mut self.local_p, order);
+        back(&mut self.local_q, order);
+        self
+    }
 }
 
 /// Counts in some order, and what making them equal takes.

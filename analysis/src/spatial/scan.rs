@@ -54,14 +54,9 @@ pub fn scan(
             "Leave out places that were not sampled.",
         ));
     }
-    let orders: Vec<Vec<(f64, usize)>> = (0..places.len())
-        .map(|i| {
-            let mut order: Vec<_> = (0..places.len())
-                .map(|j| (distance(places[i], places[j]), j))
-                .collect();
-            order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-            order
-        })
+    let orders: Vec<Order> = (0..places.len())
+        .into_par_iter()
+        .map(|centre| Order::about(centre, places))
         .collect();
     let rates: Vec<f64> = counts.iter().zip(exposure).map(|(c, e)| c / e).collect();
     let null: Vec<f64> = (0..permutations)
@@ -70,18 +65,26 @@ pub fn scan(
             let mut order = rates.clone();
             permute(&mut Generator::new(seed, draw as u64), &mut order);
             order.iter_mut().zip(exposure).for_each(|(r, e)| *r *= e);
-            orders
-                .iter()
-                .map(|o| best(o, &order, exposure).1)
-                .fold(0.0, f64::max)
+            let map = Map::new(&order, exposure);
+            orders.iter().fold(0.0, |least, about| {
+                map.best(about, least).map_or(least, |w| w.1)
+            })
         })
         .collect();
+    let map = Map::new(counts, exposure);
     let mut windows: Vec<Window> = orders
         .iter()
         .enumerate()
         .filter_map(|(centre, order)| {
-            let (size, llr) = best(order, counts, exposure);
-            (llr > 0.0).then(|| describe(centre, &order[..size], llr, counts, exposure, &null))
+            let (size, llr) = map.best(order, 0.0)?;
+            let inside = &order.members[..size];
+            Some(describe(
+                (centre, places),
+                inside,
+                llr,
+                (counts, exposure),
+                &null,
+            ))
         })
         .collect();
     windows.sort_by(|a, b| b.llr.total_cmp(&a.llr).then(a.centre.cmp(&b.centre)));
@@ -96,57 +99,104 @@ pub fn scan(
     Ok(windows)
 }
 
+/// The places from the nearest to a centre to the furthest.
+struct Order {
+    members: Vec<u32>,
+    /// Whether a window may end after a member: the next one is further off.
+    ends: Vec<bool>,
+}
+
+impl Order {
+    fn about(centre: usize, places: &[Place]) -> Self {
+        let mut order: Vec<(f64, u32)> = (0..)
+            .zip(places)
+            .map(|(j, &place)| (distance(places[centre], place), j))
+            .collect();
+        order.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        // Equal distances computed from different corners differ by rounding.
+        let further = |k: usize, d: f64| {
+            let next = order.get(k + 1);
+            next.is_none_or(|next| next.0 > d * (1.0 + 1e-12))
+        };
+        Self {
+            ends: (order.iter().enumerate().map(|(k, o)| further(k, o.0))).collect(),
+            members: order.into_iter().map(|o| o.1).collect(),
+        }
+    }
+}
+
+/// Counts and what is expected from the exposure.
+struct Map<'a> {
+    counts: &'a [f64],
+    expected: Vec<f64>,
+    total: f64,
+}
+
+impl<'a> Map<'a> {
+    fn new(counts: &'a [f64], exposure: &[f64]) -> Self {
+        let (total, all): (f64, f64) = (counts.iter().sum(), exposure.iter().sum());
+        Self {
+            counts,
+            expected: exposure.iter().map(|e| total * e / all).collect(),
+            total,
+        }
+    }
+
+    /// Size and log likelihood ratio of the best window about one centre, if it is better than `least`.
+    fn best(&self, order: &Order, least: f64) -> Option<(usize, f64)> {
+        let total = self.total;
+        let (mut c, mut e, mut found) = (0.0, 0.0, (0, least));
+        for (k, (&i, &ends)) in order.members.iter().zip(&order.ends).enumerate() {
+            c += self.counts[i as usize];
+            e += self.expected[i as usize];
+            if e > total / 2.0 * (1.0 + 1e-12) {
+                break;
+            }
+            // As ln x <= x - 1, no ratio exceeds total (c - e)^2 / (e (total - e)): most windows need no logarithm.
+            let above = c - e;
+            let hopeless = total * above * above * (1.0 + 1e-9) <= found.1 * e * (total - e);
+            if !ends || above <= 0.0 || hopeless {
+                continue;
+            }
+            let llr = self.ratio(c, e);
+            if llr > found.1 {
+                found = (k + 1, llr);
+            }
+        }
+        (found.0 > 0).then_some(found)
+    }
+
+    /// Log likelihood ratio of `c` counted where `e` were expected.
+    fn ratio(&self, c: f64, e: f64) -> f64 {
+        let outside = self.total - c;
+        let rest = if outside > 0.0 {
+            outside * (outside / (self.total - e)).ln()
+        } else {
+            0.0
+        };
+        c * (c / e).ln() + rest
+    }
+}
+
 fn describe(
-    centre: usize,
-    inside: &[(f64, usize)],
+    (centre, places): (usize, &[Place]),
+    inside: &[u32],
     llr: f64,
-    counts: &[f64],
-    exposure: &[f64],
+    (counts, exposure): (&[f64], &[f64]),
     null: &[f64],
 ) -> Window {
-    let members: Vec<usize> = inside.iter().map(|m| m.1).collect();
+    let members: Vec<usize> = inside.iter().map(|&i| i as usize).collect();
     let sum = |x: &[f64]| members.iter().map(|&i| x[i]).sum::<f64>();
     let expected = counts.iter().sum::<f64>() * sum(exposure) / exposure.iter().sum::<f64>();
     let reached = null.iter().filter(|&&n| n >= llr * (1.0 - 1e-10)).count();
+    let furthest = members.last().map(|&i| places[i]);
     Window {
         centre,
-        radius_m: inside.last().map_or(0.0, |m| m.0),
+        radius_m: furthest.map_or(0.0, |place| distance(places[centre], place)),
         inside: sum(counts),
         expected,
         llr,
         p: (!null.is_empty()).then(|| sampled(reached, null.len())),
         members,
     }
-}
-
-/// Size and log likelihood ratio of the best window about one centre.
-fn best(order: &[(f64, usize)], counts: &[f64], exposure: &[f64]) -> (usize, f64) {
-    let (total, all): (f64, f64) = (counts.iter().sum(), exposure.iter().sum());
-    let (mut c, mut e, mut found) = (0.0, 0.0, (0, 0.0));
-    for (k, &(d, i)) in order.iter().enumerate() {
-        c += counts[i];
-        e += total * exposure[i] / all;
-        if e > total / 2.0 * (1.0 + 1e-12) {
-            break;
-        }
-        // Equal distances computed from different corners differ by rounding.
-        if order
-            .get(k + 1)
-            .is_some_and(|next| next.0 <= d * (1.0 + 1e-12))
-            || c <= e
-        {
-            continue;
-        }
-        let outside = total - c;
-        let rest = if outside > 0.0 {
-            outside * (outside / (total - e)).ln()
-        } else {
-            0.0
-        };
-        let llr = c * (c / e).ln() + rest;
-        if llr > found.1 {
-            found = (k + 1, llr);
-        }
-    }
-    found
 }

@@ -4,13 +4,14 @@ use halfgreen_analysis::results::Caution;
 
 use super::holes::less_holes;
 use super::land::Budget;
-use super::ranges::{CORNERS, HOLES, Range, ZONES};
 use super::refusals::Refusals;
 use super::ring_faults::ring_faults;
 use super::rings::{Part, Ring};
 use super::zones::on_ground;
 use super::{LocalFrame, Outline};
 use crate::Error;
+use crate::ranges::Range;
+use crate::ranges::outline::{CORNERS, HOLES, ZONES};
 use crate::text::spelling::number;
 
 /// Checks rings in metres and makes the outline.

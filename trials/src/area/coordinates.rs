@@ -3,11 +3,12 @@
 use super::Outline;
 use super::checked::checked;
 use super::file::table_fits;
-use super::ranges::{COORDINATE, HOLES, RADIUS, Range, ZONES};
 use super::refusals::{Refusals, capped};
 use super::rings::{Part, Ring};
 use super::shapes::circle;
 use crate::Error;
+use crate::ranges::Range;
+use crate::ranges::outline::{COORDINATE, HOLES, RADIUS, ZONES};
 use crate::table::{Cell, RawTable, errors};
 
 /// Reads an outline from CSV text with the columns `x_m,y_m`, one corner a line in order round the
@@ -35,7 +36,7 @@ pub fn read_csv(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
     };
     let mut faults = Refusals::new(file);
     let mut rings = Rings::default();
-    let most = HOLES.most + ZONES.most + 1.0;
+    let most = HOLES.end() + ZONES.end() + 1.0;
     for row in &table.rows {
         let Some(corner) = corner(&table, row, columns, &mut faults) else {
             continue;
@@ -86,7 +87,7 @@ fn corner(
         .map_or(Ok(Part::Edge), |c| Part::read(table, &row[c]));
     let part = part.map_err(|fault| faults.push(fault));
     let mut number = |c: usize, range: Range| {
-        let value = range.number_in(table, &row[c]);
+        let value = table.number_within(&row[c], &range);
         value.map_err(|fault| faults.push(fault))
     };
     let at = (number(columns.x, COORDINATE), number(columns.y, COORDINATE));

@@ -1,7 +1,8 @@
 //! Whether a file of an outline can be read in the time and memory that a command may take.
 
-use super::ranges::{COLUMNS, CORNERS, Range, TEXT};
 use crate::Error;
+use crate::ranges::Range;
+use crate::ranges::outline::{COLUMNS, CORNERS, TEXT};
 
 const FEWER: &str =
     "Leave out corners that lie on a line with their neighbours, and whatever is no outline.";
@@ -66,7 +67,7 @@ fn headings(text: &str, separator: u8) -> usize {
 
 fn at_most(file: &str, corners: f64) -> Result<(), Vec<Error>> {
     // A header, a closing corner for each ring, the lists that hold rings.
-    let room = CORNERS.most + 1000.0;
+    let room = CORNERS.end() + 1000.0;
     if corners <= room {
         return Ok(());
     }

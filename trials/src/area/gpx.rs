@@ -5,11 +5,11 @@ use halfgreen_analysis::results::Caution;
 
 use super::checked::checked;
 use super::file::fits;
-use super::ranges::{CORNERS, EDGE, GAP};
 use super::rings::{Part, Ring};
 use super::track::track;
 use super::{LocalFrame, Outline};
 use crate::Error;
+use crate::ranges::outline::{CORNERS, EDGE, GAP};
 
 /// Points nearer than this to the last one kept are standing still, metres: a phone's position
 /// wanders by more while its owner does not move.
@@ -164,5 +164,5 @@ fn allowed_gap(walked: &[Coord<f64>]) -> f64 {
     let mut strides: Vec<f64> = walked.windows(2).map(|w| apart(w[0], w[1])).collect();
     strides.sort_by(f64::total_cmp);
     let usual = strides.get(strides.len() / 2).copied().unwrap_or(0.0);
-    GAP.most.min(GAP_SHARE * length(walked)).max(2.0 * usual)
+    GAP.end().min(GAP_SHARE * length(walked)).max(2.0 * usual)
 }

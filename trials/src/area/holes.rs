@@ -4,9 +4,9 @@ use geo::{Area, BooleanOps, MultiPolygon, Polygon, unary_union};
 use halfgreen_analysis::results::Caution;
 
 use super::land::{Budget, Land, Relation, SPECK_M2};
-use super::ranges::AREA;
 use super::rings::Ring;
 use crate::Error;
+use crate::ranges::outline::AREA;
 
 const TANGLED: &str = "Draw it again with fewer corners.";
 
@@ -131,7 +131,7 @@ fn one_piece(
 ) -> Result<Polygon<f64>, Vec<Error>> {
     let (mut pieces, scraps): (Vec<_>, Vec<_>) = left
         .into_iter()
-        .partition(|p| p.unsigned_area() >= AREA.least);
+        .partition(|p| p.unsigned_area() >= AREA.start());
     let lost: f64 = scraps.iter().map(Area::unsigned_area).sum();
     let areas: Vec<String> = pieces
         .iter()

@@ -26,7 +26,6 @@ mod holes;
 mod land;
 mod outline;
 mod projection;
-pub mod ranges;
 mod refusals;
 mod ring_faults;
 mod rings;

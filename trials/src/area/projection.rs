@@ -17,8 +17,9 @@
 //! Source: NIMA TR8350.2 (WGS 84 constants a and f); radii of curvature as in any text on geodesy,
 //! for instance Torge and Müller, *Geodesy* (4th ed. 2012), section 4.1.
 
-use super::ranges::{LATITUDE, LONGITUDE, WIDTH, shown};
 use crate::Error;
+use crate::ranges::outline::{LATITUDE, LONGITUDE, WIDTH};
+use crate::ranges::shown;
 
 /// Semi-major axis of WGS 84, metres.
 const A: f64 = 6_378_137.0;
@@ -63,7 +64,7 @@ impl LocalFrame {
             }
         }
         // The plane is true over a green; a kilometre is no green and is refused as one.
-        if (0..2).any(|axis| high[axis] - low[axis] > WIDTH.most) {
+        if (0..2).any(|axis| high[axis] - low[axis] > WIDTH.end()) {
             return Err(Error::new(
                 place,
                 format!(

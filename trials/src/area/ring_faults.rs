@@ -2,10 +2,11 @@
 
 use super::crossings::{Crossings, crossings};
 use super::land::SPECK_M2;
-use super::ranges::{AREA, COORDINATE, EDGE, SHARE, WIDTH, shown};
 use super::refusals::{MOST, Refusals};
 use super::rings::{Part, Ring, twice_area};
 use crate::Error;
+use crate::ranges::outline::{AREA, COORDINATE, EDGE, SHARE, WIDTH};
+use crate::ranges::shown;
 use crate::text::spelling::number;
 
 /// Adds the faults of one ring; `degrees` tells that its metres came from degrees.
@@ -118,7 +119,7 @@ fn too_little(ring: &Ring, box_m2: f64) -> Option<Error> {
         return Some(AREA.refuse(place, &found, "Check the unit of the corners."));
     }
     let share = 100.0 * area / box_m2;
-    (!SHARE.holds(share.min(SHARE.most))).then(|| {
+    (!SHARE.holds(share.min(SHARE.end()))).then(|| {
         let found = format!("{name} fills {share:.2} % of the box round it");
         SHARE.refuse(
             place,

@@ -3,10 +3,10 @@
 use super::Outline;
 use super::checked::checked;
 use super::file::table_fits;
-use super::ranges::TAPE;
 use super::refusals::{Refusals, capped};
 use super::rings::{Part, Ring};
 use crate::Error;
+use crate::ranges::outline::TAPE;
 use crate::table::{RawTable, errors};
 
 /// Reads tape offsets from CSV text with the columns `distance_m,left_m,right_m`: at each distance
@@ -40,10 +40,12 @@ pub fn read_tape(file: &str, text: &str) -> Result<Outline, Vec<Error>> {
     for row in &table.rows {
         let offset = |c: usize| {
             let written = Some(&row[c]).filter(|cell| !cell.text.is_empty());
-            written.map(|cell| TAPE.number_in(&table, cell)).transpose()
+            written
+                .map(|cell| table.number_within(cell, &TAPE))
+                .transpose()
         };
         let cells = (
-            TAPE.number_in(&table, &row[along]),
+            table.number_within(&row[along], &TAPE),
             offset(left),
             offset(right),
         );

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use halfgreen_analysis::dispersion::Goodness;
 use serde::{Deserialize, Serialize};
 
-use super::columns::refused;
+use super::columns::{named_once, refused};
 use super::request::required;
 use super::{Answer, Refusal, Side, Span, Status, Surroundings, Table, Words};
 use crate::description::{DescribedColumns, Description, describe, histogram, read_rows};
@@ -34,6 +34,7 @@ pub struct Request {
 /// A table that cannot be read, a column that it does not have, cells that are no counts.
 pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Description>, Refusal> {
     required(&[("file", &request.file), ("count", &request.count)])?;
+    named_once(&named(request))?;
     let text = at.sources.table(&request.file)?;
     let columns = DescribedColumns {
         count: request.count.clone(),

@@ -6,15 +6,16 @@ use halfgreen_analysis::power::survey::Precision;
 use serde::{Deserialize, Serialize};
 
 use super::law::Law;
-use super::numbers::{
-    GRID_CONFIDENCE, GRID_CORE_AREA, GRID_MARGIN, GRID_MEAN, GRID_POINTS, GRID_PRECISION,
-    GRID_SPACING, within_limits,
-};
 use super::request::required;
 use super::trial::outline_file;
 use super::{Answer, Refusal, Side, Status, Surroundings, Table, Words};
 use crate::area::Outline;
 use crate::fieldwork::map::grid_map;
+use crate::ranges::request::{
+    GRID_CONFIDENCE, GRID_CORE_AREA, GRID_MARGIN, GRID_MEAN, GRID_POINTS, GRID_PRECISION,
+    GRID_SPACING,
+};
+use crate::ranges::within_limits;
 use crate::scouting::grid::{
     Density, Grid, GridPlan, Pattern, grid, points_csv, points_geojson, tape_lines, tape_text,
 };

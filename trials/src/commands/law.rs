@@ -4,6 +4,8 @@ use halfgreen_analysis::power::survey::VarianceLaw;
 use serde::{Deserialize, Serialize};
 
 use crate::Error;
+use crate::ranges::request::{LAW_IWAO_ALPHA, LAW_IWAO_BETA, LAW_K, LAW_TAYLOR_A, LAW_TAYLOR_B};
+use crate::ranges::within_limits;
 
 /// How clumped cores are, in one of three ways; without any of them, Poisson.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
@@ -55,6 +57,15 @@ impl Law {
                 return Err(Error::in_field("law", what, "Give one of them."));
             }
         };
+        let (taylor, iwao) = (self.taylor, self.iwao);
+        within_limits(&[
+            (LAW_K, self.k),
+            (LAW_TAYLOR_A.named("law.taylor"), taylor.map(|t| t.a)),
+            (LAW_TAYLOR_B.named("law.taylor"), taylor.map(|t| t.b)),
+            (LAW_IWAO_ALPHA.named("law.iwao"), iwao.map(|i| i.alpha)),
+            (LAW_IWAO_BETA.named("law.iwao"), iwao.map(|i| i.beta)),
+        ])
+        .map_err(|mut faults| faults.remove(0))?;
         law.check().map_err(|refused| {
             let refused = Error::from(refused);
             Error::in_field(

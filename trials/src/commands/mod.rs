@@ -3,7 +3,7 @@
 //! A command is one file here and one line in the list below. The file holds
 //!
 //! - `Request`, a plain struct: what is asked. It is read from and written to JSON; what is left out is as in its
-//!   `Default`, the one home of defaults. Numbers with a range are checked against [`numbers`];
+//!   `Default`, the one home of defaults. Numbers with a range are checked against [`ranges`](crate::ranges::request);
 //! - `run(&Request, &Surroundings) -> Result<Answer<…>, Refusal>`, which reads named texts through
 //!   [`Surroundings::sources`], hands them to the rooms before this one, and gives back values: the result for
 //!   programs, [`Words`] for people, files to write, warnings, the seed.
@@ -26,7 +26,6 @@ pub mod law;
 pub mod layout;
 pub mod new;
 pub mod next;
-pub mod numbers;
 mod refusal;
 pub mod report;
 mod request;

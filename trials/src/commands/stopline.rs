@@ -6,11 +6,12 @@ use halfgreen_analysis::power::survey::VarianceLaw;
 use serde::{Deserialize, Serialize};
 
 use super::law::Law;
-use super::numbers::{
-    STOPLINE_ALPHA, STOPLINE_BETA, STOPLINE_CORE_AREA, STOPLINE_CORES, STOPLINE_LOWER,
-    STOPLINE_PRECISION, STOPLINE_UPPER, within_limits,
-};
 use super::{Answer, Refusal, Side, Surroundings, Table, Words};
+use crate::ranges::request::{
+    STOPLINE_ALPHA, STOPLINE_BETA, STOPLINE_CORE_AREA, STOPLINE_CORES, STOPLINE_LOWER,
+    STOPLINE_PRECISION, STOPLINE_TALLY, STOPLINE_UPPER,
+};
+use crate::ranges::within_limits;
 use crate::scouting::card;
 use crate::scouting::pictures::{average_sample_number, operating_characteristic, stop_line_chart};
 use crate::scouting::stop_line::{Kind, StopLineRequest, StopLines, stop_lines};
@@ -103,6 +104,7 @@ fn checked(request: &Request) -> Result<StopLineRequest, Refusal> {
         (STOPLINE_BETA, Some(request.beta)),
         (STOPLINE_PRECISION, Some(request.precision)),
         (STOPLINE_CORES, Some(request.cores as f64)),
+        (STOPLINE_TALLY, request.tally.map(|t| t as f64)),
     ])?;
     if request.tally.is_some() && request.kind != Kind::Sprt {
         let what = "only Wald's plan works with cores that are marked, not counted";

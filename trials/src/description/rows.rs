@@ -2,7 +2,7 @@
 
 use super::describe::Row;
 use crate::Warning;
-use crate::table::{Problem, RawTable};
+use crate::table::{Complaint, Problem, Problems, RawTable, Rule};
 
 /// Which columns of a table are described.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,7 +26,7 @@ pub fn read_rows(
     text: &str,
     columns: &DescribedColumns,
 ) -> Result<(Vec<Row>, Vec<Warning>), Vec<Problem>> {
-    let table = RawTable::read(file, text)?;
+    let (table, doubts) = RawTable::read_counts(file, text)?;
     let counts = table.counts(&columns.count);
     let frequencies = match &columns.frequency {
         Some(name) => table.counts(name),
@@ -54,7 +54,7 @@ pub fn read_rows(
         }
     };
     let mut rows = Vec::with_capacity(counts.len());
-    let mut warnings = Vec::new();
+    let mut left_out = Problems::default();
     for (at, pair) in counts.into_iter().zip(frequencies).enumerate() {
         if let (Some(count), Some(frequency)) = pair {
             let group = labels.iter().filter_map(|l| l.name(at)).map(str::to_owned);
@@ -64,13 +64,13 @@ pub fn read_rows(
                 group: group.collect(),
             });
         } else {
-            let line = table.rows[at].first().map_or(0, |c| c.line);
-            warnings.push(Warning::at(
-                "not-counted",
-                "no count is written: the line is left out, which is not the same as zero.",
-                format!("{file}:{line}"),
-            ));
+            let cell = table.rows[at].first();
+            let blank = Complaint::note(
+                "no count is written: the line is left out, which is not the same as zero",
+            );
+            left_out.push(Problem::new(file, cell, Rule::NotCounted, blank));
         }
     }
-    Ok((rows, warnings))
+    let told = doubts.into_iter().chain(left_out.into_list());
+    Ok((rows, told.map(Warning::from).collect()))
 }

@@ -2,6 +2,8 @@
 
 use jiff::civil::Date;
 
+use crate::ranges::tables::YEAR;
+
 const CURE: &str = "Write dates as year-month-day, for example 2026-03-04.";
 
 /// Why a text is not a date: what is wrong and what to do.
@@ -26,6 +28,12 @@ pub(crate) fn read_date(text: &str) -> Result<Date, DateFault> {
         return Err(fault(format!("\"{text}\" is not a date"), CURE));
     };
     if parts[0].len() == 4 && text.contains('-') {
+        if !YEAR.holds(f64::from(a)) && civil(a, b, c).is_some() {
+            return Err(fault(
+                YEAR.fault(&format!("the year {a}")),
+                "Correct the year.",
+            ));
+        }
         return civil(a, b, c).ok_or_else(|| {
             fault(
                 format!("{text} does not exist in the calendar"),

@@ -18,10 +18,7 @@ pub fn lead_name(lead: PrimaryTest) -> &'static str {
 /// The test that leads in a design that has just been drawn.
 #[must_use]
 pub fn headline_test(protocol: &Protocol, laid: &LaidOut) -> PrimaryTest {
-    by_reach(
-        protocol,
-        laid.smallest_p_exchanging_two.unwrap_or(laid.smallest_p),
-    )
+    by_reach(protocol, laid.attainable().of_the_test())
 }
 
 /// The test that leads in a layout on file, whatever its seal says.
@@ -31,8 +28,7 @@ pub fn headline_test(protocol: &Protocol, laid: &LaidOut) -> PrimaryTest {
 pub fn headline_of(protocol: &Protocol, layout: &Layout) -> Result<PrimaryTest, Error> {
     let scheme = scheme_of(protocol, layout)?;
     let reach = attainable_p_under(&scheme, &protocol.design.arrangement.rules)?;
-    let two = reach.smallest_p_exchanging_two.unwrap_or(reach.smallest_p);
-    Ok(by_reach(protocol, two))
+    Ok(by_reach(protocol, reach.of_the_test()))
 }
 
 /// One comparison of the headline family, as whoever sizes a trial needs it.

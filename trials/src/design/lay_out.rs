@@ -41,6 +41,17 @@ pub struct LaidOut {
     pub advice: Vec<Advice>,
 }
 
+impl LaidOut {
+    /// The smallest p-values that the draw can reach.
+    #[must_use]
+    pub fn attainable(&self) -> AttainableP {
+        AttainableP {
+            smallest_p: self.smallest_p,
+            smallest_p_exchanging_two: self.smallest_p_exchanging_two,
+        }
+    }
+}
+
 /// Lays the plots of a protocol out on an outline or on several greens, and draws their treatments from `seed`.
 ///
 /// # Errors

@@ -1,7 +1,10 @@
 //! `layout.csv`: one line for each plot.
 
+use std::collections::BTreeSet;
+
 use super::{GreenShare, Layout, Plot, Protocol};
 use crate::Error;
+use crate::ranges::tables::{PLACE, PLOT_ANGLE, PLOT_SIDE};
 use crate::table::{Problem, RawTable, Rule};
 use crate::text::spelling::offer;
 use crate::text::table_cells::written;
@@ -67,8 +70,9 @@ pub fn read_layout(file: &str, text: &str, greens: &[GreenShare]) -> Result<Layo
         *at = table.required(name)?;
     }
     let mut plots: Vec<Plot> = Vec::with_capacity(table.rows.len());
+    let mut met = BTreeSet::new();
     for row in &table.rows {
-        let number = |i: usize| table.number_in(&row[columns[i]]);
+        let number = |i: usize, range| table.number_within(&row[columns[i]], range);
         let optional = |i: usize| Some(row[columns[i]].text.clone()).filter(|t| !t.is_empty());
         let needed = |i: usize| {
             optional(i).ok_or_else(|| {
@@ -87,16 +91,13 @@ pub fn read_layout(file: &str, text: &str, greens: &[GreenShare]) -> Result<Layo
             row: optional(2),
             column: optional(3),
             treatment: needed(4)?,
-            x_m: number(5)?,
-            y_m: number(6)?,
-            length_m: number(7)?,
-            width_m: number(8)?,
-            angle_deg: number(9)?,
+            x_m: number(5, &PLACE)?,
+            y_m: number(6, &PLACE)?,
+            length_m: number(7, &PLOT_SIDE)?,
+            width_m: number(8, &PLOT_SIDE)?,
+            angle_deg: number(9, &PLOT_ANGLE)?,
         };
-        if plots
-            .iter()
-            .any(|p| p.plot == plot.plot && p.row == plot.row)
-        {
+        if !met.insert((plot.plot.clone(), plot.row.clone())) {
             return Err(Error::new(
                 table.place(&row[columns[0]]),
                 format!("plot {} is listed twice", plot.plot),

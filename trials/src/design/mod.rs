@@ -61,7 +61,7 @@ pub use protocol_file::{
 };
 pub use room::{fits, most_blocks, plots_of, plots_that_fit};
 pub(crate) use seal::sha256;
-pub use seal::{Seal, seal, verify};
+pub use seal::{FINDINGS, Seal, seal, verify};
 pub use treatment::{Treatment, TreatmentKind};
 pub use units::scheme_of;
 pub use verdict_about::{ENOUGH, Grouping, VerdictAbout};

@@ -6,8 +6,8 @@ use sha2::{Digest, Sha256};
 
 use super::changes::{Difference, LAYOUT_CHANGED, changes};
 use super::{
-    Greens, Grouping, LaidOut, Layout, Protocol, headline_family, headline_test, lay_out,
-    lead_name, write_layout,
+    Greens, Grouping, LaidOut, Layout, Protocol, VerdictAbout, headline_family, headline_test,
+    lay_out, lead_name, write_layout,
 };
 use crate::Error;
 use crate::area::Outline;
@@ -40,10 +40,13 @@ pub struct Seal {
     pub time: String,
     /// Number of allocations the draw could have given, in full.
     pub allocations: String,
-    /// Smallest two-sided p that the randomisation test can reach.
+    /// Smallest two-sided p that the randomisation test of one treatment against the control can reach.
     pub smallest_p: f64,
     /// Test on which the verdict will rest, fixed before anything is counted.
     pub headline_test: String,
+    /// What beside the verdicts may be called a finding; absent from seals of before this was written down.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub findings: Option<String>,
     /// The comparisons that get a verdict and share its error rate, fixed like it; absent from older seals.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub headline_family: Option<String>,
@@ -59,10 +62,21 @@ pub struct Seal {
     pub protocol: Option<String>,
 }
 
+/// What of a judged trial may be called a finding: the rule by which all that its page claims is wrong on no more
+/// pages than the error rate says. `judgement` carries it out.
+pub const FINDINGS: &str = "verdicts first; then, if every method differs from the control, methods beside a reference; then, if all of \
+                            them come close enough, later occasions and changes by Holm's method; all else is description";
+
 /// What stands above the seal's values, for people.
 const PREFACE: &str = "\
 # `halfgreen layout DIR --verify` draws anew from the seed and compares all that follows from it. The time is that of
 # this computer's clock and cannot be verified: hand a copy of this file to somebody else before you count.
+";
+
+/// What stands above the values where the verdict is about greens like these.
+const LIKE_THESE: &str = "\
+# The verdict will be about greens like these: its error is how far the effect differs from green to green. Re-drawn within
+# these greens, the treatments tell whether nothing was done to any plot, and nothing of other greens: the draw does not lead.
 ";
 
 impl Seal {
@@ -71,7 +85,13 @@ impl Seal {
     /// # Errors
     /// A seed above 2^63 - 1, which the format cannot hold.
     pub fn to_toml(&self) -> Result<String, Error> {
-        let written = toml::to_string(self).map(|values| format!("{PREFACE}{values}"));
+        let key = VerdictAbout::LikeThese.key(Grouping::Green);
+        let like_these = if self.verdict_about == Some(key) {
+            LIKE_THESE
+        } else {
+            ""
+        };
+        let written = toml::to_string(self).map(|values| format!("{PREFACE}{like_these}{values}"));
         written.map_err(|e| {
             Error::new(
                 "seal.toml",
@@ -127,8 +147,9 @@ pub fn seal<'a>(
         halfgreen: env!("CARGO_PKG_VERSION").to_owned(),
         time: time.to_owned(),
         allocations: laid.allocations.clone(),
-        smallest_p: laid.smallest_p,
+        smallest_p: laid.attainable().of_the_test(),
         headline_test: lead_name(headline_test(protocol, laid)).to_owned(),
+        findings: Some(FINDINGS.to_owned()),
         headline_family: Some(headline_family(protocol)),
         verdict_about: about(protocol),
         replaces: replaces.map(|earlier| earlier.digest.clone()),
@@ -211,10 +232,21 @@ fn result_differences(seal: &Seal, protocol: &Protocol, drawn: &LaidOut) -> Vec<
         differs.push("The number of allocations is not the one sealed.".to_owned());
     }
     // Written and read back, a number is the same to the last digit.
-    if seal.smallest_p.to_bits() != drawn.smallest_p.to_bits() {
+    let smallest_p = drawn.attainable().of_the_test();
+    if seal.smallest_p.to_bits() != smallest_p.to_bits() {
         differs.push(format!(
-            "The seal says that the smallest p is {}, the design gives {}.",
-            seal.smallest_p, drawn.smallest_p
+            "The seal says that the smallest p is {}, the design gives {smallest_p}.",
+            seal.smallest_p
+        ));
+    }
+    if seal
+        .findings
+        .as_deref()
+        .is_some_and(|rule| rule != FINDINGS)
+    {
+        differs.push(format!(
+            "The seal says that findings are \"{}\", this version calls by \"{FINDINGS}\".",
+            seal.findings.as_deref().unwrap_or_default()
         ));
     }
     let leads = lead_name(headline_test(protocol, drawn));
@@ -295,6 +327,7 @@ fn digest_of_all(seal: &Seal) -> String {
         .chain(rest)
         .chain(&seal.headline_family)
         .chain(&seal.verdict_about)
+        .chain(&seal.findings)
         .chain(&seal.replaces);
     sha256(all.fold(String::new(), |text, value| text + value + "\n"))
 }

@@ -1,17 +1,40 @@
 //! Counts against protocol and layout: every complaint in one pass.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::limits;
 use super::missing::missing;
 use super::row::{COLUMNS, Sheet};
 use super::{Check, CheckResult, CheckedCounts, Missing, Observation};
 use crate::design::{Layout, Protocol, Role};
-use crate::table::{Cell, Complaint, Problem, RawTable, Rule};
+use crate::table::{Cell, Complaint, Problem, Problems, RawTable, Rule};
 use crate::text::spelling::nearest;
 
-/// Where a count was first met: plot, occasion, sample and stage -> line.
-pub(super) type Seen = BTreeMap<(String, String, String, Option<String>), u64>;
+/// Plot, occasion and stage of a count.
+type Place = (String, String, Option<String>);
+
+/// Where counts were first met.
+#[derive(Debug, Default)]
+pub(super) struct Seen {
+    /// Place and sample -> line.
+    lines: BTreeMap<(Place, String), u64>,
+    /// For each place, how many of its lines name no sample.
+    unnamed: BTreeMap<Place, usize>,
+}
+
+impl Seen {
+    /// Number of the next sample of a place that is not met yet.
+    fn turn(&mut self, place: &Place) -> String {
+        let turn = self.unnamed.entry(place.clone()).or_default();
+        loop {
+            *turn += 1;
+            let key = (place.clone(), turn.to_string());
+            if !self.lines.contains_key(&key) {
+                return key.1;
+            }
+        }
+    }
+}
 
 /// Checks the text of `counts.csv`; `file` is its name in complaints.
 ///
@@ -19,8 +42,12 @@ pub(super) type Seen = BTreeMap<(String, String, String, Option<String>), u64>;
 /// is an error.
 #[must_use]
 pub fn check_counts(file: &str, text: &str, protocol: &Protocol, layout: &Layout) -> Check {
-    match RawTable::read(file, text) {
-        Ok(table) => check_table(&table, protocol, protocol, layout),
+    match RawTable::read_counts(file, text) {
+        Ok((table, doubts)) => {
+            let mut check = check_table(&table, protocol, protocol, layout);
+            check.result.problems.splice(0..0, doubts);
+            check
+        }
         Err(problems) => refused(problems, layout),
     }
 }
@@ -34,11 +61,13 @@ pub(super) fn check_table(
     layout: &Layout,
 ) -> Check {
     let sheet = Sheet::of(table, protocol, layout);
-    let mut problems = columns(&sheet, &["plot", "count"], &COLUMNS);
-    if problems.iter().any(Problem::is_error) {
-        return refused(problems, layout);
+    let headings = columns(&sheet, &["plot", "count"], &COLUMNS);
+    if headings.iter().any(Problem::is_error) {
+        return refused(headings, layout);
     }
-    let mut seen = Seen::new();
+    let mut problems = Problems::default();
+    problems.extend(headings);
+    let mut seen = Seen::default();
     let mut observations = Vec::with_capacity(table.rows.len());
     for row in &table.rows {
         match observation(&sheet, row, &mut seen) {
@@ -52,11 +81,12 @@ pub(super) fn check_table(
     problems.extend(limits::larger_than_the_plot(&sheet, layout, &observations));
     // While lines are still to be mended, nobody can say what is missing.
     let mut absent = Vec::new();
-    if !problems.iter().any(Problem::is_error) {
-        let (cores, found) = missing(table, &observations, asked, layout);
-        absent = cores;
-        problems.extend(found);
+    let mut problems_of_plots = Vec::new();
+    if !problems.any_error() {
+        (absent, problems_of_plots) = missing(table, &observations, asked, layout);
     }
+    let mut problems = problems.into_list();
+    problems.extend(problems_of_plots);
     finish(problems, absent, observations, protocol, layout)
 }
 
@@ -81,12 +111,13 @@ fn finish(
     layout: &Layout,
 ) -> Check {
     // A plot of a crossover is counted when it is counted every night.
+    let met: BTreeSet<(&str, &str)> = observations
+        .iter()
+        .map(|o| (o.plot.as_str(), o.occasion.as_str()))
+        .collect();
     let on_main = |plot: &&str| {
         let mut mains = protocol.occasions.iter().filter(|o| o.role == Role::Main);
-        mains.all(|main| {
-            let same = |o: &Observation| o.plot == **plot && o.occasion == main.name;
-            observations.iter().any(same)
-        })
+        mains.all(|main| met.contains(&(*plot, main.name.as_str())))
     };
     let plots = layout.names();
     let usable = !problems.iter().any(Problem::is_error);
@@ -211,18 +242,16 @@ pub(super) fn place_of(
     stage: Option<&String>,
     seen: &mut Seen,
 ) -> Result<String, Problem> {
-    let key = |sample: String| (plot.to_owned(), occasion.to_owned(), sample, stage.cloned());
+    let place = (plot.to_owned(), occasion.to_owned(), stage.cloned());
     let written = sheet.optional(row, "sample");
     let line = row.first().map_or(1, |c| c.line);
     let sample = match written {
         Some(sample) => sample,
-        None if sheet.cores_per_plot > 1 => {
-            let turn = (1..=seen.len() + 1).find(|n| !seen.contains_key(&key(n.to_string())));
-            turn.unwrap_or(1).to_string()
-        }
+        None if sheet.cores_per_plot > 1 => seen.turn(&place),
         None => "1".to_owned(),
     };
-    if let Some(first) = seen.get(&key(sample.clone())) {
+    let key = (place, sample.clone());
+    if let Some(first) = seen.lines.get(&key) {
         let cell = sheet.cell(row, "sample").or(sheet.cell(row, "plot"));
         let twice = Complaint::new(
             format!(
@@ -237,6 +266,6 @@ pub(super) fn place_of(
             twice,
         ));
     }
-    seen.insert(key(sample.clone()), line);
+    seen.lines.insert(key, line);
     Ok(sample)
 }

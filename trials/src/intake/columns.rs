@@ -1,8 +1,11 @@
 //! Any table of counts, by the names of its columns.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use super::Labels;
+use crate::ranges::tables::{COUNT, SAMPLED_AREA, TREATMENTS};
 use crate::table::{Complaint, Problem, RawTable, Rule};
 use crate::text::spelling::offer;
 
@@ -61,11 +64,11 @@ pub struct TableInput {
 /// # Errors
 /// Every missing column, unreadable cell and unknown control at once.
 pub fn read_columns(file: &str, text: &str, wanted: &Columns) -> Result<TableInput, Vec<Problem>> {
-    let mut table = RawTable::read(file, text)?;
-    let problems = drop_uncounted(&mut table, &wanted.count)?;
+    let (mut table, mut problems) = RawTable::read_counts(file, text)?;
+    problems.extend(drop_uncounted(&mut table, &wanted.count)?);
     let mut faults = Vec::new();
     let counts = keep(table.counts(&wanted.count), &mut faults);
-    let treatments = keep(table.labels(&wanted.treatment), &mut faults);
+    let treatments = keep(treatments(&table, &wanted.treatment), &mut faults);
     let mut names = |name: &Option<String>| {
         name.as_ref()
             .and_then(|n| keep(table.labels(n), &mut faults))
@@ -73,11 +76,11 @@ pub fn read_columns(file: &str, text: &str, wanted: &Columns) -> Result<TableInp
     let (blocks, rows) = (names(&wanted.block), names(&wanted.row));
     let (columns, plots) = (names(&wanted.column), names(&wanted.plot));
     let before = wanted.before.as_ref().and_then(|n| {
-        let read = table.numbers(n, |x| x >= 0.0, "the count before treatment, 0 or more");
+        let read = table.numbers(n, &COUNT);
         keep(read, &mut faults)
     });
     let areas = wanted.area.as_ref().and_then(|n| {
-        let read = table.numbers(n, |x| x > 0.0, "the area in square metres, more than 0");
+        let read = table.numbers(n, &SAMPLED_AREA);
         keep(read, &mut faults)
     });
     let control = treatments.as_ref().and_then(|t| {
@@ -112,20 +115,9 @@ pub fn read_columns(file: &str, text: &str, wanted: &Columns) -> Result<TableInp
 /// Takes rows without a count out of the table, with a warning for each.
 fn drop_uncounted(table: &mut RawTable, count: &str) -> Result<Vec<Problem>, Vec<Problem>> {
     let at = table.required(count).map_err(|p| vec![p])?;
-    let blank = table.take_blank(at);
     let left_out =
         Complaint::note("no count is written: the line is left out, which is not the same as zero");
-    let warnings: Vec<Problem> = blank
-        .iter()
-        .map(|row| {
-            Problem::new(
-                &table.file,
-                Some(&row[at]),
-                Rule::NotCounted,
-                left_out.clone(),
-            )
-        })
-        .collect();
+    let warnings = table.leave_out_blank(at, &left_out);
     if table.rows.is_empty() {
         let none = Complaint::new(
             format!("no line has a count under `{count}`"),
@@ -139,6 +131,45 @@ fn drop_uncounted(table: &mut RawTable, count: &str) -> Result<Vec<Problem>, Vec
         )]);
     }
     Ok(warnings)
+}
+
+/// The treatments, no two of which may be told apart by capitals alone: one slip of the key would be a treatment.
+pub(crate) fn treatments(table: &RawTable, column: &str) -> Result<Labels, Vec<Problem>> {
+    let labels = table.labels(column)?;
+    let number = labels.levels.len();
+    if !TREATMENTS.holds_whole(number.max(1) as u64) {
+        let heading = table.position(column).and_then(|at| table.header.get(at));
+        let many = Complaint::new(
+            TREATMENTS.fault(&format!("{number} treatments:")),
+            "Name the column that tells the treatments, or compare fewer at once.",
+        );
+        return Err(vec![Problem::new(
+            &table.file,
+            heading,
+            Rule::ImpossibleNumber,
+            many,
+        )]);
+    }
+    let mut met: BTreeMap<String, &str> = BTreeMap::new();
+    for (level, name) in labels.levels.iter().enumerate() {
+        if let Some(first) = met.insert(name.to_lowercase(), name) {
+            let row = labels.codes.iter().position(|&c| c == level);
+            let cell = row
+                .zip(table.position(column))
+                .map(|(row, at)| &table.rows[row][at]);
+            let alike = Complaint::new(
+                format!("treatment \"{name}\" differs from \"{first}\" in capitals alone"),
+                "Write them alike if they are one treatment; if not, give one another name.",
+            );
+            return Err(vec![Problem::new(
+                &table.file,
+                cell,
+                Rule::ImpossibleNumber,
+                alike,
+            )]);
+        }
+    }
+    Ok(labels)
 }
 
 fn control(table: &RawTable, treatments: &Labels, wanted: &Columns) -> Result<usize, Problem> {

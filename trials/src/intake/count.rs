@@ -98,7 +98,7 @@ fn explain(text: &str) -> CountFault {
             fault(
                 Rule::NumberFormat,
                 format!("\"{text}\" is not a plain count"),
-                format!("Write {number:.0}."),
+                format!("Write {:.0}.", number.abs()),
             )
         } else {
             fault(

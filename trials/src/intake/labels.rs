@@ -1,5 +1,7 @@
 //! Names in a column, as levels and codes.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 /// A column of names: the levels in the order in which the file first has them, and for each row the
@@ -15,22 +17,17 @@ pub struct Labels {
 impl Labels {
     /// Groups names.
     pub fn of<'a>(names: impl IntoIterator<Item = &'a str>) -> Self {
-        let mut labels = Self {
-            levels: Vec::new(),
-            codes: Vec::new(),
-        };
-        for name in names {
-            let code = labels
-                .levels
-                .iter()
-                .position(|l| l == name)
-                .unwrap_or_else(|| {
-                    labels.levels.push(name.to_owned());
-                    labels.levels.len() - 1
-                });
-            labels.codes.push(code);
-        }
-        labels
+        let (mut levels, mut places) = (Vec::new(), BTreeMap::new());
+        let codes = names
+            .into_iter()
+            .map(|name| {
+                *places.entry(name).or_insert_with(|| {
+                    levels.push(name.to_owned());
+                    levels.len() - 1
+                })
+            })
+            .collect();
+        Self { levels, codes }
     }
 
     /// Name of a row.

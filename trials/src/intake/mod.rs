@@ -35,6 +35,7 @@ mod typed;
 
 pub use before::{BeforeCounts, before_counts};
 pub use check::check_counts;
+pub(crate) use columns::treatments;
 pub use columns::{Columns, TableInput, read_columns};
 pub use count::{CountFault, read_count};
 pub use days::{counted_already, counted_before_sealed};

@@ -1,5 +1,7 @@
 //! Scores, cover and lengths against protocol and layout: every complaint in one pass.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -8,7 +10,8 @@ use super::check::{Seen, columns, place_of, refused};
 use super::missing::Missing;
 use super::row::Sheet;
 use crate::design::{Layout, Protocol, ResponseKind, Role};
-use crate::table::{Cell, Complaint, Problem, RawTable, Rule};
+use crate::ranges::tables::READING;
+use crate::table::{Cell, Complaint, Problem, Problems, RawTable, Rule};
 
 /// Columns a table of readings may have.
 pub(super) const COLUMNS: [&str; 7] = [
@@ -60,8 +63,8 @@ pub fn check_readings(
         result: refused(problems, layout).result,
         readings: None,
     };
-    let table = match RawTable::read(file, text) {
-        Ok(table) => table,
+    let (table, doubts) = match RawTable::read_counts(file, text) {
+        Ok(read) => read,
         Err(problems) => return none(problems),
     };
     let sheet = Sheet::of(&table, protocol, layout);
@@ -70,11 +73,13 @@ pub fn check_readings(
         ResponseKind::Edge => &["plot", "reading", "outside"],
         _ => &["plot", "reading"],
     };
-    let mut problems = columns(&sheet, needed, &COLUMNS);
-    if problems.iter().any(Problem::is_error) {
-        return none(problems);
+    let headings = columns(&sheet, needed, &COLUMNS);
+    if headings.iter().any(Problem::is_error) {
+        return none(headings);
     }
-    let mut seen = Seen::new();
+    let mut problems = Problems::default();
+    problems.extend(doubts.into_iter().chain(headings));
+    let mut seen = Seen::default();
     let mut readings = Vec::with_capacity(table.rows.len());
     for row in &table.rows {
         match reading(&sheet, row, kind, &mut seen) {
@@ -83,14 +88,17 @@ pub fn check_readings(
         }
     }
     let mut missing = Vec::new();
+    let mut problems = problems.into_list();
     if !problems.iter().any(Problem::is_error) {
         missing = unread(&sheet, &readings, protocol, &mut problems);
     }
     let main = protocol.occasions.iter().find(|o| o.role == Role::Main);
-    let on_main = |plot: &&&str| {
-        let same = |r: &Reading| r.plot == ***plot && main.is_some_and(|m| m.name == r.occasion);
-        readings.iter().any(same)
-    };
+    let met: BTreeSet<&str> = readings
+        .iter()
+        .filter(|r| main.is_some_and(|m| m.name == r.occasion))
+        .map(|r| r.plot.as_str())
+        .collect();
+    let on_main = |plot: &&&str| met.contains(**plot);
     ReadingsCheck {
         result: CheckResult {
             plots: sheet.plots.len(),
@@ -176,8 +184,10 @@ fn number(
     let (scale, words) = match kind {
         ResponseKind::Score => (1.0..=9.0, "a score from 1 to 9"),
         ResponseKind::Cover => (0.0..=100.0, "a cover from 0 to 100 per cent"),
-        // In any unit; sums and squares of larger numbers leave the range of a number.
-        _ => (-1e12..=1e12, "a number below a million million"),
+        _ => (
+            READING.start()..=READING.end(),
+            "a number below a million million",
+        ),
     };
     let number = sheet.table.number(&cell.text).filter(|x| scale.contains(x));
     number.map(Some).ok_or_else(|| {
@@ -209,9 +219,12 @@ fn unread(
             note(Rule::OccasionNotCounted, nothing);
             continue;
         }
+        let mut read: BTreeMap<&str, usize> = BTreeMap::new();
+        for reading in readings.iter().filter(|r| r.occasion == occasion) {
+            *read.entry(&reading.plot).or_default() += 1;
+        }
         for plot in &sheet.plots {
-            let here = |r: &&Reading| r.plot == **plot && r.occasion == occasion;
-            let counted = readings.iter().filter(here).count();
+            let counted = read.get(plot).copied().unwrap_or(0);
             if counted < planned {
                 missing.push(Missing {
                     plot: (*plot).to_owned(),

@@ -1,11 +1,14 @@
 //! One line of `counts.csv` against the protocol and the layout.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
 use super::count::read_count;
 use super::limits::MOST_PER_M2;
 use crate::design::dates::read_date;
 use crate::design::{Layout, Protocol};
+use crate::ranges::tables::SAMPLED_AREA;
 use crate::table::{Cell, Complaint, Problem, RawTable, Rule};
 use crate::text::spelling::nearest;
 
@@ -19,6 +22,8 @@ pub(super) const COLUMNS: [&str; 8] = [
 pub(super) struct Sheet<'a> {
     pub(super) table: &'a RawTable,
     pub(super) plots: Vec<&'a str>,
+    /// The same, to be looked up.
+    known: BTreeSet<&'a str>,
     pub(super) occasions: Vec<&'a str>,
     pub(super) core_area_m2: f64,
     pub(super) cores_per_plot: usize,
@@ -30,6 +35,7 @@ impl<'a> Sheet<'a> {
     pub(super) fn of(table: &'a RawTable, protocol: &'a Protocol, layout: &'a Layout) -> Self {
         Self {
             table,
+            known: layout.names().into_iter().collect(),
             plots: layout.names(),
             occasions: protocol.occasions.iter().map(|o| o.name.as_str()).collect(),
             core_area_m2: protocol.response.core_area_m2,
@@ -67,7 +73,7 @@ impl<'a> Sheet<'a> {
                 ),
             ));
         };
-        if let Some(plot) = self.plots.iter().find(|p| **p == cell.text) {
+        if let Some(plot) = self.known.get(cell.text.as_str()) {
             return Ok(plot);
         }
         if cell.text.is_empty() {
@@ -134,11 +140,12 @@ impl<'a> Sheet<'a> {
         };
         self.table
             .number(&cell.text)
-            .filter(|a| *a > 0.0)
+            .filter(|a| SAMPLED_AREA.holds(*a))
             .ok_or_else(|| {
                 let unfit = Complaint::new(
                     format!(
-                        "the area must be more than 0 square metres, but this is \"{}\"",
+                        "the area must be {} and so more than 0, but this is \"{}\"",
+                        SAMPLED_AREA.words(),
                         cell.text
                     ),
                     "Correct it, or leave it blank for the area of one core.",

@@ -1,10 +1,12 @@
 //! Whole columns as counts, numbers or names.
 
+use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
 use super::Labels;
 use super::count::read_count;
-use crate::table::{Complaint, Problem, RawTable, Rule};
+use crate::ranges::Range;
+use crate::table::{Complaint, Problem, Problems, RawTable, Rule};
 use crate::text::names::{NAME, fault};
 
 impl RawTable {
@@ -22,31 +24,27 @@ impl RawTable {
         all(read)
     }
 
-    /// A column of finite numbers that `allowed` accepts; `needed` says in words which those are.
+    /// A column of numbers of a range.
     ///
     /// # Errors
-    /// A missing column, or every cell that is blank, no number, or not allowed.
-    pub fn numbers(
-        &self,
-        name: &str,
-        allowed: fn(f64) -> bool,
-        needed: &str,
-    ) -> Result<Vec<f64>, Vec<Problem>> {
+    /// A missing column, or every cell that is blank, no number, or outside the range.
+    pub fn numbers(&self, name: &str, range: &Range) -> Result<Vec<f64>, Vec<Problem>> {
         let at = self.required(name).map_err(|p| vec![p])?;
         let read = self.rows.iter().map(|row| {
             let cell = &row[at];
-            self.number(&cell.text)
-                .filter(|x| allowed(*x))
-                .ok_or_else(|| {
-                    let found = if cell.text.is_empty() {
-                        "is blank".to_owned()
-                    } else {
-                        format!("is \"{}\"", cell.text)
-                    };
-                    let unfit =
-                        Complaint::new(format!("`{name}` {found}"), format!("Write {needed}."));
-                    Problem::new(&self.file, Some(cell), Rule::ImpossibleNumber, unfit)
-                })
+            let fault = match self.number(&cell.text) {
+                Some(x) if range.holds(x) => return Ok(x),
+                Some(_) => format!("`{name}`: {}", range.fault(&cell.text)),
+                None if cell.text.is_empty() => format!("`{name}` is blank"),
+                None => format!("`{name}` is \"{}\", which is no number", cell.text),
+            };
+            let unfit = Complaint::new(fault, range.cure());
+            Err(Problem::new(
+                &self.file,
+                Some(cell),
+                Rule::ImpossibleNumber,
+                unfit,
+            ))
         });
         all(read)
     }
@@ -80,10 +78,33 @@ impl RawTable {
         all(read)
     }
 
+    /// Refuses names that look the same.
+    fn told_apart(&self, at: usize, labels: &Labels) -> Result<(), Vec<Problem>> {
+        let mut met: BTreeMap<String, usize> = BTreeMap::new();
+        for (level, name) in labels.levels.iter().enumerate() {
+            let Some(first) = met.insert(seen(name), level) else {
+                continue;
+            };
+            let row_of = |level: usize| labels.codes.iter().position(|&c| c == level);
+            let cells = [first, level].map(|level| row_of(level).map(|row| &self.rows[row][at]));
+            let alike = Complaint::new(
+                format!(
+                    "\"{}\" looks like the name on line {}, and holds other signs that nobody sees",
+                    seen(name),
+                    cells[0].map_or(1, |cell| cell.line)
+                ),
+                "Type it anew on both lines.",
+            );
+            let problem = Problem::new(&self.file, cells[1], Rule::ImpossibleNumber, alike);
+            return Err(vec![problem]);
+        }
+        Ok(())
+    }
+
     /// A column of names.
     ///
     /// # Errors
-    /// A missing column, or every cell that is blank.
+    /// A missing column, every cell that is blank, or names that nobody can tell apart.
     pub fn labels(&self, name: &str) -> Result<Labels, Vec<Problem>> {
         let at = self.required(name).map_err(|p| vec![p])?;
         let read = self.rows.iter().map(|row| {
@@ -104,19 +125,28 @@ impl RawTable {
             }
             Ok(cell.text.as_str())
         });
-        Ok(Labels::of(all(read)?))
+        let labels = Labels::of(all(read)?);
+        self.told_apart(at, &labels)?;
+        Ok(labels)
     }
+}
+
+/// A name without what nobody sees: signs of no width, and marks of direction.
+fn seen(name: &str) -> String {
+    let unseen = |c: &char| matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}');
+    name.chars().filter(|c| !unseen(c)).collect()
 }
 
 /// All values, or all problems.
 fn all<T>(read: impl Iterator<Item = Result<T, Problem>>) -> Result<Vec<T>, Vec<Problem>> {
-    let (mut values, mut problems) = (Vec::new(), Vec::new());
+    let (mut values, mut problems) = (Vec::new(), Problems::default());
     for item in read {
         match item {
             Ok(value) => values.push(value),
             Err(problem) => problems.push(problem),
         }
     }
+    let problems = problems.into_list();
     if problems.is_empty() {
         Ok(values)
     } else {

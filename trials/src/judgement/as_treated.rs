@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use halfgreen_analysis::comparison::{PrimaryTest, Settings, compare};
+use halfgreen_analysis::comparison::{Call, PrimaryTest, Relevance, Settings, compare};
 use halfgreen_analysis::randomisation::RandomisationSettings;
 use jiff::civil::Date;
 use serde::Serialize;
@@ -116,8 +116,13 @@ pub fn as_treated(
     })
 }
 
-/// Judges the second data by the model.
-pub(super) fn judged(treated: &AsTreatedData, warnings: &mut Vec<Warning>) -> AsTreated {
+/// Judges the second data by the model. It shows nothing by itself: a call stands only where the verdict `as_drawn` has the
+/// same.
+pub(super) fn judged(
+    treated: &AsTreatedData,
+    as_drawn: &[Verdict],
+    warnings: &mut Vec<Warning>,
+) -> AsTreated {
     let data = &treated.data;
     let settings = Settings {
         scheme: None,
@@ -180,7 +185,26 @@ pub(super) fn judged(treated: &AsTreatedData, warnings: &mut Vec<Warning>) -> As
         verdicts: found
             .iter()
             .flat_map(|f| verdicts_of(data, f, factors.as_ref()))
+            .map(|v| described(data, as_drawn, v))
             .collect(),
         sentence,
+    }
+}
+
+/// A call that the verdict of the trial as drawn does not share becomes a description.
+fn described(data: &TrialData, as_drawn: &[Verdict], verdict: Verdict) -> Verdict {
+    let mut drawn = as_drawn.iter().filter(|v| v.treatment == verdict.treatment);
+    if verdict.call == Call::CannotTell || drawn.any(|v| v.call == verdict.call) {
+        return verdict;
+    }
+    let method = data.name_of(&verdict.treatment);
+    Verdict {
+        call: Call::CannotTell,
+        relevance: Relevance::Undecided,
+        sentence: format!(
+            "{method} reads otherwise by what happened than as drawn: see the table. That is a description; only what is drawn by \
+             lot can show it."
+        ),
+        ..verdict
     }
 }

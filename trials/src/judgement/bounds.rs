@@ -2,8 +2,9 @@
 
 use halfgreen_analysis::comparison::{Comparison, Contrast};
 
+use super::allowances::{allowances, in_words};
 use super::factors::Factors;
-use super::result::MeanRow;
+use super::result::{MARGINAL_MEAN, MeanRow};
 use super::tested_ratio::finite;
 use super::wording::{change, high_is_markov_bound, low_is_markov_bound};
 use crate::Warning;
@@ -28,8 +29,15 @@ pub(super) fn means(data: &TrialData, found: &Comparison) -> Vec<MeanRow> {
     let row = |m: &halfgreen_analysis::comparison::TreatmentMean| MeanRow {
         treatment: m.treatment.clone(),
         mean: m.mean,
-        low: finite(m.interval.low.max(0.5 * data.question.alpha * m.mean)),
-        high: finite(m.interval.high).filter(|h| m.mean == 0.0 || *h <= BEYOND * m.mean),
+        marginal_mean: m.marginal_mean,
+        low: finite(
+            m.interval
+                .low
+                .max(0.5 * data.question.alpha * m.marginal_mean),
+        ),
+        high: finite(m.interval.high)
+            .filter(|h| m.marginal_mean == 0.0 || *h <= BEYOND * m.marginal_mean),
+        estimand: MARGINAL_MEAN,
     };
     found.means.iter().map(row).collect()
 }
@@ -133,7 +141,7 @@ fn far(data: &TrialData, c: &Contrast) -> Option<Warning> {
         ),
         None => format!(
             "it allows for {}, which changes much here",
-            data.allowed_for()
+            in_words(data, &allowances(data, &c.treatment, c.ratio))
         ),
     };
     Some(warn(

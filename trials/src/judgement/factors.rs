@@ -6,6 +6,7 @@ use halfgreen_analysis::comparison::{
 };
 use serde::Serialize;
 
+use super::allowances::{Allowance, in_words};
 use super::judge::{contrast_row, more, place};
 use super::result::{ContrastRow, Verdict};
 use super::tested_ratio::finite;
@@ -141,7 +142,7 @@ fn row(data: &TrialData, effect: &MainEffect, family: usize) -> Option<FactorRow
         as_counted,
         more: more(data),
         place: &place(data),
-        allowing: &format!("{others} and for {}", data.allowed_for()),
+        allowing: &format!("{others} and for {}", in_words(data, &[Allowance::Scatter])),
     };
     Some(FactorRow {
         factor: factor.name.clone(),

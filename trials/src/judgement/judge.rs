@@ -3,18 +3,20 @@
 use std::borrow::Cow;
 
 use halfgreen_analysis::comparison::{
-    Comparison, Contrast, PlotTable, PreparedTest, PrimaryTest, Settings, compare,
-    overdispersion_share,
+    Comparison, Contrast, PlotTable, PreparedTest, PrimaryTest, Settings, compare, describe,
+    overdispersion_share, primary_test,
 };
 use halfgreen_analysis::randomisation::{Randomisation, RandomisationSettings};
 use halfgreen_analysis::results::Origin;
 
+use super::allowances::{allowances, in_words};
 use super::bounds;
 use super::by_group::by_group;
 use super::diagnostics::diagnostics;
 use super::factors::{self, Factors};
 use super::fits::fits;
 use super::non_inferiority::non_inferiority;
+use super::one_page::Gate;
 use super::result::{
     ContrastRow, Dispersion, Judgement, PoissonFit, RandomisationRow, Units, Verdict,
 };
@@ -56,9 +58,12 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         warnings.extend(bounds::of_factors(data, factors));
     }
     let headline = (&found, factors.as_ref());
+    let gate = Gate::of_verdicts(&found, factors.as_ref(), data.question.alpha);
+    let reference = non_inferiority(data, gate)?;
+    let later = gate.after(reference.as_ref());
     let (checks, beside) = rayon::join(
         || diagnostics(data, &table, headline, &plain, &settings, seed),
-        || secondary(data, &with_before, headline, seed),
+        || secondary(data, &with_before, headline, later, seed),
     );
     let (checks, beside) = (checks?, beside?);
     warnings.extend(beside.warnings);
@@ -83,6 +88,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         efficacy: beside.efficacy,
         verdicts: verdicts_of(data, &found, factors.as_ref()),
         primary_test: found.primary_test,
+        method: describe(&table, &data.question, &settings, &found),
         alpha: data.question.alpha,
         worthwhile_ratio: data.question.worthwhile_ratio,
         better: data.question.better,
@@ -95,7 +101,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         treatment_by_occasion: beside.treatment_by_occasion,
         stages: stages(data),
         as_treated: beside.as_treated,
-        non_inferiority: non_inferiority(data)?,
+        non_inferiority: reference,
         two_groups: two_groups(data, found.k),
         crossover: data.secondary.crossover.clone(),
         interactions: factors
@@ -139,6 +145,7 @@ fn dispersion(table: &PlotTable, found: &Comparison, poisson: &PoissonFit) -> Di
     Dispersion {
         k: found.k,
         block_sd: found.sigma.clone(),
+        own_k: found.own_k.clone(),
         log_likelihood: found.log_likelihood,
         overdispersion_share: overdispersion_share(found.k.map_or(0.0, |k| 1.0 / k), mean),
         poisson_pearson_per_df: (poisson.residual_df > 0)
@@ -150,12 +157,18 @@ fn dispersion(table: &PlotTable, found: &Comparison, poisson: &PoissonFit) -> Di
 pub(super) fn settings(data: &TrialData, seed: u64) -> Settings {
     Settings {
         scheme: data.reference_set.as_ref().map(|r| r.scheme.clone()),
-        primary_test: data.primary_test,
+        primary_test: data.primary_test.or_else(|| by_design(data)),
         randomisation: RandomisationSettings {
             seed,
             ..RandomisationSettings::default()
         },
     }
+}
+
+/// The primary test of a design that no seal names; the comparison finds it where the scheme is a set of shuffles.
+fn by_design(data: &TrialData) -> Option<PrimaryTest> {
+    let smallest_p = data.reference_set.as_ref()?.smallest_p?;
+    Some(primary_test(smallest_p, data.question.alpha))
 }
 
 /// A comparison as it is written out: one of `family`, decided by the primary test.
@@ -170,6 +183,7 @@ pub(super) fn contrast_row(
         control: data.treatments[0].clone(),
         ratio,
         ratio_as_counted: data.ratio_as_counted(&c.treatment).and_then(finite),
+        allows_for: allowances(data, &c.treatment, ratio),
         low: finite(c.interval.low),
         high: finite(c.interval.high),
         low_is_markov_bound: low_is_markov_bound(c, data.question.alpha),
@@ -208,7 +222,10 @@ fn randomisation(
         allocations: set.allocations.clone(),
         drawn,
         exact: first.origin == Origin::Exact,
-        smallest_p: smallest_p(test, factors),
+        smallest_p: match (factors, set.smallest_p) {
+            (None, Some(sealed)) => sealed,
+            _ => smallest_p(test, factors),
+        },
         seed,
         scores: test.scores.clone(),
     })
@@ -257,7 +274,7 @@ pub(super) fn verdict_sentence(
         counted: &data.counted,
         primary_test,
         as_counted: data.ratio_as_counted(&c.treatment),
-        allowing: &data.allowed_for(),
+        allowing: &in_words(data, &allowances(data, &c.treatment, c.ratio)),
         more: more(data),
         place: &place(data),
     };

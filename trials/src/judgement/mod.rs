@@ -8,6 +8,7 @@
 //! The plot is the unit: cores are summed before anything is compared. Nothing is computed here that
 //! belongs to `analysis`; this folder decides what is asked of it and says the answer in words.
 
+mod allowances;
 mod bounds;
 mod by_group;
 mod over_time;
@@ -19,6 +20,7 @@ mod fits;
 mod as_treated;
 mod judge;
 mod occasions;
+mod one_page;
 mod leave_one_out;
 mod non_inferiority;
 mod result;
@@ -30,6 +32,7 @@ mod turf;
 mod two_groups;
 mod wording;
 
+pub use allowances::Allowance;
 pub use as_treated::{AsTreated, LEAST_COVERED, as_treated};
 pub use by_group::{ByGroup, GroupRow, OtherReading, SpreadRow};
 pub use diagnostics::{
@@ -41,10 +44,11 @@ pub use judge::{can_be_judged, judge};
 pub use leave_one_out::{InfluentialPlot, LeaveOneOut};
 pub use non_inferiority::{NonInferiority, NonInferiorityRow};
 pub use occasions::OccasionRow;
+pub use one_page::RULE_IN_WORDS;
 pub use over_time::{ChangeRow, SECOND_ANSWER, TreatmentByOccasionRow};
 pub use result::{
-    CoefficientRow, ContrastRow, Dispersion, Judgement, MeanRow, ModelFit, PlotRow, PoissonFit,
-    RandomisationRow, TreatmentTest, Units, Verdict,
+    CoefficientRow, ContrastRow, Dispersion, Judgement, MARGINAL_MEAN, MeanRow, ModelFit, PlotRow,
+    PoissonFit, RandomisationRow, TreatmentTest, Units, Verdict,
 };
 pub use sentence::Sentence;
 pub use stages::{StageRow, Stages};

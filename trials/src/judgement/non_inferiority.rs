@@ -5,7 +5,9 @@
 use halfgreen_analysis::comparison::{Better, Settings, compare};
 use serde::Serialize;
 
+use super::one_page::Gate;
 use super::tested_ratio::finite;
+use super::wording::{high_is_markov_bound, low_is_markov_bound, stated_high, stated_low};
 use crate::Error;
 use crate::trial_data::TrialData;
 use crate::trial_data::plot_table::table;
@@ -32,18 +34,26 @@ pub struct NonInferiorityRow {
     pub low: Option<f64>,
     /// Upper limit.
     pub high: Option<f64>,
-    /// Whether the bad end of the interval is inside the margin.
+    /// Whether the lower limit is only what holds for any scatter whatever (Markov's inequality).
+    pub low_is_markov_bound: bool,
+    /// Whether the upper limit is.
+    pub high_is_markov_bound: bool,
+    /// Whether the bad end of the interval is inside the margin, and every method was shown to differ from the control.
     pub non_inferior: bool,
     /// In plain words.
     pub sentence: String,
 }
 
-/// Compares every method with the reference, which takes the control's place in the same model.
+/// Compares every method with the reference, which takes the control's place in the same model. A method is shown to be
+/// no worse only where the page's gate is open: every method, the reference among them, differs from the control.
 ///
 /// # Errors
 /// A reference that is not a treatment, or is the control; a margin that is not above 0 (and below 100 where
 /// more is better).
-pub(super) fn non_inferiority(data: &TrialData) -> Result<Option<NonInferiority>, Error> {
+pub(super) fn non_inferiority(
+    data: &TrialData,
+    gate: Gate,
+) -> Result<Option<NonInferiority>, Error> {
     let Some(asked) = &data.secondary.reference else {
         return Ok(None);
     };
@@ -84,17 +94,31 @@ pub(super) fn non_inferiority(data: &TrialData) -> Result<Option<NonInferiority>
         .zip(&turned.names[1..])
         .filter(|(c, _)| c.treatment != data.treatments[0])
         .map(|(c, method)| {
-            let (end, inside) = match better {
-                Better::Fewer => (c.interval.high, c.interval.high < 1.0 + margin),
-                Better::More => (c.interval.low, c.interval.low > 1.0 - margin),
+            let inside = match better {
+                Better::Fewer => c.interval.high < 1.0 + margin,
+                Better::More => c.interval.low > 1.0 - margin,
+            };
+            let shown = inside && gate.open();
+            let alpha = data.question.alpha;
+            let end = match better {
+                Better::Fewer => stated_high(c, alpha),
+                Better::More => Some(stated_low(c, alpha)).filter(|low| *low > 0.0),
             };
             NonInferiorityRow {
                 treatment: c.treatment.clone(),
                 ratio: c.ratio.and_then(finite),
                 low: finite(c.interval.low),
                 high: finite(c.interval.high),
-                non_inferior: inside,
-                sentence: meaning(method, &name, end, asked.margin_percent, inside),
+                low_is_markov_bound: low_is_markov_bound(c, alpha),
+                high_is_markov_bound: high_is_markov_bound(c, alpha),
+                non_inferior: shown,
+                sentence: meaning(
+                    (method, &name),
+                    end,
+                    asked.margin_percent,
+                    (inside, shown),
+                    better,
+                ),
             }
         })
         .collect();
@@ -105,15 +129,27 @@ pub(super) fn non_inferiority(data: &TrialData) -> Result<Option<NonInferiority>
     }))
 }
 
-fn meaning(method: &str, reference: &str, end: f64, margin: f64, inside: bool) -> String {
-    let end = if end.is_finite() {
-        format!("{end:.2} times the count under {reference}")
-    } else {
-        format!("any multiple of the count under {reference}")
+/// `end` is the bad end of the interval; absent where the counts set none.
+fn meaning(
+    (method, reference): (&str, &str),
+    end: Option<f64>,
+    margin: f64,
+    (inside, shown): (bool, bool),
+    better: Better,
+) -> String {
+    let end = match (end, better) {
+        (Some(end), _) => format!("{end:.2} times the count under {reference}"),
+        (None, Better::Fewer) => format!("any multiple of the count under {reference}"),
+        (None, Better::More) => format!("any fraction of the count under {reference}"),
     };
-    if inside {
+    if shown {
         format!(
             "{method} is no worse than {reference} by {margin} % or more: at worst its count is {end}."
+        )
+    } else if inside {
+        format!(
+            "Beside {reference}, the count of {method} is likely at worst {end}; that is a description, for not every method was \
+             shown to differ from the control."
         )
     } else {
         format!(

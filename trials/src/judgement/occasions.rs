@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::factors::{self, Factors};
 use super::judge::{settings, verdict_sentence};
 use super::tested_ratio::{TestedRatio, finite, primary_p};
+use super::wording::{change, range};
 use crate::trial_data::plot_table::table;
 use crate::trial_data::{OccasionCounts, TrialData};
 use crate::{Error, Warning};
@@ -17,11 +18,12 @@ pub struct OccasionRow {
     pub occasion: String,
     /// Method.
     pub treatment: String,
-    /// Its ratio to the control; p are adjusted for several methods, not for several occasions.
+    /// Its ratio to the control; p are adjusted for several methods, `p_on_page` for all that
+    /// the page tests.
     #[serde(flatten)]
     pub tested: TestedRatio,
-    /// The call.
-    pub call: Call,
+    /// The call; null where the occasion is told as description.
+    pub call: Option<Call>,
     /// In plain words.
     pub sentence: String,
 }
@@ -41,6 +43,9 @@ pub(super) fn occasions(
         Some(factors) => of_factors(data.main_occasion(), primary_test, factors),
         None => rows(data, data.main_occasion(), primary_test, whole),
     };
+    for row in &mut rows {
+        row.tested.on_page(row.tested.p, data.question.alpha);
+    }
     for visit in &data.secondary.follow_ups {
         let settings = Settings {
             primary_test: Some(primary_test),
@@ -111,10 +116,50 @@ fn tested(
             low: finite(c.interval.low),
             high: finite(c.interval.high),
             p: primary_p(primary_test, c.p_model_adjusted, c.p_randomisation_adjusted),
-            p_model: c.p_model_adjusted,
-            p_randomisation: c.p_randomisation_adjusted,
+            p_model: c.p_model,
+            p_model_adjusted: c.p_model_adjusted,
+            p_randomisation: c.p_randomisation.map(|p| p.value),
+            p_randomisation_adjusted: c.p_randomisation_adjusted,
+            p_on_page: None,
+            finding: false,
         },
-        call: c.call,
+        call: Some(c.call),
         sentence,
     }
+}
+
+/// Takes the call from every later occasion that is no finding, and tells it as description.
+pub(super) fn describe_the_rest(data: &TrialData, rows: &mut [OccasionRow]) {
+    let main = data.main_occasion();
+    let rest = rows.iter_mut();
+    for row in rest.filter(|row| row.occasion != main && !row.tested.finding) {
+        row.call = None;
+        row.sentence = description(data, &row.treatment, &row.tested);
+    }
+}
+
+/// A ratio to the control without a verdict.
+fn description(data: &TrialData, treatment: &str, tested: &TestedRatio) -> String {
+    let (method, control) = compared(data, treatment);
+    let counted = &data.counted;
+    match tested.ratio {
+        None => {
+            format!("no {counted} on one side of {method} or {control}: no ratio can be given.")
+        }
+        Some(ratio) => format!(
+            "{method} against {control}: {} {counted} (likely between {}); a description, not a verdict.",
+            change(Some(ratio)),
+            range(tested.low.unwrap_or(0.0), tested.high)
+        ),
+    }
+}
+
+/// What is compared with what: a method with the control, or a level of a factor with its first.
+fn compared(data: &TrialData, treatment: &str) -> (String, String) {
+    let level = data.factors.iter().find_map(|f| {
+        let at = 1 + f.codes.iter().position(|code| code == treatment)?;
+        let named = |level: &String| format!("{} {level}", f.name);
+        Some((named(f.levels.get(at)?), named(f.levels.first()?)))
+    });
+    level.unwrap_or_else(|| (data.name_of(treatment).to_owned(), data.names[0].clone()))
 }

@@ -44,7 +44,11 @@ pub struct TreatmentByOccasionRow {
     pub p_randomisation: Option<f64>,
     /// p of the primary test.
     pub p: f64,
-    /// Changes from the main occasion to every later one.
+    /// The smallest error rate of the whole page at which a change of the effect is a finding.
+    pub p_on_page: f64,
+    /// Whether it is a finding at the trial's error rate.
+    pub finding: bool,
+    /// Changes from the main occasion to every later one: description.
     pub changes: Vec<ChangeRow>,
     /// In plain words.
     pub sentence: Sentence,
@@ -107,31 +111,45 @@ pub(super) fn treatment_by_occasion(
     let p_randomisation = reallocated(data, &last.data, seed)
         .map(|r| r.p_adjusted.iter().copied().fold(1.0, f64::min));
     let p = primary_p(primary_test, tested.p, p_randomisation);
+    for change in &mut found {
+        change.sentence = change_sentence(data, change);
+    }
     Ok(Some(TreatmentByOccasionRow {
         statistic: tested.statistic,
         df: tested.df,
         p_model: tested.p,
         p_randomisation,
         p,
-        sentence: treatment_by_occasion_sentence(data, p, &last.occasion, &found),
+        p_on_page: 1.0,
+        finding: false,
+        sentence: Sentence::default(),
         changes: found,
     }))
 }
 
-fn treatment_by_occasion_sentence(
+/// Words what was settled of the whole page.
+pub(super) fn tell(
     data: &TrialData,
-    p: f64,
-    last: &str,
-    found: &[ChangeRow],
-) -> Sentence {
-    let main = data.main_occasion();
-    if p > data.question.alpha {
-        return Sentence::resting_on(p, "", |aside| {
-            format!(
-                "From {main} to {last} no change of the effect can be shown{aside}; that is no proof that it lasted: see \
-                 how far each ratio may have moved."
-            )
-        });
+    since_before: Option<&mut Vec<ChangeRow>>,
+    lasted: Option<&mut TreatmentByOccasionRow>,
+) {
+    for change in since_before.into_iter().flatten() {
+        change.sentence = change_sentence(data, change);
+    }
+    if let Some(row) = lasted {
+        row.sentence = treatment_by_occasion_sentence(data, row);
+    }
+}
+
+fn treatment_by_occasion_sentence(data: &TrialData, row: &TreatmentByOccasionRow) -> Sentence {
+    let (main, p, found) = (data.main_occasion(), row.p_on_page, &row.changes);
+    let last = data.secondary.follow_ups.last();
+    let last = last.map_or("", |visit| visit.occasion.as_str());
+    if !row.finding {
+        return Sentence::without_p(format!(
+            "From {main} to {last} no change of the effect is shown; that is no proof that it lasted: see how far each ratio \
+             may have moved."
+        ));
     }
     let sharpest = found
         .iter()
@@ -173,8 +191,8 @@ fn change_rows(
         .into_iter()
         .enumerate()
         .map(|(at, c)| {
-            let p_randomisation = drawn.as_ref().and_then(|r| r.p_adjusted.get(at).copied());
-            let p = primary_p(primary_test, c.p_adjusted, p_randomisation);
+            let of_draw = drawn.as_ref().and_then(|r| r.p_adjusted.get(at).copied());
+            let p = primary_p(primary_test, c.p_adjusted, of_draw);
             let interval = match c.ratio {
                 Some(ratio) => c
                     .interval
@@ -186,11 +204,15 @@ fn change_rows(
                 low: finite(interval.low),
                 high: finite(interval.high),
                 p,
-                p_model: c.p_adjusted,
-                p_randomisation,
+                p_model: c.p,
+                p_model_adjusted: c.p_adjusted,
+                p_randomisation: drawn.as_ref().and_then(|r| Some(r.p.get(at)?.value)),
+                p_randomisation_adjusted: of_draw,
+                p_on_page: None,
+                finding: false,
             };
             ChangeRow {
-                sentence: change_sentence(earlier, from, &later.occasion, &c.treatment, &tested),
+                sentence: Sentence::default(),
                 treatment: c.treatment,
                 from: from.to_owned(),
                 to: later.occasion.clone(),
@@ -200,13 +222,15 @@ fn change_rows(
         .collect())
 }
 
-fn change_sentence(
-    data: &TrialData,
-    from: &str,
-    to: &str,
-    treatment: &str,
-    tested: &TestedRatio,
-) -> Sentence {
+/// The change of one method, as a finding or as description.
+fn change_sentence(data: &TrialData, row: &ChangeRow) -> Sentence {
+    let ChangeRow {
+        treatment,
+        from,
+        to,
+        tested,
+        ..
+    } = row;
     let (method, control) = (data.name_of(treatment), &data.names[0]);
     let Some(ratio) = tested.ratio else {
         return Sentence::without_p(format!(
@@ -217,18 +241,22 @@ fn change_sentence(
         "likely between {}",
         range(tested.low.unwrap_or(0.0), tested.high)
     );
-    let told = if tested.p <= data.question.alpha {
-        "a difference in change that chance hardly explains"
-    } else {
-        "no difference in change can be shown"
-    };
-    Sentence::resting_on(tested.p, &likely, |aside| {
+    let said = |aside: &str, told: &str| {
         format!(
             "From {from} to {to}, {method} against {control}: {} in {to} than if {method} had changed from {from} as \
              {control} did{aside}: {told}.",
             change(Some(ratio))
         )
-    })
+    };
+    match tested.p_on_page.filter(|_| tested.finding) {
+        Some(p) => Sentence::resting_on(p, &likely, |aside| {
+            said(aside, "a difference in change that chance hardly explains")
+        }),
+        None => Sentence::without_p(said(
+            &format!(" ({likely})"),
+            "a description, not a finding",
+        )),
+    }
 }
 
 /// Randomisation test over the plots counted later, scored by each plot's change; `None`

@@ -1,8 +1,11 @@
 //! What `judge` gives back, with the keys that programs read.
 
-use halfgreen_analysis::comparison::{AtNoEffect, Better, Call, PrimaryTest, Relevance};
+use halfgreen_analysis::comparison::{
+    AtNoEffect, Better, Call, OwnK, PrimaryTest, Relevance, TestDescription,
+};
 use serde::Serialize;
 
+use super::allowances::{Allowance, in_words};
 use super::as_treated::AsTreated;
 use super::by_group::{ByGroup, GroupRow};
 use super::diagnostics::Diagnostics;
@@ -14,7 +17,7 @@ use super::over_time::{ChangeRow, TreatmentByOccasionRow};
 use super::stages::Stages;
 use super::two_groups::TwoGroups;
 use super::wording::tell_apart;
-use crate::trial_data::{AllocationCount, Crossover, PlotCount};
+use crate::trial_data::{AllocationCount, Crossover, PlotCount, TrialData};
 
 /// A judged trial.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -39,6 +42,8 @@ pub struct Judgement {
     pub verdicts: Vec<Verdict>,
     /// The primary test.
     pub primary_test: PrimaryTest,
+    /// What the comparison does: scale, error, degrees of freedom, adjustment.
+    pub method: TestDescription,
     /// Error rate over all methods together.
     pub alpha: f64,
     /// Ratio of method to control that would just be worth having.
@@ -89,6 +94,14 @@ pub struct Judgement {
 }
 
 impl Judgement {
+    /// What the estimates of all methods together allow for, in words.
+    #[must_use]
+    pub fn allowed_for(&self, data: &TrialData) -> String {
+        let all = [Allowance::Before, Allowance::Blocks, Allowance::Scatter];
+        let named = |a: &Allowance| self.contrasts.iter().any(|c| c.allows_for.contains(a));
+        in_words(data, &all.into_iter().filter(named).collect::<Vec<_>>())
+    }
+
     /// The comparisons that get a verdict, in the order of the verdicts.
     pub fn headline(&self) -> impl Iterator<Item = &ContrastRow> {
         let alone = self.factors.is_empty();
@@ -117,6 +130,8 @@ pub struct Dispersion {
     pub k: Option<f64>,
     /// Standard deviation of each grouping's effect on the log scale (blocks; or rows and columns).
     pub block_sd: Vec<f64>,
+    /// Whether treatments differ in k.
+    pub own_k: OwnK,
     /// Marginal log-likelihood of the model, block effects integrated out, with every constant.
     pub log_likelihood: f64,
     /// Share of a plot's variance beyond Poisson.
@@ -192,13 +207,21 @@ pub struct TreatmentTest {
 pub struct MeanRow {
     /// Treatment.
     pub treatment: String,
-    /// Mean.
+    /// Mean as counted: total count over total exposure.
     pub mean: f64,
-    /// Lower limit; null where unbounded.
+    /// The mean that the limits are about, see `estimand`.
+    pub marginal_mean: f64,
+    /// Lower limit of the marginal mean; null where unbounded.
     pub low: Option<f64>,
     /// Upper limit; null where unbounded.
     pub high: Option<f64>,
+    /// What the limits are limits of.
+    pub estimand: &'static str,
 }
+
+/// What the limits of a mean are limits of.
+pub const MARGINAL_MEAN: &str = "marginal mean: what the plots of this trial, in their blocks and with their counts before, would \
+                                 hold on average if all got this treatment";
 
 /// A method against the control.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -209,9 +232,10 @@ pub struct ContrastRow {
     pub control: String,
     /// Ratio of mean counts; null where it is infinite or not defined.
     pub ratio: Option<f64>,
-    /// Ratio of the counts as they stand, per core or area: what the estimate makes of it allows for blocks,
-    /// for the counts before and for how the counts scatter; null where it is infinite or not defined.
+    /// Ratio of the counts as they stand, per core or area; null where it is infinite or not defined.
     pub ratio_as_counted: Option<f64>,
+    /// What the estimate allows for that the counts as they stand do not, in so far as it moved the ratio.
+    pub allows_for: Vec<Allowance>,
     /// Lower limit of the ratio; null where there is none.
     pub low: Option<f64>,
     /// Upper limit; null where there is none.
@@ -240,9 +264,9 @@ pub struct ContrastRow {
     pub critical_t: Option<f64>,
     /// The fit at a ratio of 1, and the residual of each plot, in the order of `plots`.
     pub at_no_effect: AtNoEffect,
-    /// Exact conditional test of totals, one-sided: larvae strewn at random would lie as unevenly.
+    /// Exact conditional test of totals, two-sided: larvae strewn at random would lie as unevenly.
     pub p_conditional: f64,
-    /// Model test alone: p of t, and never below half of `p_conditional`.
+    /// Model test alone: p of t, and never below `p_conditional`.
     pub p_model: f64,
     /// The same, adjusted for several methods.
     pub p_model_adjusted: f64,

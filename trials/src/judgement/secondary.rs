@@ -5,9 +5,11 @@ use halfgreen_analysis::comparison::Comparison;
 use super::as_treated::{self, AsTreated};
 use super::efficacy::{Efficacy, efficacy};
 use super::factors::Factors;
-use super::occasions::{OccasionRow, occasions};
+use super::judge::verdicts_of;
+use super::occasions::{OccasionRow, describe_the_rest, occasions};
+use super::one_page::{Gate, SecondAnswers};
 use super::over_time::{
-    ChangeRow, TreatmentByOccasionRow, change_from_baseline, treatment_by_occasion,
+    ChangeRow, TreatmentByOccasionRow, change_from_baseline, tell, treatment_by_occasion,
 };
 use crate::trial_data::TrialData;
 use crate::{Error, Warning};
@@ -22,16 +24,17 @@ pub(super) struct Secondary {
     pub(super) warnings: Vec<Warning>,
 }
 
-/// `with_before` has the counts before treatment where they can be told from the treatments.
+/// All answers are told as `gate` and Holm's method leave them: as findings or as description. `with_before` has the counts before treatment where they can be told from the treatments.
 pub(super) fn secondary(
     data: &TrialData,
     with_before: &TrialData,
     (found, factors): (&Comparison, Option<&Factors>),
+    gate: Gate,
     seed: u64,
 ) -> Result<Secondary, Error> {
     let mut warnings = Vec::new();
     let primary_test = found.primary_test;
-    let occasions = occasions(
+    let mut occasions = occasions(
         data,
         primary_test,
         (&found.contrasts, factors),
@@ -39,18 +42,29 @@ pub(super) fn secondary(
         &mut warnings,
     );
     let baseline = change_from_baseline(with_before, primary_test, seed);
-    let baseline = said(baseline, &mut warnings);
+    let mut baseline = said(baseline, &mut warnings);
     let by_occasion = treatment_by_occasion(data, primary_test, seed);
-    let by_occasion = said(by_occasion, &mut warnings);
+    let mut by_occasion = said(by_occasion, &mut warnings);
+    SecondAnswers {
+        later: (occasions.iter_mut())
+            .filter(|row| row.occasion != data.main_occasion())
+            .collect(),
+        since_before: baseline.iter_mut().flatten().collect(),
+        lasted: by_occasion.as_mut(),
+    }
+    .settle(gate, primary_test);
+    describe_the_rest(data, &mut occasions);
+    tell(data, baseline.as_mut(), by_occasion.as_mut());
     let efficacy = efficacy(with_before)?;
     warnings.extend(efficacy.without_value());
     let as_treated = data.secondary.as_treated.as_ref();
+    let as_drawn = verdicts_of(data, found, factors);
     Ok(Secondary {
         occasions,
         change_from_baseline: baseline,
         treatment_by_occasion: by_occasion,
         efficacy,
-        as_treated: as_treated.map(|treated| as_treated::judged(treated, &mut warnings)),
+        as_treated: as_treated.map(|treated| as_treated::judged(treated, &as_drawn, &mut warnings)),
         warnings,
     })
 }

@@ -12,12 +12,28 @@ pub struct TestedRatio {
     pub low: Option<f64>,
     /// Upper limit; null where there is none.
     pub high: Option<f64>,
-    /// p of the primary test.
+    /// p of the primary test, adjusted for several methods.
     pub p: f64,
-    /// p of the model.
+    /// p of the model for this method alone.
     pub p_model: f64,
-    /// p of the randomisation test; null where treatments were not drawn at random.
+    /// The same, adjusted for several methods.
+    pub p_model_adjusted: f64,
+    /// p of the randomisation test for this method alone; null where treatments were not drawn at random.
     pub p_randomisation: Option<f64>,
+    /// The same, adjusted.
+    pub p_randomisation_adjusted: Option<f64>,
+    /// The smallest error rate of the whole page at which this is a finding; null where it is description only.
+    pub p_on_page: Option<f64>,
+    /// Whether it is a finding at the trial's error rate.
+    pub finding: bool,
+}
+
+impl TestedRatio {
+    /// Notes the p-value on the page.
+    pub(super) fn on_page(&mut self, p: f64, alpha: f64) {
+        self.p_on_page = Some(p);
+        self.finding = p <= alpha;
+    }
 }
 
 /// p of the primary test.

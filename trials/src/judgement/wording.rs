@@ -136,7 +136,8 @@ pub(super) fn high_is_markov_bound(contrast: &Contrast, alpha: f64) -> bool {
     ratio.is_some_and(|r| contrast.interval.high >= markov_limits(r, alpha).1)
 }
 
-fn stated_low(contrast: &Contrast, alpha: f64) -> f64 {
+/// The lower limit as people are told it: 0 where it is only the bound by Markov's inequality.
+pub(super) fn stated_low(contrast: &Contrast, alpha: f64) -> f64 {
     if low_is_markov_bound(contrast, alpha) {
         0.0
     } else {
@@ -144,7 +145,8 @@ fn stated_low(contrast: &Contrast, alpha: f64) -> f64 {
     }
 }
 
-fn stated_high(contrast: &Contrast, alpha: f64) -> Option<f64> {
+/// The upper limit as people are told it: none where it is only that bound, or infinite.
+pub(super) fn stated_high(contrast: &Contrast, alpha: f64) -> Option<f64> {
     let high = contrast.interval.high;
     (high.is_finite() && !high_is_markov_bound(contrast, alpha)).then_some(high)
 }

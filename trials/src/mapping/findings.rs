@@ -135,6 +135,14 @@ pub struct RegularityRow {
     pub gap_index: Option<f64>,
     /// Its permutation p.
     pub gap_p: Option<f64>,
+    /// Standard error of `p`, for being known from draws only.
+    pub p_se: Option<f64>,
+    /// That of `patch_p`.
+    pub patch_p_se: Option<f64>,
+    /// That of `gap_p`.
+    pub gap_p_se: Option<f64>,
+    /// Arrangements drawn: more than were asked for where a p-value lay near 0.05.
+    pub draws: Option<usize>,
 }
 
 /// One circular cluster.

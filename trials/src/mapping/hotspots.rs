@@ -16,11 +16,14 @@ use super::meaning::meaning;
 use super::survey::Survey;
 use super::weights::Weights;
 use crate::Error;
+use crate::ranges::request::{HOTSPOTS_PLACES, HOTSPOTS_WORK};
 
-/// Places beyond which moving counts about is left out: 999 arrangements of 900 places take some 3 s on two
-/// processors, of 1600 places 12 s.
+/// Places beyond which moving counts about is left out.
 const MOVABLE: usize = 1000;
-/// Places beyond which the correlogram is left out: it holds every pair of places.
+/// Arrangements times squared places that are moved about: some 3 s of one processor. From 630 places on there are then
+/// fewer than 999 arrangements, of 1000 places 400.
+const MOVES: usize = 400_000_000;
+/// Places beyond which the correlogram and the scan are left out: they hold every pair of places.
 const PAIRABLE: usize = 2500;
 /// Classes of the correlogram.
 const CLASSES: usize = 8;
@@ -40,13 +43,22 @@ pub fn hotspots(
     seed: u64,
 ) -> Result<Hotspots, Error> {
     let (places, values) = (&survey.places, survey.values());
+    affordable(places.len(), permutations)?;
     let seed_of = |test: u64| Generator::new(seed, u64::MAX - test).bits();
     let neighbours = weights.neighbours(places)?;
     let standard = neighbours.clone().row_standardised();
     let global = autocorrelation(&values, &standard, permutations, seed_of(0))?;
     let mut cautions = global.cautions;
     let even = if places.len() <= MOVABLE {
-        Some(regularity(places, &values, permutations, seed_of(1))?)
+        let drawn = permutations.min(MOVES / (places.len() * places.len()).max(1));
+        if drawn < permutations {
+            let text = format!(
+                "Distance to regularity is tested with {drawn} arrangements: of {} places more would take too long.",
+                places.len()
+            );
+            cautions.push(Caution::new("fewer-arrangements", text));
+        }
+        Some(regularity(places, &values, drawn, seed_of(1))?)
     } else {
         let text = format!(
             "Distance to regularity is worked out for up to {MOVABLE} places; {} are too many.",
@@ -57,7 +69,7 @@ pub fn hotspots(
     };
     if places.len() > PAIRABLE {
         let text = format!(
-            "The correlogram is worked out for up to {PAIRABLE} places; {} are too many.",
+            "The correlogram and the scan are worked out for up to {PAIRABLE} places; {} are too many.",
             places.len()
         );
         cautions.push(Caution::new("too-many-pairs", text));
@@ -109,6 +121,33 @@ pub fn hotspots(
     Ok(found)
 }
 
+/// Refuses more places than a survey has, and so many arrangements of many places that they would take minutes.
+fn affordable(places: usize, permutations: usize) -> Result<(), Error> {
+    if !HOTSPOTS_PLACES.holds_whole(places.max(1) as u64) {
+        let found = format!("there are {places}");
+        return Err(HOTSPOTS_PLACES.refuse(
+            "places",
+            &found,
+            "Look at a part of the ground at a time.",
+        ));
+    }
+    let pairs = places.min(PAIRABLE).pow(2);
+    let work = pairs * permutations + 100 * places * permutations;
+    if HOTSPOTS_WORK.holds_whole(work as u64) {
+        return Ok(());
+    }
+    let most = HOTSPOTS_WORK.end() / (pairs + 100 * places) as f64;
+    let what = format!(
+        "{permutations} arrangements of {places} places are too many: {}",
+        HOTSPOTS_WORK.reason
+    );
+    Err(Error::in_field(
+        "permutations",
+        what,
+        format!("Give {most:.0} at most."),
+    ))
+}
+
 /// Says which values do not exist, where nothing else has said why.
 fn absent(found: &mut Hotspots) {
     if found.permutations == 0 {
@@ -142,11 +181,18 @@ fn regularity_row(found: Option<&Regularity>) -> RegularityRow {
         patch_p: found.and_then(|e| plain(e.patch_p)),
         gap_index: found.and_then(|e| e.gap_index),
         gap_p: found.and_then(|e| plain(e.gap_p)),
+        p_se: found.and_then(|e| e.p?.monte_carlo_se()),
+        patch_p_se: found.and_then(|e| e.patch_p?.monte_carlo_se()),
+        gap_p_se: found.and_then(|e| e.gap_p?.monte_carlo_se()),
+        draws: found.map(|e| e.draws),
     }
 }
 
 fn clusters(survey: &Survey, permutations: usize, seed: u64) -> Result<Vec<Cluster>, Error> {
     let (places, counts) = (&survey.places, &survey.counts);
+    if places.len() > PAIRABLE {
+        return Ok(Vec::new());
+    }
     let counts: Vec<f64> = counts.iter().map(|&c| f64::from(c)).collect();
     let found = scan(places, &counts, &survey.cores, permutations, seed)?;
     let cluster = |w: halfgreen_analysis::spatial::scan::Window| Cluster {

@@ -76,8 +76,10 @@ fn patches(found: &Hotspots) -> Option<String> {
         (false, false) => "Neither patches nor gaps were shown",
     };
     Some(format!(
-        "{what} (indices {patch:.2}, p = {patch_p:.3}, and {gap:.2}, p = {gap_p:.3}). Places that \
-         show it by themselves, allowing for their number: {single}."
+        "{what} (indices {patch:.2}, {}, and {gap:.2}, {}). Places that show it by themselves, allowing for their \
+         number: {single}.",
+        drawn(patch_p, even.patch_p_se),
+        drawn(gap_p, even.gap_p_se)
     ))
 }
 
@@ -90,8 +92,17 @@ fn evenness(found: &Hotspots) -> Option<String> {
     };
     Some(format!(
         "To even the counts out, larvae would have to move {index:.2} times as far as if the same counts \
-         lay at random, {chance} (p = {p:.3})."
+         lay at random, {chance} ({}).",
+        drawn(p, found.regularity.p_se)
     ))
+}
+
+/// A p-value with its error for being known from draws only.
+fn drawn(p: f64, se: Option<f64>) -> String {
+    match se {
+        Some(se) => format!("p = {p:.3} ± {:.3}", se.max(0.001)),
+        None => format!("p = {p:.3}"),
+    }
 }
 
 fn cluster(found: &Hotspots) -> Option<String> {

@@ -1,6 +1,6 @@
 //! Single positions, such as emergence holes: do they lie closer together than chance would put them?
 
-use geo::LineString;
+use geo::{CoordsIter, LineString};
 use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::results::Caution;
 use halfgreen_analysis::spatial::Place;
@@ -11,6 +11,8 @@ use serde::Serialize;
 
 use crate::Error;
 use crate::area::Outline;
+use crate::ranges::request::HOTSPOTS_LAID;
+use crate::ranges::tables::PLACE;
 use crate::table::{RawTable, errors};
 
 /// Radii at which neighbours are counted, up to a quarter of the breadth (common practice, after Ripley).
@@ -93,15 +95,12 @@ pub fn positions_from_table(
 ) -> Result<Vec<Place>, Vec<Error>> {
     let table = RawTable::read(file, text).map_err(errors)?;
     let mut faults = Vec::new();
-    let mut numbers = |name: &str, needed: &str| {
-        let read = table.numbers(name, f64::is_finite, needed);
+    let mut numbers = |name: &str| {
+        let read = table.numbers(name, &PLACE);
         read.map_err(|found| faults.extend(errors(found)))
             .unwrap_or_default()
     };
-    let places: Vec<Place> = numbers(x, "metres east")
-        .into_iter()
-        .zip(numbers(y, "metres north"))
-        .collect();
+    let places: Vec<Place> = numbers(x).into_iter().zip(numbers(y)).collect();
     let window = window(outline).map_err(|fault| vec![fault])?;
     let off: Vec<usize> = (0..places.len())
         .filter(|&i| !window.contains(places[i]))
@@ -147,6 +146,7 @@ pub fn pattern(
     simulations: usize,
     seed: u64,
 ) -> Result<Pattern, Error> {
+    affordable(places.len(), simulations, outline.ground.coords_count())?;
     let window = window(outline)?;
     let seed_of = |test: u64| Generator::new(seed, u64::MAX - test).bits();
     let intensity_per_m2 = places.len() as f64 / window.area();
@@ -189,6 +189,24 @@ pub fn pattern(
     found.meaning = vec![density(&found), clumping(&found), neighbours(&found)];
     found.cautions = cautions(&found);
     Ok(found)
+}
+
+/// Refuses so many positions that laying as many at random would take minutes.
+fn affordable(places: usize, simulations: usize, corners: usize) -> Result<(), Error> {
+    let each = places as f64 * (1.0 + corners as f64 / 200.0);
+    let laid = each * simulations as f64;
+    if HOTSPOTS_LAID.holds(laid) {
+        return Ok(());
+    }
+    let what = format!(
+        "{simulations} arrangements of {places} positions on a green of {corners} corners are too many: {}",
+        HOTSPOTS_LAID.reason
+    );
+    let cure = format!(
+        "Give {:.0} at most, or look at a part of the ground at a time.",
+        (HOTSPOTS_LAID.end() / each).floor()
+    );
+    Err(Error::in_field("permutations", what, cure))
 }
 
 fn density(found: &Pattern) -> String {

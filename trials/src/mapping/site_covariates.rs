@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::survey::Survey;
 use crate::intake::Labels;
+use crate::ranges::tables::COVARIATE;
 use crate::table::{Problem, RawTable};
 use crate::text::rounding::round_down;
 use crate::{Error, Warning};
@@ -80,9 +81,7 @@ pub fn covariates_from_table(
                 .all(|row| table.number(&row[at].text).is_some())
         });
         let read = if all_numbers {
-            table
-                .numbers(name, f64::is_finite, "a number")
-                .map(GroundValues::Numbers)
+            table.numbers(name, &COVARIATE).map(GroundValues::Numbers)
         } else {
             table.labels(name).map(GroundValues::Kinds)
         };

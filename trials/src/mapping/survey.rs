@@ -2,7 +2,9 @@
 
 use halfgreen_analysis::spatial::Place;
 
-use crate::table::{Problem, RawTable};
+use crate::ranges::Range;
+use crate::ranges::tables::{COVARIATE, PLACE};
+use crate::table::{Complaint, Problem, RawTable};
 use crate::trial_data::TrialData;
 use crate::{Error, Warning};
 
@@ -62,28 +64,23 @@ pub fn survey_from_table(
     text: &str,
     columns: &SurveyColumns,
 ) -> Result<(Survey, Vec<Warning>), Vec<Problem>> {
-    let mut table = RawTable::read(file, text)?;
+    let (mut table, mut doubts) = RawTable::read_counts(file, text)?;
     let at = table.required(&columns.count).map_err(|p| vec![p])?;
-    let warnings = table
-        .take_blank(at)
-        .iter()
-        .map(|row| {
-            let what = "no count is written: the line is left out, which is not the same as zero.";
-            let place = format!("{file}:{}:{}", row[at].line, row[at].column);
-            Warning::at("not-counted", what, place)
-        })
-        .collect();
+    let left_out =
+        Complaint::note("no count is written: the line is left out, which is not the same as zero");
+    doubts.extend(table.leave_out_blank(at, &left_out));
+    let warnings = doubts.into_iter().map(Warning::from).collect();
     let mut faults = Vec::new();
-    let mut numbers = |name: &str, needed: &str| {
-        let read = table.numbers(name, f64::is_finite, needed);
+    let mut numbers = |name: &str, range: &Range| {
+        let read = table.numbers(name, range);
         read.map_err(|found| faults.extend(found))
             .unwrap_or_default()
     };
-    let x = numbers(&columns.x, "metres east");
-    let y = numbers(&columns.y, "metres north");
+    let x = numbers(&columns.x, &PLACE);
+    let y = numbers(&columns.y, &PLACE);
     let with = columns.with.as_deref().map(|name| SecondMap {
         name: name.to_owned(),
-        values: numbers(name, "a number"),
+        values: numbers(name, &COVARIATE),
     });
     let counts: Vec<u32> = match table.counts(&columns.count) {
         // Counts above a million are refused where they are read.

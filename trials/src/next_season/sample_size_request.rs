@@ -3,11 +3,15 @@
 use halfgreen_analysis::power::assurance::ParameterUncertainty;
 use halfgreen_analysis::power::blocked;
 use halfgreen_analysis::power::simulated::{Plan, SiteParameters};
-use halfgreen_analysis::sequential::spending::Spending;
+use halfgreen_analysis::sequential::spending::{Spending, boundaries};
 use serde::Serialize;
 
 use super::terms::Terms;
 use crate::Error;
+use crate::ranges::request::{
+    NEXT_ALPHA, NEXT_BLOCKS, NEXT_CORES, NEXT_K, NEXT_PLANS, NEXT_POWER, NEXT_REDUCTION, NEXT_WORK,
+};
+use crate::ranges::{Range, shown};
 use crate::text::spelling::number;
 
 /// What is asked of the next trial, in shares (0.75 for 75 per cent).
@@ -51,8 +55,11 @@ const USUAL: PlanSize = PlanSize {
 };
 /// Smallest alpha, and largest power, that a nearest possible plan is worked out for.
 const SMALL: f64 = 0.001;
-/// More blocks, or cores in a plot, than any green has room for.
-pub const MOST: usize = 1000;
+/// Simulated trials below which a power says little.
+const FEWEST: usize = 250;
+/// Times that the plan which is suggested is simulated, beside once in the table: anew, over what is not known, with
+/// a block more, for the smallest reduction, under several scenarios.
+const SUGGESTED: usize = 9;
 /// Clumping beyond any that counts on a green have shown; used only to name a nearest plan.
 const CLUMPED: f64 = 0.1;
 
@@ -64,10 +71,11 @@ impl SampleSizeRequest {
     /// green has.
     pub fn check(&self, parameter_uncertainty: &ParameterUncertainty) -> Result<(), Error> {
         let site = parameter_uncertainty.centre();
-        if site.k_plot <= 0.0 || site.k_sample <= 0.0 {
+        let k = site.k_sample.min(site.k_plot);
+        if !NEXT_K.holds(k) {
             return Err(Error::in_field(
                 "k",
-                "k is 0 or less, which means clumps without bound: no number of plots would do",
+                NEXT_K.fault(&shown(k)),
                 format!(
                     "k comes from counts (the smaller, the more clumped). At {CLUMPED}: {}",
                     self.nearest(&SiteParameters {
@@ -79,41 +87,35 @@ impl SampleSizeRequest {
             ));
         }
         parameter_uncertainty.check()?;
-        if !(self.reduction > 0.0 && self.reduction <= 1.0) {
+        if !NEXT_REDUCTION.holds(100.0 * self.reduction) {
             return Err(Error::in_field(
                 "reduction",
-                format!(
-                    "a reduction of {} per cent is no effect that a trial could find",
-                    100.0 * self.reduction
-                ),
+                NEXT_REDUCTION.fault(&shown(100.0 * self.reduction)),
                 format!(
                     "Ask for the smallest reduction worth having. {}",
                     self.seen(&site)
                 ),
             ));
         }
-        if !(self.alpha > 0.0 && self.alpha < 1.0) {
+        if !NEXT_ALPHA.holds(self.alpha) {
             let strict = Self {
                 alpha: SMALL,
                 ..self.clone()
             };
             return Err(Error::in_field(
                 "alpha",
-                format!(
-                    "an error rate of {} never lets a trial find anything, or always",
-                    self.alpha
-                ),
+                NEXT_ALPHA.fault(&shown(self.alpha)),
                 format!("0.05 is usual. At {SMALL}: {}", strict.nearest(&site)),
             ));
         }
-        if !(self.power > 0.0 && self.power < 1.0) {
+        if !NEXT_POWER.holds(self.power) {
             let strict = Self {
                 power: 1.0 - SMALL,
                 ..self.clone()
             };
             return Err(Error::in_field(
                 "power",
-                format!("a power of {} is out of reach of chance", self.power),
+                NEXT_POWER.fault(&shown(self.power)),
                 format!(
                     "0.8 is usual. At {}: {}",
                     1.0 - SMALL,
@@ -128,18 +130,54 @@ impl SampleSizeRequest {
                 "Name at least one method and at least one core for each plot.",
             ));
         }
-        Self::sizes("blocks", &self.blocks)?;
-        Self::sizes("cores", &self.cores_per_plot)
+        Self::sizes(NEXT_BLOCKS, &self.blocks)?;
+        Self::sizes(NEXT_CORES, &self.cores_per_plot)?;
+        if !self.looks.is_empty() {
+            boundaries(&self.looks, self.alpha, self.spending).map_err(|refused| {
+                let refused = Error::from(refused);
+                Error::in_field("looks", refused.what, refused.cure)
+            })?;
+        }
+        Ok(())
+    }
+
+    /// How many trials of each plan can be simulated in a reasonable time: as many as are asked for, or fewer.
+    ///
+    /// # Errors
+    /// More plans than a table has, or so many plots that not even [`FEWEST`] trials could be simulated.
+    pub fn affordable(&self, blocks: &[usize], trials: usize) -> Result<usize, Error> {
+        let columns = self.cores_per_plot.len();
+        let largest = blocks.iter().copied().max().unwrap_or(0);
+        let each =
+            (columns * blocks.iter().sum::<usize>() + SUGGESTED * largest) * (self.methods + 1);
+        let fewest = FEWEST.min(trials);
+        let cure = "Try fewer blocks or cores at once, or fewer methods.";
+        for (range, found) in [
+            (NEXT_PLANS, columns * blocks.len()),
+            (NEXT_WORK, each * fewest),
+        ] {
+            if !range.holds_whole(found.max(1) as u64) {
+                let what = range.fault(&format!("{found} {}", range.name));
+                return Err(Error::in_field("blocks", what, cure));
+            }
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "the range ends far below"
+        )]
+        let most = NEXT_WORK.end() as usize / each.max(1);
+        Ok(trials.min(most.max(fewest)))
     }
 
     /// Refuses numbers of blocks or cores that no trial has.
-    fn sizes(field: &str, numbers: &[usize]) -> Result<(), Error> {
-        match numbers.iter().find(|n| **n == 0 || **n > MOST) {
+    fn sizes(range: Range, numbers: &[usize]) -> Result<(), Error> {
+        match numbers.iter().find(|n| !range.holds_whole(**n as u64)) {
             None => Ok(()),
             Some(n) => Err(Error::in_field(
-                field,
-                format!("{n} is not a number that a trial could have"),
-                format!("Give whole numbers from 1 to {MOST}."),
+                range.name,
+                range.fault(&n.to_string()),
+                range.cure(),
             )),
         }
     }

@@ -1,12 +1,15 @@
 //! How the trial was analysed, in words.
 
-use halfgreen_analysis::comparison::{PrimaryTest, largest_attainable_p};
+use halfgreen_analysis::comparison::{
+    ErrorStratum, ModelAdjustment, PrimaryTest, RandomTerms, TestDescription, largest_attainable_p,
+};
+use halfgreen_analysis::randomisation::Adjustment;
 use maud::{Markup, html};
 
 use super::Findings;
 use crate::design::BlockStructure;
 use crate::judgement::{ByGroup, RandomisationRow};
-use crate::text::rounding::{chance, plain, step};
+use crate::text::rounding::{chance, figure, percent, plain, step};
 
 /// What the verdict rests on, without numbers: for the main part.
 pub(super) fn basis_in_words(findings: &Findings<'_>) -> String {
@@ -64,17 +67,20 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
                             (found.units.plots) " plots before anything was compared. " (blocking(findings.data.blocking)) },
             }
             p { "Effect: the ratio of mean counts, method to control. Model: counts with negative binomial variance "
-                "(m + m²/k) on the log scale, the number of " (sample.words()[1]) " as offset, blocks as random effects"
+                "(m + m²/k) on the log scale, the number of " (sample.words()[1]) " as offset, " (random(found.method.random))
                 @if before(findings) { ", the count before treatment as covariate" }
-                ". Its k gives the transformation that makes the scatter of counts the same at every mean, "
-                "arsinh(sqrt((y + 1/2) / k)) sqrt(k); treatments are compared on that scale by analysis of variance "
-                "(Student's t), so that the test keeps its level in small trials. A difference is claimed only if "
-                "larvae strewn at random would also lie as unevenly in at most one trial of ten. The interval "
-                "holds every ratio that the same test does not rule out." }
+                ". Its k gives the scale on which treatments are compared, " (scale(found.method.power))
+                ". The test is Student's t of what counts on that scale differ from their expectation, with the error of "
+                (error(found.method.error)) " on " (degrees(&found.method.df)) ", shared out by the variance that the model expects of each plot. "
+                @if found.method.own_k {
+                    "The counts tell the treatments apart by k: each is taken part of the way to a k of its own, and t is corrected for skewness. "
+                }
+                "A difference is claimed only where larvae strewn at random (the exact conditional test of the totals, two-sided) "
+                "would also lie as unevenly in at most " (percent(found.method.conditional_p)) " of trials. The "
+                "interval holds every ratio that the same test does not rule out." }
             @if let Some(r) = &found.randomisation { (randomisation_test(findings, r)) }
-            @if found.contrasts.len() > 1 {
-                p { "Several methods share one control, so the tests are adjusted: Dunnett's for the model, closed "
-                    "testing for the randomisation test. All intervals hold together." }
+            @if let Some(several) = adjustment(&found.method) {
+                p { "Several methods share one control, so the tests are adjusted: " (several) ". All intervals hold together." }
             }
             @if !found.factors.is_empty() {
                 p { "The treatments combine factors, and each factor has a verdict of its own: its levels are compared over all "
@@ -84,6 +90,80 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
             p { "Error rate accepted over all " @if found.factors.is_empty() { "methods" } @else { "factors" } " together: " (plain(found.alpha)) "." }
         }
     }
+}
+
+/// The random effects of the count model.
+fn random(terms: RandomTerms) -> &'static str {
+    match terms {
+        RandomTerms::None => "no random effects",
+        RandomTerms::Blocks => "blocks as random effects",
+        RandomTerms::RowsAndColumns => "rows and columns as random effects",
+    }
+}
+
+/// The scale on which counts are compared.
+fn scale(power: f64) -> String {
+    let stabilised = "arsinh(sqrt((y + 1/2) / k))";
+    let infinite = "the square root of y + 1/2 where k is infinite";
+    if power == 0.0 {
+        format!(
+            "{stabilised} sqrt(k), on which the scatter of counts is the same at every mean ({infinite})"
+        )
+    } else if power >= 0.5 {
+        "the square root of y + 1/2".to_owned()
+    } else {
+        format!(
+            "sinh(2p {stabilised}) sqrt(k) / (2p) with p = {}, between the one that makes the scatter of counts the same at every \
+             mean and the square root ({infinite})",
+            figure(power)
+        )
+    }
+}
+
+/// Where the error comes from.
+fn error(stratum: ErrorStratum) -> &'static str {
+    match stratum {
+        ErrorStratum::Plots => "plots",
+        ErrorStratum::PlotsWithinBlocks => "plots within blocks",
+        ErrorStratum::PlotsWithinRowsAndColumns => "plots within rows and columns",
+        ErrorStratum::PlotsAndWholePlots => {
+            "plots or whole plots, as the two lie (Satterthwaite's degrees of freedom where both share in it)"
+        }
+        ErrorStratum::TreatmentByGroup => {
+            "how far the effect differs between the groups that the verdict is about"
+        }
+    }
+}
+
+/// Degrees of freedom, the fewest and the most.
+fn degrees(df: &[f64]) -> String {
+    let fewest = df.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = df.iter().copied().fold(0.0, f64::max);
+    let told = |df: f64| figure((10.0 * df).round() / 10.0);
+    if told(fewest) == told(most) {
+        format!("{} degrees of freedom", told(most))
+    } else {
+        format!("{} to {} degrees of freedom", told(fewest), told(most))
+    }
+}
+
+/// How several methods are allowed for; nothing where there is one.
+pub(super) fn adjustment(method: &TestDescription) -> Option<String> {
+    let model = match method.model_adjustment {
+        ModelAdjustment::None => return None,
+        ModelAdjustment::Dunnett => "Dunnett's law for the model test",
+    };
+    let draw = match method.randomisation_adjustment {
+        None | Some(Adjustment::None) => "",
+        Some(Adjustment::ClosedTesting) => {
+            ", closed testing of every group of methods by the largest difference for the randomisation test"
+        }
+        Some(Adjustment::Holm) => ", Holm's method for the randomisation test",
+        Some(Adjustment::StepDownMaximum) => {
+            ", the step-down maximum over re-allocations for the randomisation test"
+        }
+    };
+    Some(format!("{model}{draw}"))
 }
 
 /// Which plots were compared with which.
@@ -112,7 +192,7 @@ fn randomisation_test(findings: &Findings<'_>, r: &RandomisationRow) -> Markup {
     let found = findings.judgement;
     html! {
         p { "Randomisation test: the design could have given " (r.allocations) " allocations. "
-            @if r.exact { "For each method all " (format!("{:.0}", r.drawn)) " that exchange it with the control were counted." }
+            @if r.exact { "For each method all " (format!("{:.0}", r.drawn)) " ways to " (redrawn(&found.method)) " were counted." }
             @else { (format!("{:.0}", r.drawn)) " of them were drawn with seed " (r.seed) "; p = (b + 1)/(m + 1)." }
             " Scores: (y − m)/(1 + m/k) of the model without treatment. The smallest attainable p is "
             (step(r.smallest_p)) "." }
@@ -123,6 +203,15 @@ fn randomisation_test(findings: &Findings<'_>, r: &RandomisationRow) -> Markup {
         } @else {
             p { (why(found.primary_test, r.smallest_p, found.alpha)) }
         }
+    }
+}
+
+/// What a re-allocation changes.
+fn redrawn(method: &TestDescription) -> &'static str {
+    if method.redraws_all {
+        "draw all treatments anew"
+    } else {
+        "exchange it with the control"
     }
 }
 

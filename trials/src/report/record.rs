@@ -111,7 +111,7 @@ fn taken(response: &Response) -> (&'static str, String) {
 }
 
 fn sealed(seal: &Seal) -> Vec<(&'static str, String)> {
-    vec![
+    let mut rows = vec![
         (
             "Sealed",
             format!("{} with halfgreen {}", seal.time, seal.halfgreen),
@@ -122,8 +122,19 @@ fn sealed(seal: &Seal) -> Vec<(&'static str, String)> {
         ),
         ("Allocations", seal.allocations.clone()),
         ("Leading test, as sealed", seal.headline_test.clone()),
+        (
+            "Findings, as sealed",
+            seal.findings
+                .clone()
+                .unwrap_or_else(|| "not written down".to_owned()),
+        ),
         ("Digest of the seal (SHA-256)", seal.digest.clone()),
-    ]
+    ];
+    rows.extend(
+        (seal.verdict_about.iter())
+            .map(|about| ("Verdict about, as sealed", about.replace('-', " "))),
+    );
+    rows
 }
 
 /// Whether protocol, outline and layout are those of the seal.

@@ -4,10 +4,13 @@ use maud::{Markup, html};
 
 use super::Findings;
 use super::main_part::{capital, sentence};
+use super::method;
 use super::page::Column::{Figures, Words};
 use super::page::table;
-use crate::judgement::{AsTreated, ChangeRow, ContrastRow, SECOND_ANSWER, Stages, headline};
-use crate::text::rounding::{NONE, between, chance, change, figure, percent};
+use crate::judgement::{
+    AsTreated, ChangeRow, ContrastRow, RULE_IN_WORDS, SECOND_ANSWER, Stages, headline,
+};
+use crate::text::rounding::{NONE, between, change, figure, maybe_chance, percent};
 
 /// From before to after, and whether the effect lasted.
 pub(super) fn occasions(findings: &Findings<'_>) -> Markup {
@@ -21,7 +24,7 @@ pub(super) fn occasions(findings: &Findings<'_>) -> Markup {
                 findings.name(&o.treatment).to_owned(),
                 o.tested.ratio.map_or(NONE.to_owned(), change),
                 between(o.tested.low, o.tested.high),
-                headline(o.call).to_owned(),
+                o.call.map_or("described only", headline).to_owned(),
             ]
         })
         .collect();
@@ -62,7 +65,7 @@ pub(super) fn tests_over_time(findings: &Findings<'_>) -> Markup {
         .iter()
         .map(|o| {
             let name = findings.name(&o.treatment).to_owned();
-            vec![o.occasion.clone(), name, chance(o.tested.p)]
+            vec![o.occasion.clone(), name, maybe_chance(o.tested.p_on_page)]
         })
         .collect();
     let heads_moved = [
@@ -71,18 +74,20 @@ pub(super) fn tests_over_time(findings: &Findings<'_>) -> Markup {
         Words("method"),
         Figures("BACI ratio"),
         Figures("interval"),
-        Figures("p"),
+        Figures("p on this page"),
     ];
     html! {
         @if !moved.is_empty() {
             section {
                 h3 { "Over time" }
                 @if let Some(lasted) = &found.treatment_by_occasion { p { (sentence(lasted.sentence.with_p())) } }
-                @if !on.is_empty() { (table("Primary test on each occasion", &[Words("occasion"), Words("method"), Figures("p")], &on)) }
+                @if !on.is_empty() { (table("Primary test on each occasion", &[Words("occasion"), Words("method"), Figures("p on this page")], &on)) }
                 (table("Change from baseline and between occasions (BACI ratio)", &heads_moved, &moved))
+                p { (RULE_IN_WORDS) " p on this page is the smallest error rate at which a second answer is a finding; without one it is \
+                    a description." }
                 p { "A second answer beside the verdict. Ratio: what the method's plots held later, over what they would have \
-                    held had they changed as the control's did." @if found.contrasts.len() > 1 { " p and limits are adjusted for \
-                    the number of methods alike (Dunnett's law; closed testing for the randomisation test)." } }
+                    held had they changed as the control's did." @if let Some(several) = method::adjustment(&found.method) {
+                    " Limits are adjusted for the number of methods: " (several) "." } }
             }
         }
     }
@@ -101,7 +106,7 @@ fn moved(findings: &Findings<'_>, c: &ChangeRow) -> Vec<String> {
             times(c.tested.low, "× 0"),
             times(c.tested.high, "no limit")
         ),
-        chance(c.tested.p),
+        maybe_chance(c.tested.p_on_page),
     ]
 }
 

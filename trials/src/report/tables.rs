@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use super::Findings;
 use super::page::Column::{Figures, Words};
 use super::page::{Column, table};
+use crate::judgement::MARGINAL_MEAN;
 use crate::text::rounding::{NONE, between, change, figure, maybe};
 
 /// Plots and means of every treatment, per core and per square metre.
@@ -27,6 +28,7 @@ pub(super) fn means(findings: &Findings<'_>) -> Markup {
                 plots.iter().map(|p| p.count).sum::<u64>().to_string(),
                 figure(findings.core_mean(m.mean)),
                 figure(m.mean),
+                figure(m.marginal_mean),
                 format!(
                     "{} to {}",
                     maybe(m.low),
@@ -44,9 +46,13 @@ pub(super) fn means(findings: &Findings<'_>) -> Markup {
         Figures("counted"),
         Figures(&mean),
         Figures("mean per m²"),
+        Figures("marginal mean per m²"),
         Figures("likely between, per m²"),
     ];
-    table("Means", &names, &rows)
+    html! {
+        (table("Means", &names, &rows))
+        p { "The " (MARGINAL_MEAN) ". The limits are its." }
+    }
 }
 
 /// Every method against the control.

@@ -43,7 +43,7 @@ fn sentence(kind: Kind, line: &StopLine) -> Option<String> {
 
 fn last(answer: &StopLines) -> String {
     let most = number(answer.request.most, "core");
-    if answer.request.kind == Kind::Green {
+    let Some(few) = answer.cut_off_at else {
         let enough = answer.lines.last().and_then(|line| line.stop_at_or_above);
         return match enough {
             Some(total) => format!(
@@ -51,11 +51,8 @@ fn last(answer: &StopLines) -> String {
             ),
             None => format!("After {most} stop; the mean is less sure than wished."),
         };
-    }
-    format!(
-        "After {most} stop in any case: {} or fewer counts as clean, more as act.",
-        answer.cut_off_at
-    )
+    };
+    format!("After {most} stop in any case: {few} or fewer counts as clean, more as act.")
 }
 
 /// Where the cores are taken.

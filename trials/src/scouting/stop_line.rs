@@ -3,13 +3,16 @@
 use halfgreen_analysis::distributions::normal_quantile;
 use halfgreen_analysis::power::survey::VarianceLaw;
 use halfgreen_analysis::results::Caution;
-use halfgreen_analysis::sequential::performance::{Performance, Recorded, TruePopulation, exact};
+use halfgreen_analysis::sequential::performance::{
+    Performance, Recorded, TruePopulation, exact, steps,
+};
 use halfgreen_analysis::sequential::probability_ratio::{self, Levels};
 use halfgreen_analysis::sequential::{Bound, Line, classification, fixed_precision, presence};
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 
 use crate::Error;
+use crate::ranges::request::{STOPLINE_CORES, STOPLINE_WORK};
 
 /// Which plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -88,8 +91,9 @@ pub struct StopLines {
     pub request: StopLineRequest,
     /// The lines after 1, 2, ... cores.
     pub lines: Vec<StopLine>,
-    /// Total that counts as few, at most, when the counting is cut off after the last core.
-    pub cut_off_at: u64,
+    /// Total that counts as few, at most, when the counting is cut off after the last core; null for Green's plan,
+    /// which asks how sure a mean is and tells no few from many.
+    pub cut_off_at: Option<u64>,
     /// Operating characteristic, exact for the whole-number rules.
     pub oc: Vec<Characteristic>,
     /// Average sample number, exact.
@@ -98,9 +102,6 @@ pub struct StopLines {
     #[serde(skip)]
     pub cautions: Vec<Caution>,
 }
-
-/// More cores than a morning holds.
-const MOST: usize = 1000;
 
 /// Works out the lines and their performance over means from a quarter of the low level to twice the
 /// high one.
@@ -116,19 +117,14 @@ pub fn stop_lines(request: StopLineRequest) -> Result<StopLines, Error> {
     };
     levels.check()?;
     request.law.check()?;
-    if !(1..=MOST).contains(&request.most) {
-        let what = format!(
-            "{} is not a number of cores that a crew could count",
-            request.most
-        );
-        return Err(Error::in_field(
-            "cores",
-            what,
-            format!("Give from 1 to {MOST}."),
-        ));
+    let most = request.most;
+    if !STOPLINE_CORES.holds_whole(most as u64) {
+        let what = STOPLINE_CORES.fault(&most.to_string());
+        return Err(Error::in_field("cores", what, STOPLINE_CORES.cure()));
     }
     let (lines, bounds) = rules(&request, levels)?;
     let noted = request.tally.map_or(Recorded::Count, Recorded::Above);
+    affordable(&request, &bounds)?;
     let walks: Vec<(f64, Performance)> = means(&request)
         .into_par_iter()
         .map(|mean| {
@@ -158,7 +154,8 @@ pub fn stop_lines(request: StopLineRequest) -> Result<StopLines, Error> {
             n: found.expected_samples,
         })
         .collect();
-    let cut_off_at = bounds.last().map_or(0, |b| b.cut_off_at);
+    let divides = request.kind != Kind::Green;
+    let cut_off_at = bounds.last().filter(|_| divides).map(|b| b.cut_off_at);
     let lines: Vec<StopLine> = lines
         .iter()
         .zip(&bounds)
@@ -173,6 +170,26 @@ pub fn stop_lines(request: StopLineRequest) -> Result<StopLines, Error> {
         asn,
         cautions,
     })
+}
+
+/// Refuses lines whose chances would take minutes to work out.
+fn affordable(request: &StopLineRequest, bounds: &[Bound]) -> Result<(), Error> {
+    let populations = means(request).into_iter().map(|mean| TruePopulation {
+        mean,
+        k: request.law.k_at(mean),
+    });
+    let work: f64 = populations.map(|truth| steps(bounds, truth)).sum();
+    if STOPLINE_WORK.holds(work.max(1.0)) {
+        return Ok(());
+    }
+    let what = format!(
+        "to follow every total that {} such clumped cores may reach takes {work:.0e} steps, and {:.0e} are the most: {}",
+        request.most,
+        STOPLINE_WORK.end(),
+        STOPLINE_WORK.reason
+    );
+    let cure = "Give fewer cores, lower levels, or a k as high as counts have shown.";
+    Err(Error::in_field("cores", what, cure))
 }
 
 fn rules(request: &StopLineRequest, levels: Levels) -> Result<(Vec<Line>, Vec<Bound>), Error> {

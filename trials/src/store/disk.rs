@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use super::NewFile;
 use super::Replace;
 use super::parts::{digest_of, is_vacant, settle};
-use super::read::unreadable;
+use super::read;
 use super::sources::{Entry, Sources};
 use super::write::{Outcome, is_there, write_if};
 use crate::Error;
@@ -128,11 +128,7 @@ impl Sources for Disk {
             return Ok(bytes.clone());
         }
         self.settle_round(name);
-        #[expect(
-            clippy::disallowed_methods,
-            reason = "this is the one place that reads files"
-        )]
-        let bytes = std::fs::read(name).map_err(|e| unreadable(&name.display().to_string(), &e))?;
+        let bytes = read::bytes(name)?;
         if name.is_file() {
             let seen = (name.to_path_buf(), Seen::Text(sha256(&bytes)));
             self.seen.borrow_mut().push(seen);

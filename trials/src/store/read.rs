@@ -1,9 +1,10 @@
 //! Texts from files.
 
-use std::io::ErrorKind;
+use std::io::{ErrorKind, Read};
 use std::path::Path;
 
 use crate::Error;
+use crate::ranges::tables::FILE_SIZE;
 
 /// Reads a UTF-8 text; a byte-order mark is dropped.
 ///
@@ -11,13 +12,35 @@ use crate::Error;
 /// A file that is absent or cannot be opened, and bytes that are not UTF-8 (with the line and the
 /// byte where they stand).
 pub fn read_text(path: &Path) -> Result<String, Error> {
+    decoded(&path.display().to_string(), bytes(path)?)
+}
+
+/// Reads a file, and no more of it than any file may hold.
+pub(super) fn bytes(path: &Path) -> Result<Vec<u8>, Error> {
     let shown = path.display().to_string();
     #[expect(
-        clippy::disallowed_methods,
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "the range is positive, and a file shorter than it"
+    )]
+    let most = (FILE_SIZE.end() * 1e6) as u64;
+    let mut bytes = Vec::new();
+    #[expect(
+        clippy::disallowed_types,
         reason = "this is the one place that reads files"
     )]
-    let bytes = std::fs::read(path).map_err(|e| unreadable(&shown, &e))?;
-    decoded(&shown, bytes)
+    std::fs::File::open(path)
+        .and_then(|file| file.take(most + 1).read_to_end(&mut bytes))
+        .map_err(|e| unreadable(&shown, &e))?;
+    if bytes.len() as u64 > most {
+        let found = "it is larger than that";
+        return Err(FILE_SIZE.refuse(
+            shown,
+            found,
+            "Leave out what is not asked about, or part it.",
+        ));
+    }
+    Ok(bytes)
 }
 
 /// Bytes as a UTF-8 text without a byte-order mark.

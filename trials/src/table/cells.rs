@@ -1,7 +1,6 @@
 //! Delimited text to cells that remember where they stand.
 
-use super::{Complaint, Problem, Rule};
-use crate::Error;
+use super::{Complaint, Problem, Problems, Rule, size};
 use crate::text::names::{fault, may_stand};
 use crate::text::spelling::offer;
 use crate::text::table_cells::read as written_as;
@@ -41,6 +40,7 @@ impl RawTable {
     /// cells than there are headings: all that are found.
     pub fn read(file: &str, text: &str) -> Result<Self, Vec<Problem>> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        size::of_text(file, text)?;
         let separator = separator(text);
         let mut lines = split(&format!("{text}\n{END}"), separator);
         if let Some(problem) = open_quote(file, &lines.pop().unwrap_or_default()) {
@@ -56,8 +56,10 @@ impl RawTable {
             );
             return Err(vec![Problem::new(file, None, Rule::EmptyFile, empty)]);
         }
+        size::of_lines(file, &lines)?;
         let header = lines.remove(0);
-        let mut problems = repeated_headings(file, &header);
+        let mut problems = Problems::default();
+        problems.extend(repeated_headings(file, &header));
         if lines.is_empty() {
             let empty = Complaint::new(
                 "there is a header but no line below it",
@@ -69,6 +71,7 @@ impl RawTable {
             .into_iter()
             .map(|row| fit(file, row, &header, &mut problems))
             .collect();
+        let problems = problems.into_list();
         if !problems.is_empty() {
             return Err(problems);
         }
@@ -102,46 +105,6 @@ impl RawTable {
             );
             Problem::new(&self.file, self.header.first(), Rule::MissingColumn, absent)
         })
-    }
-
-    /// Number in a text, with the table's own decimal sign or a point.
-    #[must_use]
-    pub fn number(&self, text: &str) -> Option<f64> {
-        let plain = if self.decimal_comma {
-            text.replace(',', ".")
-        } else {
-            text.to_owned()
-        };
-        let digits = plain
-            .chars()
-            .all(|c| c.is_ascii_digit() || "+-.eE".contains(c));
-        plain.parse().ok().filter(|x: &f64| digits && x.is_finite())
-    }
-
-    /// Number in a cell that must hold one.
-    ///
-    /// # Errors
-    /// A blank cell, or one that holds no finite number.
-    pub fn number_in(&self, cell: &Cell) -> Result<f64, Error> {
-        self.number(&cell.text).ok_or_else(|| {
-            let what = if cell.text.is_empty() {
-                format!("`{}` is empty", self.heading(cell))
-            } else {
-                format!("`{}` is not a number", cell.text)
-            };
-            Error::new(self.place(cell), what, "Write a plain number such as 12.5.")
-        })
-    }
-
-    /// Number in a cell that may be blank.
-    ///
-    /// # Errors
-    /// A cell that holds something that is no finite number.
-    pub fn number_or_blank(&self, cell: &Cell) -> Result<Option<f64>, Error> {
-        if cell.text.is_empty() {
-            return Ok(None);
-        }
-        self.number_in(cell).map(Some)
     }
 
     /// `file:line:column` of a cell.
@@ -274,7 +237,7 @@ fn repeated_headings(file: &str, header: &[Cell]) -> Vec<Problem> {
 }
 
 /// Fills a short row with blank cells and complains of a long one.
-fn fit(file: &str, mut row: Vec<Cell>, header: &[Cell], problems: &mut Vec<Problem>) -> Vec<Cell> {
+fn fit(file: &str, mut row: Vec<Cell>, header: &[Cell], problems: &mut Problems) -> Vec<Cell> {
     if let Some(surplus) = row.iter().skip(header.len()).find(|c| !c.text.is_empty()) {
         let long = Complaint::new(
             format!(

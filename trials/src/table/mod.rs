@@ -12,8 +12,13 @@
 //! What a cell means is for the rooms that ask: an outline's corner, a count, a plot.
 
 mod cells;
+mod doubts;
+mod numbers;
 mod problem;
+mod problems;
+mod size;
 
 pub use cells::{Cell, RawTable};
 pub(crate) use problem::errors;
 pub use problem::{Complaint, Problem, Rule, Severity};
+pub(crate) use problems::Problems;

@@ -88,7 +88,7 @@ pub enum Severity {
 pub enum Rule {
     /// The file holds no lines under a header.
     EmptyFile,
-    /// A quotation mark is opened and not closed, bytes of value zero stand in it, or a line has more cells than the header.
+    /// A quotation mark is opened and not closed, bytes of value zero stand in it, a line has more cells than the header, or there is more than any table holds.
     BrokenLine,
     /// A column that is needed is not there.
     MissingColumn,

@@ -6,7 +6,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use serde::de::value::{Error, StringDeserializer};
 use serde::de::{DeserializeOwned, IntoDeserializer};
 
-use crate::next_season::sample_size_request::MOST;
+use crate::ranges::request::NEXT_BLOCKS;
 
 /// Reads one of these names: the value that has it in a request.
 pub(super) fn one_of<T>(names: &[&'static str]) -> impl TypedValueParser<Value = T> + use<T>
@@ -24,9 +24,10 @@ pub(super) fn range(text: &str) -> Result<RangeInclusive<usize>, String> {
     let number = |part: &str| part.trim().parse::<usize>().ok();
     let (low, high) = text.split_once('-').unwrap_or((text, text));
     match number(low).zip(number(high)) {
-        Some((low, high)) if low <= high && high <= MOST => Ok(low..=high),
+        Some((low, high)) if low <= high && NEXT_BLOCKS.holds_whole(high as u64) => Ok(low..=high),
         _ => Err(format!(
-            "a whole number up to {MOST}, several with commas between, or a range is needed, such as 6,8,12 or 6-12"
+            "a whole number {}, several with commas between, or a range is needed, such as 6,8,12 or 6-12",
+            NEXT_BLOCKS.words()
         )),
     }
 }

@@ -10,6 +10,7 @@ use super::square::square;
 use super::trial_data::{About, OccasionCounts, PlotCount, Secondary, TrialData, Unit, codes};
 use crate::design::{BlockStructure, Grouping, Sample, VerdictAbout};
 use crate::intake::{Labels, TableInput};
+use crate::ranges::tables::PLOTS;
 use crate::{Error, Warning};
 
 /// What is asked of a table.
@@ -35,6 +36,12 @@ pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<Tria
     let mut warnings = Vec::new();
     one_only(table)?;
     let (plots, per) = plots(table)?;
+    let found = plots.len();
+    if !PLOTS.holds_whole(found as u64) {
+        let cure =
+            "Judge a part of them, or name with --plot the lines that are cores of one plot.";
+        return Err(PLOTS.refuse("plots", &format!("there are {found}"), cure));
+    }
     let blocking = blocking_of(
         table.blocks.is_some(),
         table.rows.is_some() && table.columns.is_some(),
@@ -154,6 +161,7 @@ pub(crate) fn reference_set(
     Ok(ReferenceSet {
         scheme,
         allocations,
+        smallest_p: None,
     })
 }
 

@@ -251,6 +251,7 @@ pub(crate) fn reference_set(
         return Ok(ReferenceSet {
             scheme: Scheme::Within(groups),
             allocations: AllocationCount::Whole(allocation::allocations(&drawn, rules)?),
+            smallest_p: None,
         });
     }
     // Treatments are numbered as in the protocol there, with the control first here.
@@ -264,8 +265,14 @@ pub(crate) fn reference_set(
                 .unwrap_or(0)
         })
         .collect();
-    ReferenceSet::sampled(&drawn, rules, seed, |allocation| {
-        let treatments = lines.iter().map(|&line| renumber[allocation[line]]);
-        treatments.collect()
-    })
+    ReferenceSet::of_design(
+        &drawn,
+        rules,
+        seed,
+        |treatment| renumber[treatment],
+        |allocation| {
+            let treatments = lines.iter().map(|&line| renumber[allocation[line]]);
+            treatments.collect()
+        },
+    )
 }

@@ -108,11 +108,6 @@ pub(crate) fn repeats_treatments(data: &TrialData) -> bool {
     })
 }
 
-/// Whether the counts before treatment enter the comparison.
-pub(crate) fn uses_before(data: &TrialData) -> bool {
-    covariate(data).is_some() && table(data).before.is_some()
-}
-
 /// Whether the counts before say nothing that treatments and blocks do not say already.
 pub(crate) fn tied_before(data: &TrialData, table: &PlotTable) -> Option<Warning> {
     (table.before.is_none() && covariate(data).is_some()).then(|| Warning {

@@ -3,16 +3,21 @@
 use std::fmt;
 
 use halfgreen_analysis::random::Generator;
-use halfgreen_analysis::randomisation::Scheme;
+use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use num_bigint::BigUint;
 use serde::{Serialize, Serializer};
 
 use crate::Error;
 use crate::design::Rule;
-use crate::design::allocation::{self, Sampler};
+use crate::design::allocation::{
+    self, Sampler, attainable_p_of_each, attainable_p_under, each_allowed,
+};
 
-/// Allocations sampled where a design is not a set of shuffles.
+/// Allocations sampled where a design is not a set of shuffles and has too many to count every one.
 const SAMPLE: usize = 9_999;
+
+/// Allocations without rules among which those that keep them are looked for one by one: a second's work.
+const LOOKED_THROUGH: usize = 2_000_000;
 
 /// Stream of the sampled allocations; the layout itself was drawn from stream 0.
 const STREAM: u64 = 1;
@@ -20,37 +25,100 @@ const STREAM: u64 = 1;
 /// The allocations that a design could have drawn.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ReferenceSet {
-    /// The allocations, as shuffles or as a sample.
+    /// The allocations, as shuffles, one by one, or as a sample.
     pub scheme: Scheme,
     /// How many there are.
     pub allocations: AllocationCount,
+    /// Smallest p-value that the test of one treatment can reach, as the seal has it; absent where the scheme is a
+    /// set of shuffles, from which it follows.
+    pub smallest_p: Option<f64>,
 }
 
 impl ReferenceSet {
-    /// A seeded sample of the allocations of a design. `treatments` takes one of them to the treatments of the
-    /// plots that were counted.
+    /// The allocations of a design: every one where they are no more than the randomisation test counts, else a
+    /// seeded sample. `treatments` takes one of them to the treatments of the plots that were counted; `renumbered`
+    /// takes a treatment of the design to its number there.
     ///
     /// # Errors
     /// A design whose allocations cannot be counted or drawn.
-    pub(super) fn sampled(
+    pub(super) fn of_design(
         design: &allocation::Scheme,
         rules: &[Rule],
         seed: u64,
+        renumbered: impl Fn(usize) -> usize,
         treatments: impl Fn(&[usize]) -> Vec<usize>,
     ) -> Result<Self, Error> {
         let allocations = AllocationCount::Whole(allocation::allocations(design, rules)?);
-        let sampler = Sampler::new(design, rules)?;
-        let mut generator = Generator::new(seed, STREAM);
-        let mut drawn = Vec::with_capacity(SAMPLE);
-        for _ in 0..SAMPLE {
-            drawn.push(treatments(&sampler.draw(&mut generator)?));
-        }
-        let total = allocations.value();
+        let smallest_p = Some(attainable_p_under(design, rules)?.of_the_test());
+        let scheme = match listed(design, rules, &allocations, &treatments) {
+            Some(all) => Scheme::Listed(all),
+            None => Scheme::Sampled {
+                drawn: sample(design, rules, seed, &treatments)?,
+                total: allocations.value(),
+                smallest_p: smallest_p_of_each(design, rules, &allocations, renumbered)?,
+            },
+        };
         Ok(Self {
-            scheme: Scheme::Sampled { drawn, total },
+            scheme,
             allocations,
+            smallest_p,
         })
     }
+}
+
+/// Every allocation, where there are few enough.
+fn listed(
+    design: &allocation::Scheme,
+    rules: &[Rule],
+    allocations: &AllocationCount,
+    treatments: impl Fn(&[usize]) -> Vec<usize>,
+) -> Option<Vec<Vec<usize>>> {
+    if allocations.value() > RandomisationSettings::default().limit as f64 {
+        return None;
+    }
+    let mut all = Vec::new();
+    each_allowed(design, rules, LOOKED_THROUGH, &mut |allocation| {
+        all.push(treatments(allocation));
+    })?;
+    Some(all)
+}
+
+/// Allocations drawn by lot.
+fn sample(
+    design: &allocation::Scheme,
+    rules: &[Rule],
+    seed: u64,
+    treatments: impl Fn(&[usize]) -> Vec<usize>,
+) -> Result<Vec<Vec<usize>>, Error> {
+    let sampler = Sampler::new(design, rules)?;
+    let mut generator = Generator::new(seed, STREAM);
+    let draw = |_| Ok(treatments(&sampler.draw(&mut generator)?));
+    (0..SAMPLE).map(draw).collect()
+}
+
+/// What no p-value of a treatment can fall below, in the order of the counted treatments after the control. Under
+/// rules not more is known than that the layout itself is one of the allocations.
+fn smallest_p_of_each(
+    design: &allocation::Scheme,
+    rules: &[Rule],
+    allocations: &AllocationCount,
+    renumbered: impl Fn(usize) -> usize,
+) -> Result<Vec<f64>, Error> {
+    let others = design.treatments.saturating_sub(1);
+    if !rules.is_empty() {
+        return Ok(vec![1.0 / allocations.value(); others]);
+    }
+    let mut of_each = vec![0.0; others];
+    let methods = (0..design.treatments).filter(|&x| x != design.control);
+    for (x, p) in methods.zip(attainable_p_of_each(design)?) {
+        if let Some(slot) = renumbered(x)
+            .checked_sub(1)
+            .and_then(|i| of_each.get_mut(i))
+        {
+            *slot = p;
+        }
+    }
+    Ok(of_each)
 }
 
 /// How many allocations a design has.

@@ -44,9 +44,13 @@ pub(crate) fn square(
         treatments,
         control: 0,
     };
-    ReferenceSet::sampled(&design, &[], seed, |allocation| {
-        cells.iter().map(|&cell| allocation[cell]).collect()
-    })
+    ReferenceSet::of_design(
+        &design,
+        &[],
+        seed,
+        |treatment| treatment,
+        |allocation| cells.iter().map(|&cell| allocation[cell]).collect(),
+    )
 }
 
 /// Number of a name among those met so far.

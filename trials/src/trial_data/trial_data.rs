@@ -4,7 +4,6 @@ use halfgreen_analysis::comparison::{PrimaryTest, Question};
 use serde::Serialize;
 
 use super::crossover::Crossover;
-use super::plot_table::uses_before;
 use super::reference_set::ReferenceSet;
 use crate::Warning;
 use crate::design::{BlockStructure, Factor, Grouping, Sample, VerdictAbout};
@@ -153,25 +152,6 @@ impl TrialData {
             plot.before = None;
         }
         data
-    }
-
-    /// What the estimate allows for, in words.
-    #[must_use]
-    pub fn allowed_for(&self) -> String {
-        let within = match self.blocking {
-            BlockStructure::Unblocked => None,
-            BlockStructure::Blocks | BlockStructure::SplitPlot => Some("blocks"),
-            BlockStructure::RowColumn if self.secondary.crossover.is_some() => {
-                Some("plots and nights")
-            }
-            BlockStructure::RowColumn => Some("rows and columns"),
-        };
-        match (uses_before(self), within) {
-            (true, None) => "the counts before".to_owned(),
-            (true, Some(within)) => format!("the counts before and for {within}"),
-            (false, Some(within)) => within.to_owned(),
-            (false, None) => "how the counts scatter".to_owned(),
-        }
     }
 }
 

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use serde::Serialize;
 
-use super::super::columns::refused;
+use super::super::columns::{named_once, refused};
 use super::super::trial::{Trial, outline_file};
 use super::super::{Answer, Refusal, Surroundings};
 use super::words::words;
@@ -72,6 +72,7 @@ pub(super) fn of_table(
         count: needed("count", request.count.as_ref())?.to_owned(),
         with: request.with.clone(),
     };
+    named_once(&named(request)[..3])?;
     let (shown, text) = (table.display().to_string(), at.sources.text(table)?);
     let (survey, mut warnings) = survey_from_table(&shown, &text, &columns)
         .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;

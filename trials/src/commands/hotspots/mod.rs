@@ -11,14 +11,15 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::numbers::{
-    HOTSPOTS_LAP, HOTSPOTS_PERMUTATIONS, HOTSPOTS_ROLL_WIDTH, HOTSPOTS_SHEET,
-    HOTSPOTS_STRIP_LENGTH, within_limits,
-};
 use super::trial::{Trial, trial};
 use super::{Answer, Refusal, Surroundings};
 use crate::Error;
 use crate::mapping::{PictureFile, Sheet, Weights};
+use crate::ranges::request::{
+    HOTSPOTS_DIRECTION, HOTSPOTS_LAP, HOTSPOTS_PERMUTATIONS, HOTSPOTS_ROLL_WIDTH, HOTSPOTS_SHEET,
+    HOTSPOTS_STRIP_LENGTH,
+};
+use crate::ranges::within_limits;
 use crate::store::{NewFile, TrialFolder};
 
 pub use counts::Surveyed;
@@ -116,14 +117,16 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Found>, Re
         (HOTSPOTS_ROLL_WIDTH, Some(request.roll_width)),
         (HOTSPOTS_STRIP_LENGTH, Some(request.strip_length)),
         (HOTSPOTS_LAP, Some(request.lap)),
+        (HOTSPOTS_DIRECTION, request.direction),
         (HOTSPOTS_SHEET, request.sheet),
     ])?;
-    if request.lap >= request.roll_width {
+    if request.lap > 0.9 * request.roll_width {
         let what = format!(
-            "{} m is no lap of a roll {} m wide",
-            request.lap, request.roll_width
+            "{} m is no lap of a roll {} m wide: {}",
+            request.lap, request.roll_width, HOTSPOTS_LAP.reason
         );
-        return Err(Error::in_field("lap", what, "Give less than the width.").into());
+        let cure = "Give nine tenths of the width at most.";
+        return Err(Error::in_field("lap", what, cure).into());
     }
     match (&request.dir, &request.counts, &request.positions) {
         (Some(dir), None, None) => {

@@ -10,11 +10,12 @@ use std::path::PathBuf;
 use halfgreen_analysis::comparison::Better;
 use serde::{Deserialize, Serialize};
 
-use super::numbers::{JUDGE_ALPHA, JUDGE_MARGIN, JUDGE_WORTHWHILE, within_limits};
 use super::trial;
 use super::{Answer, Refusal, Surroundings};
 use crate::design::{ResponseKind, VerdictAbout};
 use crate::judgement::{Judgement, TurfJudgement, can_be_judged, judge};
+use crate::ranges::request::{JUDGE_ALPHA, JUDGE_MARGIN, JUDGE_WORTHWHILE};
+use crate::ranges::within_limits;
 use crate::store::{NewFile, RESULTS, TrialFolder};
 use crate::trial_data::{Reference, TrialData};
 use crate::{Error, Warning};

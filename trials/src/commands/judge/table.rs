@@ -5,11 +5,12 @@ use std::path::Path;
 use halfgreen_analysis::comparison::{Better, Question};
 
 use super::super::Refusal;
-use super::super::columns::refused;
+use super::super::columns::{named_once, refused};
 use super::super::request::required;
 use super::Request;
 use crate::intake::{Columns, TableInput, read_columns};
 use crate::store::Sources;
+use crate::table::{Problem, Rule};
 use crate::trial_data::{TableQuestion, TrialData, data_from_table, tells};
 use crate::{Error, Warning};
 
@@ -36,10 +37,17 @@ pub(super) fn data(
     let placed = |refused: Error| of_file(file, refused.into());
     tied(request, &input).map_err(placed)?;
     let mut data = data_from_table(&input, &asked).map_err(placed)?;
-    let left_out = input.problems.iter();
-    data.warnings
-        .extend(left_out.map(|p| Warning::at("line-left-out", p.complaint.to_string(), p.place())));
+    data.warnings.extend(input.problems.iter().map(told));
     Ok(data)
+}
+
+/// What should be known of a table that is judged.
+fn told(problem: &Problem) -> Warning {
+    let mut warning = Warning::from(problem.clone());
+    if problem.rule == Rule::NotCounted {
+        warning.code = "line-left-out";
+    }
+    warning
 }
 
 /// A refusal each of whose errors begins with its file, unless it is about a field of the request.
@@ -120,6 +128,7 @@ pub(super) fn columns(request: &Request) -> Result<Columns, Vec<Error>> {
         ("treatment", &request.treatment),
         ("control", &request.control),
     ])?;
+    named_once(&named(request))?;
     if request.row.is_some() != request.column.is_some() {
         let (given, missing) = if request.row.is_some() {
             ("row", "column")

@@ -60,12 +60,14 @@ fn means(data: &TrialData, found: &Judgement) -> Table {
     let mut table = Table::new([
         ("treatment", Side::Left),
         ("mean", Side::Right),
+        ("marginal mean", Side::Right),
         (&format!("likely between ({per})"), Side::Left),
     ]);
     for m in &found.means {
         table.row([
             m.treatment.clone(),
             figure(m.mean),
+            figure(m.marginal_mean),
             format!("{} and {}", maybe(m.low), maybe(m.high)),
         ]);
     }

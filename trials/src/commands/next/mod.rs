@@ -8,12 +8,16 @@ use std::path::PathBuf;
 
 use serde::{Deserialize, Serialize};
 
-use super::numbers::{NEXT_BLOCK_SD, NEXT_K, NEXT_K_PLOT, NEXT_MEAN, within_limits};
 use super::{Answer, Refusal, Surroundings};
 use crate::next_season::after_trial;
 use crate::next_season::next_trial::{NextTrial, next_trial};
 use crate::next_season::pictures::power_curves;
 use crate::next_season::prices::Prices;
+use crate::ranges::request::{
+    NEXT_BLOCK_SD, NEXT_COST, NEXT_K, NEXT_K_PLOT, NEXT_LOOK, NEXT_LOOKS, NEXT_MEAN, NEXT_METHODS,
+    NEXT_MISSING, NEXT_NIGHTS, NEXT_TRIALS,
+};
+use crate::ranges::within_limits;
 use crate::store::NewFile;
 use crate::{Error, Warning};
 use question::question;
@@ -156,12 +160,31 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<NextTrial>
 
 /// Refuses what contradicts itself, and numbers outside their limits.
 fn checked(request: &Request) -> Result<(), Refusal> {
-    within_limits(&[
-        (NEXT_K, request.k),
+    let mut given = vec![
         (NEXT_K_PLOT, request.k_plot),
         (NEXT_MEAN, request.mean),
         (NEXT_BLOCK_SD, request.block_sd),
-    ])?;
+        (NEXT_METHODS, request.methods.map(|n| n as f64)),
+        (NEXT_MISSING, Some(request.missing)),
+        (NEXT_NIGHTS, Some(request.nights)),
+        (NEXT_TRIALS, request.trials.map(|n| n as f64)),
+        (NEXT_COST.named("cost_plot"), request.cost_plot),
+        (NEXT_COST.named("cost_core"), request.cost_core),
+        (
+            NEXT_COST.named("cost_sheet_night"),
+            request.cost_sheet_night,
+        ),
+        (NEXT_COST.named("minutes_plot"), request.minutes_plot),
+        (NEXT_COST.named("minutes_core"), request.minutes_core),
+        (
+            NEXT_LOOKS.named("looks"),
+            (request.looks.len() as f64).max(1.0).into(),
+        ),
+    ];
+    let ends = request.k_range.into_iter().flat_map(<[f64; 2]>::from);
+    given.extend(ends.map(|k| (NEXT_K.named("k_range"), Some(k))));
+    given.extend(request.looks.iter().map(|look| (NEXT_LOOK, Some(*look))));
+    within_limits(&given)?;
     let contradiction = if request.k.is_some() && request.k_range.is_some() {
         Some(("k_range", "k is given as one value and as a range"))
     } else if request.even_looks && request.looks.is_empty() {

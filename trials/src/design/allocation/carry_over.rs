@@ -14,7 +14,7 @@
 use halfgreen_analysis::random::{Generator, shuffle};
 use num_bigint::BigUint;
 
-use super::attainable::AttainableP;
+use super::attainable::Staying;
 use super::combinations::{factorial, orders};
 use super::randomisation::{BlockSampler, Randomisation};
 use crate::Error;
@@ -74,12 +74,8 @@ impl Randomisation for CarryOver {
         false
     }
 
-    fn attainable_p(&self, _control: usize, blocks: usize) -> Result<AttainableP, Error> {
-        let blocks = i32::try_from(blocks).unwrap_or(i32::MAX);
-        Ok(AttainableP {
-            smallest_p: 2.0 * chance_of_two(self.treatments).powi(blocks),
-            smallest_p_exchanging_two: None,
-        })
+    fn staying(&self, _treatment: usize, _control: usize) -> Result<Staying, Error> {
+        Ok(staying(self.treatments))
     }
 
     /// Plots, nights within blocks, treatments and what they leave behind are taken off.
@@ -118,10 +114,10 @@ pub fn sequences(treatments: usize) -> Vec<Vec<usize>> {
     all
 }
 
-/// Chance that a block drawn anew has two treatments on the same plots and nights as before; the
-/// largest over the draws there are. Which two of the sequences' treatments they became decides on
+/// How often a block drawn anew has two treatments on the same plots and nights as before; the
+/// most over the draws there are. Which two of the sequences' treatments they became decides on
 /// which nights they stand.
-fn chance_of_two(treatments: usize) -> f64 {
+fn staying(treatments: usize) -> Staying {
     let base = sequences(treatments);
     let nights = |u: usize, v: usize| -> Vec<(usize, usize)> {
         let night = |sequence: &[usize], x: usize| sequence.iter().position(|&y| y == x);
@@ -140,15 +136,18 @@ fn chance_of_two(treatments: usize) -> f64 {
         })
         .map(|(u, v)| nights(u, v))
         .collect();
-    let orders: f64 = (1..=base.len()).map(|i| i as f64).product();
-    let chance = |own: &Vec<(usize, usize)>| {
+    let alike = |own: &Vec<(usize, usize)>| {
         let alike = pairs.iter().filter(|other| *other == own).count();
         // Sequences with both treatments on the same nights may change places.
         let same = own.chunk_by(PartialEq::eq).map(<[_]>::len);
-        let changes: f64 = same.flat_map(|n| 1..=n).map(|i| i as f64).product();
-        alike as f64 * changes / (pairs.len() as f64 * orders)
+        same.map(factorial).product::<BigUint>() * alike
     };
-    pairs.iter().map(chance).fold(0.0, f64::max)
+    Staying {
+        staying: pairs.iter().map(alike).max().unwrap_or_default(),
+        all: factorial(base.len()) * pairs.len(),
+        exchanging: None,
+        mirrored: true,
+    }
 }
 
 #[cfg(test)]

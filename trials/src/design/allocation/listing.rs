@@ -8,7 +8,7 @@ use crate::design::Rule;
 
 /// Shows `visit` every allocation that keeps the rules, each once; `None`, and nothing is shown, where
 /// the design has more than `most` allocations without rules, or squares too large to list.
-pub(super) fn each_allowed(
+pub fn each_allowed(
     scheme: &Scheme,
     rules: &[Rule],
     most: usize,

@@ -48,10 +48,11 @@ mod square;
 pub mod squares;
 mod under_rules;
 
-pub use attainable::{AttainableP, attainable_p};
+pub use attainable::{AttainableP, Staying, attainable_p, attainable_p_of_each};
 pub use carry_over::CarryOver;
 pub use counting::allocations;
 pub use draw::{Sampler, draw};
+pub use listing::each_allowed;
 pub use positions::{Direction, Positions};
 pub use randomisation::{BlockSampler, Randomisation};
 pub use scheme::{Scheme, allowed};

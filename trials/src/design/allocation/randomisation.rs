@@ -5,7 +5,7 @@ use std::fmt::Debug;
 use halfgreen_analysis::random::Generator;
 use num_bigint::BigUint;
 
-use super::attainable::AttainableP;
+use super::attainable::Staying;
 use crate::Error;
 
 /// Draws of one block, ready to be made many times: a treatment for each of its units.
@@ -40,11 +40,12 @@ pub trait Randomisation: Debug + Send + Sync {
     /// more than the blocks to draw anew.
     fn exchangeable(&self) -> bool;
 
-    /// Smallest p-values that the randomisation test can reach with so many blocks; they may come out above 1.
+    /// How often, among the allocations of a block, a treatment and the control lie on given units: those of a layout
+    /// of the design.
     ///
     /// # Errors
     /// As [`number`](Self::number).
-    fn attainable_p(&self, control: usize, blocks: usize) -> Result<AttainableP, Error>;
+    fn staying(&self, treatment: usize, control: usize) -> Result<Staying, Error>;
 
     /// Residual degrees of freedom of the analysis of variance that the design implies, with so many blocks.
     fn residual_df(&self, blocks: usize) -> usize;

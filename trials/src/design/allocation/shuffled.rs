@@ -3,8 +3,8 @@
 use halfgreen_analysis::random::{Generator, shuffle};
 use num_bigint::BigUint;
 
-use super::attainable::AttainableP;
-use super::combinations::{arrangements, choose, orders, power};
+use super::attainable::Staying;
+use super::combinations::{arrangements, choose, orders};
 use super::randomisation::{BlockSampler, Randomisation};
 use crate::Error;
 
@@ -27,16 +27,6 @@ impl Shuffled {
     /// Units of a treatment in a block.
     fn units_of(&self, treatment: usize) -> usize {
         self.list.iter().filter(|&&x| x == treatment).count()
-    }
-
-    /// Chance that a shuffle in every block leaves treatment and control where they lie, or changes them
-    /// over where both have as many units.
-    fn stays(&self, treatment: usize, control: usize, blocks: usize) -> f64 {
-        let others = |&x: &usize| x != treatment && x != control;
-        let rest: Vec<usize> = self.list.iter().copied().filter(others).collect();
-        let places = arrangements(&self.list) / arrangements(&rest);
-        let even = self.units_of(treatment) == self.units_of(control);
-        sides(even) / power(&places, blocks)
     }
 }
 
@@ -69,19 +59,15 @@ impl Randomisation for Shuffled {
         true
     }
 
-    fn attainable_p(&self, control: usize, blocks: usize) -> Result<AttainableP, Error> {
-        let own = self.units_of(control);
-        let worst = self
-            .treatments()
-            .into_iter()
-            .filter(|&x| x != control)
-            .map(|x| (self.stays(x, control, blocks), self.units_of(x)))
-            .max_by(|p, q| p.0.total_cmp(&q.0));
-        let (all, units) = worst.unwrap_or((1.0, own));
-        let exchanges = choose(units + own, own);
-        Ok(AttainableP {
-            smallest_p: all,
-            smallest_p_exchanging_two: Some(sides(units == own) / power(&exchanges, blocks)),
+    fn staying(&self, treatment: usize, control: usize) -> Result<Staying, Error> {
+        let others = |&x: &usize| x != treatment && x != control;
+        let rest: Vec<usize> = self.list.iter().copied().filter(others).collect();
+        let (own, controls) = (self.units_of(treatment), self.units_of(control));
+        Ok(Staying {
+            staying: arrangements(&rest),
+            all: arrangements(&self.list),
+            exchanging: Some(choose(own + controls, own)),
+            mirrored: own == controls,
         })
     }
 
@@ -89,9 +75,4 @@ impl Randomisation for Shuffled {
     fn residual_df(&self, blocks: usize) -> usize {
         (blocks * self.units()).saturating_sub(blocks + self.treatments().len() - 1)
     }
-}
-
-/// Two when exchanging the two treatments everywhere gives the mirror image, else one.
-fn sides(mirrored: bool) -> f64 {
-    if mirrored { 2.0 } else { 1.0 }
 }

@@ -3,8 +3,8 @@
 use halfgreen_analysis::random::{Generator, shuffle};
 use num_bigint::BigUint;
 
-use super::attainable::AttainableP;
-use super::combinations::{arrangements, factorial, orders, power};
+use super::attainable::Staying;
+use super::combinations::{arrangements, factorial, orders};
 use super::randomisation::{BlockSampler, Randomisation};
 use crate::Error;
 
@@ -59,25 +59,21 @@ impl Randomisation for Split {
         false
     }
 
-    /// The worst of a partner in the control's whole plot and one in another.
-    fn attainable_p(&self, control: usize, blocks: usize) -> Result<AttainableP, Error> {
+    fn staying(&self, treatment: usize, control: usize) -> Result<Staying, Error> {
         let kinds = self.groups.len();
         let within = self.groups.first().map_or(1, Vec::len);
-        let together = within * (within - 1);
-        let apart = kinds * within * (kinds - 1) * within;
         let home = self.groups.iter().find(|g| g.contains(&control));
-        let others = self.groups.iter().flatten().filter(|&&x| x != control);
-        let reached = others.map(|x| {
-            let ways = if home.is_some_and(|g| g.contains(x)) {
-                together
-            } else {
-                apart
-            };
-            2.0 / power(&BigUint::from(ways.max(1)), blocks)
-        });
-        Ok(AttainableP {
-            smallest_p: reached.fold(0.0, f64::max),
-            smallest_p_exchanging_two: None,
+        // The control's whole plot, then the control on it; the treatment beside it, or on another whole plot.
+        let places = if home.is_some_and(|g| g.contains(&treatment)) {
+            kinds * within * (within - 1)
+        } else {
+            kinds * within * (kinds - 1) * within
+        };
+        Ok(Staying {
+            staying: BigUint::from(1_u8),
+            all: BigUint::from(places),
+            exchanging: None,
+            mirrored: true,
         })
     }
 

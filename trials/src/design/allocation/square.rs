@@ -3,8 +3,8 @@
 use halfgreen_analysis::random::Generator;
 use num_bigint::BigUint;
 
-use super::attainable::AttainableP;
-use super::combinations::{derangements, factorial, power};
+use super::attainable::Staying;
+use super::combinations::{derangements, factorial};
 use super::randomisation::{BlockSampler, Randomisation};
 use super::squares::{SquareSampler, all_squares};
 use crate::Error;
@@ -24,6 +24,10 @@ const REDUCED: [u128; 11] = [
     7_580_721_483_160_132_811_489_280,
     5_363_937_773_277_371_298_119_673_540_771_840,
 ];
+
+/// Largest order whose squares with two letters in place are counted. From order 8 on there are billions, and a p-value
+/// below 1e-8 however they spread.
+const COUNTED: usize = 7;
 
 /// A Latin square.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -72,18 +76,24 @@ impl Randomisation for Square {
         false
     }
 
-    /// Allocations with both letters in place. Up to order 5 the fewest over all places, found by listing;
-    /// above, the mean over all places, n! times the derangements of n in number.
-    fn attainable_p(&self, _control: usize, blocks: usize) -> Result<AttainableP, Error> {
+    /// Squares with both letters in place: the fewest over all places up to order [`COUNTED`]; above, the mean over all
+    /// places, n! times the derangements of n in number.
+    fn staying(&self, _treatment: usize, _control: usize) -> Result<Staying, Error> {
         let all = self.number()?;
-        let places = if (2..=5).contains(&self.order) {
-            all / BigUint::from(completions(self.order))
-        } else {
-            factorial(self.order) * derangements(self.order)
-        };
-        Ok(AttainableP {
-            smallest_p: 2.0 / power(&places, blocks),
-            smallest_p_exchanging_two: None,
+        let counted = (2..=COUNTED).contains(&self.order);
+        Ok(Staying {
+            staying: if counted {
+                completions(self.order)
+            } else {
+                BigUint::from(1_u8)
+            },
+            all: if counted {
+                all
+            } else {
+                factorial(self.order) * derangements(self.order)
+            },
+            exchanging: None,
+            mirrored: true,
         })
     }
 
@@ -93,32 +103,54 @@ impl Randomisation for Square {
     }
 }
 
-/// Fewest squares with two letters' places fixed. Reordering rows and columns changes no number, so
-/// the first letter may stand on the diagonal; the second then stands on each derangement in turn.
-fn completions(order: usize) -> usize {
-    let mut fewest = usize::MAX;
-    let mut shift: Vec<usize> = Vec::new();
-    each_derangement(order, &mut shift, &mut |second| {
-        fewest = fewest.min(count_filled(order, second));
+/// Fewest squares with two letters' places fixed. Reordering rows and columns changes no number, so the first
+/// letter may stand on the diagonal, and of the derangements on which the second then stands those with cycles of the
+/// same lengths are alike.
+fn completions(order: usize) -> BigUint {
+    let mut fewest: Option<BigUint> = None;
+    each_list_of_cycles(order, order, &mut Vec::new(), &mut |cycles| {
+        let found = filled(&with_cycles(cycles));
+        fewest = Some(fewest.take().map_or(found.clone(), |f| f.min(found)));
     });
-    fewest
+    fewest.unwrap_or_default()
 }
 
-fn each_derangement(order: usize, so_far: &mut Vec<usize>, visit: &mut dyn FnMut(&[usize])) {
-    if so_far.len() == order {
+/// Squares with letter 0 on the diagonal and letter 1 at `second[row]` in each row. The letters left may change
+/// their names: only squares with theirs in order along the first row are counted.
+fn filled(second: &[usize]) -> BigUint {
+    factorial(second.len() - 2) * count_filled(second)
+}
+
+/// Every way to write `left` as a sum of lengths from 2 to `longest`, the longest first.
+fn each_list_of_cycles(
+    left: usize,
+    longest: usize,
+    so_far: &mut Vec<usize>,
+    visit: &mut dyn FnMut(&[usize]),
+) {
+    if left == 0 {
         return visit(so_far);
     }
-    for column in 0..order {
-        if column != so_far.len() && !so_far.contains(&column) {
-            so_far.push(column);
-            each_derangement(order, so_far, visit);
-            so_far.pop();
-        }
+    for length in 2..=longest.min(left) {
+        so_far.push(length);
+        each_list_of_cycles(left - length, length, so_far, visit);
+        so_far.pop();
     }
 }
 
-/// Squares with letter 0 on the diagonal and letter 1 at `second[row]` in each row.
-fn count_filled(order: usize, second: &[usize]) -> usize {
+/// A derangement with cycles of these lengths.
+fn with_cycles(lengths: &[usize]) -> Vec<usize> {
+    let mut shift = Vec::new();
+    for &length in lengths {
+        let start = shift.len();
+        shift.extend((0..length).map(|i| start + (i + 1) % length));
+    }
+    shift
+}
+
+/// Squares with letter 0 on the diagonal, letter 1 at `second[row]` in each row, and the other letters in
+/// order along the first row.
+fn count_filled(second: &[usize]) -> usize {
     fn go(square: &mut [Vec<usize>], at: usize) -> usize {
         let order = square.len();
         if at == order * order {
@@ -139,10 +171,38 @@ fn count_filled(order: usize, second: &[usize]) -> usize {
         }
         ways
     }
+    let order = second.len();
     let mut square = vec![vec![usize::MAX; order]; order];
     for (row, &column) in second.iter().enumerate() {
         square[row][row] = 0;
         square[row][column] = 1;
     }
-    go(&mut square, 0)
+    let free = square[0].iter_mut().filter(|cell| **cell == usize::MAX);
+    for (cell, letter) in free.zip(2..) {
+        *cell = letter;
+    }
+    go(&mut square, order)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Over all derangements the squares add up to all squares with the first letter on the diagonal: L(n) / n!, the
+    /// numbers of squares being published ones.
+    #[test]
+    fn squares_with_two_letters_in_place_add_up_to_all() {
+        for order in 2..=COUNTED {
+            let mut sum = BigUint::default();
+            each_list_of_cycles(order, order, &mut Vec::new(), &mut |cycles| {
+                // Permutations with cycles of these lengths: n! over the lengths and over how often each recurs.
+                let alike = cycles.chunk_by(PartialEq::eq).map(<[_]>::len);
+                let over: BigUint = alike.map(factorial).product();
+                let lengths: usize = cycles.iter().product();
+                sum += factorial(order) / (over * lengths) * filled(&with_cycles(cycles));
+            });
+            let all = Square { order }.number().unwrap();
+            assert_eq!(sum * factorial(order), all, "{order}");
+        }
+    }
 }

@@ -125,15 +125,9 @@ fn fill(square: &mut Square, at: usize, found: &mut Vec<Square>) {
     }
 }
 
-/// The chain of Jacobson and Matthews on the incidence cube: `cube[r][c][s]` is 1 where row r,
-/// column c holds letter s; an improper square has one cell at -1.
+/// The chain of Jacobson and Matthews on the incidence cube; an improper square has one cell at -1.
 fn chain(order: usize, generator: &mut Generator) -> Square {
-    let mut cube = vec![vec![vec![0_i8; order]; order]; order];
-    for (r, plane) in cube.iter_mut().enumerate() {
-        for (c, line) in plane.iter_mut().enumerate() {
-            line[(r + c) % order] = 1;
-        }
-    }
+    let mut cube = Cube::cyclic(order);
     let mut below = |n: usize| usize::try_from(generator.below(n as u64)).unwrap_or(0);
     let mut improper: Option<[usize; 3]> = None;
     // Proper squares met, not moves, are counted: stopping at the first proper square after a fixed
@@ -141,36 +135,18 @@ fn chain(order: usize, generator: &mut Generator) -> Square {
     let visits = order.pow(3);
     let mut met = 0;
     while met < visits {
-        let [r, c, s] = improper.unwrap_or_else(|| {
+        let from = improper.unwrap_or_else(|| {
             loop {
                 let cell = [below(order), below(order), below(order)];
-                if cube[cell[0]][cell[1]][cell[2]] == 0 {
+                if cube.cells[cube.at(cell)] == 0 {
                     break cell;
                 }
             }
         });
-        let ones = |along: &dyn Fn(usize) -> i8| -> Vec<usize> {
-            (0..order).filter(|&i| along(i) == 1).collect()
-        };
-        let rows = ones(&|i| cube[i][c][s]);
-        let columns = ones(&|i| cube[r][i][s]);
-        let letters = ones(&|i| cube[r][c][i]);
-        // A proper square has one 1 on each line, an improper one two on the lines of its -1.
-        let mut one_of = |many: &[usize]| many[if many.len() > 1 { below(many.len()) } else { 0 }];
-        let (r2, c2, s2) = (one_of(&rows), one_of(&columns), one_of(&letters));
-        for (cell, change) in [
-            ([r, c, s], 1),
-            ([r, c2, s2], 1),
-            ([r2, c, s2], 1),
-            ([r2, c2, s], 1),
-            ([r2, c, s], -1),
-            ([r, c2, s], -1),
-            ([r, c, s2], -1),
-            ([r2, c2, s2], -1),
-        ] {
-            cube[cell[0]][cell[1]][cell[2]] += change;
-        }
-        improper = (cube[r2][c2][s2] < 0).then_some([r2, c2, s2]);
+        let lines = [0, 1, 2].map(|axis| cube.ones(from, axis));
+        let to = lines.map(|(ones, number)| ones[if number > 1 { below(number) } else { 0 }]);
+        cube.move_between(from, to);
+        improper = (cube.cells[cube.at(to)] < 0).then_some(to);
         met += usize::from(improper.is_none());
     }
     let mut orders: [Vec<usize>; 3] = std::array::from_fn(|_| (0..order).collect());
@@ -183,12 +159,66 @@ fn chain(order: usize, generator: &mut Generator) -> Square {
             orders[1]
                 .iter()
                 .map(|&c| {
-                    let letter = cube[r][c].iter().position(|&v| v == 1).unwrap_or(0);
+                    let letter = cube.ones([r, c, 0], 2).0[0];
                     orders[2][letter]
                 })
                 .collect()
         })
         .collect()
+}
+
+/// The incidence cube of a square: the cell of row r, column c and letter s is 1 where the letter stands there.
+struct Cube {
+    order: usize,
+    cells: Vec<i8>,
+}
+
+impl Cube {
+    /// That of the cyclic square.
+    fn cyclic(order: usize) -> Self {
+        let mut cube = Self {
+            order,
+            cells: vec![0; order.pow(3)],
+        };
+        for r in 0..order {
+            for c in 0..order {
+                let at = cube.at([r, c, (r + c) % order]);
+                cube.cells[at] = 1;
+            }
+        }
+        cube
+    }
+
+    fn at(&self, [r, c, s]: [usize; 3]) -> usize {
+        (r * self.order + c) * self.order + s
+    }
+
+    /// Where the ones lie on the line through a cell along an axis, and how many there are: one, or two on the lines
+    /// of a cell at -1.
+    fn ones(&self, cell: [usize; 3], axis: usize) -> ([usize; 2], usize) {
+        let step = [self.order * self.order, self.order, 1][axis];
+        let start = self.at(cell) - cell[axis] * step;
+        let (mut ones, mut number) = ([0; 2], 0);
+        for i in 0..self.order {
+            if self.cells[start + i * step] == 1 && number < 2 {
+                ones[number] = i;
+                number += 1;
+            }
+        }
+        (ones, number)
+    }
+
+    /// Adds one to a cell and to the three that differ from it in two places, and takes one from the others of the
+    /// smaller cube that `from` and `to` span.
+    fn move_between(&mut self, from: [usize; 3], to: [usize; 3]) {
+        for corner in 0_usize..8 {
+            let other = [0, 1, 2].map(|axis| corner >> axis & 1 == 1);
+            let cell = [0, 1, 2].map(|axis| if other[axis] { to[axis] } else { from[axis] });
+            let at = self.at(cell);
+            let even = other.iter().filter(|o| **o).count() % 2 == 0;
+            self.cells[at] += if even { 1 } else { -1 };
+        }
+    }
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@ use super::plots::{Placement, Request, Shape, Site, place};
 use super::{BlockBy, Protocol};
 use crate::Error;
 use crate::area::Outline;
+use crate::ranges::protocol::PLOTS;
 
 use on_greens::GreenPart;
 pub(super) use on_greens::places_on;
@@ -68,6 +69,15 @@ fn places(protocol: &Protocol, outline: &Outline) -> Result<Places, Error> {
         blocks: design.kind.shapes(&asked),
         shape,
     };
+    let found = ask.blocks * ask.shape.plots();
+    if !PLOTS.holds_whole(found as u64) {
+        let what = PLOTS.fault(&format!("{found} plots:"));
+        return Err(Error::new(
+            "trial.toml [design] blocks",
+            what,
+            "Lay out fewer blocks.",
+        ));
+    }
     match design.arrangement.block_by {
         BlockBy::Position => place(outline, None, &ask).map(plain),
         BlockBy::Zones => by_zones(outline, &ask),

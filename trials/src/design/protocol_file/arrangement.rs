@@ -2,6 +2,7 @@
 
 use super::section::{Reading, Section};
 use crate::design::{Arrangement, Balance, BlockBy, Rule, Treatment};
+use crate::ranges::protocol::{ANGLE, CONTROL_PLOTS, GRADIENT};
 use crate::text::spelling::offer;
 
 const BLOCKING: [(&str, BlockBy); 4] = [
@@ -25,10 +26,10 @@ pub(super) fn arrangement(
     treatments: &[Treatment],
     reading: &mut Reading<'_>,
 ) -> Arrangement {
-    let control_plots = section.whole("control_plots", 1, reading);
+    let control_plots = section.whole("control_plots", &CONTROL_PLOTS, reading);
     Arrangement {
-        angle_deg: section.number("angle_deg", reading),
-        gradient_deg: section.number("gradient_deg", reading),
+        angle_deg: section.number("angle_deg", &ANGLE, reading),
+        gradient_deg: section.number("gradient_deg", &GRADIENT, reading),
         block_by: section
             .choice("block_by", &BLOCKING, reading)
             .unwrap_or_default(),

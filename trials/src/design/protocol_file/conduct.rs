@@ -11,6 +11,9 @@ use crate::design::{
     Better, Design, DesignKind, PlotSize, Protocol, Response, ResponseKind, Sample, Treatment,
     TreatmentKind,
 };
+use crate::ranges::protocol::{
+    BLOCKS, CORE_AREA, CORE_DIAMETER, CORES, GUARD, MOST_PER_M2, PLOT_LENGTH, PLOT_WIDTH, SEED,
+};
 use crate::text::rounding::figure;
 
 const DIRECTIONS: [(&str, Better); 2] = [("fewer", Better::Fewer), ("more", Better::More)];
@@ -55,7 +58,7 @@ pub(super) fn design(
     let usual_blocks = kind.and_then(|k| k.facts().usual_blocks);
     let blocks = if section.has("blocks") {
         section
-            .whole("blocks", 1, reading)
+            .whole("blocks", &BLOCKS, reading)
             .and_then(|b| usize::try_from(b).ok())
     } else if usual_blocks.is_some() {
         usual_blocks
@@ -67,7 +70,7 @@ pub(super) fn design(
     if let Some(Err(refused)) = kind.map(|k| k.takes(treatments.len())) {
         reading.refuse(section.offset("kind"), refused.what, refused.cure);
     }
-    let seed = section.whole("seed", 0, reading);
+    let seed = section.whole("seed", &SEED, reading);
     let arrangement = arrangement(&section, treatments, reading);
     Some(Design {
         kind: kind?,
@@ -85,10 +88,10 @@ pub(super) fn plot_size(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Opti
             section.missing(key, "Give the plot's size in metres.", reading);
         }
     }
-    let length_m = section.size("length_m", false, reading);
-    let width_m = section.size("width_m", false, reading);
+    let length_m = section.number("length_m", &PLOT_LENGTH, reading);
+    let width_m = section.number("width_m", &PLOT_WIDTH, reading);
     let guard_m = if section.has("guard_m") {
-        section.size("guard_m", true, reading)
+        section.number("guard_m", &GUARD, reading)
     } else {
         Some(0.0)
     };
@@ -138,7 +141,7 @@ pub(super) fn response(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Optio
     };
     let cores = if counted || section.has("cores_per_plot") {
         section
-            .whole("cores_per_plot", 1, reading)
+            .whole("cores_per_plot", &CORES, reading)
             .and_then(|c| usize::try_from(c).ok())
     } else {
         Some(1)
@@ -155,7 +158,7 @@ pub(super) fn response(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Optio
     }
     Some(Response {
         name: name?,
-        most_per_m2: section.size("most_per_m2", false, reading),
+        most_per_m2: section.number("most_per_m2", &MOST_PER_M2, reading),
         sample,
         unit,
         kind: kind?,
@@ -228,10 +231,10 @@ fn core_area(section: &Section<'_>, reading: &mut Reading<'_>) -> Option<f64> {
             None
         }
         (true, false) => {
-            let radius_m = section.size("core_diameter_mm", false, reading)? / 2000.0;
+            let radius_m = section.number("core_diameter_mm", &CORE_DIAMETER, reading)? / 2000.0;
             Some(PI * radius_m * radius_m)
         }
-        (false, true) => section.size("area_m2", false, reading),
+        (false, true) => section.number("area_m2", &CORE_AREA, reading),
     }
 }
 

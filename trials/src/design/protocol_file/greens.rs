@@ -3,6 +3,7 @@
 use super::file::TrialFile;
 use super::section::{Reading, Section};
 use crate::design::{GreenShare, Protocol, VerdictAbout};
+use crate::ranges::protocol::GREEN_BLOCKS;
 
 /// Reads the greens, none where the trial has a single one; `blocks` is the number in `[design]`.
 pub(super) fn greens(
@@ -98,7 +99,7 @@ fn green(section: &Section<'_>, reading: &mut Reading<'_>) -> Option<GreenShare>
             section.missing(key, cure, reading);
         }
     }
-    let blocks = section.whole("blocks", 1, reading);
+    let blocks = section.whole("blocks", &GREEN_BLOCKS, reading);
     let outline = section.name("outline", reading);
     let name = section.name("name", reading)?;
     if !name.chars().all(|c| c.is_alphanumeric() || c == '-') {

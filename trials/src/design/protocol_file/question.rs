@@ -6,6 +6,7 @@ use super::section::{Reading, Section};
 use crate::design::{
     Better, Decision, ReferenceMethod, ResponseKind, Treatment, TreatmentKind, Trial,
 };
+use crate::ranges::protocol::{ALPHA, DIFFERENCE, MARGIN, THRESHOLD, TREATMENTS, WORTHWHILE};
 use crate::text::spelling::offer;
 
 pub(super) const KINDS: [(&str, TreatmentKind); 3] = [
@@ -46,6 +47,15 @@ pub(super) fn trial(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Option<T
 /// All treatments that could be read; faults among them are complained of here.
 pub(super) fn treatments(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Vec<Treatment> {
     let sections = file.list("treatment", reading);
+    if !TREATMENTS.holds_whole(sections.len().max(1) as u64) {
+        let found = sections.len();
+        let what = format!(
+            "there are {}",
+            TREATMENTS.fault(&format!("{found} treatments, which"))
+        );
+        reading.refuse(sections[0].at, what, "Compare fewer at once.");
+        return Vec::new();
+    }
     let read: Vec<Treatment> = sections
         .iter()
         .filter_map(|s| treatment(s, reading))
@@ -146,19 +156,11 @@ pub(super) fn decision(
     ];
     section.only(&keys, reading);
     let alpha = if section.has("alpha") {
-        section.number("alpha", reading)
+        section.number("alpha", &ALPHA, reading)
     } else {
         Some(USUAL_ALPHA)
     };
-    if alpha.is_some_and(|a| a <= 0.0 || a >= 1.0) {
-        let cure = "Write a share of false claims you would bear, for example alpha = 0.05 for one in twenty.";
-        reading.refuse(
-            section.offset("alpha"),
-            "`alpha` must lie between 0 and 1",
-            cure,
-        );
-    }
-    let threshold_per_m2 = section.size("threshold_per_m2", false, reading);
+    let threshold_per_m2 = section.number("threshold_per_m2", &THRESHOLD, reading);
     let counted = asked.is_none_or(|(kind, _)| kind.is_count());
     let (worthwhile_percent, worthwhile_difference) = if counted {
         let unread = "worthwhile_difference";
@@ -173,7 +175,7 @@ pub(super) fn decision(
         no_counts(&section, reading);
         (
             Some(0.0),
-            section.size("worthwhile_difference", false, reading),
+            section.number("worthwhile_difference", &DIFFERENCE, reading),
         )
     };
     let reference = reference(&section, asked, treatments, reading);
@@ -223,7 +225,7 @@ fn reference(
         [true, true] => {}
     }
     let code = section.name("reference", reading);
-    let margin = section.size("margin_percent", false, reading);
+    let margin = section.number("margin_percent", &MARGIN, reading);
     if let Some(code) = &code {
         referable(section, code, treatments, reading);
     }
@@ -301,7 +303,7 @@ fn worthwhile(
         );
         section.missing(wanted, &cure, reading);
     }
-    let percent = section.size(wanted, false, reading)?;
+    let percent = section.number(wanted, &WORTHWHILE, reading)?;
     if better? == Better::Fewer && percent >= 100.0 {
         let what =
             format!("`{wanted}` is {percent}, but a reduction of 100 % or more cannot be exceeded");

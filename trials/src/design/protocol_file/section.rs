@@ -6,6 +6,7 @@ use toml::de::{DeString, DeTable, DeValue};
 
 use crate::Error;
 use crate::design::dates::read_date;
+use crate::ranges::Range;
 use crate::text::names::{NAME, SENTENCE, fault};
 use crate::text::spelling::offer;
 
@@ -130,53 +131,51 @@ impl<'a> Section<'a> {
         }
     }
 
-    /// A finite number.
-    pub(super) fn number(&self, key: &str, reading: &mut Reading<'_>) -> Option<f64> {
+    /// A number of a range.
+    pub(super) fn number(
+        &self,
+        key: &str,
+        range: &Range,
+        reading: &mut Reading<'_>,
+    ) -> Option<f64> {
         let (_, value) = self.entry(key)?;
-        let parsed: Option<f64> = match value.get_ref() {
-            DeValue::Float(f) => f.as_str().parse().ok(),
-            DeValue::Integer(i) if i.radix() == 10 => i.as_str().parse().ok(),
-            _ => None,
+        let written = match value.get_ref() {
+            DeValue::Float(f) => f.as_str(),
+            DeValue::Integer(i) if i.radix() == 10 => i.as_str(),
+            _ => "",
         };
-        let number = parsed.filter(|x| x.is_finite());
-        if number.is_none() {
+        let Some(number) = written.parse().ok().filter(|x: &f64| x.is_finite()) else {
             let what = format!("`{key}` must be a number, not {}", kind(value.get_ref()));
             let cure = format!(
-                "Write for example {key} = {}, without quotes, with a decimal point.",
-                example(key)
+                "Write for example {key} = {:?}, without quotes, with a decimal point.",
+                range.example
             );
             reading.refuse(value.span().start, what, cure);
+            return None;
+        };
+        if !range.holds(number) {
+            outside(key, written, range, value.span().start, reading);
+            return None;
         }
-        number
+        Some(number)
     }
 
-    /// A number above zero, or from zero where `zero` allows it.
-    pub(super) fn size(&self, key: &str, zero: bool, reading: &mut Reading<'_>) -> Option<f64> {
-        let number = self.number(key, reading)?;
-        if number > 0.0 || (zero && number == 0.0) {
-            return Some(number);
-        }
-        let least = if zero { "0 or more" } else { "more than 0" };
-        let what = format!("`{key}` is {number}, but must be {least}");
-        reading.refuse(self.offset(key), what, "Correct the figure.");
-        None
-    }
-
-    /// A whole number from `least`.
-    pub(super) fn whole(&self, key: &str, least: u64, reading: &mut Reading<'_>) -> Option<u64> {
+    /// A whole number of a range.
+    pub(super) fn whole(&self, key: &str, range: &Range, reading: &mut Reading<'_>) -> Option<u64> {
         let (_, value) = self.entry(key)?;
-        let parsed: Option<u64> = match value.get_ref() {
-            DeValue::Integer(i) if i.radix() == 10 => i.as_str().parse().ok(),
+        let written = match value.get_ref() {
+            DeValue::Integer(i) if i.radix() == 10 => Some(i.as_str()),
             _ => None,
         };
-        let whole = parsed.filter(|n| *n >= least);
+        let Some(written) = written else {
+            let what = format!("`{key}` must be a whole number {}", range.words());
+            let cure = format!("Write for example {key} = {}.", range.example);
+            reading.refuse(value.span().start, what, cure);
+            return None;
+        };
+        let whole = written.parse().ok().filter(|n| range.holds_whole(*n));
         if whole.is_none() {
-            let what = format!("`{key}` must be a whole number from {least}");
-            reading.refuse(
-                value.span().start,
-                what,
-                format!("Write for example {key} = {}.", least.max(6)),
-            );
+            outside(key, written, range, value.span().start, reading);
         }
         whole
     }
@@ -290,13 +289,14 @@ fn list_of_texts(
         .collect()
 }
 
-/// A number that its key can take.
-fn example(key: &str) -> &'static str {
-    match key {
-        "alpha" => "0.05",
-        key if key.ends_with("percent") => "40.0",
-        _ => "1.5",
-    }
+/// Complains of a number outside its range, as it was written.
+fn outside(key: &str, written: &str, range: &Range, at: usize, reading: &mut Reading<'_>) {
+    let what = format!(
+        "`{key}` is {written}, but must be {}: {}",
+        range.words(),
+        range.reason
+    );
+    reading.refuse(at, what, "Correct the figure.");
 }
 
 /// The sort of value, in plain words.

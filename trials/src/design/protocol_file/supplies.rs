@@ -4,6 +4,9 @@ use serde::Serialize;
 
 use super::file::TrialFile;
 use super::section::{Reading, Section};
+use crate::ranges::protocol::{
+    GUST, LAP, PEOPLE, PRICE, ROLL_LENGTH, ROLL_WIDTH, SHEET_EDGE, STOCK, WIND_FROM,
+};
 
 /// What the club has and pays. Nothing here changes how a trial is judged.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
@@ -93,7 +96,7 @@ pub(super) fn supplies(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Suppl
     let wind = wind(&file.section("wind", reading), reading);
     let crew = file.section("crew", reading);
     crew.only(&["people"], reading);
-    let people = crew.whole("people", 1, reading);
+    let people = crew.whole("people", &PEOPLE, reading);
     let cost = cost(&file.section("cost", reading), reading);
     Supplies {
         rolls,
@@ -107,28 +110,20 @@ fn roll(section: &Section<'_>, reading: &mut Reading<'_>) -> Roll {
     section.only(&ROLL_KEYS, reading);
     Roll {
         name: section.name("name", reading),
-        roll_length_m: section.size("roll_length_m", false, reading),
-        roll_width_m: section.size("roll_width_m", false, reading),
-        lap_m: section.size("lap_m", true, reading),
-        edge_m: section.size("edge_m", true, reading),
+        roll_length_m: section.number("roll_length_m", &ROLL_LENGTH, reading),
+        roll_width_m: section.number("roll_width_m", &ROLL_WIDTH, reading),
+        lap_m: section.number("lap_m", &LAP, reading),
+        edge_m: section.number("edge_m", &SHEET_EDGE, reading),
         opaque: section.flag("opaque", reading),
-        in_stock_m2: section.size("in_stock_m2", true, reading),
-        price_per_roll: section.size("price_per_roll", true, reading),
+        in_stock_m2: section.number("in_stock_m2", &STOCK, reading),
+        price_per_roll: section.number("price_per_roll", &PRICE, reading),
     }
 }
 
 fn wind(section: &Section<'_>, reading: &mut Reading<'_>) -> Option<Wind> {
     section.table?;
     section.only(&["gust_m_s", "from_deg"], reading);
-    let from_deg = section.number("from_deg", reading);
-    if from_deg.is_some_and(|d| !(0.0..=360.0).contains(&d)) {
-        let what = "`from_deg` must lie between 0 and 360";
-        reading.refuse(
-            section.offset("from_deg"),
-            what,
-            "Give degrees clockwise from north: west is 270.",
-        );
-    }
+    let from_deg = section.number("from_deg", &WIND_FROM, reading);
     if !section.has("gust_m_s") {
         section.missing(
             "gust_m_s",
@@ -136,16 +131,16 @@ fn wind(section: &Section<'_>, reading: &mut Reading<'_>) -> Option<Wind> {
             reading,
         );
     }
-    let gust_m_s = section.size("gust_m_s", true, reading)?;
+    let gust_m_s = section.number("gust_m_s", &GUST, reading)?;
     Some(Wind { gust_m_s, from_deg })
 }
 
 fn cost(section: &Section<'_>, reading: &mut Reading<'_>) -> Cost {
     section.only(&["plot", "core", "person_hour", "currency"], reading);
     Cost {
-        plot: section.size("plot", true, reading),
-        core: section.size("core", true, reading),
-        person_hour: section.size("person_hour", true, reading),
+        plot: section.number("plot", &PRICE, reading),
+        core: section.number("core", &PRICE, reading),
+        person_hour: section.number("person_hour", &PRICE, reading),
         currency: section.name("currency", reading),
     }
 }

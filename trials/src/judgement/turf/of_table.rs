@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::judged::{Compared, TurfQuestion, judged};
 use super::readings::{ReadPlot, Readings};
 use super::result::TurfJudgement;
-use crate::intake::{Columns, Labels};
+use crate::intake::{Columns, Labels, treatments};
 use crate::table::{Problem, RawTable, errors};
 use crate::trial_data::Unit;
 use crate::trial_data::from_table::{blocking_of, reference_set};
@@ -21,7 +21,7 @@ pub fn judge_turf(
     columns: &Columns,
     asked: &TurfQuestion,
 ) -> Result<(TurfJudgement, Vec<Warning>), Vec<Error>> {
-    let table = RawTable::read(file, text).map_err(errors)?;
+    let (table, doubts) = RawTable::read_counts(file, text).map_err(errors)?;
     let (readings, mut treatments) = readings(&table, columns, asked).map_err(errors)?;
     let control = treatments.iter().position(|t| *t == columns.control);
     let Some(control) = control.filter(|_| treatments.len() > 1) else {
@@ -47,7 +47,9 @@ pub fn judge_turf(
         treatments: &treatments,
         names: &treatments,
     };
-    judged(&readings, &compared, drawn, asked).map_err(|e| vec![e])
+    let (judgement, warnings) = judged(&readings, &compared, drawn, asked).map_err(|e| vec![e])?;
+    let told = doubts.into_iter().map(Warning::from);
+    Ok((judgement, told.chain(warnings).collect()))
 }
 
 /// Readings by plot, and the treatments in file order. A line without a reading adds nothing; a plot
@@ -64,7 +66,7 @@ fn readings(
         Some(name) => read(name)?,
         None => vec![Some(0.0); inside.len()],
     };
-    let treatments = table.labels(&columns.treatment)?;
+    let treatments = treatments(table, &columns.treatment)?;
     let names = |name: &Option<String>| name.as_ref().map(|n| table.labels(n)).transpose();
     let (blocks, plots) = (names(&columns.block)?, names(&columns.plot)?);
     let (rows, squares) = (names(&columns.row)?, names(&columns.column)?);

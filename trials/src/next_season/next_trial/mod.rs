@@ -58,15 +58,18 @@ where
     request.check(parameter_uncertainty)?;
     prices.check()?;
     let site = parameter_uncertainty.centre();
-    let search = PlanSearch {
+    let mut search = PlanSearch {
         request,
         ground,
         parameter_uncertainty,
         site,
         prices,
         simulation,
+        trials: simulation.trials,
     };
     let blocks = search.blocks()?;
+    search.trials = request.affordable(&blocks, simulation.trials)?;
+    let search = search;
     let total = blocks.len() * request.cores_per_plot.len();
     let mut table = Vec::with_capacity(total);
     for (column, &cores_per_plot) in request.cores_per_plot.iter().enumerate() {
@@ -90,11 +93,18 @@ where
         site,
         parameter_uncertainty: *parameter_uncertainty,
         test: simulation.name.clone(),
-        trials: simulation.trials,
+        trials: search.trials,
         prices: *prices,
         currency: None,
     };
-    let cautions = cautions(&suggestion, &table);
+    let mut cautions = cautions(&suggestion, &table);
+    if search.trials < simulation.trials {
+        let text = format!(
+            "So large plans are simulated in {} trials each instead of {}: more would take minutes.",
+            search.trials, simulation.trials
+        );
+        cautions.push(Caution::new("fewer-trials", text));
+    }
     Ok(NextTrial {
         table,
         suggestion,

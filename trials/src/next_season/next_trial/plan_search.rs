@@ -33,6 +33,8 @@ pub(super) struct PlanSearch<'a, V> {
     pub(super) site: SiteParameters,
     pub(super) prices: &'a Prices,
     pub(super) simulation: &'a Simulation<V>,
+    /// Trials of each plan at most: those asked for, or as many as can be afforded.
+    pub(super) trials: usize,
 }
 
 impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
@@ -103,7 +105,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         cell: usize,
         clear: Option<f64>,
     ) -> Result<Cell, Error> {
-        self.simulated(size, cell, (self.simulation.trials, clear))
+        self.simulated(size, cell, (self.trials, clear))
     }
 
     fn simulated(
@@ -146,7 +148,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         if self.simulation.brief {
             return Ok(());
         }
-        let trials = Self::SHOWN.min(self.simulation.trials);
+        let trials = Self::SHOWN.min(self.trials);
         let rows = table.len() / self.request.cores_per_plot.len().max(1);
         for (at, cell) in table
             .iter_mut()
@@ -199,7 +201,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         let size = plan.size();
         let next = Self::FRESH << 1;
         let effort = SimulationBudget {
-            trials: self.simulation.trials,
+            trials: self.trials,
             until_clear_of: None,
         };
         let wished = self.request.plan(size);
@@ -218,7 +220,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         } else {
             let beats = |trial: &SimulatedTrial| (self.simulation.beats)(trial) == 0;
             // Seven halvings: a quarter of the trials each keeps the search as cheap as two cells.
-            let aim = (self.request.power, (self.simulation.trials / 4).max(200));
+            let aim = (self.request.power, (self.trials / 4).max(200));
             smallest_reduction(&wished, &self.site, aim, (seed, cell + 1), beats)?
         };
         let optimum_cores = match (self.prices.plot, self.prices.core) {
@@ -244,7 +246,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             };
             let more = self.cell(larger, next + 2, None)?;
             replace(table, more);
-            let trials = self.simulation.trials;
+            let trials = self.trials;
             let test = &self.simulation.test;
             let under = scenarios(self.request, size, &self.site, trials, seed, test)?;
             (Some(more), under)

@@ -89,7 +89,7 @@ fn told_as(findings: &Findings<'_>) -> String {
     if rows.any(|c| c.reads_otherwise().is_some()) {
         format!(
             "are to be expected in the others by the estimate, which allows for {}",
-            findings.data.allowed_for()
+            findings.judgement.allowed_for(findings.data)
         )
     } else {
         "were found in the others".to_owned()

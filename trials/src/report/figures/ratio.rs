@@ -44,7 +44,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
             {
                 format!(
                     "the estimate, which allows for {}",
-                    findings.data.allowed_for()
+                    findings.judgement.allowed_for(findings.data)
                 )
             } else {
                 "what was found".to_owned()

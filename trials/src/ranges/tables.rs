@@ -1,0 +1,37 @@
+//! Sizes of files of rows, and numbers in their cells.
+
+use super::Limit::Itself;
+use super::ranges;
+
+ranges! {
+    FILE_SIZE: "any file" "size", "text of a file", "MB", Itself(0.0), Itself(64.0), 0.1,
+        "the largest table that is read is smaller";
+    ROWS: "any table" "rows", "lines under the header", "", Itself(1.0), Itself(500_000.0), 96.0,
+        "counted at one core a minute that is a year's work";
+    COLUMNS: "any table" "columns", "headings", "", Itself(1.0), Itself(256.0), 8.0,
+        "no sheet for the field has more";
+    CELLS: "any table" "cells", "rows times headings", "", Itself(1.0), Itself(4e6), 768.0,
+        "more would not fit beside the work in a gigabyte";
+    CELL: "any table" "characters of a cell", "length of the text in a cell", "", Itself(0.0), Itself(1000.0), 12.0,
+        "half a page is no cell but a book";
+    PLOTS: "any table" "plots", "plots that are judged, cores of a plot being one", "", Itself(1.0), Itself(5000.0), 96.0,
+        "what is judged on more takes longer than it is worth waiting";
+    TREATMENTS: "any table" "treatments", "treatments that are compared", "", Itself(1.0), Itself(40.0), 2.0,
+        "no block has room for more";
+    COUNT: "counts.csv, any table" "count", "animals in one sample", "", Itself(0.0), Itself(1e6), 3.0,
+        "more in one sample is a slip of the pen, whatever was sampled";
+    SAMPLED_AREA: "counts.csv, any table" "area_m2", "ground that a count comes from", "m2", Itself(1e-6), Itself(1e6), 0.0092,
+        "a needle is thicker, and no green is larger";
+    READING: "counts.csv, any table" "reading", "a length, or another reading without ends of its own", "unit of the reading", Itself(-1e12), Itself(1e12), 85.0,
+        "sums and squares of larger numbers leave the range of a number";
+    COVARIATE: "any table" "a second map or a site covariate", "what the ground is like", "", Itself(-1e12), Itself(1e12), 0.35,
+        "no scale goes further";
+    PLACE: "any table" "x_m, y_m", "place east or north of the origin", "m", Itself(-1e8), Itself(1e8), 12.5,
+        "no map grid goes further";
+    PLOT_SIDE: "layout.csv" "length_m, width_m", "side of a plot", "m", Itself(0.1), Itself(500.0), 4.0,
+        "a core needs as much, and no green is longer";
+    PLOT_ANGLE: "layout.csv" "angle_deg", "direction of a plot, anticlockwise from east", "degrees", Itself(-360.0), Itself(360.0), 30.0,
+        "a circle has no more";
+    YEAR: "any date" "year", "year of a date", "", Itself(1900.0), Itself(2199.0), 2026.0,
+        "nobody has counted so long ago, and nobody plans so far ahead";
+}
