@@ -60,3 +60,24 @@ fn an_interval_ends_where_the_test_does() {
         }
     }
 }
+
+/// At the estimate of the test, t is 0: sampling the treated plots by as much makes the two alike.
+#[test]
+fn the_estimate_of_the_test_is_where_t_is_zero() {
+    let (table, settings) = pairs(&[(12, 3), (30, 9), (7, 1), (18, 6), (22, 3), (9, 4)]);
+    let found = compare(&table, &HALF, &settings).unwrap();
+    let c = &found.contrasts[0];
+    let zero = c.ratio_at_t_zero.unwrap();
+    assert!(c.interval.contains(zero) && (zero / c.ratio.unwrap()).ln().abs() < 0.1);
+    let mut moved = table;
+    for (code, exposure) in moved.treatment.codes.iter().zip(&mut moved.exposure) {
+        if *code == 1 {
+            *exposure = zero;
+        }
+    }
+    let there = compare(&moved, &HALF, &settings).unwrap();
+    assert!(there.contrasts[0].t.unwrap().abs() < 1e-4);
+    let (empty, settings) = pairs(&[(12, 0), (30, 0), (7, 0)]);
+    let found = compare(&empty, &HALF, &settings).unwrap();
+    assert_eq!(found.contrasts[0].ratio_at_t_zero, None);
+}

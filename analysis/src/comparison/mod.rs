@@ -58,7 +58,7 @@
 //!
 //! # The estimate
 //! The ratio is the maximum-likelihood estimate of the negative binomial model with random blocks and one k. The interval inverts the
-//! test; the ratio at which t is 0 may lie a little beside the estimate, and both are never far apart in standard errors.
+//! test, whose own estimate is the ratio at which t is 0 ([`Contrast::ratio_at_t_zero`]); the two lie a little apart.
 //!
 //! # The interval
 //! Every ratio that the model test does not reject, k and block variance estimated anew at each. Where
@@ -99,12 +99,13 @@ mod strata_tests;
 
 pub use at_no_effect::AtNoEffect;
 pub use by_group::{GroupEffect, GroupEffects, effect_spreads, effects_by_group};
-pub use compare::{Comparison, Contrast, OwnK, Settings, compare};
+pub use compare::{Comparison, Contrast, Settings, compare};
 pub use description::{ErrorStratum, ModelAdjustment, RandomTerms, TestDescription, describe};
 pub use factorial::{Factorial, MainEffect, evaluate_main_effects, factorial};
 pub use interaction::Interaction;
 pub use means::TreatmentMean;
 pub use model_test::markov_limits;
+pub use own_k::OwnK;
 pub use plot_table::{BlockStructure, InferenceSpace, PlotTable};
 pub use prepared_test::{EvaluatedContrast, Evaluation, PreparedTest};
 pub use primary_test::{PrimaryTest, largest_attainable_p, primary_test};

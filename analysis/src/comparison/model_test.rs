@@ -232,6 +232,20 @@ impl<'t> ModelTest<'t> {
         }
     }
 
+    /// The log ratio at which t is 0: the estimate that belongs to the test (Hodges & Lehmann 1963, Annals of Mathematical
+    /// Statistics 34:598-611). `None` where an arm is empty or nothing scatters.
+    pub(super) fn zero(&self, j: usize) -> Option<f64> {
+        let from = self.full.beta[j];
+        let here = self.contrast(j, from).t();
+        if !from.is_finite() || !here.is_finite() {
+            return None;
+        }
+        let side = here.signum();
+        let beyond = |value: f64| -side * self.contrast(j, value).t();
+        let found = roots::outward(beyond, (from, -here.abs()), side, 1e-7);
+        Some(found).filter(|value| value.is_finite())
+    }
+
     /// Where t reaches its bound, going down (`side` = -1) or up (+1) from the estimate; infinite where it never does, the
     /// estimate itself where it already has there. The degrees of freedom follow from the counts at each ratio.
     pub(super) fn limit(&self, j: usize, side: f64, bound: &CriticalCurve) -> f64 {

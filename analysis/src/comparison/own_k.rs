@@ -10,6 +10,9 @@
 //! tried by simulation, d itself kept most of what can be kept where k differs for about one point of power where it does not;
 //! the bench measures both with other seeds.
 
+use serde::Serialize;
+
+use crate::distributions::chi_squared_sf;
 use crate::distributions::negative_binomial::ln_rising_factorial;
 use crate::numerics::minimise;
 
@@ -197,6 +200,39 @@ impl Heterogeneity {
             0.0
         } else {
             1.0 - expected / self.likelihood_ratio
+        }
+    }
+}
+
+/// Overdispersion treatment by treatment, and how far the primary test reckons with it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OwnK {
+    /// k of each treatment, the control first, as far as the test parts it from the common one; `None` at the Poisson limit.
+    pub k: Vec<Option<f64>>,
+    /// Likelihood ratio of separate k against the common one.
+    pub likelihood_ratio: f64,
+    /// Its degrees of freedom.
+    pub df: usize,
+    /// p of the likelihood ratio by its chi-squared law, which is rough with few plots.
+    pub p: f64,
+    /// Share of the way from the common k to its own that each treatment is taken, 0 to 1.
+    pub shrinkage: f64,
+}
+
+impl OwnK {
+    /// The evidence, and k of each treatment that follows from it.
+    pub(super) fn told(found: Heterogeneity, k: Vec<Option<f64>>) -> Self {
+        let p = if found.df == 0 {
+            1.0
+        } else {
+            chi_squared_sf(found.likelihood_ratio, found.df as f64)
+        };
+        Self {
+            k,
+            likelihood_ratio: found.likelihood_ratio,
+            df: found.df,
+            p,
+            shrinkage: found.shrinkage(),
         }
     }
 }

@@ -21,7 +21,7 @@ use crate::text::spelling::number;
 /// overlap.
 ///
 /// # Errors
-/// All of: no edge or two, fewer than three corners, a number out of its [range](super::ranges), a corner met
+/// All of: no edge or two, fewer than three corners, a number out of its [range](crate::ranges), a corner met
 /// twice, edges that cross (naming both corners), no area, degrees in place of metres, one corner with its
 /// coordinates swapped, a hole or zone wholly off the green, holes that leave no ground or several pieces. Beyond
 /// twenty of a kind they are counted.

@@ -182,6 +182,7 @@ pub(super) fn contrast_row(
         treatment: c.treatment.clone(),
         control: data.treatments[0].clone(),
         ratio,
+        ratio_at_t_zero: c.ratio_at_t_zero.and_then(finite),
         ratio_as_counted: data.ratio_as_counted(&c.treatment).and_then(finite),
         allows_for: allowances(data, &c.treatment, ratio),
         low: finite(c.interval.low),

@@ -232,6 +232,8 @@ pub struct ContrastRow {
     pub control: String,
     /// Ratio of mean counts; null where it is infinite or not defined.
     pub ratio: Option<f64>,
+    /// Ratio at which t is 0, the estimate that belongs to the test and its limits; null where a treatment is empty.
+    pub ratio_at_t_zero: Option<f64>,
     /// Ratio of the counts as they stand, per core or area; null where it is infinite or not defined.
     pub ratio_as_counted: Option<f64>,
     /// What the estimate allows for that the counts as they stand do not, in so far as it moved the ratio.

@@ -144,7 +144,7 @@ impl SampleSizeRequest {
     /// How many trials of each plan can be simulated in a reasonable time: as many as are asked for, or fewer.
     ///
     /// # Errors
-    /// More plans than a table has, or so many plots that not even [`FEWEST`] trials could be simulated.
+    /// More plans than a table has, or so many plots that not even the fewest trials could be simulated.
     pub fn affordable(&self, blocks: &[usize], trials: usize) -> Result<usize, Error> {
         let columns = self.cores_per_plot.len();
         let largest = blocks.iter().copied().max().unwrap_or(0);

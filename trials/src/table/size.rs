@@ -9,13 +9,13 @@ const MEGABYTE: f64 = 1e6;
 
 /// Refuses a text that is too long, or has too many lines.
 pub(super) fn of_text(file: &str, text: &str) -> Result<(), Vec<Problem>> {
-    let lines = text.bytes().filter(|b| matches!(b, b'\n' | b'\r')).count();
-    // A line may end in two characters, and blank ones do not count: what is left is told line by line.
-    let rows = if lines as f64 > 2.0 * ROWS.end() {
-        lines / 2
-    } else {
-        0
-    };
+    let ends = |byte: u8| matches!(byte, b'\n' | b'\r');
+    // Lines that hold anything; the header is one of them.
+    let lines = text
+        .as_bytes()
+        .windows(2)
+        .filter(|pair| !ends(pair[0]) && ends(pair[1]));
+    let rows = lines.count().saturating_sub(1);
     let megabytes = text.len() as f64 / MEGABYTE;
     within(file, None, FILE_SIZE, megabytes, "the file takes", "MB")?;
     within(

@@ -76,7 +76,7 @@ impl Randomisation for Square {
         false
     }
 
-    /// Squares with both letters in place: the fewest over all places up to order [`COUNTED`]; above, the mean over all
+    /// Squares with both letters in place: the fewest over all places up to order 7; above, the mean over all
     /// places, n! times the derangements of n in number.
     fn staying(&self, _treatment: usize, _control: usize) -> Result<Staying, Error> {
         let all = self.number()?;

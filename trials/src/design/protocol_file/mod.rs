@@ -51,7 +51,7 @@ pub struct ReadProtocol {
     pub settings: Settings,
 }
 
-/// Settings as they are written, "[section] key".
+/// Settings as they are written, "\[section\] key".
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Settings {
     /// By which some command goes.
