@@ -37,6 +37,7 @@ pub(super) fn means(data: &TrialData, found: &Comparison) -> Vec<MeanRow> {
         ),
         high: finite(m.interval.high)
             .filter(|h| m.marginal_mean == 0.0 || *h <= BEYOND * m.marginal_mean),
+        confidence_level: m.interval.level,
         estimand: MARGINAL_MEAN,
     };
     found.means.iter().map(row).collect()

@@ -203,6 +203,7 @@ pub(super) fn contrast_row(
         p_model: c.p_model,
         p_model_adjusted: c.p_model_adjusted,
         p_randomisation: c.p_randomisation.map(|p| p.value),
+        p_randomisation_se: c.p_randomisation.and_then(|p| p.monte_carlo_se()),
         p_randomisation_adjusted: c.p_randomisation_adjusted,
     }
 }

@@ -115,6 +115,7 @@ fn tested(
             ratio: c.ratio.and_then(finite),
             low: finite(c.interval.low),
             high: finite(c.interval.high),
+            confidence_level: c.interval.level,
             p: primary_p(primary_test, c.p_model_adjusted, c.p_randomisation_adjusted),
             p_model: c.p_model,
             p_model_adjusted: c.p_model_adjusted,

@@ -203,6 +203,7 @@ fn change_rows(
                 ratio: c.ratio,
                 low: finite(interval.low),
                 high: finite(interval.high),
+                confidence_level: interval.level,
                 p,
                 p_model: c.p,
                 p_model_adjusted: c.p_adjusted,

@@ -215,6 +215,8 @@ pub struct MeanRow {
     pub low: Option<f64>,
     /// Upper limit; null where unbounded.
     pub high: Option<f64>,
+    /// Confidence level of the limits, for this mean alone.
+    pub confidence_level: f64,
     /// What the limits are limits of.
     pub estimand: &'static str,
 }
@@ -274,6 +276,8 @@ pub struct ContrastRow {
     pub p_model_adjusted: f64,
     /// Randomisation test alone.
     pub p_randomisation: Option<f64>,
+    /// Its standard error, where allocations were drawn and not all counted.
+    pub p_randomisation_se: Option<f64>,
     /// The same, adjusted.
     pub p_randomisation_adjusted: Option<f64>,
 }

@@ -12,6 +12,8 @@ pub struct TestedRatio {
     pub low: Option<f64>,
     /// Upper limit; null where there is none.
     pub high: Option<f64>,
+    /// Confidence level of the limits, for all methods together.
+    pub confidence_level: f64,
     /// p of the primary test, adjusted for several methods.
     pub p: f64,
     /// p of the model for this method alone.

@@ -21,6 +21,8 @@ pub struct Moran {
     pub p_normal: Option<f64>,
     /// Two-sided permutation p.
     pub p_permutation: Option<f64>,
+    /// Its standard error, for being known from draws only.
+    pub p_permutation_se: Option<f64>,
     /// Mean over the arrangements drawn.
     pub permutation_mean: Option<f64>,
     /// Standard deviation over them.
@@ -36,6 +38,7 @@ impl From<AutocorrelationStatistic> for Moran {
             z: found.z,
             p_normal: found.p_normal,
             p_permutation: plain(found.p_permutation),
+            p_permutation_se: found.p_permutation.and_then(|p| p.monte_carlo_se()),
             permutation_mean: found.permutation_mean,
             permutation_sd: found.permutation_sd,
         }
@@ -57,6 +60,8 @@ pub struct Geary {
     pub p_normal: Option<f64>,
     /// Two-sided permutation p.
     pub p_permutation: Option<f64>,
+    /// Its standard error, for being known from draws only.
+    pub p_permutation_se: Option<f64>,
     /// Mean over the arrangements drawn.
     pub permutation_mean: Option<f64>,
     /// Standard deviation over them.
@@ -72,6 +77,7 @@ impl From<AutocorrelationStatistic> for Geary {
             z: found.z,
             p_normal: found.p_normal,
             p_permutation: plain(found.p_permutation),
+            p_permutation_se: found.p_permutation.and_then(|p| p.monte_carlo_se()),
             permutation_mean: found.permutation_mean,
             permutation_sd: found.permutation_sd,
         }
