@@ -35,7 +35,7 @@ pub struct Contrast {
     /// Ratio of mean counts, treatment to control; 0 for an empty treatment, infinite for an empty
     /// control, `None` where both are empty.
     pub ratio: Option<f64>,
-    /// Ratio at which t is 0, the estimate that belongs to the test and its interval; a little beside `ratio`, which is the
+    /// Ratio at which t is 0, the estimate that belongs to the test and its interval; beside `ratio`, which is the
     /// maximum-likelihood estimate. `None` where an arm is empty.
     pub ratio_at_t_zero: Option<f64>,
     /// Interval of the ratio, all treatments together at 1 - alpha, agreeing with the primary test.
@@ -61,7 +61,7 @@ pub struct Contrast {
     pub p_model_adjusted: f64,
     /// Randomisation test alone.
     pub p_randomisation: Option<PValue>,
-    /// Randomisation test, adjusted (closed testing).
+    /// Randomisation test, adjusted by closed testing, Holm or the step-down maximum, as its scheme allows.
     pub p_randomisation_adjusted: Option<f64>,
     /// Smallest attainable p-value of the randomisation test.
     pub smallest_attainable_p: Option<f64>,

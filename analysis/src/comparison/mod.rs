@@ -58,7 +58,8 @@
 //!
 //! # The estimate
 //! The ratio is the maximum-likelihood estimate of the negative binomial model with random blocks and one k. The interval inverts the
-//! test, whose own estimate is the ratio at which t is 0 ([`Contrast::ratio_at_t_zero`]); the two lie a little apart.
+//! test, whose own estimate is the ratio at which t is 0 ([`Contrast::ratio_at_t_zero`]); where a few counts
+//! dwarf the rest the two lie well apart (0.76 and 0.59 in a published trial of polyps).
 //!
 //! # The interval
 //! Every ratio that the model test does not reject, k and block variance estimated anew at each. Where
