@@ -14,6 +14,7 @@ mod archive;
 )]
 mod closeness;
 mod commands;
+mod count_rules;
 mod description;
 mod design;
 mod drawing;

@@ -49,6 +49,7 @@ pub(crate) fn protocol(kind: DesignKind, codes: &[&str], blocks: usize) -> Proto
             cores_per_plot: 4,
             core_area_m2: 0.0085,
             most_per_m2: None,
+            stages: Vec::new(),
             sample: Sample::default(),
         },
         occasions: vec![Occasion {

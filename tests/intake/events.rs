@@ -53,3 +53,19 @@ fn what_says_nothing_is_not_let_by() {
     let shares: Vec<Option<f64>> = said.iter().map(|e| e.covered_fraction).collect();
     assert_eq!(shares, [Some(0.0), Some(1.0), None]);
 }
+
+/// Lines for people, such as the example under the header, are no events, and no line changes its number by them.
+#[test]
+fn lines_that_begin_with_a_hash_are_skipped() {
+    let text = "# what happened\nplot,date,event,covered_fraction,note\n# 3,2026-09-20,blown off,0.5,\"gale, a fence post\"\n\
+                2,2026-09-20,sheet laid,1,\"two lines\n# of one note\"\n   # 4,,flood,,\n3,2026-09-21,birds,,#7 on the map\n";
+    let events = read_events("events.csv", text, &protocol(), &layout()).unwrap();
+    let met: Vec<(&str, u64)> = events.iter().map(|e| (e.plot.as_str(), e.line)).collect();
+    assert_eq!(met, [("2", 4), ("3", 7)]);
+    assert_eq!(events[0].note.as_deref(), Some("two lines\n# of one note"));
+    let only = "plot,date,event,covered_fraction,note\n# 3,2026-09-20,blown off,0.5,\n";
+    assert_eq!(
+        read_events("events.csv", only, &protocol(), &layout()),
+        Ok(Vec::new())
+    );
+}

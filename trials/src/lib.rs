@@ -12,6 +12,7 @@
 //! | measure the green | [`area`] | outline file's text -> checked outline |
 //! | ask, lay out, draw | [`design`] | protocol and outline -> layout and seal |
 //! | scout the green | [`scouting`] | outline, levels -> sample points, stop lines |
+//! | know what a count may be | [`count_rules`] | the rules as data, for the check and for pages |
 //! | take it outdoors | [`fieldwork`] | layout -> maps |
 //! | check what came back | [`intake`] | counts file's text -> checked counts |
 //! | bring it into one form | [`trial_data`] | layout and counts, or any table -> plots ready to compare |
@@ -33,6 +34,7 @@ pub mod table;
 pub mod area;
 pub mod design;
 pub mod scouting;
+pub mod count_rules;
 pub mod fieldwork;
 pub mod intake;
 pub mod trial_data;

@@ -11,6 +11,7 @@ use super::{Answer, Refusal, Status, Surroundings, Words};
 use crate::Error;
 use crate::intake::CheckResult;
 use crate::store::TrialFolder;
+use crate::table::worst_first;
 
 /// What is asked of `check`.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -56,6 +57,8 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Checked>, 
         let early = trial::early_readings(&folder, &read.protocol, seal.as_ref(), &check);
         (check.result, check.readings.is_some(), "readings", early)
     };
+    let mut found = found;
+    worst_first(&mut found.problems);
     warnings.extend(early);
     let when = if read.protocol.design.kind.facts().over_nights() {
         "every night"

@@ -169,13 +169,14 @@ fn line(path: &str, now: &Value) -> String {
 }
 
 /// What is read by people only, or stands beside the verdict.
-const BESIDE: [&str; 9] = [
+const BESIDE: [&str; 10] = [
     "trial.title",
     "trial.site",
     "trial.date",
     "response.name",
     "response.unit",
     "response.most_per_m2",
+    "response.stages",
     "decision.threshold_per_m2",
     "plot.length_m",
     "plot.width_m",

@@ -58,6 +58,35 @@ pub(crate) fn read_date(text: &str) -> Result<Date, DateFault> {
     })
 }
 
+/// Every day that a text may mean: the one of an ISO 8601 date, else day, month and year in any order in which people write
+/// them. None where the text is no date.
+pub(crate) fn possible_days(text: &str) -> Vec<Date> {
+    let text = text.trim();
+    if let Ok(day) = read_date(text) {
+        return vec![day];
+    }
+    let parts: Vec<&str> = text.split(['-', '/', '.', ' ']).collect();
+    let numbers: Vec<i16> = parts.iter().filter_map(|p| p.parse().ok()).collect();
+    let (&[a, b, c], true) = (numbers.as_slice(), parts.len() == 3) else {
+        return Vec::new();
+    };
+    let year_first = parts[0].len() == 4;
+    let iso = year_first && text.contains('-');
+    let mut days = if iso {
+        Vec::new()
+    } else {
+        readings(a, b, c, year_first)
+    };
+    // 26/09/24 may have its year first as well.
+    if parts.iter().all(|p| p.len() <= 2) {
+        days.extend(civil(2000 + a, b, c));
+    }
+    days.retain(|day| YEAR.holds(f64::from(day.year())));
+    days.sort_unstable();
+    days.dedup();
+    days
+}
+
 /// Every existing date that the three numbers could stand for, year first or last, without repeats.
 fn readings(a: i16, b: i16, c: i16, year_first: bool) -> Vec<Date> {
     let full = |year: i16| {

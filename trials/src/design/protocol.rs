@@ -109,6 +109,9 @@ pub struct Response {
     /// Most animals to the square metre that a count may come to, where the protocol says it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub most_per_m2: Option<f64>,
+    /// Stages that are told apart, where the protocol lists them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub stages: Vec<String>,
     /// What one sample is. Follows from how its size is written, so that it is no part of what is sealed.
     #[serde(skip)]
     pub sample: Sample,

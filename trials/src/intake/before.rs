@@ -1,8 +1,8 @@
 //! The counts before treatment, one for each plot, from which blocks are formed.
 
 use super::Check;
-use super::check::check_table;
-use super::row::listed;
+use super::check::check_tables;
+use super::names::listed;
 use super::sums::sums_before;
 use crate::design::{Layout, Protocol, Role};
 use crate::table::{Complaint, Problem, RawTable, Rule};
@@ -53,7 +53,9 @@ pub fn before_counts(
     }
     let mut asked = protocol.clone();
     asked.occasions.retain(|o| o.role == Role::Before);
-    let Check { result, counts } = check_table(&table, protocol, &asked, plots);
+    let tables = [table];
+    let Check { result, counts, .. } = check_tables(file, &tables, protocol, &asked, plots);
+    let [table] = tables;
     let Some(counts) = counts else {
         return Err(result
             .problems

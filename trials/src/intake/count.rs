@@ -1,5 +1,5 @@
 //! Is this text a count? If not, what is it, and what may have been meant?
-use super::limits::MOST;
+use crate::count_rules::rules;
 use crate::table::{Complaint, Rule};
 
 /// Words for small numbers, by their value.
@@ -60,8 +60,8 @@ pub fn read_count(text: &str) -> Result<Option<u64>, CountFault> {
     if !digits(whole) {
         return Err(explain(text));
     }
-    match whole.parse() {
-        Ok(count) if count <= MOST => Ok(Some(count)),
+    match whole.parse::<u64>() {
+        Ok(count) if rules().holds("count", count as f64) => Ok(Some(count)),
         _ => Err(fault(
             Rule::HugeCount,
             format!("a count of {text} cannot be right"),

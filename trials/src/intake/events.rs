@@ -1,11 +1,14 @@
 //! `events.csv`: what happened to the plots between laying out and counting.
 
+use std::borrow::Cow;
+
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::check::unknown_columns;
+use super::known_columns::unknown_columns;
 use super::row::Sheet;
 use crate::design::{Layout, Protocol};
+use crate::ranges::tables::COVERED;
 use crate::table::{Cell, Complaint, Problem, RawTable, Rule};
 use crate::text::spelling::offer;
 
@@ -57,7 +60,8 @@ impl Event {
 }
 
 /// Reads the text of `events.csv` (`plot,date,event,covered_fraction,note`); `file` is its name in
-/// complaints. A file with nothing in it, or nothing below its header, holds no events.
+/// complaints. A file with nothing in it, or nothing below its header, holds no events; a line that begins with `#` is there to
+/// be read by people.
 ///
 /// # Errors
 /// Every problem found: columns missing or unknown, unknown plots, impossible dates, shares outside 0 to 1, words
@@ -68,7 +72,7 @@ pub fn read_events(
     protocol: &Protocol,
     layout: &Layout,
 ) -> Result<Vec<Event>, Vec<Problem>> {
-    let table = match RawTable::read(file, text) {
+    let table = match RawTable::read(file, &without_comments(text)) {
         Ok(table) => table,
         // A sheet for events on which nothing was written: nothing happened.
         Err(problems) if problems.iter().all(|p| p.rule == Rule::EmptyFile) => {
@@ -98,6 +102,28 @@ pub fn read_events(
     } else {
         Err(problems)
     }
+}
+
+/// The text with the lines that begin with `#` left blank, so that all others keep their numbers; inside a quoted cell no line
+/// begins.
+pub(super) fn without_comments(text: &str) -> Cow<'_, str> {
+    if !text.contains('#') {
+        return Cow::Borrowed(text);
+    }
+    let mut quoted = false;
+    let lines = text.split_inclusive('\n').map(|line| {
+        if !quoted
+            && line
+                .trim_start_matches('\u{feff}')
+                .trim_start()
+                .starts_with('#')
+        {
+            return &line[line.trim_end_matches(['\r', '\n']).len()..];
+        }
+        quoted ^= line.matches('"').count() % 2 == 1;
+        line
+    });
+    Cow::Owned(lines.collect())
 }
 
 fn event(sheet: &Sheet<'_>, row: &[Cell]) -> Result<Event, Vec<Problem>> {
@@ -164,7 +190,7 @@ fn covered(sheet: &Sheet<'_>, row: &[Cell]) -> Result<Option<f64>, Problem> {
         return Ok(None);
     };
     let share = sheet.table.number(&cell.text);
-    let share = share.filter(|f| (0.0..=1.0).contains(f));
+    let share = share.filter(|f| COVERED.holds(*f));
     share.map(Some).ok_or_else(|| {
         let unfit = Complaint::new(
             format!(

@@ -1,8 +1,8 @@
 //! Which columns of a trial's tables are read, for whoever wants to know that nothing was let by.
 
-use super::events;
+use super::events::{self, without_comments};
 use super::readings;
-use super::row;
+use crate::count_rules::rules;
 use crate::table::RawTable;
 
 /// The tables of a trial.
@@ -19,12 +19,16 @@ pub enum TrialTable {
 /// Headings of a trial's table that are read, and those that are not, as they are written.
 #[must_use]
 pub fn headings(of: TrialTable, file: &str, text: &str) -> [Vec<String>; 2] {
-    let known: &[&str] = match of {
-        TrialTable::Counts => &row::COLUMNS,
-        TrialTable::Readings => &readings::COLUMNS,
-        TrialTable::Events => &events::COLUMNS,
+    let known: Vec<&str> = match of {
+        TrialTable::Counts => rules().names(),
+        TrialTable::Readings => readings::COLUMNS.to_vec(),
+        TrialTable::Events => events::COLUMNS.to_vec(),
     };
-    let Ok(table) = RawTable::read(file, text) else {
+    let text = match of {
+        TrialTable::Events => without_comments(text),
+        TrialTable::Counts | TrialTable::Readings => text.into(),
+    };
+    let Ok(table) = RawTable::read(file, &text) else {
         return [Vec::new(), Vec::new()];
     };
     let all = table.header.into_iter().map(|cell| cell.text);

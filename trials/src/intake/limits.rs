@@ -3,8 +3,8 @@
 //! | what | limit | why |
 //! |---|---|---|
 //! | area sampled in a plot on one occasion | the plot's own | a plot has no more ground than it has |
-//! | animals to the square metre | [`MOST_PER_M2`], or `most_per_m2` of the protocol | common practice, no source |
-//! | animals in one sample of any size | [`MOST`] | a slip of the pen, whatever was sampled; no source |
+//! | animals to the square metre | [`DENSITY`](crate::ranges::tables::DENSITY), or `most_per_m2` of the protocol | common practice, no source |
+//! | animals in one sample of any size | [`COUNT`](crate::ranges::tables::COUNT) | a slip of the pen, whatever was sampled; no source |
 
 use std::collections::BTreeMap;
 
@@ -13,12 +13,6 @@ use super::row::Sheet;
 use crate::design::Layout;
 use crate::table::{Cell, Complaint, Problem, Rule};
 use crate::text::rounding::figure;
-
-/// More than this in one sample is a slip of the pen, whatever was sampled.
-pub(super) const MOST: u64 = 1_000_000;
-/// More animals to the square metre than crane flies leave (common practice, no source: some hundreds ruin turf, and a
-/// core of 108 mm would hold 92). Whoever counts smaller animals says so with `most_per_m2`.
-pub(super) const MOST_PER_M2: f64 = 10_000.0;
 
 /// A count that its sample cannot hold.
 pub(super) fn full_core(sheet: &Sheet<'_>, row: &[Cell], found: &Observation) -> Option<Problem> {
@@ -44,25 +38,28 @@ pub(super) fn full_core(sheet: &Sheet<'_>, row: &[Cell], found: &Observation) ->
 
 /// Plots in which more ground was sampled on an occasion than they have.
 pub(super) fn larger_than_the_plot(
-    sheet: &Sheet<'_>,
+    sheets: &[Sheet<'_>],
     layout: &Layout,
     seen: &[Observation],
 ) -> Vec<Problem> {
+    let plots: BTreeMap<&str, f64> = layout
+        .plots
+        .iter()
+        .rev()
+        .map(|p| (p.plot.as_str(), p.length_m * p.width_m))
+        .collect();
     let mut sampled: BTreeMap<(&str, &str), BTreeMap<&str, &Observation>> = BTreeMap::new();
     for found in seen {
-        // Lines of several stages are of one sample.
+        // Lines of several stages, or of those that came up later, are of one sample.
         let samples = sampled.entry((&found.plot, &found.occasion)).or_default();
         samples.insert(&found.sample, found);
     }
     let mut problems = Vec::new();
     for ((name, occasion), samples) in sampled {
-        let Some(plot) = layout.plots.iter().find(|p| p.plot == name) else {
+        let Some(&has) = plots.get(name) else {
             continue;
         };
-        let (has, taken) = (
-            plot.length_m * plot.width_m,
-            samples.values().map(|o| o.area_m2).sum::<f64>(),
-        );
+        let taken = samples.values().map(|o| o.area_m2).sum::<f64>();
         // A sum of equal areas may come out a hair above their product.
         if taken <= has * (1.0 + 1e-9) {
             continue;
@@ -70,13 +67,9 @@ pub(super) fn larger_than_the_plot(
         let worst = samples
             .values()
             .max_by(|a, b| a.area_m2.total_cmp(&b.area_m2));
-        let line = worst.map_or(1, |o| o.line);
-        let row = sheet
-            .table
-            .rows
-            .iter()
-            .find(|row| row.first().is_some_and(|c| c.line == line));
-        let cell = row.and_then(|row| sheet.cell(row, "area_m2").or(row.first()));
+        let Some((worst, sheet)) = worst.and_then(|o| Some((o, sheets.get(o.source)?))) else {
+            continue;
+        };
         let impossible = Complaint::new(
             format!(
                 "{} m2 were sampled in plot {name} on occasion \"{occasion}\", and the plot has {} m2",
@@ -85,7 +78,9 @@ pub(super) fn larger_than_the_plot(
             ),
             "Correct the area, or the size of the corer in the protocol (millimetres, square metres).",
         );
-        let problem = Problem::new(&sheet.table.file, cell, Rule::ImpossibleArea, impossible);
+        let column = sheet.column("area_m2");
+        let file = &sheet.table.file;
+        let problem = Problem::at(file, worst.line, column, Rule::ImpossibleArea, impossible);
         problems.push(problem.of_plot(name));
     }
     problems

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::Observation;
 use crate::design::{Layout, Protocol};
-use crate::table::{Complaint, Problem, RawTable, Rule};
+use crate::table::{Complaint, Problem, Rule};
 
 /// Cores of a plot that were planned for an occasion and have no count.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -26,7 +26,7 @@ pub struct Missing {
 /// A count over the area of several cores stands for that many. An occasion that nobody has counted
 /// yet is one warning, not one for each plot.
 pub(super) fn missing(
-    table: &RawTable,
+    file: &str,
     seen: &[Observation],
     protocol: &Protocol,
     layout: &Layout,
@@ -35,7 +35,7 @@ pub(super) fn missing(
     let planned = protocol.response.cores_per_plot;
     for occasion in &protocol.occasions {
         let cores = cores_by_plot(seen, &occasion.name, protocol.response.core_area_m2);
-        let at = |rule, complaint| Problem::new(&table.file, table.header.first(), rule, complaint);
+        let at = |rule, complaint| Problem::new(file, None, rule, complaint);
         if cores.is_empty() {
             let nothing = format!("no plot has a count on occasion \"{}\" yet", occasion.name);
             problems.push(at(Rule::OccasionNotCounted, Complaint::note(nothing)));

@@ -1,5 +1,7 @@
 //! Counts that passed the check.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -23,8 +25,16 @@ pub struct Observation {
     pub count: u64,
     /// Area the count comes from, square metres: as written, or that of one core.
     pub area_m2: f64,
+    /// Whole minutes since the sheet was lifted: animals newly come up since the line before it.
+    pub minutes: u64,
+    /// When the count was finished, where written, as written.
+    pub counted_at: Option<String>,
+    /// Who counted, where written.
+    pub counter: Option<String>,
     /// What else was written.
     pub note: Option<String>,
+    /// Which of the files it stands in, from 0.
+    pub source: usize,
     /// Line of the file.
     pub line: u64,
 }
@@ -70,4 +80,15 @@ pub struct Check {
     pub result: CheckResult,
     /// The counts, if no problem is an error.
     pub counts: Option<CheckedCounts>,
+    /// Lines that are no count of their own.
+    pub(crate) idle: IdleLines,
+}
+
+/// Lines that are no count of their own: which file, from 0, and which line.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(crate) struct IdleLines {
+    /// Say once more what another line says.
+    pub(crate) twice: BTreeSet<(usize, u64)>,
+    /// Have no count, and neither has any other line for the same.
+    pub(crate) uncounted: BTreeSet<(usize, u64)>,
 }

@@ -6,11 +6,13 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::CheckResult;
-use super::check::{Seen, columns, place_of, refused};
+use super::check::refused;
+use super::known_columns::columns;
 use super::missing::Missing;
 use super::row::Sheet;
+use super::seen::{Place, Seen, repeated};
 use crate::design::{Layout, Protocol, ResponseKind, Role};
-use crate::ranges::tables::READING;
+use crate::ranges::tables::{PER_CENT, READING, SCORE};
 use crate::table::{Cell, Complaint, Problem, Problems, RawTable, Rule};
 
 /// Columns a table of readings may have.
@@ -125,7 +127,7 @@ fn reading(
         _ => Ok(Some(None)),
     };
     let sample = match (&plot, &occasion) {
-        (Ok(plot), Ok(occasion)) => place_of(sheet, row, (plot, occasion), None, seen),
+        (Ok(plot), Ok(occasion)) => place_of(sheet, row, plot, occasion, seen),
         _ => Ok(String::new()),
     };
     match (plot, occasion, date, value, outside, sample) {
@@ -171,6 +173,28 @@ fn reading(
     }
 }
 
+/// The place within a plot that a row stands for, refused if it was met before.
+fn place_of(
+    sheet: &Sheet<'_>,
+    row: &[Cell],
+    plot: &str,
+    occasion: &str,
+    seen: &mut Seen,
+) -> Result<String, Problem> {
+    let place = Place {
+        plot: plot.to_owned(),
+        occasion: occasion.to_owned(),
+        stage: None,
+        minutes: 0,
+    };
+    let sample = seen.sample(sheet, row, &place)?;
+    let line = row.first().map_or(1, |c| c.line);
+    match seen.meet(&place, &sample, (sheet.source, line)) {
+        Some((_, first)) => Err(repeated(sheet, row, &place, &sample, first)),
+        None => Ok(sample),
+    }
+}
+
 /// A reading on the scale of its kind; `None` where the cell is blank.
 fn number(
     sheet: &Sheet<'_>,
@@ -182,8 +206,11 @@ fn number(
         return Ok(None);
     };
     let (scale, words) = match kind {
-        ResponseKind::Score => (1.0..=9.0, "a score from 1 to 9"),
-        ResponseKind::Cover => (0.0..=100.0, "a cover from 0 to 100 per cent"),
+        ResponseKind::Score => (SCORE.start()..=SCORE.end(), "a score from 1 to 9"),
+        ResponseKind::Cover => (
+            PER_CENT.start()..=PER_CENT.end(),
+            "a cover from 0 to 100 per cent",
+        ),
         _ => (
             READING.start()..=READING.end(),
             "a number below a million million",

@@ -20,6 +20,18 @@ ranges! {
         "no block has room for more";
     COUNT: "counts.csv, any table" "count", "animals in one sample", "", Itself(0.0), Itself(1e6), 3.0,
         "more in one sample is a slip of the pen, whatever was sampled";
+    // Some hundreds ruin turf, and a core of 108 mm would hold 92 (common practice, no source). Whoever counts smaller
+    // animals says so with `most_per_m2`.
+    DENSITY: "counts.csv" "count over area_m2", "animals to the square metre, where the protocol has no `most_per_m2`", "per m2", Itself(0.0), Itself(10_000.0), 300.0,
+        "crane flies leave no more";
+    MINUTES: "counts.csv" "minutes_after_lift", "whole minutes since the sheet was lifted", "min", Itself(0.0), Itself(1440.0), 15.0,
+        "the next night brings others up";
+    COVERED: "events.csv" "covered_fraction", "share of the plot that was covered", "", Itself(0.0), Itself(1.0), 0.5,
+        "a plot has no more than all of it";
+    SCORE: "counts.csv" "reading, where scores are taken", "a score", "", Itself(1.0), Itself(9.0), 6.0,
+        "the usual scale of turf ends there";
+    PER_CENT: "counts.csv" "reading, where cover is taken", "a cover", "%", Itself(0.0), Itself(100.0), 80.0,
+        "there is no more ground than all of it";
     SAMPLED_AREA: "counts.csv, any table" "area_m2", "ground that a count comes from", "m2", Itself(1e-6), Itself(1e6), 0.0092,
         "a needle is thicker, and no green is larger";
     READING: "counts.csv, any table" "reading", "a length, or another reading without ends of its own", "unit of the reading", Itself(-1e12), Itself(1e12), 85.0,

@@ -19,6 +19,6 @@ mod problems;
 mod size;
 
 pub use cells::{Cell, RawTable};
-pub(crate) use problem::errors;
-pub use problem::{Complaint, Problem, Rule, Severity};
+pub use problem::{Cause, Complaint, Problem, Rule, Severity};
+pub(crate) use problem::{errors, worst_first};
 pub(crate) use problems::Problems;

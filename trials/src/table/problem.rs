@@ -8,6 +8,19 @@ use crate::Error;
 
 use super::Cell;
 
+/// Causes that are told once, though the words differ from line to line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cause {
+    /// Dates are written in another order, and can mean one day only.
+    DateOrder,
+    /// Dates are written in another order, and can mean several days.
+    DateReadings,
+    /// The same was entered twice, and the two agree.
+    Agreement,
+    /// Lines of two files have no sample numbers.
+    Unnumbered,
+}
+
 /// What is wrong, and what to do about it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Complaint {
@@ -70,6 +83,11 @@ pub struct Problem {
     pub severity: Severity,
     /// Which rule was broken.
     pub rule: Rule,
+    /// How many lines it stands on, this one among them.
+    pub times: u32,
+    /// What lies behind it, where the same is told in other words from line to line.
+    #[serde(skip)]
+    pub cause: Option<Cause>,
 }
 
 /// Whether a problem stops the analysis.
@@ -104,8 +122,14 @@ pub enum Rule {
     UnknownPlot,
     /// The occasion is not in the protocol.
     UnknownOccasion,
-    /// The same plot, sample, occasion and stage stand on two lines.
+    /// The stage is not one that is told apart; refused where a known one was meant or the protocol lists its own.
+    UnknownStage,
+    /// The same plot, sample, occasion, stage and minutes stand on two lines.
     RepeatedCount,
+    /// The same was counted or entered twice, and the two do not agree.
+    CountsDiffer,
+    /// The same was counted or entered twice, and the two agree.
+    EnteredTwice,
     /// A count is below zero.
     NegativeCount,
     /// A count has a fraction.
@@ -120,12 +144,24 @@ pub enum Rule {
     FullCore,
     /// A date does not exist or has two readings.
     ImpossibleDate,
+    /// A date is not written as year-month-day but can mean one day only.
+    OtherDateOrder,
+    /// A moment is not a date with a time of day and its distance from universal time.
+    ImpossibleMoment,
     /// An area is not above zero.
     ImpossibleArea,
     /// A number is not one, or lies outside its range.
     ImpossibleNumber,
     /// A count was left blank: the core was not counted.
     NotCounted,
+    /// A count lies beyond what the scatter of the other plots lets expect.
+    Outlier,
+    /// Plots were watched for different times after their sheets were lifted.
+    UnevenWatch,
+    /// What lay under sheets is compared with plots that had none.
+    SheetCatch,
+    /// An event is dated after the count that it would touch.
+    LateEvent,
     /// A plot has another number of cores than planned.
     NumberOfCores,
     /// A plot has no counts on an occasion on which others have.
@@ -140,11 +176,31 @@ impl Rule {
     pub fn severity(self) -> Severity {
         match self {
             Self::UnknownColumn
+            | Self::UnknownStage
+            | Self::EnteredTwice
+            | Self::OtherDateOrder
             | Self::NotCounted
+            | Self::Outlier
+            | Self::UnevenWatch
+            | Self::SheetCatch
+            | Self::LateEvent
             | Self::NumberOfCores
             | Self::PlotNotCounted
             | Self::OccasionNotCounted => Severity::Warning,
             _ => Severity::Error,
+        }
+    }
+
+    /// How soon it is told among others that stop the analysis, or do not: what spoils a whole file comes first, then what two
+    /// people do not agree on, what is doubtful in the numbers, what is wrong with single cells, and what is only missing.
+    fn turn(self) -> u8 {
+        match self {
+            Self::EmptyFile | Self::BrokenLine | Self::MissingColumn | Self::RepeatedColumn => 0,
+            Self::CountsDiffer | Self::RepeatedCount => 1,
+            Self::SheetCatch | Self::UnevenWatch | Self::Outlier => 2,
+            Self::NumberOfCores | Self::PlotNotCounted | Self::NotCounted => 4,
+            Self::OccasionNotCounted | Self::EnteredTwice => 5,
+            _ => 3,
         }
     }
 }
@@ -160,12 +216,35 @@ impl Problem {
             complaint,
             severity: rule.severity(),
             rule,
+            times: 1,
+            cause: None,
+        }
+    }
+
+    /// A problem at a line and cell whose text is not at hand.
+    pub(crate) fn at(
+        file: &str,
+        line: u64,
+        column: usize,
+        rule: Rule,
+        complaint: Complaint,
+    ) -> Self {
+        Self {
+            line,
+            column,
+            ..Self::new(file, None, rule, complaint)
         }
     }
 
     /// The same problem, of one plot.
     pub(crate) fn of_plot(mut self, plot: &str) -> Self {
         self.plot = Some(plot.to_owned()).filter(|p| !p.is_empty());
+        self
+    }
+
+    /// The same problem, of a cause that is told once for all lines on which it acts.
+    pub(crate) fn of_cause(mut self, cause: Cause) -> Self {
+        self.cause = Some(cause);
         self
     }
 
@@ -186,6 +265,15 @@ impl Problem {
     pub fn is_error(&self) -> bool {
         self.severity == Severity::Error
     }
+}
+
+/// Puts the worst first: what stops the analysis before what does not, then by what it spoils, then in file order.
+pub(crate) fn worst_first(problems: &mut [Problem]) {
+    problems.sort_by(|a, b| {
+        let rank = |p: &Problem| (!p.is_error(), p.rule.turn());
+        let place = |p: &Problem| (p.line, p.column);
+        (rank(a), &a.file, place(a)).cmp(&(rank(b), &b.file, place(b)))
+    });
 }
 
 /// All of them as refusals.

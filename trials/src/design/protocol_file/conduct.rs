@@ -5,6 +5,7 @@ use std::f64::consts::PI;
 use super::arrangement::arrangement;
 use super::file::TrialFile;
 use super::section::{Reading, Section};
+use super::stages::stages;
 use crate::Warning;
 use crate::design::kinds::KINDS;
 use crate::design::{
@@ -113,6 +114,7 @@ pub(super) fn response(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Optio
         "core_diameter_mm",
         "area_m2",
         "most_per_m2",
+        "stages",
     ];
     section.only(&keys, reading);
     let kind = if section.has("kind") {
@@ -156,9 +158,11 @@ pub(super) fn response(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Optio
         let what = "`most_per_m2` is for counts, but kind says that readings are taken";
         reading.refuse(section.offset("most_per_m2"), what, "Leave the line out.");
     }
+    let stages = stages(&section, counted, reading);
     Some(Response {
         name: name?,
         most_per_m2: section.number("most_per_m2", &MOST_PER_M2, reading),
+        stages,
         sample,
         unit,
         kind: kind?,

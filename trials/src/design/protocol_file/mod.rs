@@ -12,6 +12,7 @@
 //! | `factors` | factorial treatments: every level with every level |
 //! | `greens` | several greens in one trial |
 //! | `conduct` | how it is done: design, plots, response |
+//! | `stages` | which stages are told apart |
 //! | `occasions`, `nights` | when it is counted |
 //! | `arrangement` | optional choices of a design |
 //! | `supplies` | sheets, wind, crew and prices, for the commands that order them |
@@ -26,6 +27,7 @@ mod nights;
 mod occasions;
 mod question;
 mod section;
+mod stages;
 pub mod starter;
 mod supplies;
 

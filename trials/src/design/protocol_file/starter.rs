@@ -74,6 +74,8 @@ cores_per_plot = 4
 core_diameter_mm = 108
 # A count above 10000 to the square metre is refused as a slip. Do you count smaller animals? Then say how many at most.
 # most_per_m2 = 50000
+# Which stages are told apart? Without the line larva, pupa, empty case and adult, each counted on a line of its own.
+# stages = ["larva", "pupa", "empty case"]
 
 # When is it counted? role is "before" (before treatment), "main" (the count that decides) or "follow-up". A crossover
 # has one "main" occasion for each night, in order, and no other; counts.csv names the night under `occasion`.
