@@ -29,5 +29,6 @@ mod report;
 mod requests;
 mod scratch;
 mod store;
+mod tally;
 mod tidy;
 mod whole_trials;
