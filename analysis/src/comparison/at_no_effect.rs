@@ -30,7 +30,7 @@ impl ModelTest<'_> {
     /// The fit in which coefficient `j` is 0, and what it leaves.
     pub(super) fn at_no_effect(&self, j: usize) -> AtNoEffect {
         let fit = self.restricted(j, 0.0);
-        let scores = self.scores_at(&fit);
+        let scores = self.scores_at(&fit).transformed;
         AtNoEffect {
             k: (fit.inverse_k > 0.0).then(|| 1.0 / fit.inverse_k),
             sigma: fit.sigma.clone(),

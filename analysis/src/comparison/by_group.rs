@@ -111,7 +111,7 @@ fn effects(table: &PlotTable, groups: &Factor, alpha: f64) -> Result<Vec<GroupEf
     let bound = CriticalCurve::new(alpha, vec![0.0])?;
     let effect = |(at, cell): (usize, &Cell)| {
         let j = at + 1;
-        let (ratio, df) = (test.ratio(j), test.contrast(j, 0.0).df);
+        let (ratio, df) = (test.ratio(j), test.contrast(j, 0.0).transformed.df);
         let interval = if df >= 1.0 && ratio.is_some() {
             test.interval(j, &bound, alpha)
         } else {

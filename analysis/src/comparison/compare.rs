@@ -4,12 +4,14 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::at_no_effect::AtNoEffect;
+use super::contrast_test::ContrastTest;
 use super::means::{self, TreatmentMean};
-use super::model_test::{ModelTest, two_sided};
+use super::model_test::ModelTest;
 use super::own_k::OwnK;
 use super::plot_table::{InferenceSpace, PlotTable};
 use super::primary_test::{PrimaryTest, primary_test};
 use super::strata::{ContrastEstimate, Strata};
+use super::untransformed::Untransformed;
 use super::verdict::{Call, Question, Relevance};
 use crate::Error;
 use crate::multiplicity::{Alternative, dunnett};
@@ -53,9 +55,11 @@ pub struct Contrast {
     pub df: f64,
     /// The fit at a ratio of 1, and the residuals that t compares.
     pub at_no_effect: AtNoEffect,
+    /// The same comparison of counts as they are, which must agree where treatments differ in k; `None` where it is not asked.
+    pub untransformed: Option<Untransformed>,
     /// Exact conditional test of the totals, two-sided: its p were the counts Poisson, the least they can scatter.
     pub p_conditional: f64,
-    /// Model test alone: p of t, and never below `p_conditional`.
+    /// Model test alone: p of t, that of untransformed counts where it is asked and larger, and never below `p_conditional`.
     pub p_model: f64,
     /// Model test, adjusted (Dunnett).
     pub p_model_adjusted: f64,
@@ -153,7 +157,7 @@ pub fn compare(
         None => None,
     };
     let primary = primary(table, randomisation.as_ref(), settings, question);
-    let differences: Vec<ContrastEstimate> = (1..table.treatment.levels.len())
+    let differences: Vec<ContrastTest> = (1..table.treatment.levels.len())
         .map(|j| model_test.contrast(j, 0.0))
         .collect();
     let (contrasts, means) = rayon::join(
@@ -217,10 +221,10 @@ pub(super) fn primary(
     clippy::cast_sign_loss,
     reason = "degrees of freedom, not negative, rounded down"
 )]
-fn fewest(differences: &[ContrastEstimate]) -> usize {
+fn fewest(differences: &[ContrastTest]) -> usize {
     differences
         .iter()
-        .map(|d| d.df)
+        .map(|d| d.transformed.df)
         .reduce(f64::min)
         .unwrap_or(0.0) as usize
 }
@@ -236,28 +240,49 @@ const LIMIT: f64 = 1e-6;
 /// p of the model test for every treatment, alone and adjusted.
 pub(super) fn p_model(
     model_test: &ModelTest<'_>,
-    differences: &[ContrastEstimate],
+    differences: &[ContrastTest],
     lambda: &[f64],
 ) -> Result<Vec<(f64, f64)>, Error> {
-    let t: Vec<f64> = differences.iter().map(ContrastEstimate::t).collect();
-    let mut out = Vec::with_capacity(differences.len());
+    let adjusted = |of: fn(&ContrastTest) -> &ContrastEstimate| -> Result<Vec<f64>, Error> {
+        let compared: Vec<&ContrastEstimate> = differences.iter().map(of).collect();
+        adjusted(&compared, lambda)
+    };
+    let transformed = adjusted(|d| &d.transformed)?;
+    // Where one has them, all have.
+    let untransformed = if differences.iter().any(|d| d.untransformed.is_some()) {
+        adjusted(|d| d.untransformed.as_ref().unwrap_or(&d.transformed))?
+    } else {
+        transformed.clone()
+    };
+    let p = differences.iter().enumerate().map(|(j, difference)| {
+        let floor = model_test.conditional_test(j + 1).p(1.0);
+        let both = [transformed[j], untransformed[j]].into_iter();
+        (
+            difference.p().max(floor),
+            difference.larger(both).max(floor),
+        )
+    });
+    Ok(p.collect())
+}
+
+/// p of several contrasts, adjusted for one another (Dunnett); as they are where there is one.
+fn adjusted(compared: &[&ContrastEstimate], lambda: &[f64]) -> Result<Vec<f64>, Error> {
+    let t: Vec<f64> = compared.iter().map(|contrast| contrast.t()).collect();
+    let mut out = Vec::with_capacity(compared.len());
     // Treatments mostly share their degrees of freedom, and then one table serves all.
     let mut last = (0.0, Vec::new());
-    for (j, difference) in differences.iter().enumerate() {
-        let alone = two_sided(difference);
-        let adjusted = if difference.df < 1.0 || lambda.len() == 1 {
-            alone
+    for (j, contrast) in compared.iter().enumerate() {
+        out.push(if contrast.df < 1.0 || lambda.len() == 1 {
+            contrast.p()
         } else {
-            if last.0 != difference.df {
+            if last.0 != contrast.df {
                 last = (
-                    difference.df,
-                    dunnett::p_values(&t, lambda, difference.df, Alternative::TwoSided)?,
+                    contrast.df,
+                    dunnett::p_values(&t, lambda, contrast.df, Alternative::TwoSided)?,
                 );
             }
             last.1[j]
-        };
-        let floor = model_test.conditional_test(j + 1).p(1.0);
-        out.push((alone.max(floor), adjusted.max(floor)));
+        });
     }
     Ok(out)
 }
@@ -268,14 +293,17 @@ pub(super) fn contrasts(
     question: &Question,
     primary_test: PrimaryTest,
     randomisation: Option<&Randomisation>,
-    differences: &[ContrastEstimate],
+    differences: &[ContrastTest],
 ) -> Result<Vec<Contrast>, Error> {
     let table = model_test.table;
     let lambda = model_test.lambda();
     let p = p_model(model_test, differences, &lambda)?;
     let bound = dunnett::CriticalCurve::new(question.alpha, lambda)?;
     let contrast = |j: usize| {
-        let difference = &differences[j];
+        let ContrastTest {
+            transformed: difference,
+            untransformed,
+        } = &differences[j];
         let p_primary = match (primary_test, randomisation) {
             (PrimaryTest::Randomisation, Some(r)) => r.p_adjusted[j],
             _ => p[j].1,
@@ -305,6 +333,7 @@ pub(super) fn contrasts(
             t: Some(difference.t()).filter(|t| t.is_finite()),
             df: difference.df,
             at_no_effect: model_test.at_no_effect(j + 1),
+            untransformed: untransformed.as_ref().map(Untransformed::of),
             p_conditional: model_test.conditional_test(j + 1).p(1.0),
             p_model: p[j].0,
             p_model_adjusted: p[j].1,
@@ -322,10 +351,10 @@ pub(super) fn contrasts(
 fn cautions(
     table: &PlotTable,
     model_test: &ModelTest<'_>,
-    differences: &[ContrastEstimate],
+    differences: &[ContrastTest],
 ) -> Vec<Caution> {
     let mut out = Vec::new();
-    if differences.iter().any(|d| d.df < 1.0) {
+    if differences.iter().any(|d| d.transformed.df < 1.0) {
         out.push(Caution::new(
             "no-test-possible",
             "there are too few plots to tell a treatment from the ground it lies on: no test of \

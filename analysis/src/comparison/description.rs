@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::compare::{Comparison, Settings};
 use super::plot_table::{BlockStructure, InferenceSpace, PlotTable};
 use super::strata::Strata;
+use super::untransformed::ASKED;
 use super::verdict::Question;
 use crate::randomisation::{Adjustment, Scheme, adjustment};
 
@@ -26,6 +27,8 @@ pub struct TestDescription {
     pub conditional_p: f64,
     /// Whether treatments are compared each under a k of its own, because the counts tell them apart.
     pub own_k: bool,
+    /// Whether, for the same reason, untransformed counts must agree.
+    pub untransformed: bool,
     /// How the model test allows for several treatments.
     pub model_adjustment: ModelAdjustment,
     /// How the randomisation test does; `None` where treatments were not drawn at random.
@@ -101,6 +104,7 @@ pub fn describe(
         df: found.contrasts.iter().map(|c| c.df).collect(),
         conditional_p: question.alpha,
         own_k: found.own_k.shrinkage > 0.0,
+        untransformed: found.own_k.shrinkage >= ASKED,
         model_adjustment: if treatments < 2 {
             ModelAdjustment::None
         } else {

@@ -29,13 +29,14 @@
 use serde::Serialize;
 
 use super::compare::{Contrast, Settings, contrasts, primary};
+use super::contrast_test::ContrastTest;
 use super::factor_coding::{combined, main_effect, main_effects_alone, matrix, others, values};
 use super::interaction::{Interaction, interactions_of};
 use super::model_test::ModelTest;
 use super::plot_table::PlotTable;
 use super::prepared_test::{EvaluatedContrast, PreparedTest};
 use super::primary_test::PrimaryTest;
-use super::strata::{ContrastEstimate, Strata};
+use super::strata::Strata;
 use super::verdict::Question;
 use crate::Error;
 use crate::counts::{Factor, ModelMatrix};
@@ -219,7 +220,7 @@ fn main_effects_of(
         None => None,
     };
     let primary = primary(table, randomisation.as_ref(), settings, question);
-    let differences: Vec<ContrastEstimate> = (1..factor.levels.len())
+    let differences: Vec<ContrastTest> = (1..factor.levels.len())
         .map(|j| model_test.contrast(j, 0.0))
         .collect();
     let found = contrasts(

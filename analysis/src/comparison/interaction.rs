@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::factor_coding::{combined, interaction, matrix, others, values};
 use super::fourfold::Fourfold;
-use super::model_test::{ModelTest, two_sided};
+use super::model_test::ModelTest;
 use super::plot_table::PlotTable;
 use super::strata::Strata;
 use crate::Error;
@@ -53,7 +53,7 @@ pub(super) fn interactions_of(
             let column = found.len() + 1;
             let four = Fourfold::of(table, two, [i, j]);
             let t = model_test.contrast(column, 0.0);
-            let p = two_sided(&t).max(four.p());
+            let (p, t) = (t.p().max(four.p()), t.transformed);
             let ratio = (!table.totals().contains(&0)).then(|| model_test.full.beta[column].exp());
             let interval = interval(&model_test, column, ratio, t.df, &bound, 1.0 - alpha);
             found.push(Interaction {

@@ -3,15 +3,16 @@
 use ndarray::Array1;
 
 use super::conditional_test::ConditionalTest;
+use super::contrast_test::ContrastTest;
 use super::mixed_model::MixedModel;
 use super::own_k::Heterogeneity;
-use super::plot_scores::{PlotScores, Scored};
+use super::plot_scores::{PlotScores, Scored, Scores};
 use super::plot_table::PlotTable;
 use super::strata::{ContrastEstimate, Strata};
+use super::untransformed::CORRECTED;
 use super::verdict::{Better, Question, Relevance};
 use crate::Error;
 use crate::counts::ModelMatrix;
-use crate::distributions;
 use crate::mixed::{EffectPosterior, MarginalFit};
 use crate::multiplicity::dunnett::CriticalCurve;
 use crate::numerics::roots;
@@ -47,8 +48,14 @@ impl<'t> ModelTest<'t> {
         let (heterogeneity, skewness) =
             scored(table, offset, matrix, &full, &posterior, |scored| {
                 let found = Heterogeneity::of(&scored.arms(), full.inverse_k);
-                let scores = scored.scores(strata.power(), found.shrinkage(), alike);
-                (found, strata.skewnesses(&scores))
+                let shrinkage = found.shrinkage();
+                let skewness = if shrinkage > 0.0 {
+                    let scores = scored.scores(strata.power(), shrinkage, alike);
+                    strata.skewnesses(&scores.transformed)
+                } else {
+                    Vec::new()
+                };
+                (found, skewness)
             });
         Ok(Self {
             table,
@@ -63,13 +70,31 @@ impl<'t> ModelTest<'t> {
     }
 
     /// Treatment `j` (1 for the first after the control) against a log ratio of `value`: by how much
-    /// its transformed counts lie above their conditional expectation at that ratio.
-    pub(super) fn contrast(&self, j: usize, value: f64) -> ContrastEstimate {
+    /// its transformed counts lie above their conditional expectation at that ratio; and, where treatments differ in k, its counts.
+    pub(super) fn contrast(&self, j: usize, value: f64) -> ContrastTest {
         let scores = self.scores_at(&self.restricted(j, value));
-        let variances = scores.variances.as_deref();
-        let mut contrast = self.strata.contrast(j - 1, &scores.values, variances);
-        contrast.skewness = self.skewness_of(j);
-        contrast
+        self.tested(j, &scores)
+    }
+
+    /// The contrast of treatment `j` in these scores.
+    pub(super) fn tested(&self, j: usize, scores: &Scores) -> ContrastTest {
+        let contrast = |scores: &PlotScores| {
+            let variances = scores.variances.as_deref();
+            self.strata.contrast(j - 1, &scores.values, variances)
+        };
+        ContrastTest {
+            transformed: ContrastEstimate {
+                skewness: self.skewness_of(j),
+                ..contrast(&scores.transformed)
+            },
+            untransformed: scores
+                .untransformed
+                .as_ref()
+                .map(|scores| ContrastEstimate {
+                    skewness: CORRECTED * self.strata.skewness(j - 1, scores),
+                    ..contrast(scores)
+                }),
+        }
     }
 
     /// The fit in which the log ratio of treatment `j` is `value`.
@@ -78,7 +103,7 @@ impl<'t> ModelTest<'t> {
     }
 
     /// The scores of the plots at a fit.
-    pub(super) fn scores_at(&self, fit: &MarginalFit) -> PlotScores {
+    pub(super) fn scores_at(&self, fit: &MarginalFit) -> Scores {
         let alike = self.table.blocking_factors().len() <= 1;
         self.scored(fit, |scored| {
             scored.scores(self.strata.power(), self.heterogeneity.shrinkage(), alike)
@@ -94,7 +119,8 @@ impl<'t> ModelTest<'t> {
     pub(super) fn at_the_estimate(&self) -> Array1<f64> {
         let alike = self.table.blocking_factors().len() <= 1;
         self.scored(&self.full, |scored| {
-            scored.scores(self.strata.power(), 0.0, alike).values
+            let scores = scored.scores(self.strata.power(), 0.0, alike);
+            scores.transformed.values
         })
     }
 
@@ -207,8 +233,7 @@ impl<'t> ModelTest<'t> {
         if self.conditional_test(j).p(ratio) > alpha {
             return false;
         }
-        let contrast = self.contrast(j, ratio.ln());
-        contrast.t().abs() > bound.at(contrast.df)
+        self.contrast(j, ratio.ln()).rejects(bound)
     }
 
     /// Practical relevance, by a test of the worthwhile ratio alone; `Undecided` where a
@@ -236,12 +261,13 @@ impl<'t> ModelTest<'t> {
     /// Statistics 34:598-611). `None` where an arm is empty or nothing scatters.
     pub(super) fn zero(&self, j: usize) -> Option<f64> {
         let from = self.full.beta[j];
-        let here = self.contrast(j, from).t();
+        let t = |value: f64| self.contrast(j, value).transformed.t();
+        let here = t(from);
         if !from.is_finite() || !here.is_finite() {
             return None;
         }
         let side = here.signum();
-        let beyond = |value: f64| -side * self.contrast(j, value).t();
+        let beyond = |value: f64| -side * t(value);
         let found = roots::outward(beyond, (from, -here.abs()), side, 1e-7);
         Some(found).filter(|value| value.is_finite())
     }
@@ -249,15 +275,7 @@ impl<'t> ModelTest<'t> {
     /// Where t reaches its bound, going down (`side` = -1) or up (+1) from the estimate; infinite where it never does, the
     /// estimate itself where it already has there. The degrees of freedom follow from the counts at each ratio.
     pub(super) fn limit(&self, j: usize, side: f64, bound: &CriticalCurve) -> f64 {
-        let beyond = |value: f64| {
-            let contrast = self.contrast(j, value);
-            let bound = bound.at(contrast.df);
-            if bound.is_infinite() {
-                return -1.0;
-            }
-            // Infinite where nothing scatters: held to what the search can work with.
-            (-side * contrast.t()).clamp(-1e9, 1e9) - bound
-        };
+        let beyond = |value: f64| self.contrast(j, value).beyond(-side, bound);
         let from = self.full.beta[j];
         roots::outward(beyond, (from, beyond(from)), side, 1e-7)
     }
@@ -270,15 +288,6 @@ impl<'t> ModelTest<'t> {
 pub fn markov_limits(ratio: f64, alpha: f64) -> (f64, f64) {
     let least = 0.5 * alpha;
     (ratio * least, ratio / least)
-}
-
-/// p-value of a contrast, both sides.
-pub(super) fn two_sided(difference: &ContrastEstimate) -> f64 {
-    if difference.df < 1.0 {
-        1.0
-    } else {
-        (2.0 * distributions::t_sf(difference.t().abs(), difference.df)).min(1.0)
-    }
 }
 
 /// Posterior mean over the nodes of a random effect: log effects with their weights.

@@ -44,7 +44,7 @@ pub(super) struct ArmLaw {
     pub(super) inverse_k: f64,
     /// 1/k a step lower and a step higher, and the width between.
     pub(super) around: (f64, f64, f64),
-    /// Change of the estimate with one count: its score, less the mean score, times this gain. Empty at the Poisson limit.
+    /// Change of the estimate with one count: its score, less the mean score, times this gain. Empty, and the gain 0, at the Poisson limit.
     pub(super) scores: Vec<f64>,
     pub(super) gain: f64,
 }

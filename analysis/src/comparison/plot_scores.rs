@@ -2,9 +2,10 @@
 
 use ndarray::Array1;
 
+use super::joint_moments::JointMoments;
 use super::own_k::{Arm, ArmLaw};
-use super::transformation::Transformation;
-use crate::distributions::negative_binomial::ln_pmf;
+use super::transformation::{Transformation, TransformedCounts};
+use super::untransformed::ASKED;
 use crate::mixed::{EffectPosterior, MarginalFit};
 
 /// The score of each plot at a ratio.
@@ -18,6 +19,14 @@ pub(super) struct PlotScores {
     /// By how much the third cumulant of each score exceeds that under the common k; `None` where treatments do not differ in k.
     /// What the common k leaves is the same in every treatment but for the mean, and cancels.
     pub(super) third_cumulants: Option<Array1<f64>>,
+}
+
+/// The scores of all plots.
+#[derive(Debug)]
+pub(super) struct Scores {
+    pub(super) transformed: PlotScores,
+    /// Counts over their means, where treatments differ in k so much that these must agree.
+    pub(super) untransformed: Option<PlotScores>,
 }
 
 /// A fit with what scores are made from.
@@ -40,7 +49,7 @@ impl Scored<'_> {
     }
 
     /// Mean over the nodes of a plot's block of a function of the log mean.
-    fn average(&self, row: usize, of: impl Fn(f64) -> f64) -> f64 {
+    pub(super) fn average(&self, row: usize, of: impl Fn(f64) -> f64) -> f64 {
         let nodes = self.nodes(row).iter();
         nodes
             .map(|&(u, weight)| weight * of(self.expected[row] + u))
@@ -65,7 +74,7 @@ impl Scored<'_> {
 
     /// The scores on a scale of this power, with k of each treatment moved by the share `shrinkage` of the way to its own.
     /// Where `alike`, plots of a block that are expected to hold the same need no expectation: it cancels.
-    pub(super) fn scores(&self, power: f64, shrinkage: f64, alike: bool) -> PlotScores {
+    pub(super) fn scores(&self, power: f64, shrinkage: f64, alike: bool) -> Scores {
         let scale = Transformation::new(self.fit.inverse_k, power);
         let transformed = self.counts.iter().map(|&y| scale.of(y as f64));
         let mut scores = PlotScores {
@@ -73,35 +82,55 @@ impl Scored<'_> {
             variances: None,
             third_cumulants: None,
         };
+        let mut untransformed = None;
         let (low, high) = ends(self.expected.iter().copied());
         if !low.is_finite() {
-            return scores;
+            return Scores {
+                transformed: scores,
+                untransformed,
+            };
         }
         let relative_sd: Array1<f64> = (0..self.counts.len())
             .map(|row| scale.relative_sd(self.average(row, f64::exp)))
             .collect();
+        let mut known = TransformedCounts::default();
         if shrinkage > 0.0 {
-            self.part(&mut scores, &scale, shrinkage, &relative_sd);
+            let arms = self.arms();
+            let law = |arm: &Arm| arm.law(self.fit.inverse_k, shrinkage);
+            let laws: Vec<ArmLaw> = arms.iter().map(law).collect();
+            self.part(&mut scores, (&arms, &laws), &scale, &relative_sd);
+            if shrinkage >= ASKED {
+                untransformed = self.untransformed(&arms, &laws);
+            }
         } else if low < high || !alike {
             let all: Vec<usize> = (0..self.counts.len()).collect();
-            self.centre(&mut scores, &scale, &all);
+            self.centre(&mut scores, &scale, &all, &mut known);
         }
         scores.values /= &relative_sd;
         if let Some(variances) = &mut scores.variances {
             *variances /= &(&relative_sd * &relative_sd);
         }
-        scores
+        Scores {
+            transformed: scores,
+            untransformed,
+        }
     }
 
     /// Takes the expectation from the scores of some plots, and notes their variance.
-    fn centre(&self, scores: &mut PlotScores, law: &Transformation, rows: &[usize]) {
+    fn centre(
+        &self,
+        scores: &mut PlotScores,
+        law: &Transformation,
+        rows: &[usize],
+        known: &mut TransformedCounts,
+    ) {
         let effects = rows
             .iter()
             .flat_map(|&row| self.nodes(row))
             .map(|node| node.0);
         let (least, most) = ends(effects);
         let (low, high) = ends(rows.iter().map(|&row| self.expected[row]));
-        let (mean, variance) = law.moment_series(low + least, high + most);
+        let (mean, variance) = law.moment_series(low + least, high + most, known);
         let variances = (scores.variances).get_or_insert_with(|| Array1::zeros(self.counts.len()));
         for &row in rows {
             scores.values[row] -= self.average(row, |eta| mean.at(eta));
@@ -115,84 +144,36 @@ impl Scored<'_> {
     fn part(
         &self,
         scores: &mut PlotScores,
+        (arms, laws): (&[Arm], &[ArmLaw]),
         scale: &Transformation,
-        shrinkage: f64,
         relative_sd: &Array1<f64>,
     ) {
         let mut third_cumulants = Array1::zeros(self.counts.len());
-        for arm in self.arms() {
-            let law = arm.law(self.fit.inverse_k, shrinkage);
+        let mut known = TransformedCounts::default();
+        let common = ArmLaw::common(self.fit.inverse_k);
+        for (arm, law) in arms.iter().zip(laws) {
             let own = scale.under(law.inverse_k);
-            self.centre(scores, &own, &arm.rows);
+            self.centre(scores, &own, &arm.rows, &mut known);
             let plots = arm.rows.len() as f64;
             let log_means = arm.rows.iter().map(|&row| self.average(row, |eta| eta));
             let typical = (log_means.sum::<f64>() / plots).exp();
+            let moments = JointMoments::of(scale, law, typical, &mut known);
             // By how much all expectations of the treatment move with one of its counts.
-            let (below, above, width) = law.around;
-            let moved = |inverse_k: f64| scale.under(inverse_k).expected(typical);
-            let slope = if law.scores.is_empty() {
-                0.0
-            } else {
-                plots * law.gain * (moved(above) - moved(below)) / width
-            };
+            let slope = plots * law.gain * moments.rise();
             for (&row, score) in arm.rows.iter().zip(&law.scores) {
                 scores.values[row] -= slope * score;
             }
-            let (variance, third) = moments(scale, &law, slope, typical);
-            let common = moments(scale, &ArmLaw::common(self.fit.inverse_k), 0.0, typical);
-            let plain = own.moments(typical).1;
+            let plain = JointMoments::of(scale, &common, typical, &mut known);
+            let third = moments.third_less(slope) - plain.third_less(0.0);
             for &row in &arm.rows {
-                third_cumulants[row] = (third - common.1) / relative_sd[row].powi(3);
-                if let (Some(variances), true) = (&mut scores.variances, plain > 0.0) {
-                    variances[row] *= variance / plain;
+                third_cumulants[row] = third / relative_sd[row].powi(3);
+                if let (Some(variances), true) = (&mut scores.variances, moments.variance() > 0.0) {
+                    variances[row] *= moments.variance_less(slope) / moments.variance();
                 }
             }
         }
         scores.third_cumulants = Some(third_cumulants);
     }
-}
-
-/// Counts looked at one by one for the moments of a score; beyond, every so many.
-const LOOKED_AT: u64 = 400;
-
-/// Variance and third cumulant of a transformed count less `slope` times its score for k, where counts have this mean:
-/// rounded sums, for corrections that need two digits.
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a positive number of counts, far below 2^52"
-)]
-fn moments(scale: &Transformation, law: &ArmLaw, slope: f64, mean: f64) -> (f64, f64) {
-    let k = |inverse_k: f64| {
-        if inverse_k > 0.0 {
-            inverse_k.recip()
-        } else {
-            f64::INFINITY
-        }
-    };
-    let (below, above, width) = law.around;
-    let sd = (mean + law.inverse_k * mean * mean).sqrt();
-    let last = (mean + 12.0 * sd + 20.0 * law.inverse_k * mean + 10.0) as u64;
-    let stride = (last / LOOKED_AT).max(1) as usize;
-    let (mut mass, mut sums) = (0.0, [0.0; 3]);
-    for count in (0..=last).step_by(stride) {
-        let share = ln_pmf(count, mean, k(law.inverse_k)).exp();
-        let score = if slope == 0.0 {
-            0.0
-        } else {
-            (ln_pmf(count, mean, k(above)) - ln_pmf(count, mean, k(below))) / width
-        };
-        let z = scale.of(count as f64) - slope * score;
-        mass += share;
-        for (power, sum) in (1..).zip(&mut sums) {
-            *sum += share * z.powi(power);
-        }
-    }
-    let [first, second, third] = sums.map(|sum| sum / mass);
-    (
-        (second - first * first).max(0.0),
-        third - 3.0 * first * second + 2.0 * first.powi(3),
-    )
 }
 
 /// The least and the largest value.

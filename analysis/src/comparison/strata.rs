@@ -5,6 +5,7 @@ use ndarray::{Array1, Array2, ArrayRef1, ArrayView1};
 use super::plot_scores::PlotScores;
 use super::plot_table::{BlockStructure, InferenceSpace, PlotTable};
 use crate::counts::Factor;
+use crate::distributions;
 use crate::multiplicity::lambda_from_correlation;
 use crate::numerics::projection::{
     Basis, NOTHING_LEFT, Projection, indicator, residual_traces, traces,
@@ -59,6 +60,15 @@ impl ContrastEstimate {
             return t;
         }
         t + skewness / 3.0 * t * t + skewness * skewness / 27.0 * t.powi(3) + skewness / 6.0
+    }
+
+    /// Two-sided p; 1 where there is no error to test it against.
+    pub(super) fn p(&self) -> f64 {
+        if self.df < 1.0 {
+            1.0
+        } else {
+            (2.0 * distributions::t_sf(self.t().abs(), self.df)).min(1.0)
+        }
     }
 }
 
@@ -236,24 +246,29 @@ impl Strata {
         effective(self.whole.len(), variances.map(|v| traces(&self.whole, v)))
     }
 
-    /// Skewness of each treatment's contrast of these scores; empty where they have none.
+    /// Skewness of each contrast of these scores.
     pub(super) fn skewnesses(&self, scores: &PlotScores) -> Vec<f64> {
-        let (Some(variances), Some(third)) = (&scores.variances, &scores.third_cumulants) else {
-            return Vec::new();
-        };
-        let skewness = |direction: &AdjustedContrast| {
-            let squares = &direction.z * &direction.z;
-            let variance = squares.dot(variances);
-            if variance > 0.0 {
-                (squares * &direction.z).dot(third) / variance.powf(1.5)
-            } else {
-                0.0
-            }
-        };
-        self.contrasts
-            .iter()
-            .map(|direction| direction.as_ref().map_or(0.0, skewness))
+        (0..self.contrasts.len())
+            .map(|j| self.skewness(j, scores))
             .collect()
+    }
+
+    /// Skewness of contrast `j` (0 for the first) of these scores; 0 where they have no third cumulants.
+    pub(super) fn skewness(&self, j: usize, scores: &PlotScores) -> f64 {
+        let (Some(direction), Some(variances), Some(third)) = (
+            self.contrasts.get(j).and_then(Option::as_ref),
+            &scores.variances,
+            &scores.third_cumulants,
+        ) else {
+            return 0.0;
+        };
+        let squares = &direction.z * &direction.z;
+        let variance = squares.dot(variances);
+        if variance > 0.0 {
+            (squares * &direction.z).dot(third) / variance.powf(1.5)
+        } else {
+            0.0
+        }
     }
 
     /// `lambda` of the contrasts of the first `columns` for [`dunnett`](crate::multiplicity::dunnett): contrasts i and j correlate by the product of
