@@ -64,6 +64,52 @@ fn k_of_each_treatment_agrees_with_scipy() {
     }
 }
 
+/// Counts as they are, over their means, at a ratio of 1: values of `reference/own_k.py` (scipy 1.17); it is asked only where
+/// the counts tell treatments apart by k.
+#[test]
+fn the_untransformed_comparison_agrees_with_numpy() {
+    let clumped = [0, 3, 41, 7, 0, 90, 2, 16, 5, 0, 63, 11];
+    let (table, settings) = unblocked(&A, &clumped);
+    let found = compare(&table, &HALF, &settings).unwrap();
+    let counts = found.contrasts[0].untransformed.unwrap();
+    for (found, sought, share) in [
+        (counts.difference, 0.310_679_61, 1e-6),
+        (counts.standard_error, 0.500_353_35, 1e-6),
+        // k is found to half a hundredth of its scale.
+        (counts.df, 12.200_854, 0.01),
+        (counts.skewness, 0.568_740_6, 0.02),
+        (counts.t.unwrap(), 0.791_669_64, 0.02),
+    ] {
+        assert!((found / sought - 1.0).abs() < share, "{found} {sought}");
+    }
+    assert!(found.contrasts[0].p_model >= 0.4);
+    let (table, settings) = unblocked(&A, &C);
+    let alike = compare(&table, &HALF, &settings).unwrap();
+    assert_eq!(alike.contrasts[0].untransformed, None);
+}
+
+/// Random counts about ten beside plots of which ten in 24 are empty and the rest hold twice as many: the transformed counts
+/// lie far apart, the counts themselves do not, and nothing is claimed.
+#[test]
+fn empty_plots_among_full_ones_are_no_finding() {
+    let control = [
+        10, 8, 13, 15, 7, 14, 9, 10, 8, 12, 9, 8, 12, 7, 10, 13, 7, 6, 10, 13, 12, 10, 15, 12,
+    ];
+    let treated = [
+        20, 18, 0, 21, 0, 22, 21, 0, 0, 21, 22, 0, 26, 16, 0, 0, 0, 0, 24, 27, 16, 16, 32, 16,
+    ];
+    let both: Vec<(u64, u64)> = control.into_iter().zip(treated).collect();
+    let (table, settings) = pairs(&both);
+    let found = compare(&table, &HALF, &settings).unwrap();
+    let c = &found.contrasts[0];
+    assert!(c.t.unwrap().abs() > c.critical_t.unwrap());
+    let counts = c.untransformed.unwrap();
+    assert!(counts.t.unwrap().abs() < counts.critical_t.unwrap());
+    assert!(!matches!(c.call, Call::BeatTheControl | Call::DidWorse));
+    assert!(c.interval.low < 1.0 && 1.0 < c.interval.high && c.p_model > 0.05);
+    assert!(found.cautions.iter().any(|c| c.code == "k-differs"));
+}
+
 /// Six treatments in four blocks: five that leave next to nothing do not make the error of the sixth small.
 #[test]
 fn wiping_methods_lend_no_error_to_one_that_does_nothing() {

@@ -90,8 +90,9 @@ fn cells() -> Vec<Cell> {
     out
 }
 
-/// False claims of the headline and of the analyses of variance, then trials whose interval holds 0.5.
-const SHARES: usize = VARIANCE + 2;
+/// False claims of the headline and of the analyses of variance, then trials whose interval holds 0.5, and in which
+/// the reader is told that treatments differ in k.
+const SHARES: usize = VARIANCE + 3;
 
 fn run(cell: &Cell, trials: u64) -> [f64; SHARES] {
     let levels = cell.arms.len();
@@ -131,7 +132,9 @@ fn run(cell: &Cell, trials: u64) -> [f64; SHARES] {
         let mut shares = [0.0; SHARES];
         let share = |yes: bool| f64::from(u8::from(yes));
         let claimed = |c: &Call| matches!(c, Call::BeatTheControl | Call::DidWorse);
-        shares[0] = share(claimed(&test.call(&null).unwrap().calls[0]));
+        let found = test.call(&null).unwrap();
+        shares[0] = share(claimed(&found.calls[0]));
+        shares[VARIANCE + 2] = share(found.k_differs);
         for (at, claim) in columns.first_differs(&null).into_iter().enumerate() {
             shares[at + 1] = share(claim);
         }
@@ -171,16 +174,16 @@ pub(crate) fn page(trials: u64) -> String {
          Written by `cargo bench -p halfgreen-analysis --bench calibration` with `HALFGREEN_UNLIKE` set, seed {SEED}, {trials} trials in every cell \
          (standard error of a rate of 5 %: {:.2} points). Blocks have a standard deviation of 0.4 on the log scale. False claims in per cent that \
          the first treatment differs from a control with the same mean, by the headline (model test), and by common analyses of variance with Dunnett's bounds; then how often the headline's \
-         interval holds a true ratio of 0.5, the treatment's k as before.\n\n\
-         | counts of control and treatment | blocks | mean | headline | ANOVA of counts | ANOVA of log(x + 1) | ANOVA of sqrt(x + 0.5) | interval holds 0.5 |\n\
-         |---|---|---|---|---|---|---|---|\n",
+         interval holds a true ratio of 0.5, the treatment's k as before; and in how many of the trials without effect the reader is warned that the treatments differ in k.\n\n\
+         | counts of control and treatment | blocks | mean | headline | ANOVA of counts | ANOVA of log(x + 1) | ANOVA of sqrt(x + 0.5) | interval holds 0.5 | warned |\n\
+         |---|---|---|---|---|---|---|---|---|\n",
         100.0 * (0.0475 / trials as f64).sqrt()
     );
     for cell in cells() {
         let shares = run(&cell, trials).map(|share| 100.0 * share);
         let _ = writeln!(
             out,
-            "| {} | {} | {} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} |",
+            "| {} | {} | {} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} |",
             cell.name,
             cell.blocks,
             cell.mean,
@@ -188,7 +191,8 @@ pub(crate) fn page(trials: u64) -> String {
             shares[1],
             shares[2],
             shares[3],
-            shares[VARIANCE + 1]
+            shares[VARIANCE + 1],
+            shares[VARIANCE + 2]
         );
     }
     out

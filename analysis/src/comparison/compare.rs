@@ -229,10 +229,6 @@ fn fewest(differences: &[ContrastTest]) -> usize {
         .unwrap_or(0.0) as usize
 }
 
-/// The reader is told that treatments differ in k where the chance of such a likelihood ratio without a difference is
-/// this or less. The bench measures how often that is.
-const TOLD_APART: f64 = 0.02;
-
 /// 1/k below this is the Poisson limit: at a mean of a thousand a plot it adds a thousandth to the
 /// variance, far below what any trial could show.
 const LIMIT: f64 = 1e-6;
@@ -333,7 +329,7 @@ pub(super) fn contrasts(
             t: Some(difference.t()).filter(|t| t.is_finite()),
             df: difference.df,
             at_no_effect: model_test.at_no_effect(j + 1),
-            untransformed: untransformed.as_ref().map(Untransformed::of),
+            untransformed: untransformed.as_ref().map(|c| Untransformed::of(c, &bound)),
             p_conditional: model_test.conditional_test(j + 1).p(1.0),
             p_model: p[j].0,
             p_model_adjusted: p[j].1,
@@ -384,12 +380,11 @@ fn cautions(
             "the counts scatter no more than random (Poisson) counts would: k is infinite",
         ));
     }
-    if own_k(model_test).p <= TOLD_APART {
+    if model_test.heterogeneity.told_apart() {
         out.push(Caution::new(
             "k-differs",
             "the treatments differ in how clumped the counts lie, not only in how many there are; the test reckons with \
-             it, but may claim too much (in 100 simulated trials up to 12 instead of 5; up to 22 where \
-             every other plot of one treatment is empty and there are 20 pairs or more)",
+             it, but with few plots it may still claim too much (in 100 simulated trials of four pairs up to 10 instead of 5)",
         ));
     }
     if !model_test.full.convergence.converged() {

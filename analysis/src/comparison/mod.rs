@@ -25,7 +25,8 @@
 //! *k of each treatment*: a treatment may change how clumped animals lie as well as how many there are. The expectation of a
 //! transformed count depends on both, so that one k would pass a change of k off as a change of the mean. As far as the
 //! counts tell treatments apart by k (`own_k`), each is compared under a k of its own; what estimating it takes from each score is taken off,
-//! and t is corrected for the skewness that is left. [`OwnK`] tells what was done. The price, where k is the same after all, is about a point of power.
+//! and t is corrected for the skewness that is left. [`OwnK`] tells what was done. Where the evidence is clear, counts as they are, over their means,
+//! must agree ([`Untransformed`]): their expectation hangs on no law. The price, where k is the same after all, is about two points of power.
 //!
 //! *Error that fits the comparison*: the mean square is pooled over all plots, but shared out by the variance that the model
 //! expects of each, so that methods which leave nothing to scatter do not make the error of one that does nothing small.

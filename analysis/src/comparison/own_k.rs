@@ -27,6 +27,10 @@ const STEP: f64 = 0.05;
 /// Nodes of a block effect with less weight than this add nothing that could be seen.
 const WEIGHTLESS: f64 = 1e-6;
 
+/// The reader is told that treatments differ in k where the chance of such a likelihood ratio without a difference is
+/// this or less. The bench measures how often that is (`UNLIKE.md` there).
+const TOLD_APART: f64 = 0.02;
+
 /// The counts of one treatment, with their means given the nodes of the block effects.
 #[derive(Debug)]
 pub(super) struct Arm {
@@ -193,6 +197,20 @@ impl Heterogeneity {
         }
     }
 
+    /// p of the likelihood ratio by its chi-squared law, which is rough with few plots.
+    pub(super) fn p(&self) -> f64 {
+        if self.df == 0 {
+            1.0
+        } else {
+            chi_squared_sf(self.likelihood_ratio, self.df as f64)
+        }
+    }
+
+    /// Whether the reader is told that treatments differ in k.
+    pub(super) fn told_apart(&self) -> bool {
+        self.p() <= TOLD_APART
+    }
+
     /// Share of the way from the common k to each treatment's own, from 0 to 1.
     pub(super) fn shrinkage(&self) -> f64 {
         let expected = self.df as f64;
@@ -222,16 +240,11 @@ pub struct OwnK {
 impl OwnK {
     /// The evidence, and k of each treatment that follows from it.
     pub(super) fn told(found: Heterogeneity, k: Vec<Option<f64>>) -> Self {
-        let p = if found.df == 0 {
-            1.0
-        } else {
-            chi_squared_sf(found.likelihood_ratio, found.df as f64)
-        };
         Self {
             k,
             likelihood_ratio: found.likelihood_ratio,
             df: found.df,
-            p,
+            p: found.p(),
             shrinkage: found.shrinkage(),
         }
     }

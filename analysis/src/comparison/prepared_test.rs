@@ -36,6 +36,8 @@ pub struct PreparedTest {
 pub struct Evaluation {
     /// The call for each treatment, the same that [`compare`](super::compare) gives.
     pub calls: Vec<Call>,
+    /// Whether the reader would be told that treatments differ in k (caution `k-differs`).
+    pub k_differs: bool,
     /// Whether every search behind it converged.
     pub converged: bool,
 }
@@ -116,6 +118,7 @@ impl PreparedTest {
         };
         Ok(Evaluation {
             calls: self.calls(&model_test, &found),
+            k_differs: model_test.heterogeneity.told_apart(),
             converged: model_test.full.convergence.converged(),
         })
     }

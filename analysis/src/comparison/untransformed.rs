@@ -11,6 +11,7 @@ use serde::Serialize;
 use super::own_k::{Arm, ArmLaw};
 use super::plot_scores::{PlotScores, Scored};
 use super::strata::ContrastEstimate;
+use crate::multiplicity::dunnett::CriticalCurve;
 
 /// Share of the way from the common k to each treatment's own from which untransformed counts must agree: the likelihood ratio
 /// of separate k is then 3/2 of what it is on average where there is one k. Of 0 to 0.6, tried by simulation, the
@@ -33,17 +34,20 @@ pub struct Untransformed {
     pub t: Option<f64>,
     /// Its degrees of freedom.
     pub df: f64,
+    /// The t beyond which it rejects; `None` without degrees of freedom.
+    pub critical_t: Option<f64>,
     /// Skewness of the difference for which t is corrected.
     pub skewness: f64,
 }
 
 impl Untransformed {
-    pub(super) fn of(contrast: &ContrastEstimate) -> Self {
+    pub(super) fn of(contrast: &ContrastEstimate, bound: &CriticalCurve) -> Self {
         Self {
             difference: contrast.estimate,
             standard_error: contrast.standard_error,
             t: Some(contrast.t()).filter(|t| t.is_finite()),
             df: contrast.df,
+            critical_t: Some(bound.at(contrast.df)).filter(|t| t.is_finite()),
             skewness: contrast.skewness,
         }
     }

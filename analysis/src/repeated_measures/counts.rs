@@ -67,9 +67,25 @@ impl RepeatedCounts {
         columns
     }
 
+    /// A column for each later block on each later occasion; none without blocks.
+    pub(super) fn block_by_occasion(&self) -> Vec<Array1<f64>> {
+        let Some(block) = &self.block else {
+            return Vec::new();
+        };
+        let mut columns = Vec::new();
+        for occasion in 1..self.occasion.levels.len() {
+            for later in 1..block.levels.len() {
+                let both = block.codes.iter().zip(&self.occasion.codes);
+                let here = |(&b, &o): (&usize, &usize)| b == later && o == occasion;
+                columns.push(both.map(|row| f64::from(u8::from(here(row)))).collect());
+            }
+        }
+        columns
+    }
+
     /// Columns: intercept, treatments, then treatment by later occasion where `crossed`, occasions,
-    /// blocks. The columns of change therefore start at the number of treatments.
-    pub(super) fn matrix(&self, crossed: bool) -> Result<ModelMatrix, Error> {
+    /// blocks, and block by occasion where `by_block`. The columns of change therefore start at the number of treatments.
+    pub(super) fn matrix(&self, crossed: bool, by_block: bool) -> Result<ModelMatrix, Error> {
         let mut builder = ModelMatrix::with_intercept(self.counts.len()).factor(&self.treatment);
         if crossed {
             let later = self.treatment.levels.len() - 1;
@@ -85,6 +101,11 @@ impl RepeatedCounts {
         builder = builder.factor(&self.occasion);
         if let Some(block) = &self.block {
             builder = builder.factor(block);
+        }
+        if by_block {
+            for (at, column) in self.block_by_occasion().iter().enumerate() {
+                builder = builder.covariate(&format!("block by occasion {at}"), column);
+            }
         }
         builder.build()
     }

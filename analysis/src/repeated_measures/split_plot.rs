@@ -15,10 +15,15 @@ const POINTS: usize = 15;
 /// Squares below this share of a response's own are rounding.
 const ROUNDING: f64 = 1e-26;
 
-/// The space of plots and occasions.
-pub(super) fn plots_and_occasions(data: &RepeatedCounts) -> Projection {
+/// The space of plots and occasions, and of blocks by occasions where they are told apart.
+pub(super) fn plots_and_occasions(data: &RepeatedCounts, by_block: bool) -> Projection {
     let mut space = Projection::on_groups(&data.plot.codes, data.plot.levels.len());
     space.add_factor(&data.occasion.codes, data.occasion.levels.len());
+    if by_block {
+        for column in data.block_by_occasion() {
+            space.add(column);
+        }
+    }
     space
 }
 

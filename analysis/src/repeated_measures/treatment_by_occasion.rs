@@ -59,6 +59,29 @@ fn offset(data: &RepeatedCounts) -> Vec<f64> {
     data.exposure.iter().map(|e| e.ln()).collect()
 }
 
+/// Level of the preliminary test of block by occasion (Bozivich, Bancroft & Hartley 1956, Annals of Mathematical Statistics
+/// 27:1017-1043, advise 0.25): pooled with plots by occasion where it finds nothing, since every
+/// block costs a degree of freedom.
+const PRELIMINARY: f64 = 0.25;
+
+/// Whether blocks changed from one occasion to the next each in their own way, so that only plots of one block
+/// tell of a treatment by their changes.
+fn blocks_change_apart(data: &RepeatedCounts, offset: &[f64]) -> Result<bool, Error> {
+    let matrix = data.matrix(true, false)?;
+    let fit = model(data, offset, &matrix)?.fit(None, None, false);
+    let left = residuals(data, offset, &matrix, &fit);
+    let [mut part, mut full] = [false, true].map(|by_block| plots_and_occasions(data, by_block));
+    for column in data.crossed() {
+        part.add(column.clone());
+        full.add(column);
+    }
+    // A model that the blocks would leave nothing to estimate from is done without them.
+    let estimable = data.matrix(true, true).is_ok();
+    Ok(estimable
+        && f_ratio(&part, &full, &left)
+            .is_some_and(|(f, more, rest)| distributions::f_sf(f, more, rest) <= PRELIMINARY))
+}
+
 /// Tests treatment by occasion: whether the ratio to the control was the same on all occasions.
 ///
 /// # Errors
@@ -66,12 +89,13 @@ fn offset(data: &RepeatedCounts) -> Vec<f64> {
 pub fn treatment_by_occasion(data: &RepeatedCounts) -> Result<TreatmentByOccasion, Error> {
     data.check()?;
     let offset = offset(data);
-    let (full, null) = (data.matrix(true)?, data.matrix(false)?);
+    let by_block = blocks_change_apart(data, &offset)?;
+    let (full, null) = (data.matrix(true, by_block)?, data.matrix(false, by_block)?);
     let with = model(data, &offset, &full)?.fit(None, None, false);
     let without = model(data, &offset, &null)?.fit(None, None, false);
     let statistic = (2.0 * (with.log_likelihood - without.log_likelihood)).max(0.0);
     let df = full.width() - null.width();
-    let part = plots_and_occasions(data);
+    let part = plots_and_occasions(data, by_block);
     let mut crossed = part.clone();
     for column in data.crossed() {
         crossed.add(column);
@@ -111,7 +135,8 @@ pub fn baci_ratios(data: &RepeatedCounts, level: f64) -> Result<Vec<BaciRatio>, 
         ));
     }
     let offset = offset(data);
-    let matrix = data.matrix(true)?;
+    let by_block = blocks_change_apart(data, &offset)?;
+    let matrix = data.matrix(true, by_block)?;
     let model = model(data, &offset, &matrix)?;
     let full = model.fit(None, None, false);
     let along = Along {
@@ -120,6 +145,7 @@ pub fn baci_ratios(data: &RepeatedCounts, level: f64) -> Result<Vec<BaciRatio>, 
         matrix: &matrix,
         model: &model,
         full: &full,
+        by_block,
         lambda: &lambda(data)?,
     };
     let found = data.counts.iter().any(|&y| y > 0);
@@ -197,13 +223,15 @@ struct Along<'a> {
     matrix: &'a ModelMatrix,
     model: &'a RandomBlock<'a>,
     full: &'a MarginalFit,
+    /// Whether block by occasion is taken out.
+    by_block: bool,
     lambda: &'a [f64],
 }
 
 impl Along<'_> {
     /// For treatment `treatment`, 1 for the first after the control; `None` where plots are too few.
     fn nested_models(&self, treatment: usize) -> Option<NestedModels> {
-        let mut part = plots_and_occasions(self.data);
+        let mut part = plots_and_occasions(self.data, self.by_block);
         let columns = self.data.crossed();
         for (at, column) in columns.iter().enumerate() {
             if at + 1 != treatment {

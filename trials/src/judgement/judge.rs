@@ -199,6 +199,7 @@ pub(super) fn contrast_row(
         df: c.df,
         critical_t: c.critical_t,
         at_no_effect: c.at_no_effect.clone(),
+        untransformed: c.untransformed,
         p_conditional: c.p_conditional,
         p_model: c.p_model,
         p_model_adjusted: c.p_model_adjusted,

@@ -1,7 +1,7 @@
 //! What `judge` gives back, with the keys that programs read.
 
 use halfgreen_analysis::comparison::{
-    AtNoEffect, Better, Call, OwnK, PrimaryTest, Relevance, TestDescription,
+    AtNoEffect, Better, Call, OwnK, PrimaryTest, Relevance, TestDescription, Untransformed,
 };
 use serde::Serialize;
 
@@ -268,9 +268,11 @@ pub struct ContrastRow {
     pub critical_t: Option<f64>,
     /// The fit at a ratio of 1, and the residual of each plot, in the order of `plots`.
     pub at_no_effect: AtNoEffect,
+    /// The same comparison of counts as they are, which must agree where methods differ in k; null where it is not asked.
+    pub untransformed: Option<Untransformed>,
     /// Exact conditional test of totals, two-sided: larvae strewn at random would lie as unevenly.
     pub p_conditional: f64,
-    /// Model test alone: p of t, and never below `p_conditional`.
+    /// Model test alone: p of t, or of `untransformed` where that is larger, and never below `p_conditional`.
     pub p_model: f64,
     /// The same, adjusted for several methods.
     pub p_model_adjusted: f64,

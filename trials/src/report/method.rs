@@ -75,6 +75,9 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
                 @if found.method.own_k {
                     "The counts tell the treatments apart by k: each is taken part of the way to a k of its own, and t is corrected for skewness. "
                 }
+                @if found.method.untransformed {
+                    "They do so clearly, so that the same comparison of the counts as they are, over their means, must reject as well. "
+                }
                 "A difference is claimed only where larvae strewn at random (the exact conditional test of the totals, two-sided) "
                 "would also lie as unevenly in at most " (percent(found.method.conditional_p)) " of trials. The "
                 "interval holds every ratio that the same test does not rule out." }
