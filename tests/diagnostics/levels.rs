@@ -123,7 +123,7 @@ fn paired_claim(blocks: usize, counts: &[u64]) -> bool {
 #[ignore = "minutes long; the ordinary run takes two cells"]
 #[expect(clippy::print_stdout, reason = "the table is what this run is for")]
 fn every_level_over_time_is_kept() {
-    let trials = 4_000;
+    let trials = 2_000;
     let margin = 3.0 * (0.055_f64 * 0.945 / trials as f64).sqrt();
     let mut worst: f64 = 0.0;
     println!(

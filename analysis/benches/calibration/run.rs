@@ -1,5 +1,8 @@
 //! One cell: false claims, coverage and power over many trials.
 
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex};
+
 use halfgreen_analysis::comparison::{
     Better, BlockStructure, Call, InferenceSpace, PlotTable, PreparedTest, PrimaryTest, Question,
     Settings,
@@ -109,6 +112,56 @@ fn prepare(block: &[usize], treatment: &[usize]) -> Option<Prepared> {
     })
 }
 
+/// Layouts that occurred, each prepared once: where plots are lost, few patterns make up most trials.
+#[derive(Default)]
+struct Layouts(Mutex<BTreeMap<Pattern, Arc<Option<Prepared>>>>);
+
+/// Block and treatment of every plot.
+type Pattern = Vec<(usize, usize)>;
+
+impl Layouts {
+    fn prepared(&self, trial: &Trial) -> Arc<Option<Prepared>> {
+        let plots = trial.block.iter().copied();
+        let key: Vec<_> = plots.zip(trial.treatment.iter().copied()).collect();
+        if let Some(known) = self.0.lock().unwrap().get(&key) {
+            return Arc::clone(known);
+        }
+        let new = Arc::new(prepare(&trial.block, &trial.treatment));
+        self.0.lock().unwrap().insert(key, Arc::clone(&new));
+        new
+    }
+}
+
+/// The same trial, its plots in order of treatment within blocks and its blocks in order of the treatments they hold, so that
+/// trials of one pattern are alike.
+fn in_order(trial: &Trial) -> Trial {
+    let mut blocks: BTreeMap<usize, Vec<(usize, u64)>> = BTreeMap::new();
+    for ((&block, &treatment), &count) in
+        (trial.block.iter().zip(&trial.treatment)).zip(&trial.counts)
+    {
+        blocks.entry(block).or_default().push((treatment, count));
+    }
+    let mut blocks: Vec<_> = blocks.into_values().collect();
+    for plots in &mut blocks {
+        plots.sort_by_key(|plot| plot.0);
+    }
+    let held = |plots: &Vec<(usize, u64)>| plots.iter().map(|p| p.0).collect::<Vec<_>>();
+    blocks.sort_by_key(held);
+    let mut out = Trial {
+        block: Vec::new(),
+        treatment: Vec::new(),
+        counts: Vec::new(),
+    };
+    for (block, plots) in blocks.into_iter().enumerate() {
+        for (treatment, count) in plots {
+            out.block.push(block);
+            out.treatment.push(treatment);
+            out.counts.push(count);
+        }
+    }
+    out
+}
+
 /// Runs a cell.
 pub(crate) fn run(cell: &Cell, trials: u64) -> Outcome {
     let correlation = (cell.site == Site::Field).then(|| field::factor(cell));
@@ -119,13 +172,15 @@ pub(crate) fn run(cell: &Cell, trials: u64) -> Outcome {
         &mut Generator::new(SEED, 0),
     );
     let fixed = (cell.site == Site::Blocks).then(|| prepare(&plain.block, &plain.treatment));
+    let layouts = Layouts::default();
     let one = |ratio: f64, number: u64| -> Option<([bool; TESTS], bool, bool)> {
         let mut g = Generator::new(SEED, number);
         let trial = field::draw(cell, correlation.as_ref(), ratio, &mut g);
-        match &fixed {
-            Some(prepared) => judge(prepared.as_ref()?, &trial, ratio),
-            None => judge(&prepare(&trial.block, &trial.treatment)?, &trial, ratio),
+        if let Some(prepared) = &fixed {
+            return judge(prepared.as_ref()?, &trial, ratio);
         }
+        let trial = in_order(&trial);
+        judge(layouts.prepared(&trial).as_ref().as_ref()?, &trial, ratio)
     };
     let many = |ratio: f64, trials: u64, first: u64| {
         let found: Vec<_> = (first..first + trials)

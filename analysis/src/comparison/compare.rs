@@ -8,13 +8,14 @@ use super::contrast_test::ContrastTest;
 use super::means::{self, TreatmentMean};
 use super::model_test::ModelTest;
 use super::own_k::OwnK;
+use super::p_values::p_model;
 use super::plot_table::{InferenceSpace, PlotTable};
 use super::primary_test::{PrimaryTest, primary_test};
-use super::strata::{ContrastEstimate, Strata};
+use super::strata::Strata;
 use super::untransformed::Untransformed;
 use super::verdict::{Call, Question, Relevance};
 use crate::Error;
-use crate::multiplicity::{Alternative, dunnett};
+use crate::multiplicity::dunnett::CriticalCurve;
 use crate::randomisation::{Randomisation, RandomisationSettings, Scheme, against_control};
 use crate::results::{Caution, Interval, PValue};
 
@@ -233,56 +234,6 @@ fn fewest(differences: &[ContrastTest]) -> usize {
 /// variance, far below what any trial could show.
 const LIMIT: f64 = 1e-6;
 
-/// p of the model test for every treatment, alone and adjusted.
-pub(super) fn p_model(
-    model_test: &ModelTest<'_>,
-    differences: &[ContrastTest],
-    lambda: &[f64],
-) -> Result<Vec<(f64, f64)>, Error> {
-    let adjusted = |of: fn(&ContrastTest) -> &ContrastEstimate| -> Result<Vec<f64>, Error> {
-        let compared: Vec<&ContrastEstimate> = differences.iter().map(of).collect();
-        adjusted(&compared, lambda)
-    };
-    let transformed = adjusted(|d| &d.transformed)?;
-    // Where one has them, all have.
-    let untransformed = if differences.iter().any(|d| d.untransformed.is_some()) {
-        adjusted(|d| d.untransformed.as_ref().unwrap_or(&d.transformed))?
-    } else {
-        transformed.clone()
-    };
-    let p = differences.iter().enumerate().map(|(j, difference)| {
-        let floor = model_test.conditional_test(j + 1).p(1.0);
-        let both = [transformed[j], untransformed[j]].into_iter();
-        (
-            difference.p().max(floor),
-            difference.larger(both).max(floor),
-        )
-    });
-    Ok(p.collect())
-}
-
-/// p of several contrasts, adjusted for one another (Dunnett); as they are where there is one.
-fn adjusted(compared: &[&ContrastEstimate], lambda: &[f64]) -> Result<Vec<f64>, Error> {
-    let t: Vec<f64> = compared.iter().map(|contrast| contrast.t()).collect();
-    let mut out = Vec::with_capacity(compared.len());
-    // Treatments mostly share their degrees of freedom, and then one table serves all.
-    let mut last = (0.0, Vec::new());
-    for (j, contrast) in compared.iter().enumerate() {
-        out.push(if contrast.df < 1.0 || lambda.len() == 1 {
-            contrast.p()
-        } else {
-            if last.0 != contrast.df {
-                last = (
-                    contrast.df,
-                    dunnett::p_values(&t, lambda, contrast.df, Alternative::TwoSided)?,
-                );
-            }
-            last.1[j]
-        });
-    }
-    Ok(out)
-}
-
 /// Every level of treatment of the test's table beside its first, with the adjustment for there being several.
 pub(super) fn contrasts(
     model_test: &ModelTest<'_>,
@@ -294,7 +245,7 @@ pub(super) fn contrasts(
     let table = model_test.table;
     let lambda = model_test.lambda();
     let p = p_model(model_test, differences, &lambda)?;
-    let bound = dunnett::CriticalCurve::new(question.alpha, lambda)?;
+    let bound = CriticalCurve::new(question.alpha, lambda)?;
     let contrast = |j: usize| {
         let ContrastTest {
             transformed: difference,

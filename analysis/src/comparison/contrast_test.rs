@@ -1,6 +1,6 @@
 //! One contrast at one ratio: t of transformed counts and, where treatments differ in k, of counts as they are.
 
-use super::strata::ContrastEstimate;
+use super::contrast_estimate::ContrastEstimate;
 use crate::multiplicity::dunnett::CriticalCurve;
 
 /// A contrast at a ratio.

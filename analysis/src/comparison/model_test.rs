@@ -3,12 +3,13 @@
 use ndarray::Array1;
 
 use super::conditional_test::ConditionalTest;
+use super::contrast_estimate::ContrastEstimate;
 use super::contrast_test::ContrastTest;
 use super::mixed_model::MixedModel;
 use super::own_k::Heterogeneity;
 use super::plot_scores::{PlotScores, Scored, Scores};
 use super::plot_table::PlotTable;
-use super::strata::{ContrastEstimate, Strata};
+use super::strata::Strata;
 use super::untransformed::CORRECTED;
 use super::verdict::{Better, Question, Relevance};
 use crate::Error;

@@ -5,8 +5,9 @@
 
 use serde::Serialize;
 
-use super::compare::{Settings, p_model};
+use super::compare::Settings;
 use super::model_test::ModelTest;
+use super::p_values::p_model;
 use super::plot_table::{InferenceSpace, PlotTable};
 use super::primary_test::{PrimaryTest, primary_test};
 use super::strata::Strata;

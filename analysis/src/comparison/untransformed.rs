@@ -8,9 +8,9 @@
 use ndarray::Array1;
 use serde::Serialize;
 
+use super::contrast_estimate::ContrastEstimate;
 use super::own_k::{Arm, ArmLaw};
 use super::plot_scores::{PlotScores, Scored};
-use super::strata::ContrastEstimate;
 use crate::multiplicity::dunnett::CriticalCurve;
 
 /// Share of the way from the common k to each treatment's own from which untransformed counts must agree: the likelihood ratio
