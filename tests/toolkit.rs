@@ -18,6 +18,7 @@ mod count_rules;
 mod description;
 mod design;
 mod drawing;
+mod fieldwork;
 mod intake;
 mod judgement;
 mod mapping;

@@ -56,12 +56,17 @@ fn pages_and_figures_of_the_demonstration_keep_the_rules() {
     let scratch = Scratch::club();
     let (mut pages, mut figures) = (0, 0);
     for (name, content) in scratch.files() {
-        let text = String::from_utf8(content).unwrap();
+        let Ok(text) = String::from_utf8(content) else {
+            assert_eq!(name, "club/pack/counts.xlsx");
+            continue;
+        };
         match name.rsplit('.').next() {
             Some("svg") => {
                 markup::figure(&name, &text);
                 figures += 1;
             }
+            // A page of its own sort, which is driven in a browser.
+            Some("html") if name.contains("tally") => {}
             Some("html") => {
                 markup::page(&name, &text);
                 assert!(text.contains("invented"), "{name}");
@@ -71,7 +76,7 @@ fn pages_and_figures_of_the_demonstration_keep_the_rules() {
         }
     }
     assert!(
-        pages == 2 && figures >= 5,
+        pages == 5 && figures >= 6,
         "{pages} pages, {figures} figures"
     );
 }
@@ -105,7 +110,7 @@ fn threads_change_no_byte() {
     let files = result["files"].as_array().unwrap();
     assert!(files.len() > 5, "{files:?}");
     for name in files.iter().map(|f| f.as_str().unwrap()) {
-        assert_eq!(one.read(name), two.read(name), "{name}");
+        assert_eq!(one.bytes(name), two.bytes(name), "{name}");
     }
 }
 

@@ -6,7 +6,7 @@ use quick_xml::events::Event;
 use crate::drawing::lettering_is_inside;
 
 /// Whether a text is well-formed XML: every element closed, in order.
-pub(super) fn well_formed(name: &str, text: &str) {
+pub(crate) fn well_formed(name: &str, text: &str) {
     let mut reader = Reader::from_str(text);
     let mut depth = 0_i32;
     loop {
@@ -27,7 +27,7 @@ pub(super) fn well_formed(name: &str, text: &str) {
 }
 
 /// A page: well-formed once its void elements are closed, in British English, one file.
-pub(super) fn page(name: &str, html: &str) {
+pub(crate) fn page(name: &str, html: &str) {
     let body = html.strip_prefix("<!DOCTYPE html>").unwrap();
     let closed: Vec<String> = body
         .split("<meta ")
@@ -53,7 +53,7 @@ pub(super) fn page(name: &str, html: &str) {
 }
 
 /// No reference leaves the file; namespaces are names, not references.
-pub(super) fn no_network(name: &str, text: &str) {
+pub(crate) fn no_network(name: &str, text: &str) {
     let rest = text.replace("xmlns=\"http://www.w3.org/2000/svg\"", "");
     for sign in [
         "http:", "https:", "//", "<script", "<link", "@import", "url(h",
@@ -63,7 +63,7 @@ pub(super) fn no_network(name: &str, text: &str) {
 }
 
 /// A figure: well-formed, a picture to a screen reader, with a title and a description.
-pub(super) fn figure(name: &str, svg: &str) {
+pub(crate) fn figure(name: &str, svg: &str) {
     well_formed(name, svg);
     no_network(name, svg);
     lettering_is_inside(name, svg);

@@ -2,7 +2,7 @@
 
 mod club;
 mod demo;
-mod markup;
+pub(crate) mod markup;
 mod trials;
 
 #[test]

@@ -13,7 +13,7 @@ fn club() -> (Scratch, Texts) {
     std::fs::create_dir_all(scratch.path("club")).unwrap();
     let tables = demo.files.iter().filter(|f| !f.name.starts_with("report"));
     for file in tables {
-        both(&scratch, &mut texts, &file.shown(), &file.text);
+        both(&scratch, &mut texts, &file.shown(), &file.content);
     }
     (scratch, texts)
 }
@@ -22,7 +22,7 @@ fn club() -> (Scratch, Texts) {
 fn written(files: &[NewFile], scratch: &Scratch) {
     assert!(!files.is_empty());
     for file in files {
-        assert_eq!(scratch.read(&file.shown()), file.text);
+        assert_eq!(scratch.bytes(&file.shown()), file.content);
     }
 }
 
@@ -44,14 +44,14 @@ fn layout() {
     std::fs::create_dir_all(scratch.path("club")).unwrap();
     let demo = asked("demo", json!({ "dir": "club" }), &texts).unwrap();
     for file in &demo.files[..2] {
-        both(&scratch, &mut texts, &file.shown(), &file.text);
+        both(&scratch, &mut texts, &file.shown(), &file.content);
     }
     let request = json!({ "dir": "club", "seed": 3 });
     let typed = ["layout", "club", "--seed", "3"];
     let answer = asked("layout", request.clone(), &texts).unwrap();
     same("layout", request, &texts, &typed, &scratch);
     let seal = answer.files.iter().find(|f| f.name.ends_with("seal.toml"));
-    assert!(seal.unwrap().text.contains(NOW));
+    assert!(seal.unwrap().text().contains(NOW));
     let drawn: Vec<NewFile> = answer
         .files
         .into_iter()
@@ -61,7 +61,7 @@ fn layout() {
     let fresh = asked("layout", json!({ "dir": "club" }), &texts);
     assert!(fresh.unwrap().seed.is_some());
     for file in drawn {
-        texts.put(file.path(), file.text);
+        texts.put(file.path(), file.content);
     }
     texts.put("club/seal.toml", scratch.read("club/seal.toml"));
     let typed = ["layout", "club", "--verify"];
@@ -74,6 +74,29 @@ fn layout() {
     );
 }
 
+/// Packed, then packed again where nothing is to be done.
+#[test]
+fn pack() {
+    let (scratch, texts) = (Scratch::empty(), Texts::default());
+    let demo = asked("demo", json!({ "dir": "club" }), &texts).unwrap();
+    let mut texts = texts;
+    let outside = demo
+        .files
+        .iter()
+        .filter(|f| !f.name.starts_with("pack") && !f.name.starts_with("report"));
+    for file in outside {
+        both(&scratch, &mut texts, &file.shown(), &file.content);
+    }
+    let request = json!({ "dir": "club" });
+    let answer = asked("pack", request.clone(), &texts).unwrap();
+    same("pack", request.clone(), &texts, &["pack", "club"], &scratch);
+    written(&answer.files, &scratch);
+    for file in answer.files {
+        texts.put(file.path(), file.content);
+    }
+    same("pack", request, &texts, &["pack", "club"], &scratch);
+}
+
 #[test]
 fn judge() {
     let (scratch, mut texts) = club();
@@ -82,12 +105,12 @@ fn judge() {
     same("judge", request.clone(), &texts, &typed, &scratch);
     let answer = asked("judge", request, &texts).unwrap();
     written(&answer.kept, &scratch);
-    assert_eq!(answer.kept[0].text, answer.document("judge").unwrap());
+    assert_eq!(answer.kept[0].text(), answer.document("judge").unwrap());
     both(
         &scratch,
         &mut texts,
         "sprays.csv",
-        &example("published/insect_sprays_beall1942.csv"),
+        example("published/insect_sprays_beall1942.csv"),
     );
     let request = json!({
         "counts": "sprays.csv", "count": "count", "treatment": "spray", "control": "C",

@@ -18,9 +18,9 @@ const NOW: &str = "2026-09-08T16:30:00Z";
 const FRESH: u64 = 7;
 
 /// Commands that are tried here and in `folders`.
-const TRIED: [&str; 11] = [
-    "demo", "new", "grid", "layout", "check", "judge", "describe", "report", "hotspots", "next",
-    "stopline",
+const TRIED: [&str; 12] = [
+    "demo", "new", "grid", "layout", "pack", "check", "judge", "describe", "report", "hotspots",
+    "next", "stopline",
 ];
 
 #[test]
@@ -42,9 +42,9 @@ fn same(name: &str, request: Value, texts: &Texts, typed: &[&str], scratch: &Scr
 }
 
 /// A file as text in memory and in a folder.
-fn both(scratch: &Scratch, texts: &mut Texts, name: &str, text: &str) {
-    scratch.put(name, text);
-    texts.put(name, text);
+fn both(scratch: &Scratch, texts: &mut Texts, name: &str, content: impl AsRef<[u8]>) {
+    scratch.put(name, content.as_ref());
+    texts.put(name, content.as_ref());
 }
 
 /// The trial of the untidy sheets, in memory and in a folder.
@@ -249,7 +249,7 @@ fn a_picture_is_given_back_and_not_written() {
         panic!("{:?}", answer.files);
     };
     assert_eq!(file.path(), Path::new("t.svg"));
-    assert!(file.text.contains("</svg>") && !Path::new("t.svg").exists());
+    assert!(file.text().contains("</svg>") && !Path::new("t.svg").exists());
 }
 
 /// Whoever waits hears of every step, and can stop the work between two.

@@ -123,6 +123,14 @@ impl Scratch {
         std::fs::read_to_string(self.path(name)).unwrap()
     }
 
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "a test reads what the program wrote"
+    )]
+    pub(crate) fn bytes(&self, name: &str) -> Vec<u8> {
+        std::fs::read(self.path(name)).unwrap()
+    }
+
     pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }

@@ -96,7 +96,7 @@ impl Trial<'_> {
         }
         let laid = asked("layout", json!({ "dir": "t", "seed": 5 }), &texts).unwrap();
         for file in &laid.files {
-            texts.put(file.path(), file.text.as_bytes());
+            texts.put(file.path(), file.content.as_slice());
         }
         texts.put("t/counts.csv", self.counted(&laid.result));
         Told::of(texts)
@@ -157,9 +157,9 @@ impl Told {
                 .unwrap()
                 .to_owned();
             if name == "results.json" {
-                results = serde_json::from_str(&file.text).unwrap();
+                results = serde_json::from_slice(&file.content).unwrap();
             } else {
-                pages.insert(name, file.text);
+                pages.insert(name, file.text().into_owned());
             }
         }
         Self {

@@ -13,7 +13,7 @@
 //! | ask, lay out, draw | [`design`] | protocol and outline -> layout and seal |
 //! | scout the green | [`scouting`] | outline, levels -> sample points, stop lines |
 //! | know what a count may be | [`count_rules`] | the rules as data, for the check and for pages |
-//! | take it outdoors | [`fieldwork`] | layout -> maps |
+//! | take it outdoors | [`fieldwork`] | layout -> maps, pegs, sheets to count on |
 //! | check what came back | [`intake`] | counts file's text -> checked counts |
 //! | bring it into one form | [`trial_data`] | layout and counts, or any table -> plots ready to compare |
 //! | judge | [`judgement`] | trial data -> verdict |

@@ -8,7 +8,7 @@ use super::refusals::Refusals;
 use super::ring_faults::ring_faults;
 use super::rings::{Part, Ring};
 use super::zones::on_ground;
-use super::{LocalFrame, Outline};
+use super::{Hole, LocalFrame, Outline};
 use crate::Error;
 use crate::ranges::Range;
 use crate::ranges::outline::{CORNERS, HOLES, ZONES};
@@ -57,11 +57,24 @@ pub fn checked(
     let mut budget = Budget::default();
     let ground = less_holes(edge, &holes, &mut budget, &mut repairs)?;
     let zones = on_ground(&ground, &rings, &mut budget, &mut repairs)?;
+    let holes = holes.iter().filter_map(|ring| named_hole(ring)).collect();
     Ok(Outline {
         ground,
+        holes,
         zones,
         frame,
         repairs,
+    })
+}
+
+/// The hole that a ring draws.
+fn named_hole(ring: &Ring) -> Option<Hole> {
+    let Part::Hole(name) = &ring.part else {
+        return None;
+    };
+    Some(Hole {
+        name: name.clone(),
+        ground: ring.polygon(),
     })
 }
 

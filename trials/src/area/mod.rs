@@ -41,7 +41,7 @@ pub use coordinates::read_csv;
 
 pub use geo_json::read_geojson;
 pub use gpx::read_gpx;
-pub use outline::{Outline, Zone};
+pub use outline::{Hole, Outline, Zone};
 pub use projection::LocalFrame;
 pub use rings::{Part, Ring};
 pub use shapes::{circle, ellipse, rectangle};

@@ -13,12 +13,23 @@ use halfgreen_analysis::results::Caution;
 pub struct Outline {
     /// Edge (anticlockwise) and holes (clockwise), metres.
     pub ground: Polygon<f64>,
+    /// The holes as they were drawn, with their names; [`ground`](Self::ground) has what is left of the green.
+    pub holes: Vec<Hole>,
     /// Named pieces of like ground (wet, dry, shade); they may reach beyond the edge.
     pub zones: Vec<Zone>,
     /// Where the metres came from, when the outline was given in longitude and latitude.
     pub frame: Option<LocalFrame>,
     /// Harmless slips that were put right, and simplifications made.
     pub repairs: Vec<Caution>,
+}
+
+/// Ground that no plot may touch, as it was drawn: it may reach beyond the edge or into another.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Hole {
+    /// Name, such as `bunker`; empty where it has none.
+    pub name: String,
+    /// Its edge.
+    pub ground: Polygon<f64>,
 }
 
 /// A named piece of ground.

@@ -2,7 +2,7 @@
 
 use geo::{Coord, Euclidean, Length, LineString, Polygon};
 
-use super::{Outline, Zone};
+use super::{Hole, Outline, Zone};
 
 impl Outline {
     /// The same outline with at most some `most` corners in each ring. Rings with more lose corners nearer to the one
@@ -13,8 +13,13 @@ impl Outline {
             ground: thinned_ground(&zone.ground, most),
             ..zone.clone()
         });
+        let holes = self.holes.iter().map(|hole| Hole {
+            ground: thinned_ground(&hole.ground, most),
+            ..hole.clone()
+        });
         Self {
             ground: thinned_ground(&self.ground, most),
+            holes: holes.collect(),
             zones: zones.collect(),
             ..self.clone()
         }

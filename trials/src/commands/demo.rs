@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use super::layout::{Draw, sealed_layout};
+use super::pack::made;
 use super::report::{Told, tell};
 use super::request::required;
 use super::trial;
@@ -93,6 +94,10 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Shown>, Re
     let sealed = in_memory(&files);
     let folder = TrialFolder::open(&sealed, &dir)?;
     let check = trial::check(&folder, &read.protocol, &laid.layout)?;
+    let seal = trial::seal(&folder)?;
+    if let Some(seal) = &seal {
+        files.extend(made(&folder, &read.protocol, &laid.layout, &greens, seal)?.files);
+    }
     let mut told = tell(&folder, request.seed)?;
     files.append(&mut told.files);
     let steps = [
@@ -116,6 +121,10 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Shown>, Re
                 "one of {} allocations, seed {}, sealed",
                 laid.allocations, draw.seed
             ),
+        ),
+        (
+            "packed",
+            "pages to peg out and count by, tables to fill in".to_owned(),
         ),
         (
             "checked",
@@ -144,13 +153,13 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Shown>, Re
 fn in_memory(files: &[NewFile]) -> Texts {
     let mut texts = Texts::default();
     for file in files {
-        texts.put(file.path(), file.text.as_bytes());
+        texts.put(file.path(), file.content.as_slice());
     }
     texts
 }
 
 /// The demonstration in words: steps, verdict, where to look.
-fn words(dir: &Path, title: &str, steps: [(&str, String); 5], told: &Told) -> Words {
+fn words(dir: &Path, title: &str, steps: [(&str, String); 6], told: &Told) -> Words {
     let mut words = Words::default();
     words.line(format!(
         "{title} (an invented club; its counts are made up)"
@@ -166,6 +175,7 @@ fn words(dir: &Path, title: &str, steps: [(&str, String); 5], told: &Told) -> Wo
     let shown = dir.display();
     let mut places = two_columns();
     for (what, place) in [
+        ("Field pack:", format!("{shown}/pack/sheets.html")),
         ("Report:", format!("{shown}/report/report.html")),
         ("For members:", format!("{shown}/report/members.html")),
         (

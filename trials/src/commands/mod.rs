@@ -26,6 +26,7 @@ pub mod law;
 pub mod layout;
 pub mod new;
 pub mod next;
+pub mod pack;
 mod refusal;
 pub mod report;
 mod request;
@@ -73,6 +74,7 @@ commands! {
     new,
     grid,
     layout,
+    pack,
     check,
     judge,
     describe,

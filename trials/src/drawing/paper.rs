@@ -43,6 +43,8 @@ impl Words {
 pub(crate) enum Paper {
     /// A sheet to print, millimetres.
     Sheet([f64; 2]),
+    /// A piece of somebody else's sheet, at its own size, millimetres.
+    Inset([f64; 2]),
     /// A figure that takes the width it is given.
     Figure([f64; 2]),
 }
@@ -50,7 +52,7 @@ pub(crate) enum Paper {
 impl Paper {
     pub(crate) fn size(self) -> [f64; 2] {
         match self {
-            Self::Sheet(size) | Self::Figure(size) => size,
+            Self::Sheet(size) | Self::Inset(size) | Self::Figure(size) => size,
         }
     }
 
@@ -59,7 +61,7 @@ impl Paper {
         let [width, height] = self.size();
         let (title, desc) = (format!("{}-title", words.id), format!("{}-desc", words.id));
         let (wide, high) = match self {
-            Self::Sheet(_) => (
+            Self::Sheet(_) | Self::Inset(_) => (
                 format!("{}mm", mm(width)),
                 Some(format!("{}mm", mm(height))),
             ),

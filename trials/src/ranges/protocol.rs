@@ -28,6 +28,8 @@ ranges! {
         "a green that leaves more holds no plot";
     CORES: "[response]" "cores_per_plot", "cores in each plot", "", Itself(1.0), Itself(1000.0), 4.0,
         "no crew takes more";
+    LINES: "[response]" "lines", "lines of the field pack: cores, times plots, times occasions", "", Itself(1.0), Itself(20_000.0), 160.0,
+        "more than six hundred sheets nobody carries";
     CORE_DIAMETER: "[response]" "core_diameter_mm", "inner diameter of the corer", "mm", Itself(5.0), Itself(2000.0), 108.0,
         "a pencil is thicker, and nobody lifts a larger one";
     CORE_AREA: "[response]" "area_m2", "area of a core or quadrat", "m2", Itself(1e-5), Itself(1e4), 0.1,

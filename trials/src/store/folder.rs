@@ -25,6 +25,12 @@ pub const SEAL: &str = "seal.toml";
 pub const COUNTS: &str = "counts.csv";
 /// What happened to plots.
 pub const EVENTS: &str = "events.csv";
+/// The folder of what goes out to the green.
+pub const PACK: &str = "pack";
+/// The table of counts that is filled in.
+pub const PACKED_COUNTS: &str = "pack/counts.csv";
+/// The same as a workbook.
+pub const PACKED_WORKBOOK: &str = "pack/counts.xlsx";
 /// The folder of pages and figures.
 pub const REPORT: &str = "report";
 /// What `judge` found, for programs.
@@ -83,10 +89,32 @@ impl<'a> TrialFolder<'a> {
         self.path.join(name)
     }
 
+    /// The folder as the user would type it.
+    #[must_use]
+    pub fn typed(&self) -> String {
+        self.path.display().to_string()
+    }
+
     /// A file of the folder that takes the place of an earlier one by the same command, and of nothing else.
     #[must_use]
-    pub fn own_file(&self, by: &'static str, name: impl Into<PathBuf>, text: String) -> NewFile {
-        NewFile::own(by, self.path, name, text)
+    pub fn own_file(
+        &self,
+        by: &'static str,
+        name: impl Into<PathBuf>,
+        content: impl Into<Vec<u8>>,
+    ) -> NewFile {
+        NewFile::own(by, self.path, name, content)
+    }
+
+    /// A file of the folder that takes the place of none.
+    #[must_use]
+    pub fn first_file(
+        &self,
+        by: &'static str,
+        name: impl Into<PathBuf>,
+        content: impl Into<Vec<u8>>,
+    ) -> NewFile {
+        NewFile::first(by, self.path, name, content)
     }
 
     /// The name by which complaints call a file: its path as the user would type it.
@@ -132,6 +160,18 @@ impl<'a> TrialFolder<'a> {
     pub fn optional_text(&self, name: &str) -> Result<Option<String>, Error> {
         if self.has(name) {
             self.text(name).map(Some)
+        } else {
+            Ok(None)
+        }
+    }
+
+    /// Content of a file that may be absent.
+    ///
+    /// # Errors
+    /// As [`Sources::bytes`], except that an absent file is `None`.
+    pub fn optional_bytes(&self, name: &str) -> Result<Option<Vec<u8>>, Error> {
+        if self.has(name) {
+            self.sources.bytes(&self.join(name)).map(Some)
         } else {
             Ok(None)
         }

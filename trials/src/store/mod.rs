@@ -32,8 +32,8 @@ mod write;
 
 pub use disk::Disk;
 pub use folder::{
-    COUNTS, EVENTS, LAYOUT, OUTLINE_CSV, OUTLINE_GEOJSON, OUTLINE_GPX, OUTLINES, REPORT, RESULTS,
-    SEAL, TRIAL, TrialFolder,
+    COUNTS, EVENTS, LAYOUT, OUTLINE_CSV, OUTLINE_GEOJSON, OUTLINE_GPX, OUTLINES, PACK,
+    PACKED_COUNTS, PACKED_WORKBOOK, REPORT, RESULTS, SEAL, TRIAL, TrialFolder,
 };
 pub use new_file::{NewFile, Replace};
 pub use read::read_text;

@@ -1,8 +1,9 @@
-//! A text that is to become a file, and what may be in its way.
+//! A text, or a workbook, that is to become a file, and what may be in its way.
 
+use std::borrow::Cow;
 use std::path::{Path, PathBuf};
 
-/// A text that is to become a file.
+/// A text, or a workbook, that is to become a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewFile {
     /// Name of the command whose work it is.
@@ -11,8 +12,8 @@ pub struct NewFile {
     pub folder: PathBuf,
     /// Where in the folder.
     pub name: PathBuf,
-    /// What.
-    pub text: String,
+    /// What: a text in UTF-8, but for a workbook.
+    pub content: Vec<u8>,
     /// Whether a file of that name may be replaced.
     pub replace: Replace,
 }
@@ -34,22 +35,22 @@ impl NewFile {
         by: &'static str,
         folder: impl Into<PathBuf>,
         name: impl Into<PathBuf>,
-        text: String,
+        content: impl Into<Vec<u8>>,
     ) -> Self {
         Self {
             by,
             folder: folder.into(),
             name: name.into(),
-            text,
+            content: content.into(),
             replace: Replace::Own,
         }
     }
 
     /// A file at a path that the user named, otherwise as [`own`](Self::own).
     #[must_use]
-    pub fn at(by: &'static str, path: &Path, text: String) -> Self {
+    pub fn at(by: &'static str, path: &Path, content: impl Into<Vec<u8>>) -> Self {
         let folder = path.parent().unwrap_or(Path::new(""));
-        Self::own(by, folder, path.file_name().unwrap_or_default(), text)
+        Self::own(by, folder, path.file_name().unwrap_or_default(), content)
     }
 
     /// A file that takes nothing's place.
@@ -57,12 +58,18 @@ impl NewFile {
         by: &'static str,
         folder: impl Into<PathBuf>,
         name: impl Into<PathBuf>,
-        text: String,
+        content: impl Into<Vec<u8>>,
     ) -> Self {
         Self {
             replace: Replace::Never,
-            ..Self::own(by, folder, name, text)
+            ..Self::own(by, folder, name, content)
         }
+    }
+
+    /// What it holds, as text.
+    #[must_use]
+    pub fn text(&self) -> Cow<'_, str> {
+        String::from_utf8_lossy(&self.content)
     }
 
     /// Its path.

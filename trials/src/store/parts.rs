@@ -145,8 +145,8 @@ pub(super) fn put(part: &Path, target: &Path) -> std::io::Result<()> {
     std::fs::rename(part, target)
 }
 
-/// Writes a text under the name of a part and sees it onto the disk. It is as open to others as what it replaces.
-pub(super) fn fill(part: &Path, text: &str, replaced: &Path) -> std::io::Result<()> {
+/// Writes a content under the name of a part and sees it onto the disk. It is as open to others as what it replaces.
+pub(super) fn fill(part: &Path, content: &[u8], replaced: &Path) -> std::io::Result<()> {
     #[expect(
         clippy::disallowed_types,
         reason = "this is the one place that writes files"
@@ -156,7 +156,7 @@ pub(super) fn fill(part: &Path, text: &str, replaced: &Path) -> std::io::Result<
     if let Ok(old) = replaced.metadata() {
         file.set_permissions(old.permissions())?;
     }
-    file.write_all(text.as_bytes())?;
+    file.write_all(content)?;
     file.sync_all()
 }
 

@@ -74,7 +74,7 @@ impl Record {
     pub(super) fn enter(&mut self, file: &NewFile, replaced: Option<String>) {
         let name = listed(&file.name);
         self.files.retain(|f| f.name != name);
-        let mut sha256 = vec![sha256(&file.text)];
+        let mut sha256 = vec![sha256(&file.content)];
         sha256.extend(replaced.filter(|old| *old != sha256[0]));
         self.files.push(Written {
             name,
@@ -98,7 +98,7 @@ impl Record {
             by: "",
             folder: folder.to_path_buf(),
             name: WRITTEN.into(),
-            text: format!("{PREFACE}\n{list}"),
+            content: format!("{PREFACE}\n{list}").into_bytes(),
             replace: Replace::Kept,
         })
     }

@@ -121,7 +121,7 @@ fn place(files: &[NewFile], folders: &BTreeSet<PathBuf>) -> Result<(), Error> {
         let new = waits(file);
         // One may be left where a file system knows no locks, so that nothing clears it away.
         discard(&new.part);
-        let filled = fill(&new.part, &file.text, &new.target);
+        let filled = fill(&new.part, &file.content, &new.target);
         waiting.push(new);
         if let Err(e) = filled {
             for left in &waiting {
@@ -145,7 +145,7 @@ fn place(files: &[NewFile], folders: &BTreeSet<PathBuf>) -> Result<(), Error> {
 /// Where the text of a file waits: beside its target, or in its folder where the target's own is not there yet.
 fn waits(file: &NewFile) -> Waiting {
     let target = file.path();
-    let name = part_name(&file.name, &sha256(&file.text));
+    let name = part_name(&file.name, &sha256(&file.content));
     let beside = target.parent().filter(|folder| folder.is_dir());
     Waiting {
         part: beside.unwrap_or(&file.folder).join(name),
@@ -222,7 +222,7 @@ fn may_write(file: &NewFile, record: &Record) -> Result<Option<String>, Error> {
         Ok(_) => {}
     }
     let found = digest_of(&path);
-    let same = found == Some(sha256(&file.text));
+    let same = found == Some(sha256(&file.content));
     let owned = found.as_ref().is_some_and(|d| record.owns(file, d));
     if found.is_none() || (file.replace == Replace::Own && !same && !owned) {
         let what = format!(

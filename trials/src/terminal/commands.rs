@@ -3,7 +3,9 @@
 use clap::{Args, Parser, Subcommand};
 
 use super::carry_out::carry_out;
-use super::{check, demo, describe, grid, hotspots, judge, layout, new, next, report, stopline};
+use super::{
+    check, demo, describe, grid, hotspots, judge, layout, new, next, pack, report, stopline,
+};
 use crate::commands::{self as functions, Answer, Refusal};
 
 /// Cover half, leave half, count both: field trials against leatherjackets on greens.
@@ -75,6 +77,8 @@ commands! {
     Grid => grid,
     /// Lay plots out, draw the treatments, seal it
     Layout => layout,
+    /// Everything for the morning: pegging out, sheets to count on, tables to fill in
+    Pack => pack,
     /// Check the counts that came back against what was laid out
     Check => check,
     /// Judge: did the method beat the control?

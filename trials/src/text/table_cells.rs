@@ -26,7 +26,7 @@ pub fn read(cell: &str) -> &str {
 }
 
 /// Whether a spreadsheet would take a cell with this text for a formula.
-fn would_run(text: &str) -> bool {
+pub(crate) fn would_run(text: &str) -> bool {
     let begins = |c| "=+-@\t\r＝＋－＠".contains(c);
     let figures = text
         .chars()

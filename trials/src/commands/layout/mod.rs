@@ -16,6 +16,7 @@ use crate::design::{
     BlockBy, Green, LaidOut, Protocol, Seal, Settings, Supplies, advise_on_sheets, lay_out, seal,
     write_layout,
 };
+use crate::fieldwork::pegging::Pegging;
 use crate::intake::counted_already;
 use crate::store::{COUNTS, NewFile, SEAL, TRIAL, TrialFolder};
 use crate::{Error, Warning};
@@ -42,11 +43,23 @@ pub struct Request {
 #[serde(untagged)]
 pub enum Laid {
     /// Plots with their treatments.
-    Out(LaidOut),
+    Out(Box<Out>),
     /// Plots that wait to be counted first.
     Placed(Placed),
     /// Whether the layout is the sealed one.
     Verified(Verified),
+}
+
+/// Plots with their treatments, and how they are pegged out.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Out {
+    /// The layout and what its design can show.
+    #[serde(flatten)]
+    pub laid: LaidOut,
+    /// How the plots are pegged out, green by green.
+    pub pegging: Vec<Pegging>,
+    /// Blocks and plots that straddle unlike ground, a sentence each.
+    pub straddling: Vec<String>,
 }
 
 /// Lays a trial out, or checks how it was laid out.
@@ -95,8 +108,15 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Laid>, Ref
     let mut warnings = read.cautions;
     warnings.extend(kept_for_ordering(&folder, &read.settings));
     warnings.extend(trial::repairs(&greens));
-    let words = words::words(&read.protocol, &laid, &files);
-    Ok(Answer::new(Laid::Out(laid), words)
+    let pegging = trial::pegging(&folder, &read.protocol, &laid.layout, &greens)?;
+    let straddling = trial::straddling_on(&read.protocol, &laid.layout, &greens);
+    let out = Out {
+        laid,
+        pegging,
+        straddling,
+    };
+    let words = words::words(&folder, &read.protocol, &out, &files);
+    Ok(Answer::new(Laid::Out(Box::new(out)), words)
         .with_warnings(warnings)
         .with_files(files)
         .with_seed(seed))

@@ -2,12 +2,19 @@
 
 use halfgreen_analysis::comparison::PrimaryTest;
 
-use super::super::{Side, Status, Table, Words};
-use crate::design::{Grouping, LaidOut, Plot, Protocol, Role, headline_test};
-use crate::store::NewFile;
+use super::super::{Side, Status, Table, Words, trial};
+use super::Out;
+use crate::design::{Grouping, Plot, Protocol, Role, headline_test};
+use crate::store::{NewFile, TrialFolder};
 
 /// The layout in words.
-pub(super) fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) -> Words {
+pub(super) fn words(
+    folder: &TrialFolder<'_>,
+    protocol: &Protocol,
+    out: &Out,
+    written: &[NewFile],
+) -> Words {
+    let laid = &out.laid;
     let mut words = Words::default();
     words.told(
         Status::Good,
@@ -42,9 +49,15 @@ pub(super) fn words(protocol: &Protocol, laid: &LaidOut, written: &[NewFile]) ->
                 about.place(Grouping::Green)
             ))
     )]);
-    for advice in &laid.advice {
-        words.told(Status::Doubtful, "look", format!(": {}", advice.message));
+    let advice = laid.advice.iter().map(|advice| &advice.message);
+    for look in advice.chain(&out.straddling) {
+        words.told(Status::Doubtful, "look", format!(": {look}"));
     }
+    words.paragraph(out.pegging.iter().map(trial::pegging_in_words));
+    words.line(format!(
+        "Figures for every peg, and pages to print, come with `halfgreen pack {}`.",
+        folder.typed()
+    ));
     words.written(written);
     words
 }

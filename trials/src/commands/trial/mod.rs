@@ -3,6 +3,7 @@
 mod checks;
 mod happened;
 mod outlines;
+mod pegged;
 mod read;
 mod sealed;
 mod trials;
@@ -17,6 +18,7 @@ use super::Refusal;
 
 pub(super) use checks::{before, caution, check, check_turf};
 pub(super) use outlines::{greens, outline_file, repairs};
+pub(super) use pegged::{pegging, pegging_in_words, straddling_on};
 pub(super) use read::what_was_read;
 pub(super) use sealed::{early_counts, early_readings, held_to_seal, no_before_counts, seal};
 pub(super) use trials::{Trial, trial, turf_trial};

@@ -2,11 +2,12 @@
 
 use maud::html;
 
-use super::frames::{block_frames, frames, whole_plots};
+use super::frames::{block_frames, frames as frames_of, whole_plots};
 use super::ground::ground;
-use super::plots::{Drawn, drawn, plot};
+use super::plots::{Drawn, drawn, plot, walk};
 use super::points::{reaches_of, route};
-use super::sheet::Sheet;
+use super::sheet::{Frame, Sheet};
+use super::string::string;
 use super::treatment_look::{Look, definitions, key, looks};
 use super::zone_names::zone_names;
 use crate::Error;
@@ -20,6 +21,8 @@ use crate::scouting::grid::Grid;
 const BLOCK_ROOM_M: f64 = 0.15;
 /// Empty margin of the map for a report, millimetres.
 const MARGIN: f64 = 2.0;
+/// Room round a mark for its letter, metres.
+const MARK_ROOM_M: f64 = 1.5;
 /// Greatest height of the green in a report, millimetres.
 const TALLEST: f64 = 140.0;
 
@@ -48,7 +51,7 @@ pub fn field_map(
         (!treatments.is_empty()).then(|| key(&looks, treatments, room))
     })?;
     let plane = &sheet.plane;
-    let frames = frames(&plots, guard_m);
+    let frames = frames_of(&plots, guard_m);
     let line = heading(sheet.n, &plots, frames.is_some());
     let map = html! {
         (definitions(&looks))
@@ -59,6 +62,91 @@ pub fn field_map(
         (zone_names(outline, plane, &reaches(layout)))
     };
     Ok(sheet.document(&words, &line, &map))
+}
+
+/// The same as a piece of a page of somebody else's, `room_mm` wide and high, with the walk from plot to plot. Where
+/// `treatments` is empty, no plot says what it got.
+///
+/// # Errors
+/// A green too wide for the room at 1 : 5000, or a treatment code that the list does not hold.
+pub fn sheet_map(
+    outline: &Outline,
+    layout: &Layout,
+    treatments: &[Treatment],
+    guard_m: f64,
+    title: &str,
+    room_mm: [f64; 2],
+) -> Result<String, Error> {
+    if !treatments.is_empty() {
+        known(layout, treatments)?;
+    }
+    let plots = drawn(layout, treatments);
+    let told = if treatments.is_empty() {
+        let area = outline.area_m2();
+        format!(
+            "Plan of a green of {area:.0} square metres with {} numbered plots. North is up.",
+            plots.len()
+        )
+    } else {
+        description(plots.len(), treatments, outline)
+    };
+    let words = Words::new("map", title, &told, &[]);
+    let looks = looks(treatments, &words.id);
+    let (low, high) = outline.bounds();
+    let frames = [Frame::inset(room_mm)];
+    let sheet = Sheet::for_ground([low, high], &frames, |room| {
+        (!treatments.is_empty()).then(|| key(&looks, treatments, room))
+    })?;
+    let plane = &sheet.plane;
+    let blocks = frames_of(&plots, guard_m);
+    let line = format!("1 : {}. Grey line: the walk, from plot to plot.", sheet.n);
+    let map = html! {
+        (definitions(&looks))
+        (ground(outline, plane, &words.id))
+        (walk(&plots, plane))
+        @for p in &plots { (plot(p, &looks, plane, guard_m, &below(p, &looks, blocks.is_some()))) }
+        (whole_plots(&plots, guard_m, plane))
+        @if let Some(blocks) = &blocks { (block_frames(blocks, guard_m, plane)) }
+        (zone_names(outline, plane, &reaches(layout)))
+    };
+    Ok(sheet.inset(&words, &line, &map))
+}
+
+/// A plan of two marks P and Q and the string between them, with the plots by number, as a piece of a page.
+///
+/// # Errors
+/// Ground too wide for the room at 1 : 5000.
+pub fn marks_map(
+    outline: &Outline,
+    layout: &Layout,
+    marks: [[f64; 2]; 2],
+    title: &str,
+    room_mm: [f64; 2],
+) -> Result<String, Error> {
+    let plots = drawn(layout, &[]);
+    let told = format!(
+        "Plan of a green of {:.0} square metres with {} plots, and the marks P and Q from which they are pegged out. North is up.",
+        outline.area_m2(),
+        plots.len()
+    );
+    let words = Words::new("marks", title, &told, &[]);
+    let (mut low, mut high) = outline.bounds();
+    for mark in marks {
+        for axis in 0..2 {
+            low[axis] = low[axis].min(mark[axis] - MARK_ROOM_M);
+            high[axis] = high[axis].max(mark[axis] + MARK_ROOM_M);
+        }
+    }
+    let sheet = Sheet::for_ground([low, high], &[Frame::inset(room_mm)], |_| None)?;
+    let plane = &sheet.plane;
+    let line = format!("1 : {}. Thick line: the string from P to Q.", sheet.n);
+    let map = html! {
+        (ground(outline, plane, &words.id))
+        @for p in &plots { (plot(p, &[], plane, 0.0, "")) }
+        (string(marks, plane))
+        (zone_names(outline, plane, &reaches(layout)))
+    };
+    Ok(sheet.inset(&words, &line, &map))
 }
 
 /// A map of sample points to carry: A4 at a round scale, points numbered along the walk, which is
@@ -128,7 +216,7 @@ pub fn report_map(
     let words = Words::new("plan", title, &told, labels);
     let looks = looks(treatments, &words.id);
     let key = key(&looks, treatments, room);
-    let frames = frames(&plots, BLOCK_ROOM_M);
+    let frames = frames_of(&plots, BLOCK_ROOM_M);
     let map = html! {
         (definitions(&looks))
         (ground(outline, &plane, &words.id))

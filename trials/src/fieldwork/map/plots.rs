@@ -43,6 +43,22 @@ pub(super) fn drawn<'a>(layout: &'a Layout, treatments: &[Treatment]) -> Vec<Dra
     all
 }
 
+/// The walk from the middle of each plot to that of the next.
+pub(super) fn walk(drawn: &[Drawn<'_>], plane: &Plane) -> Markup {
+    let places = drawn.iter().map(|d| {
+        let [x, y] = plane.paper(d.plot.x_m, d.plot.y_m);
+        format!("{} {}", mm(x), mm(y))
+    });
+    let path = places.collect::<Vec<_>>().join("L");
+    html! {
+        @if drawn.len() > 1 {
+            path d={ "M" (path) } fill="none" stroke=(GREY) stroke-width="0.8" stroke-linejoin="round" {
+                title { "The walk from plot to plot" }
+            }
+        }
+    }
+}
+
 /// One plot: guard, pattern, a white plate with its number and what stands below it.
 pub(super) fn plot(
     drawn: &Drawn<'_>,

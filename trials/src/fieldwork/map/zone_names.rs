@@ -1,8 +1,9 @@
-//! Names of zones, each on free ground of its zone.
+//! Names of zones, each on free ground of its zone, and of holes.
 
 use geo::{Contains, Coord, Distance, Euclidean, Line, LineString, Point};
 use maud::{Markup, html};
 
+use super::hole_names::hole_names;
 use crate::area::{Outline, Zone};
 use crate::drawing::label::{CAPITAL, LEADING, Label, lines};
 use crate::drawing::lettering::{Weight, width, wrap};
@@ -28,13 +29,14 @@ struct Name {
 }
 
 /// Names of the zones, set on the ground they name, over everything else and clear of `marks`: the
-/// middle and reach, in metres, of whatever else is drawn.
+/// middle and reach, in metres, of whatever else is drawn. Names of holes stand on their middle.
 pub(crate) fn zone_names(outline: &Outline, plane: &Plane, marks: &[[f64; 3]]) -> Markup {
     let outline = &outline.thinned(MOST_CORNERS);
     html! {
         @for zone in &outline.zones {
             @for label in name_of(zone, outline, plane, marks) { (label.drawn()) }
         }
+        @for label in hole_names(outline, plane) { (label.drawn()) }
     }
 }
 

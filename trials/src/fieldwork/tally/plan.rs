@@ -5,6 +5,7 @@ use serde_json::Value;
 
 use crate::count_rules;
 use crate::design::{Layout, Occasion, Plot, Protocol, Role, Sample, Seal, TreatmentKind};
+use crate::fieldwork::pegging::corner_places;
 
 /// Minutes after the lift at which those that came up late are counted (common practice, no source).
 const MOMENTS: [u32; 3] = [0, 15, 30];
@@ -157,17 +158,4 @@ fn treatments(plot: &Plot, protocol: &Protocol, layout: &Layout) -> Vec<String> 
         night.map_or_else(String::new, |p| name(&p.treatment))
     });
     got.collect()
-}
-
-/// Corners of a plot, metres on the outline's axes, anticlockwise.
-fn corner_places(plot: &Plot) -> [[f64; 2]; 4] {
-    let (sin, cos) = plot.angle_deg.to_radians().sin_cos();
-    let (length, width) = (plot.length_m / 2.0, plot.width_m / 2.0);
-    [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(u, v)| {
-        let (along, across) = (u * length, v * width);
-        [
-            plot.x_m + along * cos - across * sin,
-            plot.y_m + along * sin + across * cos,
-        ]
-    })
 }
