@@ -110,6 +110,42 @@ fn empty_plots_among_full_ones_are_no_finding() {
     assert!(found.cautions.iter().any(|c| c.code == "k-differs"));
 }
 
+/// A third treatment of which nothing is found takes no part in the error of the others: untransformed counts still say
+/// that nothing was shown.
+#[test]
+fn an_empty_treatment_hides_no_disagreement() {
+    let control = [
+        10, 8, 13, 15, 7, 14, 9, 10, 8, 12, 9, 8, 12, 7, 10, 13, 7, 6, 10, 13, 12, 10, 15, 12,
+    ];
+    let treated = [
+        20, 18, 0, 21, 0, 22, 21, 0, 0, 21, 22, 0, 26, 16, 0, 0, 0, 0, 24, 27, 16, 16, 32, 16,
+    ];
+    let labels: Vec<&str> = (0..24).flat_map(|_| ["C", "S", "none"]).collect();
+    let blocks: Vec<String> = (0..72).map(|plot| (plot / 3).to_string()).collect();
+    let block = Factor::from_labels("block", &blocks, None);
+    let table = PlotTable {
+        counts: (0..24).flat_map(|b| [control[b], treated[b], 0]).collect(),
+        exposure: vec![1.0; 72],
+        treatment: Factor::from_labels("treatment", &labels, Some("C")),
+        block_structure: BlockStructure::Blocks(block),
+        inference: InferenceSpace::Narrow,
+        before: None,
+    };
+    let settings = Settings {
+        scheme: None,
+        primary_test: None,
+        randomisation: RandomisationSettings::default(),
+    };
+    let found = compare(&table, &HALF, &settings).unwrap();
+    let [same, none] = &found.contrasts[..] else {
+        panic!("two treatments beside the control");
+    };
+    let counts = same.untransformed.unwrap();
+    assert!(counts.t.unwrap().abs() < counts.critical_t.unwrap());
+    assert!(!matches!(same.call, Call::BeatTheControl | Call::DidWorse));
+    assert_eq!(none.call, Call::BeatTheControl);
+}
+
 /// Six treatments in four blocks: five that leave next to nothing do not make the error of the sixth small.
 #[test]
 fn wiping_methods_lend_no_error_to_one_that_does_nothing() {

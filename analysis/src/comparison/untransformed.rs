@@ -23,6 +23,9 @@ pub(super) const ASKED: f64 = 1.0 / 3.0;
 /// simulation as above, of 0 to 1.
 pub(super) const CORRECTED: f64 = 2.0 / 3.0;
 
+/// A treatment under which fewer animals than this are expected in all its plots holds none: its mean is only bounded by the search.
+const NOTHING: f64 = 1e-3;
+
 /// The comparison of counts over their means at a ratio of 1.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Untransformed {
@@ -64,6 +67,13 @@ impl Scored<'_> {
         let [mut values, mut variances, mut third_cumulants] =
             [(); 3].map(|()| Array1::zeros(plots));
         for (arm, law) in arms.iter().zip(laws) {
+            // Nothing was found and nothing is expected: no scatter either.
+            let expected: f64 = (arm.rows.iter())
+                .map(|&row| self.average(row, f64::exp))
+                .sum();
+            if expected < NOTHING {
+                continue;
+            }
             for &row in &arm.rows {
                 let scale = self.expected[row].exp();
                 if !(scale > 0.0 && scale.is_finite()) {
