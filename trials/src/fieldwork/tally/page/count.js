@@ -95,21 +95,38 @@ function finish(kind) {
   });
 }
 
+/** What stands on the button of a sample: for eyes, and for those who listen. */
+function sampleMarks(s) {
+  const view = unitView(state, plan, [here.occasion, here.plot, s], here.minutes);
+  const sum = view.shown ? sumOf(view.shown) : null;
+  const mark = { none: "–", begun: `${sum} …`, done: `${sum} ✓`, clash: "!" }[view.state];
+  const words = { none: ": not counted", begun: `: ${sum}, begun`, done: `: ${sum}, done`, clash: ": two counts" }[view.state];
+  return { s, state: view.state, current: s === here.sample, mark, words };
+}
+
+/** Buttons of the samples. They stay the same ones while only numbers change, so that a tap costs little. */
 function showSamples() {
   const box = $("samples");
-  box.setAttribute("aria-label", capital(plan.sample[1]));
-  box.replaceChildren(...samplesMet(state, plan, here.occasion, here.plot).map((s) => {
-    const view = unitView(state, plan, [here.occasion, here.plot, s], here.minutes);
-    const sum = view.shown ? sumOf(view.shown) : null;
-    const mark = { none: "–", begun: `${sum} …`, done: `${sum} ✓`, clash: "!" }[view.state];
-    const words = { none: "not counted", begun: `${sum}, begun`, done: `${sum}, done`, clash: "two counts" }[view.state];
-    return el("button", { type: "button", class: view.state, "aria-current": s === here.sample ? "true" : null,
-      onclick: () => act(async () => { await moveTo(here.plot, s, here.minutes); say(""); show(); }) },
-    el("span", {}, el("span", { class: "heard" }, `${capital(plan.sample[0])} `), s), el("small", { "aria-hidden": "true" }, mark), el("span", { class: "heard" }, `: ${words}`));
-  }));
+  const all = samplesMet(state, plan, here.occasion, here.plot).map(sampleMarks);
+  const shape = JSON.stringify([here.occasion, here.plot, here.minutes, ...all.map((m) => [m.s, m.state, m.current])]);
+  if (box.dataset.shape !== shape) {
+    box.dataset.shape = shape;
+    box.setAttribute("aria-label", capital(plan.sample[1]));
+    box.replaceChildren(...all.map((m) => el("button", { type: "button", class: m.state, "aria-current": m.current ? "true" : null,
+      onclick: () => act(async () => { await moveTo(here.plot, m.s, here.minutes); say(""); show(); }) },
+    el("span", {}, el("span", { class: "heard" }, `${capital(plan.sample[0])} `), m.s), el("small", { "aria-hidden": "true" }), el("span", { class: "heard" }))));
+  }
+  all.forEach((m, i) => {
+    const button = box.children[i];
+    button.children[1].textContent = m.mark;
+    button.children[2].textContent = m.words;
+  });
 }
 
 function choices(id, options, chosen, words, pick) {
+  const shape = JSON.stringify([options, chosen]);
+  if ($(id).dataset.shape === shape) return;
+  $(id).dataset.shape = shape;
   $(id).replaceChildren(...options.map((o) => el("button", { type: "button", "aria-pressed": o === chosen ? "true" : "false", onclick: () => pick(o) }, words(o))));
 }
 

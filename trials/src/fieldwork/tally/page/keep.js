@@ -78,9 +78,11 @@ function listen() {
     for (const e of await store.news()) apply(state, e);
     show();
   });
-  if ("BroadcastChannel" in window) {
+  try {
     channel = new BroadcastChannel(plan.store);
     channel.onmessage = look;
+  } catch (why) {
+    // Without it a tab learns of the other's counts when it is looked at again, and before each of its own.
   }
   window.addEventListener("focus", look);
   document.addEventListener("visibilitychange", () => {

@@ -26,10 +26,10 @@ async function saveFile() {
 
 async function share() {
   const text = csvText(allRows(state, plan));
-  const file = new File([text], fileName(), { type: "text/csv" });
-  const data = navigator.canShare && navigator.canShare({ files: [file] }) ? { files: [file], title: plan.title } : { text, title: plan.title };
   try {
-    await navigator.share(data);
+    const file = new File([text], fileName(), { type: "text/csv" });
+    const whole = navigator.canShare && navigator.canShare({ files: [file] });
+    await navigator.share(Object.assign({ title: plan.title }, whole ? { files: [file] } : { text }));
     await noteSent("Shared.");
   } catch (why) {
     put("send-said", why && why.name === "AbortError" ? "Not shared." : "This phone did not share it. Save the file, or copy the text.");

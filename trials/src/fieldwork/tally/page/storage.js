@@ -33,42 +33,39 @@ async function openDatabase(name) {
   });
   let database = await connect();
   let last = 0;
-  const news = async (events) => {
-    const found = await asked(events.getAll(IDBKeyRange.lowerBound(last, true)));
-    return () => {
-      // Several reads may be under way at once: each gives what no other has given.
-      const fresh = found.filter((e) => e.seq > last);
-      if (fresh.length > 0) last = fresh[fresh.length - 1].seq;
-      return fresh;
-    };
-  };
-  const within = async (mode, work) => {
+  const begin = async (mode) => {
     // A browser may close the connection of a page that it had put to sleep.
-    let transaction;
     try {
-      transaction = database.transaction("events", mode, { durability: "strict" });
+      return database.transaction("events", mode, { durability: "strict" });
     } catch (why) {
       if (why.name !== "InvalidStateError") throw why;
       database = await connect();
-      transaction = database.transaction("events", mode, { durability: "strict" });
+      return database.transaction("events", mode, { durability: "strict" });
     }
+  };
+  const news = async () => {
+    const found = await asked((await begin("readonly")).objectStore("events").getAll(IDBKeyRange.lowerBound(last, true)));
+    if (found.length > 0) last = found[found.length - 1].seq;
+    return found;
+  };
+  const append = async (list) => {
+    const transaction = await begin("readwrite");
     const ended = new Promise((resolve, reject) => {
-      transaction.oncomplete = () => resolve();
+      transaction.oncomplete = resolve;
       transaction.onabort = () => reject(transaction.error || new Error("the storage gave up"));
     });
     ended.catch(() => {});
-    const result = await work(transaction.objectStore("events"));
+    const events = transaction.objectStore("events");
+    const requests = list.map((e) => events.add(e));
+    // Nothing more is to be asked: the browser need not wait for that.
+    if (transaction.commit) transaction.commit();
     await ended;
-    return result();
+    // Where numbers are left out, another tab has written in between.
+    if (requests.some((r, i) => r.result !== last + 1 + i)) return news();
+    last += list.length;
+    return list;
   };
-  return {
-    kind: "database",
-    news: () => within("readonly", news),
-    append: (list) => within("readwrite", async (events) => {
-      for (const e of list) events.add(e);
-      return news(events);
-    }),
-  };
+  return { kind: "database", news, append };
 }
 
 function openPlain(name) {
