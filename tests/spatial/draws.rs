@@ -2,7 +2,7 @@
 
 use halfgreen_analysis::random::{Generator, shuffle};
 use halfgreen_analysis::results::{Origin, PValue};
-use halfgreen_analysis::spatial::regularity::{BORDER, FURTHER, regularity};
+use halfgreen_analysis::spatial::regularity::{BORDER, FURTHER, regularity, regularity_up_to};
 
 use super::grid;
 
@@ -51,6 +51,20 @@ fn more_is_drawn_near_the_border() {
         further += usize::from(found.draws > 99);
     }
     assert!(further > 0);
+}
+
+/// Where time is short, no more is drawn whatever is open; what was drawn is the same.
+#[test]
+fn no_more_is_drawn_than_there_is_time_for() {
+    let mut cut = 0;
+    for seed in 0..20 {
+        let whole = regularity(&grid(6, 6), &map(seed), 99, seed).unwrap();
+        let short = regularity_up_to(&grid(6, 6), &map(seed), (99, 150), seed).unwrap();
+        assert_eq!(short.draws, whole.draws.min(150));
+        assert_eq!(short.distance, whole.distance);
+        cut += usize::from(whole.draws > 150);
+    }
+    assert!(cut > 0);
 }
 
 #[test]

@@ -34,6 +34,7 @@ pub mod regularity;
 pub mod residuals;
 pub mod scan;
 pub mod spacing;
+mod spanning_tree;
 mod transport;
 pub mod variogram;
 

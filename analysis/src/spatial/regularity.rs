@@ -69,6 +69,20 @@ pub fn regularity(
     permutations: usize,
     seed: u64,
 ) -> Result<Regularity, Error> {
+    regularity_up_to(places, counts, (permutations, FURTHER * permutations), seed)
+}
+
+/// [`regularity`] where time for so many arrangements is short: `permutations` are drawn, and `most` at most where
+/// the draws leave something open.
+///
+/// # Errors
+/// As [`check`].
+pub fn regularity_up_to(
+    places: &[Place],
+    counts: &[f64],
+    (permutations, most): (usize, usize),
+    seed: u64,
+) -> Result<Regularity, Error> {
     check(places, counts)?;
     let order = west_to_east(places, counts);
     let sorted: Vec<Place> = order.iter().map(|&i| places[i]).collect();
@@ -84,10 +98,10 @@ pub fn regularity(
             Arrangement::new(&problem, order)
         }));
         let found = by_draws(&observed, &draws);
-        if wanted >= FURTHER * permutations || !found.p_values().any(|p| undecided(p, BORDER)) {
+        if wanted >= most || !found.p_values().any(|p| undecided(p, BORDER)) {
             break found;
         }
-        wanted *= 2;
+        wanted = (2 * wanted).min(most);
     };
     Ok(found.in_order(&order))
 }

@@ -2,9 +2,10 @@
 
 use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::results::Caution;
+use halfgreen_analysis::spatial::Place;
 use halfgreen_analysis::spatial::autocorrelation::{autocorrelation, correlogram};
 use halfgreen_analysis::spatial::map_association::map_association;
-use halfgreen_analysis::spatial::regularity::{Regularity, regularity};
+use halfgreen_analysis::spatial::regularity::{FURTHER, Regularity, regularity_up_to};
 use halfgreen_analysis::spatial::residuals::moran_of_residuals;
 use halfgreen_analysis::spatial::scan::scan;
 
@@ -20,9 +21,9 @@ use crate::ranges::request::{HOTSPOTS_PLACES, HOTSPOTS_WORK};
 
 /// Places beyond which moving counts about is left out.
 const MOVABLE: usize = 1000;
-/// Arrangements times squared places that are moved about: some 3 s of one processor. From 630 places on there are then
-/// fewer than 999 arrangements, of 1000 places 400.
-const MOVES: usize = 400_000_000;
+/// Arrangements times squared places that are moved about, further ones among them: little more than a second of one processor. From 400
+/// places on there are then fewer than 999 arrangements, of 1000 places 160.
+const MOVES: usize = 160_000_000;
 /// Places beyond which the correlogram and the scan are left out: they hold every pair of places.
 const PAIRABLE: usize = 2500;
 /// Classes of the correlogram.
@@ -49,24 +50,7 @@ pub fn hotspots(
     let standard = neighbours.clone().row_standardised();
     let global = autocorrelation(&values, &standard, permutations, seed_of(0))?;
     let mut cautions = global.cautions;
-    let even = if places.len() <= MOVABLE {
-        let drawn = permutations.min(MOVES / (places.len() * places.len()).max(1));
-        if drawn < permutations {
-            let text = format!(
-                "Distance to regularity is tested with {drawn} arrangements: of {} places more would take too long.",
-                places.len()
-            );
-            cautions.push(Caution::new("fewer-arrangements", text));
-        }
-        Some(regularity(places, &values, drawn, seed_of(1))?)
-    } else {
-        let text = format!(
-            "Distance to regularity is worked out for up to {MOVABLE} places; {} are too many.",
-            places.len()
-        );
-        cautions.push(Caution::new("too-many-places", text));
-        None
-    };
+    let even = evened(places, &values, (permutations, seed_of(1)), &mut cautions)?;
     if places.len() > PAIRABLE {
         let text = format!(
             "The correlogram and the scan are worked out for up to {PAIRABLE} places; {} are too many.",
@@ -119,6 +103,39 @@ pub fn hotspots(
     found.meaning = meaning(&found);
     absent(&mut found);
     Ok(found)
+}
+
+/// Distance to regularity, where there is time for it, and what was left out.
+fn evened(
+    places: &[Place],
+    values: &[f64],
+    (permutations, seed): (usize, u64),
+    cautions: &mut Vec<Caution>,
+) -> Result<Option<Regularity>, Error> {
+    if places.len() > MOVABLE {
+        let text = format!(
+            "Distance to regularity is worked out for up to {MOVABLE} places; {} are too many.",
+            places.len()
+        );
+        cautions.push(Caution::new("too-many-places", text));
+        return Ok(None);
+    }
+    let most = MOVES / (places.len() * places.len()).max(1);
+    let drawn = permutations.min(most);
+    if drawn < permutations {
+        let text = format!(
+            "Distance to regularity is tested with {drawn} arrangements: of {} places more would take too long.",
+            places.len()
+        );
+        cautions.push(Caution::new("fewer-arrangements", text));
+    }
+    let further = most.min(FURTHER * drawn);
+    Ok(Some(regularity_up_to(
+        places,
+        values,
+        (drawn, further),
+        seed,
+    )?))
 }
 
 /// Refuses more places than a survey has, and so many arrangements of many places that they would take minutes.
