@@ -171,6 +171,8 @@ fn chain(order: usize, generator: &mut Generator) -> Square {
 struct Cube {
     order: usize,
     cells: Vec<i8>,
+    /// Where the ones lie on each line, a bit each: of the lines along each axis by the two other places.
+    ones: [Vec<u16>; 3],
 }
 
 impl Cube {
@@ -179,11 +181,11 @@ impl Cube {
         let mut cube = Self {
             order,
             cells: vec![0; order.pow(3)],
+            ones: std::array::from_fn(|_| vec![0; order * order]),
         };
         for r in 0..order {
             for c in 0..order {
-                let at = cube.at([r, c, (r + c) % order]);
-                cube.cells[at] = 1;
+                cube.add([r, c, (r + c) % order], 1);
             }
         }
         cube
@@ -193,19 +195,31 @@ impl Cube {
         (r * self.order + c) * self.order + s
     }
 
+    /// Number of the line through a cell along an axis.
+    fn line(&self, [r, c, s]: [usize; 3], axis: usize) -> usize {
+        let (a, b) = [(c, s), (r, s), (r, c)][axis];
+        a * self.order + b
+    }
+
+    fn add(&mut self, cell: [usize; 3], amount: i8) {
+        let at = self.at(cell);
+        let was = self.cells[at];
+        self.cells[at] += amount;
+        if (was == 1) != (self.cells[at] == 1) {
+            for (axis, place) in cell.into_iter().enumerate() {
+                let line = self.line(cell, axis);
+                self.ones[axis][line] ^= 1 << place;
+            }
+        }
+    }
+
     /// Where the ones lie on the line through a cell along an axis, and how many there are: one, or two on the lines
     /// of a cell at -1.
     fn ones(&self, cell: [usize; 3], axis: usize) -> ([usize; 2], usize) {
-        let step = [self.order * self.order, self.order, 1][axis];
-        let start = self.at(cell) - cell[axis] * step;
-        let (mut ones, mut number) = ([0; 2], 0);
-        for i in 0..self.order {
-            if self.cells[start + i * step] == 1 && number < 2 {
-                ones[number] = i;
-                number += 1;
-            }
-        }
-        (ones, number)
+        let bits = self.ones[axis][self.line(cell, axis)];
+        let rest = bits & bits.wrapping_sub(1);
+        let places = [bits, rest].map(|b| b.trailing_zeros() as usize);
+        (places, 1 + usize::from(rest != 0))
     }
 
     /// Adds one to a cell and to the three that differ from it in two places, and takes one from the others of the
@@ -214,9 +228,8 @@ impl Cube {
         for corner in 0_usize..8 {
             let other = [0, 1, 2].map(|axis| corner >> axis & 1 == 1);
             let cell = [0, 1, 2].map(|axis| if other[axis] { to[axis] } else { from[axis] });
-            let at = self.at(cell);
             let even = other.iter().filter(|o| **o).count() % 2 == 0;
-            self.cells[at] += if even { 1 } else { -1 };
+            self.add(cell, if even { 1 } else { -1 });
         }
     }
 }
@@ -240,5 +253,33 @@ mod tests {
             .map(|&o| (f64::from(o) - 50.0).powi(2) / 50.0)
             .sum();
         assert!(chi2 < 684.3, "{chi2}");
+    }
+
+    /// The places of the ones that are kept are those that a look along every line finds.
+    #[test]
+    fn the_ones_of_every_line_are_known_without_a_look() {
+        let mut generator = Generator::new(9, 0);
+        let mut cube = Cube::cyclic(7);
+        let mut below = |n: usize| usize::try_from(generator.below(n as u64)).unwrap();
+        let mut improper: Option<[usize; 3]> = None;
+        for _ in 0..3000 {
+            let from = improper.unwrap_or_else(|| [below(7), below(7), below(7)]);
+            if improper.is_none() && cube.cells[cube.at(from)] != 0 {
+                continue;
+            }
+            let to = [0, 1, 2].map(|axis| {
+                let places = (0..7).filter(|i| {
+                    let mut cell = from;
+                    cell[axis] = *i;
+                    cube.cells[cube.at(cell)] == 1
+                });
+                let seen: Vec<usize> = places.collect();
+                let (known, number) = cube.ones(from, axis);
+                assert_eq!(seen, known[..number]);
+                seen[below(number)]
+            });
+            cube.move_between(from, to);
+            improper = (cube.cells[cube.at(to)] < 0).then_some(to);
+        }
     }
 }
