@@ -3,6 +3,8 @@
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
+use sha2::{Digest, Sha256};
+
 use crate::scratch::{PROTOCOL, Scratch, times};
 
 /// What lies beside a trial and must still be there in the end.
@@ -106,6 +108,37 @@ fn a_layout_that_was_killed_is_there_as_a_whole_or_not_at_all() {
         foreign_is_untouched(&scratch, "");
     }
     assert!(whole < kills, "no layout was killed before it was done");
+}
+
+fn sha256(text: String) -> String {
+    let bytes = Sha256::digest(text);
+    let pairs: Vec<String> = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
+    pairs.concat()
+}
+
+/// A run that is cut short after all was decided: its list is in place, and its texts wait under their other names.
+#[test]
+fn whoever_finishes_the_work_of_a_killed_run_says_so() {
+    for command in [&["layout", "."][..], &["layout", ".", "--verify"]] {
+        let scratch = trial();
+        assert_eq!(scratch.run(&["layout", "."]).code(), Some(0));
+        for name in ["layout.csv", "seal.toml", "map.svg"] {
+            let last = sha256(scratch.read(name));
+            let both = sha256(format!("{name}\0{last}"));
+            let part = format!(".halfgreen-{}.part", &both[..16]);
+            std::fs::rename(scratch.path(name), scratch.path(&part)).unwrap();
+        }
+        let next = scratch.run(command);
+        let said = next.err();
+        assert!(said.contains("cut short"), "{said}");
+        for name in ["layout.csv", "seal.toml", "map.svg"] {
+            assert!(said.contains(name), "{said}");
+        }
+        assert_eq!(next.code() == Some(0), command.len() == 3, "{said}");
+        foreign_is_untouched(&scratch, "");
+        let again = scratch.run(command);
+        assert!(!again.err().contains("cut short"), "{}", again.err());
+    }
 }
 
 #[test]

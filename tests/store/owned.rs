@@ -207,10 +207,15 @@ mod links {
         let scratch = Scratch::empty();
         scratch.put("y.csv", "y\n1\n0\n5\n");
         std::fs::create_dir(scratch.path("bars.svg")).unwrap();
-        for figure in ["bars.svg", "/dev/stdout", "/dev/full"] {
+        // A pipe that nobody reads would hold whoever opens it for ever.
+        let pipe = std::process::Command::new("mkfifo")
+            .arg(scratch.path("pipe"))
+            .status();
+        assert!(pipe.unwrap().success());
+        for figure in ["bars.svg", "pipe", "/dev/stdout", "/dev/full"] {
             let run = scratch.run(&["describe", "y.csv", "--count", "y", "--figure", figure]);
             assert_eq!(run.code(), Some(1), "{figure}");
         }
-        assert_eq!(scratch.names(), ["bars.svg", "y.csv"]);
+        assert_eq!(scratch.names(), ["bars.svg", "pipe", "y.csv"]);
     }
 }

@@ -20,6 +20,8 @@ pub struct Disk {
     seen: RefCell<Vec<(PathBuf, Seen)>>,
     /// Folders in which nothing is left of a run that was killed.
     settled: RefCell<BTreeSet<PathBuf>>,
+    /// Files of such a run that were put in place.
+    finished: RefCell<Vec<PathBuf>>,
     /// What can be read only once, such as a pipe.
     streams: RefCell<BTreeMap<PathBuf, Vec<u8>>>,
 }
@@ -70,7 +72,7 @@ impl Disk {
     #[must_use]
     pub fn has_changed(&self) -> bool {
         for folder in self.settled.borrow().iter() {
-            settle(folder);
+            self.finished.borrow_mut().extend(settle(folder));
         }
         !self.is_as_seen()
     }
@@ -86,9 +88,15 @@ impl Disk {
         let folders = [name.parent(), Some(name).filter(|n| n.is_dir())];
         for folder in folders.into_iter().flatten() {
             if self.settled.borrow_mut().insert(folder.to_path_buf()) {
-                settle(folder);
+                self.finished.borrow_mut().extend(settle(folder));
             }
         }
+    }
+
+    /// Files that a run had decided to write before it was cut short, and that were put in place for this command.
+    #[must_use]
+    pub fn finished(&self) -> Vec<PathBuf> {
+        self.finished.borrow().clone()
     }
 }
 

@@ -61,18 +61,20 @@ pub(super) fn folders_of<'a>(
 }
 
 /// Puts right what a run that was killed left in a folder: what it had decided to write is finished, what it had
-/// only begun is cleared away. Parts of a run that is still at work are waited for.
-pub(super) fn settle(folder: &Path) {
+/// only begun is cleared away. Parts of a run that is still at work are waited for. Gives the files that were finished.
+pub(super) fn settle(folder: &Path) -> Vec<PathBuf> {
+    let mut finished = Vec::new();
     // A folder may lie in one that was written as a whole, which is put right first.
     if let Some(above) = folder.parent()
         && is_there(&above.join(WRITTEN))
     {
-        settle_one(above);
+        finished = settle_one(above);
     }
-    settle_one(folder);
+    finished.extend(settle_one(folder));
+    finished
 }
 
-fn settle_one(folder: &Path) {
+fn settle_one(folder: &Path) -> Vec<PathBuf> {
     // A list that cannot be read names nothing; whoever writes here is told of it.
     let listed = || Record::of(folder).unwrap_or_default();
     let folders = |record: &Record| {
@@ -80,44 +82,39 @@ fn settle_one(folder: &Path) {
         folders_of(folder, names)
     };
     let seen = folders(&listed());
+    let mut finished = Vec::new();
     if seen.iter().all(|f| parts(f).is_empty()) {
-        return;
+        return finished;
     }
     let Ok(held) = Lock::of_all(&seen) else {
-        return;
+        return finished;
     };
     // Without a lock, nobody knows whether the run that they belong to is at work.
     if !held.iter().all(Lock::is_held) {
-        return;
+        return finished;
     }
     let record = listed();
     for file in record.files() {
-        finish(
-            folder,
-            Path::new(&file.name),
-            |found| file.knows(found),
-            file.last(),
-        );
+        let name = Path::new(&file.name);
+        finished.extend(finish(folder, name, |found| file.knows(found), file.last()));
     }
     for part in seen.iter().flat_map(|f| parts(f)) {
         discard(&part);
     }
+    finished
 }
 
-/// Renames the part of a listed file, if it is there and whole, and if its target is still what it was.
-fn finish(folder: &Path, name: &Path, known: impl Fn(&str) -> bool, last: &str) {
+/// Renames the part of a listed file, if it is there and whole, and if its target is still what it was; gives the target.
+fn finish(folder: &Path, name: &Path, known: impl Fn(&str) -> bool, last: &str) -> Option<PathBuf> {
     let target = folder.join(name);
-    let Some(part) = waiting(&target, folder, &part_name(name, last)) else {
-        return;
-    };
+    let part = waiting(&target, folder, &part_name(name, last))?;
     let is = |path: &Path, wanted: &dyn Fn(&str) -> bool| {
         digest_of(path).is_some_and(|found| wanted(&found))
     };
     let untouched = !is_there(&target) || is(&target, &known);
-    if untouched && is(&part, &|found| found == last) {
-        // What cannot be put in place is cleared away with the other parts.
-        put(&part, &target).unwrap_or_default();
-    }
+    // What cannot be put in place is cleared away with the other parts.
+    let whole = untouched && is(&part, &|found| found == last);
+    (whole && put(&part, &target).is_ok()).then_some(target)
 }
 
 /// The part of a target: beside it, or in the folder where the target's own was not there yet.

@@ -7,9 +7,9 @@ use serde::Serialize;
 
 use super::clock;
 use super::commands::Context;
-use crate::Error;
 use crate::commands::{Answer, Refusal, Surroundings};
 use crate::store::{Disk, Outcome};
+use crate::{Error, Warning};
 
 /// Runs a command on the disk, now, and writes the files it gives back.
 pub(super) fn carry_out<R: Serialize>(
@@ -17,6 +17,38 @@ pub(super) fn carry_out<R: Serialize>(
     command: impl Fn(&Surroundings<'_>) -> Result<Answer<R>, Refusal>,
 ) -> Result<Answer, Refusal> {
     let disk = Disk::default();
+    let told = carried_out(context, &disk, command);
+    let finished: Vec<String> = disk
+        .finished()
+        .iter()
+        .map(|f| f.display().to_string())
+        .collect();
+    if finished.is_empty() {
+        return told;
+    }
+    let first = finished[0].clone();
+    let message = format!(
+        "an earlier run had been cut short while it wrote its files; they were put in place just now: {}",
+        finished.join(", ")
+    );
+    match told {
+        Ok(answer) => {
+            Ok(answer.with_warnings(vec![Warning::at("finished-earlier-run", message, first)]))
+        }
+        Err(mut refusal) => {
+            if let Some(error) = refusal.errors.first_mut() {
+                error.what = format!("{} ({message})", error.what);
+            }
+            Err(refusal)
+        }
+    }
+}
+
+fn carried_out<R: Serialize>(
+    context: &Context,
+    disk: &Disk,
+    command: impl Fn(&Surroundings<'_>) -> Result<Answer<R>, Refusal>,
+) -> Result<Answer, Refusal> {
     let now = clock::now();
     let bar = progress(context);
     let at = Surroundings {
@@ -25,13 +57,13 @@ pub(super) fn carry_out<R: Serialize>(
             bar.set_position(ready as u64);
             ControlFlow::Continue(())
         },
-        ..Surroundings::new(&disk, &now, clock::fresh_seed())
+        ..Surroundings::new(disk, &now, clock::fresh_seed())
     };
     for _ in 0..TRIES {
         let answer = command(&at);
         bar.finish_and_clear();
         let finished = match answer {
-            Ok(answer) => written(answer.as_json()?, &disk)?,
+            Ok(answer) => written(answer.as_json()?, disk)?,
             // What it complains of may be another run's work, half seen.
             Err(_) if disk.has_changed() => None,
             Err(refusal) => return Err(refusal),
