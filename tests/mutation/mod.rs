@@ -10,6 +10,7 @@
 //!     MUTATION_SECONDS=600 cargo test --release -p halfgreen --test toolkit mutation::long -- --ignored --nocapture
 
 mod damage;
+mod kept;
 mod long;
 mod outlines;
 mod requests;
@@ -42,6 +43,7 @@ fn doors() -> Vec<Door> {
     let mut all = Vec::from(outlines::DOORS);
     all.extend(tables::DOORS);
     all.extend(trials::DOORS);
+    all.extend(kept::DOORS);
     all
 }
 

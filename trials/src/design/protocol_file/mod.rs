@@ -159,8 +159,18 @@ fn in_file_order(mut reading: Reading<'_>) -> Vec<Error> {
     reading.complaints.sort_by_key(|(offset, _)| *offset);
     let mut errors: Vec<Error> = reading.complaints.into_iter().map(|(_, e)| e).collect();
     errors.dedup();
+    let more = errors.len().saturating_sub(TOLD);
+    if more > 0 {
+        errors.truncate(TOLD);
+        let what = format!("{more} more faults follow these");
+        let cure = "Mend what is told first: others may go with it.";
+        errors.push(Error::new(reading.file, what, cure));
+    }
     errors
 }
+
+/// Faults of a file that are told one by one.
+const TOLD: usize = 50;
 
 /// Treatments other than the control.
 fn methods(treatments: &[Treatment]) -> usize {
