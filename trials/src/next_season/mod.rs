@@ -6,6 +6,7 @@
 //! | say what a past trial showed | [`past_trial`], [`past_results`] | its judgement, at hand or on the disk -> its figures |
 //! | carry over what past trials taught | [`parameter_uncertainty`] | their figures -> parameter uncertainty |
 //! | count the cost | [`prices`] | plots, cores, nights -> money and hours |
+//! | reckon how much to simulate | `effort` | plans, methods -> trials of each, or that it would take minutes |
 //! | size the next trial | [`next_trial`] | request and parameter uncertainty -> table, suggestion, scenarios |
 //! | lay it out on the past trial's ground | [`ground`] | plan, protocol, greens -> whether it fits, and what would |
 //! | say whether to ask again | [`follows`] | verdicts -> the same question, the next one, or none |
@@ -17,6 +18,7 @@
 //! Nothing here reads a file.
 
 pub mod after_trial;
+mod effort;
 pub mod follows;
 pub mod ground;
 pub mod terms;

@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::terms::Terms;
 use crate::Error;
 use crate::ranges::request::{
-    NEXT_ALPHA, NEXT_BLOCKS, NEXT_CORES, NEXT_K, NEXT_PLANS, NEXT_POWER, NEXT_REDUCTION, NEXT_WORK,
+    NEXT_ALPHA, NEXT_BLOCKS, NEXT_CORES, NEXT_K, NEXT_POWER, NEXT_REDUCTION,
 };
 use crate::ranges::{Range, shown};
 use crate::text::spelling::number;
@@ -55,11 +55,6 @@ const USUAL: PlanSize = PlanSize {
 };
 /// Smallest alpha, and largest power, that a nearest possible plan is worked out for.
 const SMALL: f64 = 0.001;
-/// Simulated trials below which a power says little.
-const FEWEST: usize = 250;
-/// Times that the plan which is suggested is simulated, beside once in the table: anew, over what is not known, with
-/// a block more, for the smallest reduction, under several scenarios.
-const SUGGESTED: usize = 9;
 /// Clumping beyond any that counts on a green have shown; used only to name a nearest plan.
 const CLUMPED: f64 = 0.1;
 
@@ -139,35 +134,6 @@ impl SampleSizeRequest {
             })?;
         }
         Ok(())
-    }
-
-    /// How many trials of each plan can be simulated in a reasonable time: as many as are asked for, or fewer.
-    ///
-    /// # Errors
-    /// More plans than a table has, or so many plots that not even the fewest trials could be simulated.
-    pub fn affordable(&self, blocks: &[usize], trials: usize) -> Result<usize, Error> {
-        let columns = self.cores_per_plot.len();
-        let largest = blocks.iter().copied().max().unwrap_or(0);
-        let each =
-            (columns * blocks.iter().sum::<usize>() + SUGGESTED * largest) * (self.methods + 1);
-        let fewest = FEWEST.min(trials);
-        let cure = "Try fewer blocks or cores at once, or fewer methods.";
-        for (range, found) in [
-            (NEXT_PLANS, columns * blocks.len()),
-            (NEXT_WORK, each * fewest),
-        ] {
-            if !range.holds_whole(found.max(1) as u64) {
-                let what = range.fault(&format!("{found} {}", range.name));
-                return Err(Error::in_field("blocks", what, cure));
-            }
-        }
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "the range ends far below"
-        )]
-        let most = NEXT_WORK.end() as usize / each.max(1);
-        Ok(trials.min(most.max(fewest)))
     }
 
     /// Refuses numbers of blocks or cores that no trial has.

@@ -79,12 +79,12 @@ ranges! {
         "nothing is known before counting and everything at its end";
     NEXT_LOOKS: "next" "number of looks", "how often the trial is judged, its end included", "", Itself(1.0), Itself(20.0), 2.0,
         "no trial is counted on more days";
-    NEXT_BLOCKS: "next" "blocks", "blocks to try", "", Itself(1.0), Itself(1000.0), 8.0, "no green has room for more";
+    NEXT_BLOCKS: "next" "blocks", "blocks to try", "", Itself(1.0), Itself(500.0), 8.0, "no green has room for more";
     NEXT_CORES: "next" "cores", "cores in each plot to try", "", Itself(1.0), Itself(1000.0), 4.0, "no crew takes more";
     NEXT_PLANS: "next" "plans", "blocks times cores to try", "", Itself(1.0), Itself(200.0), 40.0,
         "nobody reads a longer table";
-    // The plan that is suggested is simulated some nine times as long as the others. A plot takes about 5 microseconds.
-    NEXT_WORK: "next" "simulated plots", "plots of all plans together, times the trials simulated for each", "", Itself(1.0), Itself(4e6), 1e6,
+    // With 50 trials of each plan; a plot takes some 3 microseconds for each method.
+    NEXT_WORK: "next" "simulated plots times methods", "plots of all plans, each judged against each method in the fewest trials that tell anything", "", Itself(1.0), Itself(1e7), 1e6,
         "more would take minutes";
     NEXT_COST: "next" "cost_plot, cost_core, cost_sheet_night, minutes_plot, minutes_core", "a price or a number of minutes", "", Itself(0.0), Itself(1e6), 12.0,
         "nothing in a trial costs more";

@@ -14,8 +14,9 @@ use halfgreen_analysis::power::simulated::SimulatedTrial;
 use halfgreen_analysis::results::Caution;
 
 pub use answer::{Assumptions, Cell, NextTrial, Suggestion};
-use plan_search::PlanSearch;
+use plan_search::{PlanSearch, blocks};
 
+use super::effort::Effort;
 use super::ground::Ground;
 use super::prices::Prices;
 use super::sample_size_request::{PlanSize, SampleSizeRequest};
@@ -58,6 +59,8 @@ where
     request.check(parameter_uncertainty)?;
     prices.check()?;
     let site = parameter_uncertainty.centre();
+    let blocks = blocks(request, &site, ground)?;
+    let columns = request.cores_per_plot.len();
     let mut search = PlanSearch {
         request,
         ground,
@@ -65,24 +68,18 @@ where
         site,
         prices,
         simulation,
-        trials: simulation.trials,
+        effort: Effort::new(request.methods, (&blocks, columns), simulation.trials)?,
     };
-    let blocks = search.blocks()?;
-    search.trials = request.affordable(&blocks, simulation.trials)?;
-    let search = search;
-    let total = blocks.len() * request.cores_per_plot.len();
+    let total = blocks.len() * columns;
     let mut table = Vec::with_capacity(total);
     for (column, &cores_per_plot) in request.cores_per_plot.iter().enumerate() {
         for &blocks in &blocks {
             // One stream a column: more blocks extend the same trials, so that the curve is smooth.
-            table.push(search.cell(
-                PlanSize {
-                    blocks,
-                    cores_per_plot,
-                },
-                column,
-                Some(request.power),
-            )?);
+            let size = PlanSize {
+                blocks,
+                cores_per_plot,
+            };
+            table.push(search.of_table(size, column)?);
             tell(progress, table.len(), total)?;
         }
     }
@@ -93,17 +90,21 @@ where
         site,
         parameter_uncertainty: *parameter_uncertainty,
         test: simulation.name.clone(),
-        trials: search.trials,
+        trials: suggestion.plan.trials,
         prices: *prices,
         currency: None,
     };
     let mut cautions = cautions(&suggestion, &table);
-    if search.trials < simulation.trials {
-        let text = format!(
-            "So large plans are simulated in {} trials each instead of {}: more would take minutes.",
-            search.trials, simulation.trials
-        );
-        cautions.push(Caution::new("fewer-trials", text));
+    cautions.extend(fewer_trials(
+        &suggestion,
+        &table,
+        request.power,
+        search.effort.asked,
+    ));
+    let plots = suggestion.plan.blocks * (request.methods + 1);
+    if !simulation.brief && search.effort.of_scenarios(plots).is_none() {
+        let text = "What verdicts so large a plan would end in under several scenarios is left out: it would take minutes.";
+        cautions.push(Caution::new("no-scenarios", text));
     }
     Ok(NextTrial {
         table,
@@ -136,4 +137,27 @@ fn cautions(suggestion: &Suggestion, table: &[Cell]) -> Vec<Caution> {
         ));
     }
     out
+}
+
+/// What to know where plans are so large that fewer trials were simulated than were asked for.
+fn fewer_trials(
+    suggestion: &Suggestion,
+    table: &[Cell],
+    power: f64,
+    asked: usize,
+) -> Option<Caution> {
+    let unclear = |c: &&Cell| c.trials < asked && (c.power - power).abs() < 2.0 * c.power_se;
+    let open = table.iter().filter(unclear).count();
+    if suggestion.plan.trials >= asked && open == 0 {
+        return None;
+    }
+    let text = format!(
+        "So large plans are simulated in fewer than {asked} trials, the suggested one in {}: more would take minutes. Its \
+         power is known to within {:.1} in 100 (one standard error), and of {open} plans of the table it is not clear \
+         whether they reach {:.0} in 100.",
+        suggestion.plan.trials,
+        100.0 * suggestion.plan.power_se,
+        100.0 * power,
+    );
+    Some(Caution::new("fewer-trials", text))
 }

@@ -10,6 +10,7 @@ use halfgreen_analysis::power::simulated::{
 use halfgreen_analysis::power::subsampling::{VarianceComponents, whole_optimum};
 use halfgreen_analysis::random::Generator;
 
+use super::super::effort::Effort;
 use super::super::ground::Ground;
 use super::super::looks::looks;
 use super::super::prices::Prices;
@@ -33,47 +34,39 @@ pub(super) struct PlanSearch<'a, V> {
     pub(super) site: SiteParameters,
     pub(super) prices: &'a Prices,
     pub(super) simulation: &'a Simulation<V>,
-    /// Trials of each plan at most: those asked for, or as many as can be afforded.
-    pub(super) trials: usize,
+    /// How many trials of each plan can be afforded.
+    pub(super) effort: Effort,
+}
+
+/// Ten numbers of plots of each treatment, which blocks of the design can give: from 3 blocks up (from 1 where a
+/// block holds several), or wider apart when the formula asks for many.
+pub(super) fn blocks(
+    request: &SampleSizeRequest,
+    site: &SiteParameters,
+    ground: Option<&Ground<'_>>,
+) -> Result<Vec<usize>, Error> {
+    if !request.blocks.is_empty() {
+        return Ok(request.blocks.clone());
+    }
+    let cores = request.cores_per_plot.iter().copied().max().unwrap_or(1);
+    let plan = request.plan(two_blocks(cores));
+    // Beyond 100 blocks no green has room; the table then shows how far off that is.
+    let needed = blocked::blocks_for(&plan, site, request.alpha, request.power, 100)?;
+    let each = request.terms.plots_of_each;
+    let most = ground.map_or(usize::MAX, |ground| {
+        BEYOND_ROOM * ground.most_blocks().max(LEAST_ROOM)
+    });
+    let needed = needed.unwrap_or(100).div_ceil(each).min(most);
+    let (first, step) = if needed <= 9 {
+        (if each == 1 { 3 } else { 1 }, 1)
+    } else {
+        let step = (needed * 13).div_ceil(100);
+        (step, step)
+    };
+    Ok((0..10).map(|i| (first + i * step) * each).collect())
 }
 
 impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
-    /// Ten numbers of plots of each treatment, which blocks of the design can give: from 3 blocks up (from 1 where a
-    /// block holds several), or wider apart when the formula asks for many.
-    pub(super) fn blocks(&self) -> Result<Vec<usize>, Error> {
-        if !self.request.blocks.is_empty() {
-            return Ok(self.request.blocks.clone());
-        }
-        let cores = self
-            .request
-            .cores_per_plot
-            .iter()
-            .copied()
-            .max()
-            .unwrap_or(1);
-        let plan = self.request.plan(two_blocks(cores));
-        // Beyond 100 blocks no green has room; the table then shows how far off that is.
-        let needed = blocked::blocks_for(
-            &plan,
-            &self.site,
-            self.request.alpha,
-            self.request.power,
-            100,
-        )?;
-        let each = self.request.terms.plots_of_each;
-        let most = self.ground.map_or(usize::MAX, |ground| {
-            BEYOND_ROOM * ground.most_blocks().max(LEAST_ROOM)
-        });
-        let needed = needed.unwrap_or(100).div_ceil(each).min(most);
-        let (first, step) = if needed <= 9 {
-            (if each == 1 { 3 } else { 1 }, 1)
-        } else {
-            let step = (needed * 13).div_ceil(100);
-            (step, step)
-        };
-        Ok((0..10).map(|i| (first + i * step) * each).collect())
-    }
-
     fn simulate(
         &self,
         size: PlanSize,
@@ -99,13 +92,23 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         )?)
     }
 
-    pub(super) fn cell(
-        &self,
-        size: PlanSize,
-        cell: usize,
-        clear: Option<f64>,
-    ) -> Result<Cell, Error> {
-        self.simulated(size, cell, (self.trials, clear))
+    fn plots(&self, blocks: usize) -> usize {
+        blocks * (self.request.methods + 1)
+    }
+
+    /// A plan of the table, until it is clear on which side of the wished power it lies.
+    pub(super) fn of_table(&mut self, size: PlanSize, column: usize) -> Result<Cell, Error> {
+        let plots = self.plots(size.blocks);
+        let trials = self.effort.of_next(plots);
+        let cell = self.simulated(size, column, (trials, Some(self.request.power)))?;
+        self.effort.spend(plots, cell.trials);
+        Ok(cell)
+    }
+
+    /// A plan simulated in full.
+    fn cell(&self, size: PlanSize, cell: usize) -> Result<Cell, Error> {
+        let (trials, _) = self.effort.of_suggestion(self.plots(size.blocks));
+        self.simulated(size, cell, (trials, None))
     }
 
     fn simulated(
@@ -144,17 +147,18 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
 
     /// Works plans out further whose side was clear after few trials, so that the table shows their power well enough.
     /// None changes sides by that: the suggestion stands.
-    pub(super) fn fill(&self, table: &mut [Cell]) -> Result<(), Error> {
+    pub(super) fn fill(&mut self, table: &mut [Cell]) -> Result<(), Error> {
         if self.simulation.brief {
             return Ok(());
         }
-        let trials = Self::SHOWN.min(self.trials);
         let rows = table.len() / self.request.cores_per_plot.len().max(1);
-        for (at, cell) in table
-            .iter_mut()
-            .enumerate()
-            .filter(|(_, c)| c.trials < trials)
-        {
+        for (at, cell) in table.iter_mut().enumerate() {
+            let plots = self.plots(cell.blocks);
+            let trials = self.effort.of_again(plots).min(Self::SHOWN);
+            if cell.trials >= trials {
+                continue;
+            }
+            self.effort.spend(plots, trials);
             let shown = self.simulated(cell.size(), at / rows.max(1), (trials, None))?;
             if (shown.power >= self.request.power) == (cell.power >= self.request.power) {
                 *cell = shown;
@@ -175,7 +179,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             .chain(tight)
             .filter(|c| c.power >= self.request.power);
         for (i, cell) in reaching.enumerate() {
-            let again = self.cell(cell.size(), Self::FRESH + i, None)?;
+            let again = self.cell(cell.size(), Self::FRESH + i)?;
             replace(table, again);
             if again.power >= self.request.power {
                 return self.in_full(again, true, table);
@@ -192,7 +196,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
                 "Give some.",
             ));
         };
-        let best = self.cell(best.size(), Self::FRESH_BEST, None)?;
+        let best = self.cell(best.size(), Self::FRESH_BEST)?;
         replace(table, best);
         self.in_full(best, false, table)
     }
@@ -200,8 +204,10 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
     fn in_full(&self, plan: Cell, reached: bool, table: &mut [Cell]) -> Result<Suggestion, Error> {
         let size = plan.size();
         let next = Self::FRESH << 1;
+        let plots = self.plots(size.blocks);
+        let (trials, step) = self.effort.of_suggestion(plots);
         let effort = SimulationBudget {
-            trials: self.trials,
+            trials,
             until_clear_of: None,
         };
         let wished = self.request.plan(size);
@@ -220,7 +226,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         } else {
             let beats = |trial: &SimulatedTrial| (self.simulation.beats)(trial) == 0;
             // Seven halvings: a quarter of the trials each keeps the search as cheap as two cells.
-            let aim = (self.request.power, (self.trials / 4).max(200));
+            let aim = (self.request.power, step);
             smallest_reduction(&wished, &self.site, aim, (seed, cell + 1), beats)?
         };
         let optimum_cores = match (self.prices.plot, self.prices.core) {
@@ -244,11 +250,13 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
                 blocks: size.blocks + self.request.terms.plots_of_each,
                 ..size
             };
-            let more = self.cell(larger, next + 2, None)?;
+            let more = self.simulated(larger, next + 2, (trials, None))?;
             replace(table, more);
-            let trials = self.trials;
             let test = &self.simulation.test;
-            let under = scenarios(self.request, size, &self.site, trials, seed, test)?;
+            let under = match self.effort.of_scenarios(plots) {
+                Some(trials) => scenarios(self.request, size, &self.site, trials, seed, test)?,
+                None => Vec::new(),
+            };
             (Some(more), under)
         };
         let mut found = Suggestion {

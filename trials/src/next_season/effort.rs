@@ -1,0 +1,170 @@
+//! How many trials are simulated of each plan, so that an answer takes seconds and says how sure it is.
+//!
+//! Work is reckoned before it is done, in plots judged once against one method: a trial costs as many as it has plots,
+//! and [`BESIDE`] more, times its methods. The table has so much to spend, and cells whose side is clear early leave
+//! theirs to the others; the suggestion and its scenarios have their own. The numbers depend on nothing but the
+//! request, so that the answer is the same on any machine.
+
+use crate::Error;
+use crate::ranges::request::{NEXT_PLANS, NEXT_WORK};
+
+/// Simulated trials below which a power says next to nothing: its standard error may be 7 per cent.
+pub(super) const FEWEST: usize = 50;
+/// What a trial costs beside its plots, in plots.
+const BESIDE: usize = 20;
+/// What may be spent on the table beyond the fewest trials of each plan.
+const TABLE: usize = 1_000_000;
+/// What may be spent on the suggestion beyond the fewest trials.
+const SUGGESTION: usize = 800_000;
+/// What may be spent on its verdicts under several scenarios.
+const SCENARIOS: usize = 3_000_000;
+/// Times that the suggestion is simulated, apart from the search for the smallest reduction: anew, over what is not
+/// known, and with a block more.
+const ANEW: usize = 3;
+/// Steps of the search for the smallest reduction.
+const STEPS: usize = 7;
+/// Trials of a step of that search at least, where as many can be afforded.
+const STEP: usize = 200;
+/// Four scenarios, of which each trial is asked for all four verdicts: about six times the work of asking for one.
+const ALL_VERDICTS: usize = 4 * 6;
+
+/// What is left to spend.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Effort {
+    /// Trials asked for.
+    pub(super) asked: usize,
+    methods: usize,
+    /// For the table.
+    left: usize,
+    /// Of that, what the fewest trials of the plans not yet simulated will take.
+    reserved: usize,
+}
+
+impl Effort {
+    /// What may be spent on a table of so many columns, each with plans of so many blocks.
+    ///
+    /// # Errors
+    /// More plans than a table has, or so large ones that not even the fewest trials could be simulated.
+    pub(super) fn new(
+        methods: usize,
+        (blocks, columns): (&[usize], usize),
+        asked: usize,
+    ) -> Result<Self, Error> {
+        let fewest = FEWEST.min(asked);
+        let all: usize = blocks
+            .iter()
+            .map(|b| weight(b * (methods + 1), methods))
+            .sum();
+        let largest = blocks.iter().copied().max().unwrap_or(0) * (methods + 1);
+        let reserved = columns * all * fewest;
+        let work = reserved + suggestion(largest, methods, fewest);
+        let cure = "Try fewer blocks or cores at once, or fewer methods.";
+        for (range, found) in [(NEXT_PLANS, columns * blocks.len()), (NEXT_WORK, work)] {
+            if !range.holds_whole(found.max(1) as u64) {
+                let what = range.fault(&format!("{found} {}", range.name));
+                return Err(Error::in_field("blocks", what, cure));
+            }
+        }
+        let left = TABLE.max(reserved);
+        Ok(Self {
+            asked,
+            methods,
+            left,
+            reserved,
+        })
+    }
+
+    /// Trials of the next plan of the table, which has so many plots.
+    pub(super) fn of_next(&mut self, plots: usize) -> usize {
+        let each = weight(plots, self.methods);
+        let fewest = FEWEST.min(self.asked);
+        self.reserved = self.reserved.saturating_sub(each * fewest);
+        let free = self.left.saturating_sub(self.reserved);
+        (free / each).clamp(fewest, self.asked)
+    }
+
+    /// Trials of a plan of the table that is simulated again: none where nothing is left.
+    pub(super) fn of_again(&self, plots: usize) -> usize {
+        (self.left / weight(plots, self.methods)).min(self.asked)
+    }
+
+    /// Tells that a plan of the table was simulated.
+    pub(super) fn spend(&mut self, plots: usize, trials: usize) {
+        let spent = weight(plots, self.methods) * trials;
+        self.left = self.left.saturating_sub(spent);
+    }
+
+    /// Trials of a plan that may be suggested, and of each step of the search for its smallest reduction.
+    pub(super) fn of_suggestion(&self, plots: usize) -> (usize, usize) {
+        let fewest = FEWEST.min(self.asked);
+        let (mut low, mut high) = (fewest, self.asked);
+        while low < high {
+            let middle = (low + high).div_ceil(2);
+            if suggestion(plots, self.methods, middle) <= SUGGESTION {
+                low = middle;
+            } else {
+                high = middle - 1;
+            }
+        }
+        (low, step(low))
+    }
+
+    /// Trials of each scenario; none where they would say too little.
+    pub(super) fn of_scenarios(&self, plots: usize) -> Option<usize> {
+        let most = SCENARIOS / (ALL_VERDICTS * weight(plots, self.methods));
+        let trials = most.min(self.asked);
+        (trials >= FEWEST.min(self.asked)).then_some(trials)
+    }
+}
+
+/// What a trial of so many plots costs.
+fn weight(plots: usize, methods: usize) -> usize {
+    (plots + BESIDE) * methods
+}
+
+/// Trials of each step of the search for the smallest reduction, beside so many of the plan.
+fn step(trials: usize) -> usize {
+    (trials / 4).max(STEP.min(trials))
+}
+
+/// What a plan of so many plots costs that is suggested.
+fn suggestion(plots: usize, methods: usize, trials: usize) -> usize {
+    weight(plots, methods) * (ANEW * trials + STEPS * step(trials))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_left_by_clear_plans_goes_to_the_others_and_no_more_is_spent() {
+        let blocks = [20, 40, 60, 80];
+        let mut effort = Effort::new(1, (&blocks, 4), 2000).unwrap();
+        let (mut spent, mut reduced) = (0, 0);
+        for plots in (0..4).flat_map(|_| blocks.map(|b| 2 * b)) {
+            let trials = effort.of_next(plots);
+            assert!((FEWEST..=2000).contains(&trials));
+            reduced += usize::from(trials < 2000);
+            // Every other plan is clear at once.
+            let taken = if plots % 80 == 0 { FEWEST } else { trials };
+            effort.spend(plots, taken);
+            spent += weight(plots, 1) * taken;
+        }
+        assert!(spent <= TABLE && reduced > 0, "{spent} {reduced}");
+        let (few, fewer) = (effort.of_suggestion(40), effort.of_suggestion(1000));
+        assert_eq!(few, (2000, 500));
+        assert!(fewer.0 < 200 && fewer.1 == fewer.0, "{fewer:?}");
+        assert_eq!(effort.of_scenarios(40), Some(2000));
+        assert!(effort.of_scenarios(1000).unwrap() < 200);
+    }
+
+    #[test]
+    fn what_nobody_waits_for_is_refused_and_what_few_trials_can_tell_is_not() {
+        assert!(Effort::new(1, (&[500], 1), 2000).is_ok());
+        let usual: Vec<usize> = (3..13).collect();
+        assert!(Effort::new(20, (&usual, 4), 2000).is_ok());
+        let refused = Effort::new(20, (&[500], 1), 2000).unwrap_err();
+        assert_eq!(refused.field.as_deref(), Some("blocks"));
+        assert!(Effort::new(1, (&usual, 21), 2000).is_err());
+    }
+}
