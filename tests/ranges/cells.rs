@@ -146,3 +146,19 @@ fn minus_nothing_is_answered_with_a_count() {
     let said = said("plot,sample,occasion,count\n1,1,main,-0\n");
     assert!(said[0].contains("Write 0."), "{said:?}");
 }
+
+/// A table has no protocol in which a kind of design could be mended.
+#[test]
+fn a_square_too_large_to_be_drawn_is_refused_in_the_words_of_its_table() {
+    let cells = (0..144).map(|i| (i / 12, i % 12));
+    let rows = cells.map(|(r, c)| format!("T{},{r},{c},{}\n", (r + c) % 12, (r * c) % 5));
+    let table = format!("how,row,col,larvae\n{}", rows.collect::<String>());
+    let texts = Texts::default().with("t.csv", table);
+    let request = json!({ "counts": "t.csv", "count": "larvae", "treatment": "how", "control": "T0", "row": "row", "column": "col" });
+    let found = refused("judge", request, &texts).errors[0].to_string();
+    assert!(
+        found.contains("rows and columns") && !found.contains("trial.toml"),
+        "{found}"
+    );
+    assert!(found.contains("--not-randomised"), "{found}");
+}

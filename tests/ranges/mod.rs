@@ -158,3 +158,17 @@ fn a_protocol_says_which_number_is_beyond_its_range_and_why() {
         );
     }
 }
+
+/// A file that stands in itself many times over has thousands of faults.
+#[test]
+fn of_a_protocol_with_a_thousand_faults_the_first_are_told_and_the_rest_counted() {
+    let slips = "[plot]\nlength_m = -1\nlenght = 3\n";
+    let text = format!("{}{}", crate::scratch::PROTOCOL, slips.repeat(600));
+    let texts = Texts::default()
+        .with("trial.toml", text)
+        .with("outline.csv", crate::scratch::EDGE);
+    let refusal = refused("layout", json!({ "dir": "." }), &texts);
+    assert_eq!(refusal.errors.len(), 51);
+    let last = refusal.errors[50].to_string();
+    assert!(last.contains("more faults follow"), "{last}");
+}

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::reference_set::ReferenceSet;
 use super::trial_data::Unit;
 use crate::Error;
+use crate::design::allocation::squares::LARGEST;
 use crate::design::allocation::{self, Square};
 
 /// The reference set of a Latin square given by rows and columns of a table.
@@ -36,6 +37,15 @@ pub(crate) fn square(
         ));
     }
     each_once(units)?;
+    if treatments > LARGEST {
+        return Err(Error::new(
+            "rows and columns",
+            format!(
+                "how many squares of {treatments} treatments there are is not known: up to {LARGEST} it is"
+            ),
+            "Use --not-randomised, which compares within rows and columns without re-drawing.",
+        ));
+    }
     let design = allocation::Scheme {
         randomisation: Arc::new(Square { order: treatments }),
         lines: Vec::new(),
