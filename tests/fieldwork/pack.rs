@@ -87,6 +87,11 @@ fn the_hidden_set_tells_no_treatment() {
         assert!(shown.contains(sign), "{sign}");
         assert!(!hidden.contains(sign), "{sign}");
     }
+    assert!(shown.contains(" tally.html ") && hidden.contains(" tally-hidden.html "));
+    assert!(
+        !hidden.contains(" tally.html "),
+        "the other page shows treatments"
+    );
     assert_eq!(sheets(&shown).len(), sheets(&hidden).len());
     assert!(!hidden.contains("nothing is drawn yet") && !hidden.contains("not drawn yet"));
 }

@@ -52,6 +52,14 @@ impl Boxes {
         }
     }
 
+    /// How many tables stand side by side: three boxes and a note take the whole width.
+    fn tables_beside(self) -> usize {
+        match self {
+            Self::LateComers => 1,
+            Self::Count | Self::Reading | Self::InsideOutside => 2,
+        }
+    }
+
     /// Whether "none found" is told apart.
     pub(super) fn with_ring(self) -> bool {
         matches!(self, Self::Count | Self::LateComers)
@@ -75,7 +83,8 @@ pub(super) fn line_sheets(
     let when = occasion
         .date
         .map_or_else(String::new, |date| format!(", {date}"));
-    let sheets = rows.chunks(2 * half);
+    let beside = Boxes::of(pack).tables_beside();
+    let sheets = rows.chunks(beside * half);
     sheets
         .map(|both| Sheet {
             title: format!("{}{when}", occasion.name),
@@ -83,7 +92,7 @@ pub(super) fn line_sheets(
                 (to_fill_in())
                 div.halves {
                     @for lines in both.chunks(half) { (table(pack, occasion, lines, treatments)) }
-                    @if both.len() <= half { table aria-hidden="true" { tr { td {} } } }
+                    @if beside > 1 && both.len() <= half { table aria-hidden="true" { tr { td {} } } }
                 }
             },
         })

@@ -83,6 +83,10 @@ fn steps(pack: &Pack<'_>, treatments: Treatments) -> Markup {
     let response = &pack.protocol.response;
     let [one, several] = response.sample.words();
     let boxes = Boxes::of(pack);
+    let phone_page = match treatments {
+        Treatments::Shown => "tally.html",
+        Treatments::Hidden => "tally-hidden.html",
+    };
     html! {
         ol {
             li { "Go from plot to plot in the order of the walk. Read the number on the peg aloud, then find its lines." }
@@ -119,7 +123,7 @@ fn steps(pack: &Pack<'_>, treatments: Treatments) -> Markup {
             li { "Sheet blown off, birds, water, a mower? Write plot, time and what happened under note; it goes into events.csv." }
             li {
                 "Type the lines into counts.xlsx or counts.csv the same day, and keep the paper."
-                @if response.kind.is_count() { " Instead of paper, tally.html counts on a telephone without a signal." }
+                @if response.kind.is_count() { " Instead of paper, " (phone_page) " counts on a telephone without a signal." }
             }
         }
     }
