@@ -21,7 +21,7 @@ fn a_count_of_twleve_is_refused_in_its_place() {
     let run = scratch.run(&["check", "."]);
     assert_eq!(run.code(), Some(1));
     assert!(
-        run.out().contains("counts.csv:6:6: \"twleve\""),
+        run.out().contains("counts.csv:6:6 (plot 3): \"twleve\""),
         "{}",
         run.out()
     );

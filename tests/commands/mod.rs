@@ -2,6 +2,7 @@
 
 mod before_counts;
 mod check;
+mod check_files;
 mod drawn_once;
 mod names;
 mod new;

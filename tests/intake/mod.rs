@@ -1,9 +1,12 @@
 //! Sheets that break a rule, sheets that nearly do, and tables of every kind.
 
 mod events;
+mod merging;
+mod outliers;
 mod rules;
 mod tables;
 mod wild;
+mod workbooks;
 
 use halfgreen::design::{Layout, Protocol, read_layout, read_protocol};
 use halfgreen::intake::{Check, check_counts};

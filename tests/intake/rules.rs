@@ -6,7 +6,7 @@ use super::check;
 use crate::scratch::example;
 
 /// Rule, line and cell of its complaint, and words that it must have.
-const RULES: [(Rule, u64, usize, &str); 23] = [
+const RULES: [(Rule, u64, usize, &str); 32] = [
     (Rule::EmptyFile, 1, 1, "header line"),
     (Rule::BrokenLine, 5, 8, "never closed"),
     (Rule::MissingColumn, 1, 1, "no column `count`"),
@@ -16,7 +16,15 @@ const RULES: [(Rule, u64, usize, &str); 23] = [
     (Rule::BlankCell, 4, 1, "plot is blank"),
     (Rule::UnknownPlot, 4, 1, "1, 2, 3, 4"),
     (Rule::UnknownOccasion, 11, 3, "If main was meant"),
+    (Rule::UnknownStage, 6, 5, "If larva was meant"),
     (Rule::RepeatedCount, 5, 2, "line 4 already"),
+    (
+        Rule::CountsDiffer,
+        18,
+        6,
+        "counts.csv:10 as well: count is 5 here and 4 there",
+    ),
+    (Rule::EnteredTwice, 18, 6, "they are one count"),
     (Rule::NegativeCount, 6, 6, "below zero"),
     (Rule::FractionalCount, 6, 6, "3.5"),
     (Rule::TextInCount, 6, 6, "If twelve was meant, write 12"),
@@ -24,8 +32,19 @@ const RULES: [(Rule, u64, usize, &str); 23] = [
     (Rule::HugeCount, 6, 6, "99999999"),
     (Rule::FullCore, 6, 6, "more than a core can hold"),
     (Rule::ImpossibleDate, 6, 4, "does not exist"),
+    (
+        Rule::OtherDateOrder,
+        6,
+        4,
+        "read as 2026-09-14, the only day",
+    ),
+    (Rule::ImpossibleMoment, 6, 10, "2026-09-24T06:40:00+01:00"),
     (Rule::ImpossibleArea, 6, 7, "more than 0"),
-    (Rule::ImpossibleNumber, 0, 0, ""),
+    (Rule::ImpossibleNumber, 6, 9, "0, 15 or 30"),
+    (Rule::Outlier, 0, 0, ""),
+    (Rule::UnevenWatch, 1, 1, "none so late: 4"),
+    (Rule::SheetCatch, 1, 1, "plots that had none (U)"),
+    (Rule::LateEvent, 0, 0, ""),
     (Rule::NotCounted, 6, 6, "not zero"),
     (Rule::NumberOfCores, 1, 1, "1 core on occasion \"main\""),
     (Rule::PlotNotCounted, 1, 1, "plot 4 has no count"),
@@ -47,7 +66,7 @@ fn place(p: &Problem) -> (Rule, u64, usize) {
 
 #[test]
 fn a_sheet_that_breaks_a_rule_is_told_so_in_its_place() {
-    // Events, and numbers other than counts and areas, occur in files of their own and are tested there.
+    // Events occur in files of their own, and outliers among more plots: both are tested there.
     for (rule, line, column, words) in RULES.into_iter().filter(|r| r.1 > 0) {
         let name = name(rule);
         let found = check(&example(&format!("untidy-counts/{name}.csv")));

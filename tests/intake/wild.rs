@@ -12,7 +12,7 @@ use crate::scratch::{LAYOUT, PROTOCOL, example};
 /// Cases of each kind; the seed is fixed so that a failure can be repeated.
 const CASES: u32 = 400;
 
-fn runner() -> TestRunner {
+pub(super) fn runner() -> TestRunner {
     let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[7; 32]);
     let config = Config {
         cases: CASES,

@@ -6,9 +6,10 @@ use serde_json::json;
 
 use super::Door;
 use super::tables::taken;
+use crate::scratch::workbook::{sheet, workbook};
 use crate::scratch::{LAYOUT, PROTOCOL, example};
 
-pub(super) const DOORS: [Door; 7] = [
+pub(super) const DOORS: [Door; 9] = [
     Door {
         name: "trial.toml",
         cost: 8,
@@ -26,6 +27,32 @@ pub(super) const DOORS: [Door; 7] = [
         cost: 4,
         seeds: counts,
         enter: |text| checked(&with("counts.csv", text)),
+    },
+    Door {
+        name: "a phone's counts put together with the trial's",
+        cost: 8,
+        seeds: || vec![PHONE.to_owned()],
+        enter: |text| {
+            let texts = with("phone.csv", text);
+            taken(
+                "check",
+                json!({ "dir": ".", "files": ["phone.csv"] }),
+                &texts,
+            )
+        },
+    },
+    Door {
+        name: "the sheet of a workbook",
+        cost: 8,
+        seeds: || vec![sheet(COUNTS)],
+        enter: |xml| {
+            let texts = with("book.xlsx", "").with("book.xlsx", workbook(&[("counts", xml)]));
+            taken(
+                "check",
+                json!({ "dir": ".", "files": ["book.xlsx"] }),
+                &texts,
+            )
+        },
     },
     Door {
         name: "readings in counts.csv",
@@ -76,6 +103,13 @@ const COUNTS: &str = "plot,sample,occasion,date,stage,count,area_m2,note
 3,2,main,,,2,,
 4,1,main,,,9,,
 4,2,main,,,5,,
+";
+
+const PHONE: &str =
+    "plot,sample,occasion,date,stage,count,area_m2,note,minutes_after_lift,counted_at,counter
+1,1,main,2026-09-01,,4,0.01,,0,2026-09-01T06:40:00+01:00,Anna
+4,3,before,,larva,2,,,,2026-08-20T06:40:00Z,\"Ben, phone 2\"
+4,3,before,,larva,1,,,15,,
 ";
 
 const READINGS: &str = "plot;sample;occasion;reading\n1;1;main;3,5\n1;2;main;4\n2;1;main;6\n2;2;main;7\n\

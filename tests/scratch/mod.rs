@@ -1,5 +1,7 @@
 //! An empty folder for one test, and the built program to run in it.
 
+pub(crate) mod workbook;
+
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 use std::sync::LazyLock;

@@ -7,7 +7,9 @@ use super::known_columns::columns;
 use super::limits;
 use super::missing::missing;
 use super::observation::IdleLines;
+use super::outliers::outliers;
 use super::row::Sheet;
+use super::watch::unlike;
 use super::{Check, CheckResult, CheckedCounts, Missing, Observation};
 use crate::count_rules::rules;
 use crate::design::{Layout, Protocol, Role};
@@ -67,6 +69,8 @@ pub(super) fn check_tables(
     let mut problems_of_plots = Vec::new();
     if !problems.any_error() {
         (absent, problems_of_plots) = missing(whole, &observations, asked, layout);
+        problems.extend(unlike(whole, asked, layout, &observations));
+        problems_of_plots.extend(outliers(&sheets, layout, &observations));
     }
     let mut problems = problems.into_list();
     problems.extend(problems_of_plots);

@@ -47,6 +47,9 @@ pub struct Event {
     pub note: Option<String>,
     /// Line of the file.
     pub line: u64,
+    /// Cell of its date in the line, from 1.
+    #[serde(skip)]
+    pub column: usize,
 }
 
 impl Event {
@@ -143,6 +146,7 @@ fn event(sheet: &Sheet<'_>, row: &[Cell]) -> Result<Event, Vec<Problem>> {
             covered_fraction: covered_fraction.or(implied),
             note: sheet.optional(row, "note"),
             line: row.first().map_or(1, |c| c.line),
+            column: sheet.column("date"),
         }),
         (plot, date, covered, event) => {
             let found = [plot.err(), date.err(), covered.err(), event.err()];

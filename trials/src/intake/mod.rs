@@ -8,7 +8,10 @@
 //! | part | question |
 //! |---|---|
 //! | [`read_count`] | is this text a count? |
-//! | [`check_counts`] | do these counts fit this protocol and layout? |
+//! | [`check_counts`], [`check_files`] | do these counts fit this protocol and layout? and those of several files? |
+//! | `outliers` | which counts lie beyond what the other plots let expect? |
+//! | `watch` | were all plots watched alike once sheets were lifted? |
+//! | [`late_events`] | what is dated after the count that it would touch? |
 //! | [`check_readings`] | and these scores, cover or lengths? |
 //! | [`before_counts`] | how many were in each plot before treatment, for blocks formed from that? |
 //! | [`read_events`] | what happened to the plots? |
@@ -28,16 +31,20 @@ mod gather;
 mod headings;
 mod known_columns;
 mod labels;
+mod late;
 mod limits;
+mod merge;
 mod missing;
 mod moments;
 mod names;
 mod observation;
+mod outliers;
 mod readings;
 mod row;
 mod seen;
 mod sums;
 mod typed;
+mod watch;
 
 pub use before::{BeforeCounts, before_counts};
 pub use check::check_counts;
@@ -48,6 +55,8 @@ pub use days::{counted_already, counted_before_sealed};
 pub use events::{EVENT_WORDS, Event, read_events};
 pub use headings::{TrialTable, headings};
 pub use labels::Labels;
+pub use late::{counted_on, late_events};
+pub use merge::{FilesCheck, check_files};
 pub use missing::Missing;
 pub use observation::{Check, CheckResult, CheckedCounts, Observation};
 pub use readings::{Reading, ReadingsCheck, check_readings};

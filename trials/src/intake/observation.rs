@@ -39,6 +39,21 @@ pub struct Observation {
     pub line: u64,
 }
 
+impl Observation {
+    /// What was counted: plot, sample, occasion, stage and minutes after the lift.
+    #[must_use]
+    pub fn of(&self) -> (&str, &str, &str, Option<&str>, u64) {
+        let stage = self.stage.as_deref();
+        (
+            &self.plot,
+            &self.sample,
+            &self.occasion,
+            stage,
+            self.minutes,
+        )
+    }
+}
+
 /// Counts that fit the protocol and the layout. Only [`check_counts`](super::check_counts) makes them.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(transparent)]

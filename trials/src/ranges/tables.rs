@@ -8,6 +8,10 @@ ranges! {
         "the largest table that is read is smaller";
     ROWS: "any table" "rows", "lines under the header", "", Itself(1.0), Itself(500_000.0), 96.0,
         "counted at one core a minute that is a year's work";
+    WORKBOOK: "any workbook" "the size when unpacked", "all parts of the file together", "MB", Itself(0.0), Itself(128.0), 2.0,
+        "a table of the most cells takes less";
+    SHEET_ROWS: "any workbook" "rows of a sheet", "row of the lowest filled cell", "", Itself(1.0), Itself(1_048_576.0), 97.0,
+        "the file's format has no more";
     COLUMNS: "any table" "columns", "headings", "", Itself(1.0), Itself(256.0), 8.0,
         "no sheet for the field has more";
     CELLS: "any table" "cells", "rows times headings", "", Itself(1.0), Itself(4e6), 768.0,

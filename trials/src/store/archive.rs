@@ -1,19 +1,22 @@
-//! Tables kept as Parquet, as archives of many trials are.
+//! Tables that are no text: workbooks, and Parquet, as archives of many trials are.
 
 use std::path::Path;
 
 use crate::Error;
 
 use super::read::decoded;
+use crate::table::{is_workbook, workbook_text};
 
-/// Text of a table: a CSV file as it is, a Parquet file as the CSV it stands for, so that one set of
-/// rules checks both.
+/// Text of a table: a CSV file as it is, a workbook or a Parquet file as the CSV it stands for, so that one set of
+/// rules checks all.
 pub(super) fn table_text(name: &Path, bytes: Vec<u8>) -> Result<String, Error> {
     let parquet = name
         .extension()
         .is_some_and(|e| e.eq_ignore_ascii_case("parquet"));
     if parquet {
         from_parquet(name, bytes)
+    } else if is_workbook(&bytes) {
+        workbook_text(&name.display().to_string(), &bytes)
     } else {
         decoded(&name.display().to_string(), bytes)
     }

@@ -23,6 +23,10 @@ pub const LAYOUT: &str = "layout.csv";
 pub const SEAL: &str = "seal.toml";
 /// The counts.
 pub const COUNTS: &str = "counts.csv";
+/// The counts as a workbook, read where there is no other.
+pub const COUNTS_XLSX: &str = "counts.xlsx";
+/// The counts with those of other files, for a person to look at.
+pub const COUNTS_MERGED: &str = "counts-merged.csv";
 /// What happened to plots.
 pub const EVENTS: &str = "events.csv";
 /// The folder of what goes out to the green.
@@ -172,6 +176,37 @@ impl<'a> TrialFolder<'a> {
     pub fn optional_bytes(&self, name: &str) -> Result<Option<Vec<u8>>, Error> {
         if self.has(name) {
             self.sources.bytes(&self.join(name)).map(Some)
+        } else {
+            Ok(None)
+        }
+    }
+
+    /// Name and text of the counts: `counts.csv`, or else the workbook `counts.xlsx`; none where neither is there.
+    ///
+    /// # Errors
+    /// As [`Sources::table`].
+    pub fn counts(&self) -> Result<Option<(&'static str, String)>, Error> {
+        let name = self.counts_name();
+        Ok(self.optional_table(name)?.map(|text| (name, text)))
+    }
+
+    /// Name of the file of counts: the workbook where it is there alone.
+    #[must_use]
+    pub fn counts_name(&self) -> &'static str {
+        if !self.has(COUNTS) && self.has(COUNTS_XLSX) {
+            COUNTS_XLSX
+        } else {
+            COUNTS
+        }
+    }
+
+    /// Text of a table that may be absent.
+    ///
+    /// # Errors
+    /// As [`Sources::table`], except that an absent file is `None`.
+    pub fn optional_table(&self, name: &str) -> Result<Option<String>, Error> {
+        if self.has(name) {
+            self.sources.table(&self.join(name)).map(Some)
         } else {
             Ok(None)
         }

@@ -10,6 +10,7 @@
 //! | file | what it does |
 //! |---|---|
 //! | `sources`, `disk`, `read`, `archive` | names -> texts; the disk remembers what was seen |
+//! | `under` | a text to come, read as if it were there |
 //! | `folder` | which file of a trial is called what |
 //! | `new_file` | a text that is to become a file |
 //! | `record` | the list of what was written in a folder |
@@ -28,15 +29,17 @@ mod parts;
 mod read;
 mod record;
 mod sources;
+mod under;
 mod write;
 
 pub use disk::Disk;
 pub use folder::{
-    COUNTS, EVENTS, LAYOUT, OUTLINE_CSV, OUTLINE_GEOJSON, OUTLINE_GPX, OUTLINES, PACK,
-    PACKED_COUNTS, PACKED_WORKBOOK, REPORT, RESULTS, SEAL, TRIAL, TrialFolder,
+    COUNTS, COUNTS_MERGED, COUNTS_XLSX, EVENTS, LAYOUT, OUTLINE_CSV, OUTLINE_GEOJSON, OUTLINE_GPX,
+    OUTLINES, PACK, PACKED_COUNTS, PACKED_WORKBOOK, REPORT, RESULTS, SEAL, TRIAL, TrialFolder,
 };
 pub use new_file::{NewFile, Replace};
 pub use read::read_text;
 pub use record::WRITTEN;
 pub use sources::{Entry, Sources, Texts};
+pub use under::Under;
 pub use write::{Outcome, write_all};

@@ -92,6 +92,8 @@ fn not_utf8(shown: &str, bytes: &[u8], at: usize) -> Error {
         "It looks like UTF-16: save it again as UTF-8 (in a spreadsheet: \"CSV UTF-8\")."
     } else if bytes.starts_with(b"PK") {
         "It looks like a spreadsheet workbook: save it as \"CSV UTF-8\"."
+    } else if bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
+        "It looks like a workbook of an old form, or one with a password: save it as .xlsx without one, or as \"CSV UTF-8\"."
     } else {
         "Save it again as UTF-8 (in a spreadsheet: \"CSV UTF-8\")."
     };

@@ -41,10 +41,10 @@ pub trait Sources: Debug {
         decoded(&name.display().to_string(), self.bytes(name)?)
     }
 
-    /// Text of a table: a CSV file as it is, a Parquet file as the CSV it stands for.
+    /// Text of a table: a CSV file as it is, a workbook or a Parquet file as the CSV it stands for.
     ///
     /// # Errors
-    /// As [`text`](Self::text); a Parquet file that is damaged, or met by a build without the feature `archive`.
+    /// As [`text`](Self::text); a workbook that is damaged, locked or too large; a Parquet file that is damaged, or met by a build without the feature `archive`.
     fn table(&self, name: &Path) -> Result<String, Error> {
         table_text(name, self.bytes(name)?)
     }

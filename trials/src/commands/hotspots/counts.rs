@@ -73,7 +73,7 @@ pub(super) fn of_table(
         with: request.with.clone(),
     };
     named_once(&named(request)[..3])?;
-    let (shown, text) = (table.display().to_string(), at.sources.text(table)?);
+    let (shown, text) = (table.display().to_string(), at.sources.table(table)?);
     let (survey, mut warnings) = survey_from_table(&shown, &text, &columns)
         .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;
     let outline = request.outline.as_deref();

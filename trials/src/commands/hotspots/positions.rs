@@ -35,7 +35,7 @@ pub(super) fn run(
     })?;
     let outline = outline_file(at.sources, outline)?;
     let shown = table.display().to_string();
-    let text = at.sources.text(table)?;
+    let text = at.sources.table(table)?;
     let places = positions_from_table(&shown, &text, (x, y), &outline).map_err(|faults| {
         let named = [("x", Some(x)), ("y", Some(y))];
         refused(faults, (&shown, &text), &named)

@@ -18,7 +18,7 @@ use crate::design::{
 };
 use crate::fieldwork::pegging::Pegging;
 use crate::intake::counted_already;
-use crate::store::{COUNTS, NewFile, SEAL, TRIAL, TrialFolder};
+use crate::store::{NewFile, SEAL, TRIAL, TrialFolder};
 use crate::{Error, Warning};
 
 pub use count_first::Placed;
@@ -131,10 +131,10 @@ fn kept_for_ordering(folder: &TrialFolder<'_>, settings: &Settings) -> Option<Wa
 
 /// Treatments are drawn before anything is counted, the first time and every time.
 fn nothing_counted(folder: &TrialFolder<'_>, protocol: &Protocol) -> Result<(), Refusal> {
-    let Some(text) = folder.optional_text(COUNTS)? else {
+    let Some((name, text)) = folder.counts()? else {
         return Ok(());
     };
-    let shown = folder.shown(COUNTS);
+    let shown = folder.shown(name);
     let lines = match counted_already(&shown, &text, protocol) {
         0 => return Ok(()),
         1 => "1 line of counts is".to_owned(),

@@ -14,7 +14,7 @@ use crate::next_season::past_results::read_results;
 use crate::next_season::past_trial::PastTrial;
 use crate::next_season::sample_size_request::SampleSizeRequest;
 use crate::next_season::terms::Terms;
-use crate::store::{COUNTS, LAYOUT, RESULTS, Sources, TRIAL, TrialFolder};
+use crate::store::{LAYOUT, RESULTS, Sources, TRIAL, TrialFolder};
 use crate::{Error, Warning};
 
 /// The size asked for, and the trials to learn from.
@@ -167,8 +167,8 @@ fn judged(
     }
     warnings.extend(read.cautions);
     // What is counted is judged now: kept results may be those of earlier counts.
-    let counted = match folder.optional_text(COUNTS)? {
-        Some(text) => counted_already(&folder.shown(COUNTS), &text, &found.protocol) > 0,
+    let counted = match folder.counts()? {
+        Some((name, text)) => counted_already(&folder.shown(name), &text, &found.protocol) > 0,
         None => false,
     };
     let taught = match folder.optional_text(RESULTS)? {

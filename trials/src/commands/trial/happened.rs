@@ -1,11 +1,9 @@
 //! What happened to the plots, and what of it touches the counts.
 
-use jiff::civil::Date;
-
 use super::super::Refusal;
 use crate::Warning;
-use crate::design::{Layout, Protocol, Role};
-use crate::intake::{CheckedCounts, Event, read_events};
+use crate::design::{Layout, Protocol};
+use crate::intake::{CheckedCounts, Event, counted_on, read_events};
 use crate::judgement::{LEAST_COVERED, as_treated};
 use crate::store::{EVENTS, TrialFolder};
 use crate::trial_data::TrialData;
@@ -28,15 +26,7 @@ pub(super) fn take_events(
             .push(Warning::at("events-not-judged", what, folder.shown(EVENTS)));
         return Ok(());
     }
-    let main = protocol.occasions.iter().find(|o| o.role == Role::Main);
-    let counted_on = |plot: &str| -> Option<Date> {
-        let on_main = counts
-            .observations()
-            .iter()
-            .filter(|o| o.plot == plot && main.is_some_and(|main| main.name == o.occasion));
-        let written = on_main.filter_map(|o| o.date).max();
-        written.or(main.and_then(|main| main.date))
-    };
+    let counted_on = |plot: &str| counted_on(protocol, counts.observations(), plot);
     let second = as_treated(data, protocol, &events, LEAST_COVERED, counted_on);
     data.secondary.as_treated = second.map(Box::new);
     let late = |e: &&Event| e.after(counted_on(&e.plot));

@@ -16,7 +16,9 @@ use crate::store::{LAYOUT, TRIAL, TrialFolder};
 
 use super::Refusal;
 
-pub(super) use checks::{before, caution, check, check_turf};
+pub(super) use checks::{
+    before, caution, check, check_turf, counts_of, events_at_fault, late_events, not_merged,
+};
 pub(super) use outlines::{greens, outline_file, repairs};
 pub(super) use pegged::{pegging, pegging_in_words, straddling_on};
 pub(super) use read::what_was_read;

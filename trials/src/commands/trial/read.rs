@@ -4,7 +4,7 @@ use super::super::Refusal;
 use crate::design::Settings;
 use crate::intake::{TrialTable, headings};
 use crate::report::WhatWasRead;
-use crate::store::{COUNTS, EVENTS, TRIAL, TrialFolder};
+use crate::store::{EVENTS, TRIAL, TrialFolder};
 
 /// Lists the settings and columns of the files; `counts` is what `counts.csv` holds.
 pub(in crate::commands) fn what_was_read(
@@ -17,8 +17,8 @@ pub(in crate::commands) fn what_was_read(
         read: settings.used,
         unread: settings.for_ordering,
     }];
-    for (file, table) in [(COUNTS, counts), (EVENTS, TrialTable::Events)] {
-        if let Some(text) = folder.optional_text(file)? {
+    for (file, table) in [(folder.counts_name(), counts), (EVENTS, TrialTable::Events)] {
+        if let Some(text) = folder.optional_table(file)? {
             let [read, unread] = headings(table, file, &text);
             all.push(WhatWasRead { file, read, unread });
         }

@@ -146,7 +146,7 @@ pub(in crate::commands) fn early_counts(
 ) -> Option<Warning> {
     let counts = check.counts.as_ref()?.observations().iter();
     let dated = counts.map(|o| (o.occasion.as_str(), o.date, o.line));
-    counted_before_sealed(&folder.shown(COUNTS), protocol, seal?, dated)
+    counted_before_sealed(&folder.shown(folder.counts_name()), protocol, seal?, dated)
 }
 
 /// The same of readings.
@@ -158,7 +158,7 @@ pub(in crate::commands) fn early_readings(
 ) -> Option<Warning> {
     let readings = check.readings.as_ref()?.iter();
     let dated = readings.map(|r| (r.occasion.as_str(), r.date, r.line));
-    counted_before_sealed(&folder.shown(COUNTS), protocol, seal?, dated)
+    counted_before_sealed(&folder.shown(folder.counts_name()), protocol, seal?, dated)
 }
 
 /// Blocks that were formed from counts cannot be checked without them.

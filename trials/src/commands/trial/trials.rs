@@ -4,8 +4,8 @@ use super::super::Refusal;
 use super::happened::{events_of_readings, take_events};
 use super::sealed::{seed_of, unlike_seal};
 use super::{
-    caution, check, check_turf, early_counts, early_readings, greens, layout, protocol, repairs,
-    seal, what_was_read,
+    caution, check, check_turf, early_counts, early_readings, greens, layout, not_merged, protocol,
+    repairs, seal, what_was_read,
 };
 use crate::design::{Cost, Green, Layout, Protocol, ReadProtocol, Role, Seal, headline_of};
 use crate::intake::{CheckedCounts, Reading, TrialTable};
@@ -70,6 +70,7 @@ pub(in crate::commands) fn trial(
     let check = check(folder, &read.protocol, &layout)?;
     let seal = seal(folder)?;
     let early = early_counts(folder, &read.protocol, seal.as_ref(), &check);
+    let unmerged = not_merged(folder, &read.protocol, &layout, &check);
     let Some(counts) = check.counts else {
         return Err(faults(check.result.problems));
     };
@@ -90,6 +91,7 @@ pub(in crate::commands) fn trial(
         .map(caution)
         .collect();
     data.warnings.extend(untold);
+    data.warnings.extend(unmerged);
     let unlike = unlike_seal(folder, seal.as_ref(), &read.protocol, &greens, &layout);
     data.warnings.extend(unlike);
     data.warnings.extend(early);
