@@ -220,3 +220,32 @@ fn lines_without_sample_numbers_are_the_cores_of_their_plot() {
         .collect();
     assert_eq!(samples, ["1", "2", "1"]);
 }
+
+/// A count without a stage beside one with: they may well be of the same animals, and would be added up.
+#[test]
+fn a_stage_told_on_one_line_alone_is_no_second_count() {
+    let problems = |rows: &str| {
+        check(&format!("plot,sample,occasion,stage,count\n{rows}"))
+            .result
+            .problems
+    };
+    for rows in [
+        "1,1,main,,3\n1,1,main,larva,3\n",
+        "1,1,main,larva,3\n1,1,main,,0\n",
+    ] {
+        let found = problems(rows);
+        let half = found
+            .iter()
+            .find(|p| p.rule == Rule::RepeatedCount && p.is_error());
+        let half = half.unwrap_or_else(|| panic!("{rows}: {found:#?}"));
+        assert_eq!((half.line, half.column), (3, 4));
+        assert!(half.complaint.to_string().contains("counts.csv:2 as well"));
+    }
+    for rows in [
+        "1,1,main,larva,3\n1,1,main,pupa,1\n",
+        "1,1,main,,3\n2,1,main,larva,3\n",
+    ] {
+        let found = problems(rows);
+        assert!(found.iter().all(|p| p.rule != Rule::RepeatedCount));
+    }
+}

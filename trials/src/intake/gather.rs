@@ -7,7 +7,7 @@ use super::double_entry::{compared, two_entries};
 use super::limits;
 use super::observation::IdleLines;
 use super::row::Sheet;
-use super::seen::{Place, Seen, Where, repeated};
+use super::seen::{Place, Seen, Where, half_told, repeated};
 use crate::table::{Cell, Complaint, Problem, Problems, Rule};
 
 /// What is found while rows are read one after another.
@@ -57,6 +57,13 @@ impl Gathered {
                     .extend(limits::full_core(sheet, row, &observation));
                 match self.seen.meet(&place, &observation.sample, here) {
                     None => {
+                        let sample = &observation.sample;
+                        if let Some((source, line)) = self.seen.told_otherwise(&place, sample, here)
+                        {
+                            let there = format!("{}:{line}", sheets[source].table.file);
+                            let half = half_told(sheet, row, &place, sample, &there);
+                            self.problems.push(half.of_plot(named));
+                        }
                         self.at.insert(here, self.observations.len());
                         self.observations.push(*observation);
                     }

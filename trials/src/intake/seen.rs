@@ -24,6 +24,8 @@ pub(super) struct Seen {
     lines: BTreeMap<(Place, String), Where>,
     /// For each place, the file whose lines name no sample, and how many do not.
     unnamed: BTreeMap<Place, (usize, usize)>,
+    /// Plot, occasion, minutes and sample -> where it was first met, and whether its stage was told there.
+    staged: BTreeMap<(String, String, u64, String), (Where, bool)>,
 }
 
 impl Seen {
@@ -84,6 +86,26 @@ impl Seen {
         None
     }
 
+    /// Where the same sample was first met, if its stage is told in one of the two lines and not in the other: the two would be
+    /// added up, though the line without may well mean the same animals.
+    pub(super) fn told_otherwise(
+        &mut self,
+        place: &Place,
+        sample: &str,
+        at: Where,
+    ) -> Option<Where> {
+        let Place {
+            plot,
+            occasion,
+            stage,
+            minutes,
+        } = place.clone();
+        let told = stage.is_some();
+        let of = (plot, occasion, minutes, sample.to_owned());
+        let (first, first_told) = *self.staged.entry(of).or_insert((at, told));
+        (first_told != told).then_some(first)
+    }
+
     /// Whether the same was met.
     pub(super) fn has(&self, place: &Place, sample: &str) -> bool {
         self.lines.contains_key(&(place.clone(), sample.to_owned()))
@@ -107,4 +129,29 @@ pub(super) fn repeated(
         "Keep the right one, or give them different sample numbers.",
     );
     Problem::new(&sheet.table.file, cell, Rule::RepeatedCount, twice)
+}
+
+/// That the stage of a sample is told on one line and not on another.
+pub(super) fn half_told(
+    sheet: &Sheet<'_>,
+    row: &[Cell],
+    place: &Place,
+    sample: &str,
+    there: &str,
+) -> Problem {
+    let cell = sheet.cell(row, "stage").or(sheet.cell(row, "plot"));
+    let Place { plot, occasion, .. } = place;
+    let (here, other) = if place.stage.is_some() {
+        ("is told here and", "not there")
+    } else {
+        ("is not told here and", "told there")
+    };
+    let half = Complaint::new(
+        format!(
+            "plot {plot}, sample {sample}, occasion \"{occasion}\" stands in {there} as well, and its stage {here} {other}: both would be \
+             added up"
+        ),
+        "Write the stage on every line of the sample (larva, for example), or take out the line that says the same twice.",
+    );
+    Problem::new(&sheet.table.file, cell, Rule::RepeatedCount, half).of_cause(Cause::HalfTold)
 }

@@ -19,6 +19,8 @@ pub enum Cause {
     Agreement,
     /// Lines of two files have no sample numbers.
     Unnumbered,
+    /// The stage of a sample is told on one line and not on another.
+    HalfTold,
 }
 
 /// What is wrong, and what to do about it.
