@@ -67,6 +67,18 @@ fn workbooks_that_swell_are_refused_at_once() {
     };
     refused(&workbook(&[("S", &far("XFD1"))]), "columns");
     refused(&workbook(&[("S", &far("A4000000"))]), "rows");
+    // Beyond what the reader of cells can multiply up: it would come out as another place.
+    for place in ["A43000000001", "ZZZZZZZZ1"] {
+        refused(
+            &workbook(&[("S", &far(place))]),
+            "beyond the last place of a sheet",
+        );
+    }
+    let row = sheet("").replace("<sheetData>", r#"<sheetData><row r="99999999999"></row>"#);
+    refused(
+        &workbook(&[("S", &row)]),
+        "beyond the last place of a sheet",
+    );
     let strings =
         |n: &str| format!(r#"<sst count="1" uniqueCount="{n}"><si><t>plot</t></si></sst>"#);
     for n in ["18446744073709551615", "99999999999", " 99999999999 "] {

@@ -1,7 +1,7 @@
 //! A workbook's sheet of counts as the text of a table, row for row and column for column, so that places stay where they were.
 
 use std::fmt::Write;
-use std::io::{Cursor, Read, copy, sink};
+use std::io::{Cursor, Read};
 
 use calamine::{DataRef, ExcelDateTime, Reader, SheetType, SheetVisible, Xlsx, XlsxError};
 use quick_xml::events::Event;
@@ -62,7 +62,7 @@ pub fn workbook_text(file: &str, bytes: &[u8]) -> Result<String, Error> {
     Ok(filled.pop().map_or(String::new(), |(_, text)| text))
 }
 
-/// Unpacks every part once, and keeps none of it: what a part says of its own size is not believed.
+/// Unpacks every part once, looks it over, and keeps none of it: what a part says of its own size is not believed.
 fn unpacks_to_no_more(file: &str, bytes: &[u8]) -> Result<(), Error> {
     let damaged = |e: &dyn std::fmt::Display| damaged(file, e);
     let mut parts = ZipArchive::new(Cursor::new(bytes)).map_err(|e| damaged(&e))?;
@@ -78,12 +78,12 @@ fn unpacks_to_no_more(file: &str, bytes: &[u8]) -> Result<(), Error> {
         let name = part.name().map_err(|e| damaged(&e))?.to_lowercase();
         let strings = name.ends_with("sharedstrings.xml");
         let mut part = part.take(most + 1 - unpacked);
+        let mut text = Vec::new();
+        unpacked += part.read_to_end(&mut text).map_err(|e| damaged(&e))? as u64;
         if strings {
-            let mut text = Vec::new();
-            unpacked += part.read_to_end(&mut text).map_err(|e| damaged(&e))? as u64;
             room_for_strings(file, &text)?;
         } else {
-            unpacked += copy(&mut part, &mut sink()).map_err(|e| damaged(&e))?;
+            places_within_a_sheet(file, &text)?;
         }
         if unpacked > most {
             let cure = "Save the sheet with the counts as a file of its own.";
@@ -117,6 +117,60 @@ fn room_for_strings(file: &str, xml: &[u8]) -> Result<(), Error> {
         buffer.clear();
     }
     Ok(())
+}
+
+/// Letters and digits of the last place on a sheet, XFD1048576 (ECMA-376, part 1, 18.3.1.73: rows; the reader of cells
+/// multiplies on without a look, so that a longer place would come out as another one).
+const PLACE: (usize, usize) = (3, 7);
+
+/// Parts of a sheet that name a place.
+const PLACED: [&str; 5] = ["row", "c", "f", "dimension", "mergeCell"];
+
+/// Refuses places of rows, cells and ranges that no sheet has.
+fn places_within_a_sheet(file: &str, xml: &[u8]) -> Result<(), Error> {
+    let mut reader = quick_xml::Reader::from_reader(xml);
+    // As lenient as the reader of cells, which goes on where names do not match; what is no XML it refuses itself.
+    reader.config_mut().check_end_names = false;
+    let mut buffer = Vec::new();
+    while let Ok(event) = reader.read_event_into(&mut buffer) {
+        match event {
+            Event::Start(part) | Event::Empty(part)
+                if PLACED.contains(&part.local_name().as_ref())
+                    && places(part.attributes_raw()).any(beyond) =>
+            {
+                return Err(damaged(
+                    file,
+                    &"a cell lies beyond the last place of a sheet",
+                ));
+            }
+            Event::Eof => break,
+            _ => {}
+        }
+        buffer.clear();
+    }
+    Ok(())
+}
+
+/// Values of `r` and `ref` among the attributes as they are written, sound or not.
+fn places(attributes: &str) -> impl Iterator<Item = &str> {
+    let pieces = attributes.split(['"', '\'']);
+    let named = |before: &str| {
+        let name = before.trim_end().strip_suffix('=').map(str::trim_end);
+        name.is_some_and(|name| name.ends_with('r') || name.ends_with("ref"))
+    };
+    pieces
+        .clone()
+        .zip(pieces.skip(1))
+        .filter_map(move |(before, value)| named(before).then_some(value))
+}
+
+/// Whether one of the ends of a range has more letters or digits than the last place of a sheet.
+fn beyond(range: &str) -> bool {
+    range.split([':', ' ']).any(|place| {
+        let letters = place.chars().filter(char::is_ascii_alphabetic).count();
+        let digits = place.chars().filter(char::is_ascii_digit).count();
+        letters > PLACE.0 || digits > PLACE.1
+    })
 }
 
 /// One sheet as text.
