@@ -73,7 +73,8 @@ async function everyView(page, look) {
   await look("plots-clash");
   await page.click("#plots-list button");
   await settle(page);
-  await page.evaluate(() => { IDBObjectStore.prototype.add = () => { throw new DOMException("full", "QuotaExceededError"); }; });
+  const [worker] = page.workers();
+  await worker.evaluate(() => { IDBObjectStore.prototype.add = () => { throw new DOMException("full", "QuotaExceededError"); }; });
   await page.click("#samples button:nth-child(2)");
   await page.waitForSelector("#alarm:not([hidden])");
   await look("alarm");

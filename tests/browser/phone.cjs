@@ -65,7 +65,12 @@ async function open(context, address) {
   page.on("request", (r) => !r.url().startsWith("blob:") && !r.url().startsWith("data:") && page.asked.push(r.url()));
   await page.exposeFunction("noteKept", (detail) => page.kept.push(detail));
   await page.addInitScript(() => {
-    document.addEventListener("tally-kept", (e) => window.noteKept(e.detail));
+    // The moment at which the page hears that the finger is lifted, for each click by its time stamp.
+    const heard = new Map();
+    let lifted = 0;
+    document.addEventListener("pointerup", () => { lifted = performance.now(); }, true);
+    document.addEventListener("click", (e) => heard.set(e.timeStamp, e.detail > 0 ? lifted : performance.now()), true);
+    document.addEventListener("tally-kept", (e) => window.noteKept(Object.assign({ heard: heard.get(e.detail.tapped) }, e.detail)));
     window.buzzed = [];
     Object.defineProperty(navigator, "vibrate", { value: (p) => window.buzzed.push(p) });
   });

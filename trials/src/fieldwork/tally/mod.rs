@@ -13,7 +13,7 @@
 //! | `csv.js`, `rules.js` | rows as text and back; what a row must obey, by the data of [`count_rules`](crate::count_rules) |
 //! | `spoken.js` | lines to read out, each with a check sign |
 //! | `merge.js` | what counts from elsewhere would change |
-//! | `storage.js`, `keep.js` | every tap is stored, then shown |
+//! | `storage.js`, `keep.js` | every tap is stored, by a worker where there can be one, then shown |
 //! | `page.js` and a file for each view | what is seen |
 
 mod plan;

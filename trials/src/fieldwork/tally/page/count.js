@@ -26,12 +26,12 @@ function add(n, tapped) {
     const taps = waiting.splice(0);
     if (taps.length === 0) return;
     const kept = await keep(...taps.map((t) => t.e));
-    const stored = performance.now();
+    const answered = performance.now();
     say("");
     show();
     beat();
     if (kept) buzz(n > 1 ? [25, 40, 25] : 25);
-    for (const t of taps) document.dispatchEvent(new CustomEvent("tally-kept", { detail: { ms: stored - t.tapped, kept } }));
+    for (const t of taps) document.dispatchEvent(new CustomEvent("tally-kept", { detail: { tapped: t.tapped, stored: kept ? storedAt : null, answered, kept } }));
   });
 }
 

@@ -5,6 +5,8 @@ const state = newState();
 let store = null;
 /** Events that storage did not take; they are tried again before every other one. */
 const unkept = [];
+/** The moment at which the last events were stored, by the page's clock. */
+let storedAt = 0;
 const session = Math.random().toString(36).slice(2, 10);
 let numbered = 0;
 let queue = Promise.resolve();
@@ -41,7 +43,9 @@ async function keep(...events) {
 async function tryToKeep() {
   const list = unkept.slice();
   try {
-    for (const e of await store.append(list)) apply(state, e);
+    const { events, at } = await store.append(list);
+    storedAt = at;
+    for (const e of events) apply(state, e);
     for (const e of list) apply(state, e);
     unkept.splice(0, list.length);
     if (list.length > 0) calm();

@@ -2,11 +2,14 @@
 //
 // An event is kept when the database has told that it is on the disk (`durability: "strict"`; by default Chromium from version 121
 // tells it before that). Plain storage is written some time later by the browser and is only used where the database is not there.
+// `append` keeps events and gives back all that are new, in order, with the moment at which they were kept, by the page's own clock.
 
-/** Opens the first of the stores that works. `append` keeps an event and gives back all that are new, in order. */
+/** Opens the first of the stores that works. */
 async function openStore(name) {
   try {
-    return await openDatabase(name);
+    // A browser that denies the page its database throws here.
+    if (!window.indexedDB) throw new Error("no database");
+    return await openBeside(name);
   } catch (why) {
     try {
       return openPlain(name);
@@ -16,6 +19,94 @@ async function openStore(name) {
   }
 }
 
+/** How long a worker may be silent before the page stores by itself: far beyond any disk, and a thumb notices that the number stands still. */
+const SILENCE_MS = 4000;
+
+/**
+ * The database, used from a worker: after each touch the browser draws before it tells the page anything, but a worker at once.
+ * A worker that cannot be made, fails or falls silent is left, and the page uses the database itself. What was then stored twice
+ * has the same id and counts once.
+ */
+async function openBeside(name) {
+  const waiting = new Map();
+  let worker = null;
+  let direct = null;
+  let asks = 0;
+  const leave = () => {
+    for (const { lost } of waiting.values()) lost(new Error("the worker is gone"));
+    waiting.clear();
+    if (worker) worker.terminate();
+    worker = null;
+  };
+  const ask = (what, given) => new Promise((resolve, reject) => {
+    asks += 1;
+    const id = asks;
+    const ended = (how) => (value) => {
+      clearTimeout(timer);
+      waiting.delete(id);
+      how(value);
+    };
+    const timer = setTimeout(leave, SILENCE_MS);
+    waiting.set(id, { told: ended(resolve), lost: ended((why) => reject(Object.assign(why, { gone: true }))), refused: ended(reject) });
+    worker.postMessage([id, what, given]);
+  });
+  const hear = ({ data: [id, found, why] }) => {
+    const asker = waiting.get(id);
+    if (!asker) return;
+    if (why) asker.refused(Object.assign(new Error(why.message), { name: why.name }));
+    else asker.told(found);
+  };
+  const either = async (what, given) => {
+    try {
+      if (worker) return await ask(what, given);
+    } catch (why) {
+      if (!why.gone) throw why;
+    }
+    direct = direct || await openDatabase(name);
+    return direct[what](given);
+  };
+  try {
+    const program = `"use strict";\n${asked}\n${openDatabase}\n(${serve})();`;
+    const address = URL.createObjectURL(new Blob([program], { type: "text/javascript" }));
+    worker = new Worker(address);
+    worker.onmessage = hear;
+    worker.onerror = leave;
+    await ask("open", name);
+    URL.revokeObjectURL(address);
+  } catch (why) {
+    leave();
+    direct = await openDatabase(name);
+  }
+  return {
+    kind: "database",
+    news: () => either("news"),
+    append: async (list) => {
+      const kept = await either("append", list);
+      // A worker's clock began at another moment than the page's.
+      return { events: kept.events, at: kept.at - performance.timeOrigin };
+    },
+  };
+}
+
+/** What runs in the worker: it answers each question of the page once. */
+function serve() {
+  let database = null;
+  const answers = {
+    open: async (name) => {
+      database = await openDatabase(name);
+    },
+    news: () => database.news(),
+    append: (list) => database.append(list),
+  };
+  self.onmessage = async ({ data: [id, what, given] }) => {
+    try {
+      self.postMessage([id, await answers[what](given), null]);
+    } catch (why) {
+      self.postMessage([id, null, { name: why.name, message: why.message }]);
+    }
+  };
+}
+
 function asked(request) {
   return new Promise((resolve, reject) => {
     request.onsuccess = () => resolve(request.result);
@@ -23,6 +114,7 @@ function asked(request) {
   });
 }
 
+/** The database itself, for page and worker alike: it uses nothing else of this program but `asked`. Moments count from 1970. */
 async function openDatabase(name) {
   const connect = () => new Promise((resolve, reject) => {
     const request = indexedDB.open(name, 1);
@@ -60,12 +152,13 @@ async function openDatabase(name) {
     // Nothing more is to be asked: the browser need not wait for that.
     if (transaction.commit) transaction.commit();
     await ended;
+    const at = performance.timeOrigin + performance.now();
     // Where numbers are left out, another tab has written in between.
-    if (requests.some((r, i) => r.result !== last + 1 + i)) return news();
+    if (requests.some((r, i) => r.result !== last + 1 + i)) return { events: await news(), at };
     last += list.length;
-    return list;
+    return { events: list, at };
   };
-  return { kind: "database", news, append };
+  return { news, append };
 }
 
 function openPlain(name) {
@@ -91,7 +184,7 @@ function openPlain(name) {
         seq += 1;
         storage.setItem(at(seq), JSON.stringify(e));
       }
-      return [...fresh, ...news()];
+      return { events: [...fresh, ...news()], at: performance.now() };
     },
   };
 }
