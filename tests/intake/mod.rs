@@ -1,6 +1,7 @@
 //! Sheets that break a rule, sheets that nearly do, and tables of every kind.
 
 mod events;
+mod large;
 mod merging;
 mod outliers;
 mod rules;

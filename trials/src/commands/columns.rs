@@ -35,7 +35,7 @@ pub(super) fn refused<E: Into<Error>>(
     (file, text): (&str, &str),
     named: &[(&str, Option<&str>)],
 ) -> Refusal {
-    let Ok(table) = RawTable::read(file, text) else {
+    let Ok(table) = RawTable::read_head(file, text) else {
         return faults.into();
     };
     let named = named

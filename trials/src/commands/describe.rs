@@ -35,7 +35,7 @@ pub struct Request {
 pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Description>, Refusal> {
     required(&[("file", &request.file), ("count", &request.count)])?;
     named_once(&named(request))?;
-    let text = at.sources.table(&request.file)?;
+    let text = at.sources.summed_table(&request.file)?;
     let columns = DescribedColumns {
         count: request.count.clone(),
         frequency: request.frequency.clone(),

@@ -1,7 +1,10 @@
 //! A table of counts as the rows that are described.
 
+use std::collections::BTreeMap;
+
 use super::describe::Row;
 use crate::Warning;
+use crate::intake::{Names, Values};
 use crate::table::{Complaint, Problem, Problems, RawTable, Rule};
 
 /// Which columns of a table are described.
@@ -15,9 +18,10 @@ pub struct DescribedColumns {
     pub groups: Vec<String>,
 }
 
-/// Reads the rows to describe from a table's text; `file` is its name in complaints.
+/// Reads the rows to describe from a table's text; `file` is its name in complaints. Lines of one group and count become one
+/// row, in the order of the groups and counts, so that a table may have millions of them.
 ///
-/// Rows whose count or frequency is blank are left out, with a warning for each.
+/// Lines whose count or frequency is blank are left out, with a warning for each.
 ///
 /// # Errors
 /// Every missing column and unreadable cell at once.
@@ -26,51 +30,96 @@ pub fn read_rows(
     text: &str,
     columns: &DescribedColumns,
 ) -> Result<(Vec<Row>, Vec<Warning>), Vec<Problem>> {
-    let (table, doubts) = RawTable::read_counts(file, text)?;
-    let counts = table.counts(&columns.count);
-    let frequencies = match &columns.frequency {
-        Some(name) => table.counts(name),
-        None => Ok(vec![Some(1); table.rows.len()]),
-    };
-    let groups: Vec<_> = columns
-        .groups
-        .iter()
-        .map(|name| table.labels(name))
-        .collect();
+    let mut gathering = Gathering::of(columns);
+    let doubts = RawTable::read_counts_in_parts(file, text, |part| gathering.take(&part))?;
     let mut faults = Vec::new();
-    let mut labels = Vec::with_capacity(groups.len());
-    for group in groups {
-        match group {
-            Ok(found) => labels.push(found),
+    let mut groups = Vec::new();
+    for names in gathering.groups {
+        match names.whole(file) {
+            Ok(named) => groups.push(named.labels.levels),
             Err(found) => faults.extend(found),
         }
     }
-    let (counts, frequencies) = match (counts, frequencies) {
-        (Ok(counts), Ok(frequencies)) if faults.is_empty() => (counts, frequencies),
-        (counts, frequencies) => {
-            faults.extend(counts.err().into_iter().flatten());
-            faults.extend(frequencies.err().into_iter().flatten());
-            return Err(faults);
-        }
+    faults.extend(gathering.counts.whole().err().into_iter().flatten());
+    let frequencies = gathering.frequencies.map(Values::whole);
+    faults.extend(frequencies.and_then(Result::err).into_iter().flatten());
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let name = |(levels, code): (&Vec<String>, &usize)| levels.get(*code).cloned();
+    let of_group = |(codes, tally): (Vec<usize>, BTreeMap<u64, u64>)| {
+        let group: Vec<String> = groups.iter().zip(&codes).filter_map(name).collect();
+        tally.into_iter().map(move |(count, frequency)| Row {
+            count,
+            frequency,
+            group: group.clone(),
+        })
     };
-    let mut rows = Vec::with_capacity(counts.len());
-    let mut left_out = Problems::default();
-    for (at, pair) in counts.into_iter().zip(frequencies).enumerate() {
-        if let (Some(count), Some(frequency)) = pair {
-            let group = labels.iter().filter_map(|l| l.name(at)).map(str::to_owned);
-            rows.push(Row {
-                count,
-                frequency,
-                group: group.collect(),
-            });
-        } else {
-            let cell = table.rows[at].first();
-            let blank = Complaint::note(
-                "no count is written: the line is left out, which is not the same as zero",
-            );
-            left_out.push(Problem::new(file, cell, Rule::NotCounted, blank));
+    let rows = gathering.tallies.into_iter().flat_map(of_group).collect();
+    let told = doubts.into_iter().chain(gathering.left_out.into_list());
+    Ok((rows, told.map(Warning::from).collect()))
+}
+
+/// What is described, on its way from the parts of a table.
+struct Gathering {
+    counts: Values<Option<u64>>,
+    frequencies: Option<Values<Option<u64>>>,
+    groups: Vec<Names>,
+    /// For each group, by its codes, in how many units each count was found.
+    tallies: BTreeMap<Vec<usize>, BTreeMap<u64, u64>>,
+    left_out: Problems,
+}
+
+impl Gathering {
+    fn of(columns: &DescribedColumns) -> Self {
+        Self {
+            counts: Values::of(&columns.count),
+            frequencies: columns.frequency.as_deref().map(Values::of),
+            groups: columns.groups.iter().map(|name| Names::of(name)).collect(),
+            tallies: BTreeMap::new(),
+            left_out: Problems::default(),
         }
     }
-    let told = doubts.into_iter().chain(left_out.into_list());
-    Ok((rows, told.map(Warning::from).collect()))
+
+    fn take(&mut self, part: &RawTable) {
+        let rows = part.rows.len();
+        self.counts.take_counts(part);
+        let counts = self.counts.taken();
+        let frequencies = match &mut self.frequencies {
+            Some(column) => {
+                column.take_counts(part);
+                column.taken()
+            }
+            None => vec![Some(1); rows],
+        };
+        let mut codes = Vec::with_capacity(self.groups.len());
+        for names in &mut self.groups {
+            names.take(part);
+            codes.push(names.taken());
+        }
+        let whole = counts.len() == rows && frequencies.len() == rows;
+        if !whole || codes.iter().any(|c| c.len() < rows) {
+            // Some cell is at fault, and nothing will be described.
+            return;
+        }
+        for (at, pair) in counts.into_iter().zip(frequencies).enumerate() {
+            if let (Some(count), Some(frequency)) = pair {
+                let group: Vec<usize> = codes.iter().map(|c| c[at]).collect();
+                self.tally(group, count, frequency);
+            } else {
+                let cell = part.rows[at].first();
+                let blank = Complaint::note(
+                    "no count is written: the line is left out, which is not the same as zero",
+                );
+                self.left_out
+                    .push(Problem::new(&part.file, cell, Rule::NotCounted, blank));
+            }
+        }
+    }
+
+    fn tally(&mut self, group: Vec<usize>, count: u64, frequency: u64) {
+        let units = self.tallies.entry(group).or_default().entry(count);
+        let units = units.or_default();
+        *units = units.saturating_add(frequency);
+    }
 }

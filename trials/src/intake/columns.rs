@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::Labels;
+use super::gathered_columns::{Named, Names, Values};
 use crate::ranges::tables::{COUNT, SAMPLED_AREA, TREATMENTS};
-use crate::table::{Complaint, Problem, RawTable, Rule};
+use crate::table::{Cell, Complaint, Problem, Problems, RawTable, Rule};
 use crate::text::spelling::offer;
 
 /// Which column holds what.
@@ -59,32 +60,39 @@ pub struct TableInput {
     pub problems: Vec<Problem>,
 }
 
-/// Reads the named columns of a table; `file` is its name in complaints.
+/// Reads the named columns of a table; `file` is its name in complaints. Its lines are not kept, so that it may have millions.
 ///
 /// # Errors
 /// Every missing column, unreadable cell and unknown control at once.
 pub fn read_columns(file: &str, text: &str, wanted: &Columns) -> Result<TableInput, Vec<Problem>> {
-    let (mut table, mut problems) = RawTable::read_counts(file, text)?;
-    problems.extend(drop_uncounted(&mut table, &wanted.count)?);
+    let mut gathering = Gathering::of(wanted);
+    let mut problems = RawTable::read_counts_in_parts(file, text, |part| gathering.take(part))?;
+    let head = RawTable::read_head(file, text)?;
+    let counted = head.required(&wanted.count).map_err(|p| vec![p])?;
+    if gathering.lines.is_empty() {
+        let none = Complaint::new(
+            format!("no line has a count under `{}`", wanted.count),
+            "Fill in the counts.",
+        );
+        let heading = head.header.get(counted);
+        return Err(vec![Problem::new(file, heading, Rule::EmptyFile, none)]);
+    }
     let mut faults = Vec::new();
-    let counts = keep(table.counts(&wanted.count), &mut faults);
-    let treatments = keep(treatments(&table, &wanted.treatment), &mut faults);
-    let mut names = |name: &Option<String>| {
-        name.as_ref()
-            .and_then(|n| keep(table.labels(n), &mut faults))
+    let counts = keep(gathering.counts.whole(), &mut faults);
+    let heading = head.position(&wanted.treatment);
+    let heading = heading.and_then(|at| head.header.get(at));
+    let named = gathering.treatments.whole(file);
+    let treatments = keep(named.and_then(|n| distinct(file, heading, n)), &mut faults);
+    let mut names = |column: Option<Names>| {
+        let named = keep(column?.whole(file), &mut faults)?;
+        Some(named.labels)
     };
-    let (blocks, rows) = (names(&wanted.block), names(&wanted.row));
-    let (columns, plots) = (names(&wanted.column), names(&wanted.plot));
-    let before = wanted.before.as_ref().and_then(|n| {
-        let read = table.numbers(n, &COUNT);
-        keep(read, &mut faults)
-    });
-    let areas = wanted.area.as_ref().and_then(|n| {
-        let read = table.numbers(n, &SAMPLED_AREA);
-        keep(read, &mut faults)
-    });
+    let (blocks, rows) = (names(gathering.blocks), names(gathering.rows));
+    let (columns, plots) = (names(gathering.columns), names(gathering.plots));
+    let mut numbers = |column: Option<Values<f64>>| keep(column?.whole(), &mut faults);
+    let (before, areas) = (numbers(gathering.before), numbers(gathering.areas));
     let control = treatments.as_ref().and_then(|t| {
-        let found = control(&table, t, wanted).map_err(|p| vec![p]);
+        let found = control(file, heading, t, wanted).map_err(|p| vec![p]);
         keep(found, &mut faults)
     });
     let (Some(counts), Some(treatments), Some(control), true) =
@@ -92,6 +100,7 @@ pub fn read_columns(file: &str, text: &str, wanted: &Columns) -> Result<TableInp
     else {
         return Err(faults);
     };
+    problems.extend(gathering.left_out.into_list());
     Ok(TableInput {
         counts: counts.into_iter().flatten().collect(),
         treatments,
@@ -102,85 +111,124 @@ pub fn read_columns(file: &str, text: &str, wanted: &Columns) -> Result<TableInp
         plots,
         before,
         areas,
-        lines: table
-            .rows
-            .iter()
-            .filter_map(|r| r.first())
-            .map(|c| c.line)
-            .collect(),
+        lines: gathering.lines,
         problems,
     })
 }
 
-/// Takes rows without a count out of the table, with a warning for each.
-fn drop_uncounted(table: &mut RawTable, count: &str) -> Result<Vec<Problem>, Vec<Problem>> {
-    let at = table.required(count).map_err(|p| vec![p])?;
-    let left_out =
-        Complaint::note("no count is written: the line is left out, which is not the same as zero");
-    let warnings = table.leave_out_blank(at, &left_out);
-    if table.rows.is_empty() {
-        let none = Complaint::new(
-            format!("no line has a count under `{count}`"),
-            "Fill in the counts.",
-        );
-        return Err(vec![Problem::new(
-            &table.file,
-            table.header.get(at),
-            Rule::EmptyFile,
-            none,
-        )]);
+/// The columns on their way from the parts of a table.
+struct Gathering {
+    counts: Values<Option<u64>>,
+    treatments: Names,
+    blocks: Option<Names>,
+    rows: Option<Names>,
+    columns: Option<Names>,
+    plots: Option<Names>,
+    before: Option<Values<f64>>,
+    areas: Option<Values<f64>>,
+    lines: Vec<u64>,
+    /// Rows without a count.
+    left_out: Problems,
+    count: String,
+}
+
+impl Gathering {
+    fn of(wanted: &Columns) -> Self {
+        let names = |name: &Option<String>| name.as_deref().map(Names::of);
+        let numbers = |name: &Option<String>| name.as_deref().map(Values::of);
+        Self {
+            counts: Values::of(&wanted.count),
+            treatments: Names::of(&wanted.treatment),
+            blocks: names(&wanted.block),
+            rows: names(&wanted.row),
+            columns: names(&wanted.column),
+            plots: names(&wanted.plot),
+            before: numbers(&wanted.before),
+            areas: numbers(&wanted.area),
+            lines: Vec::new(),
+            left_out: Problems::default(),
+            count: wanted.count.clone(),
+        }
     }
-    Ok(warnings)
+
+    fn take(&mut self, mut part: RawTable) {
+        self.leave_out_uncounted(&mut part);
+        self.counts.take_counts(&part);
+        let optional = [
+            &mut self.blocks,
+            &mut self.rows,
+            &mut self.columns,
+            &mut self.plots,
+        ];
+        self.treatments.take(&part);
+        for names in optional.into_iter().flatten() {
+            names.take(&part);
+        }
+        if let Some(before) = &mut self.before {
+            before.take_numbers(&part, &COUNT);
+        }
+        if let Some(areas) = &mut self.areas {
+            areas.take_numbers(&part, &SAMPLED_AREA);
+        }
+        let firsts = part.rows.iter().filter_map(|row| row.first());
+        self.lines.extend(firsts.map(|cell| cell.line));
+    }
+
+    /// Takes rows without a count out of a part, with a warning for each.
+    fn leave_out_uncounted(&mut self, part: &mut RawTable) {
+        let Some(at) = part.position(&self.count) else {
+            return;
+        };
+        let blank = Complaint::note(
+            "no count is written: the line is left out, which is not the same as zero",
+        );
+        part.leave_out_blank(at, &blank, &mut self.left_out);
+    }
 }
 
 /// The treatments, no two of which may be told apart by capitals alone: one slip of the key would be a treatment.
 pub(crate) fn treatments(table: &RawTable, column: &str) -> Result<Labels, Vec<Problem>> {
-    let labels = table.labels(column)?;
+    let heading = table.position(column).and_then(|at| table.header.get(at));
+    distinct(&table.file, heading, table.named(column)?)
+}
+
+/// The same of names that were read.
+fn distinct(file: &str, heading: Option<&Cell>, named: Named) -> Result<Labels, Vec<Problem>> {
+    let Named { labels, firsts } = named;
     let number = labels.levels.len();
     if !TREATMENTS.holds_whole(number.max(1) as u64) {
-        let heading = table.position(column).and_then(|at| table.header.get(at));
         let many = Complaint::new(
             TREATMENTS.fault(&format!("{number} treatments:")),
             "Name the column that tells the treatments, or compare fewer at once.",
         );
-        return Err(vec![Problem::new(
-            &table.file,
-            heading,
-            Rule::ImpossibleNumber,
-            many,
-        )]);
+        let rule = Rule::ImpossibleNumber;
+        return Err(vec![Problem::new(file, heading, rule, many)]);
     }
     let mut met: BTreeMap<String, &str> = BTreeMap::new();
-    for (level, name) in labels.levels.iter().enumerate() {
+    for (name, cell) in labels.levels.iter().zip(&firsts) {
         if let Some(first) = met.insert(name.to_lowercase(), name) {
-            let row = labels.codes.iter().position(|&c| c == level);
-            let cell = row
-                .zip(table.position(column))
-                .map(|(row, at)| &table.rows[row][at]);
             let alike = Complaint::new(
                 format!("treatment \"{name}\" differs from \"{first}\" in capitals alone"),
                 "Write them alike if they are one treatment; if not, give one another name.",
             );
-            return Err(vec![Problem::new(
-                &table.file,
-                cell,
-                Rule::ImpossibleNumber,
-                alike,
-            )]);
+            let rule = Rule::ImpossibleNumber;
+            return Err(vec![Problem::new(file, Some(cell), rule, alike)]);
         }
     }
     Ok(labels)
 }
 
-fn control(table: &RawTable, treatments: &Labels, wanted: &Columns) -> Result<usize, Problem> {
+fn control(
+    file: &str,
+    heading: Option<&Cell>,
+    treatments: &Labels,
+    wanted: &Columns,
+) -> Result<usize, Problem> {
     let levels: Vec<&str> = treatments.levels.iter().map(String::as_str).collect();
     levels
         .iter()
         .position(|l| *l == wanted.control)
         .ok_or_else(|| {
-            let heading = table
-                .position(&wanted.treatment)
-                .and_then(|at| table.header.get(at));
             let unknown = Complaint::new(
                 format!(
                     "the control \"{}\" does not occur under `{}`",
@@ -188,7 +236,7 @@ fn control(table: &RawTable, treatments: &Labels, wanted: &Columns) -> Result<us
                 ),
                 offer(&wanted.control, &levels),
             );
-            Problem::new(&table.file, heading, Rule::ImpossibleNumber, unknown)
+            Problem::new(file, heading, Rule::ImpossibleNumber, unknown)
         })
 }
 

@@ -1,7 +1,5 @@
 //! Names in a column, as levels and codes.
 
-use std::collections::BTreeMap;
-
 use serde::Serialize;
 
 /// A column of names: the levels in the order in which the file first has them, and for each row the
@@ -15,21 +13,6 @@ pub struct Labels {
 }
 
 impl Labels {
-    /// Groups names.
-    pub fn of<'a>(names: impl IntoIterator<Item = &'a str>) -> Self {
-        let (mut levels, mut places) = (Vec::new(), BTreeMap::new());
-        let codes = names
-            .into_iter()
-            .map(|name| {
-                *places.entry(name).or_insert_with(|| {
-                    levels.push(name.to_owned());
-                    levels.len() - 1
-                })
-            })
-            .collect();
-        Self { levels, codes }
-    }
-
     /// Name of a row.
     #[must_use]
     pub fn name(&self, row: usize) -> Option<&str> {

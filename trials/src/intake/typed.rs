@@ -1,13 +1,12 @@
 //! Whole columns as counts, numbers or names.
 
-use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
 use super::Labels;
 use super::count::read_count;
+use super::gathered_columns::{Named, Names, Values};
 use crate::ranges::Range;
-use crate::table::{Complaint, Problem, Problems, RawTable, Rule};
-use crate::text::names::{NAME, fault};
+use crate::table::{Cell, Complaint, Problem, Problems, RawTable, Rule};
 
 impl RawTable {
     /// A column of counts; blank ones are `None`.
@@ -15,13 +14,15 @@ impl RawTable {
     /// # Errors
     /// A missing column, or every cell that is no count.
     pub fn counts(&self, name: &str) -> Result<Vec<Option<u64>>, Vec<Problem>> {
-        let at = self.required(name).map_err(|p| vec![p])?;
-        let read = self.rows.iter().map(|row| {
-            let cell = &row[at];
-            read_count(&cell.text)
-                .map_err(|f| Problem::new(&self.file, Some(cell), f.rule, f.complaint))
-        });
-        all(read)
+        let mut counts = Values::of(name);
+        counts.take_counts(self);
+        counts.whole()
+    }
+
+    /// The count in a cell; nothing where it is blank.
+    pub(super) fn count_in(&self, cell: &Cell) -> Result<Option<u64>, Problem> {
+        read_count(&cell.text)
+            .map_err(|f| Problem::new(&self.file, Some(cell), f.rule, f.complaint))
     }
 
     /// A column of numbers of a range.
@@ -29,24 +30,22 @@ impl RawTable {
     /// # Errors
     /// A missing column, or every cell that is blank, no number, or outside the range.
     pub fn numbers(&self, name: &str, range: &Range) -> Result<Vec<f64>, Vec<Problem>> {
-        let at = self.required(name).map_err(|p| vec![p])?;
-        let read = self.rows.iter().map(|row| {
-            let cell = &row[at];
-            let fault = match self.number(&cell.text) {
-                Some(x) if range.holds(x) => return Ok(x),
-                Some(_) => format!("`{name}`: {}", range.fault(&cell.text)),
-                None if cell.text.is_empty() => format!("`{name}` is blank"),
-                None => format!("`{name}` is \"{}\", which is no number", cell.text),
-            };
-            let unfit = Complaint::new(fault, range.cure());
-            Err(Problem::new(
-                &self.file,
-                Some(cell),
-                Rule::ImpossibleNumber,
-                unfit,
-            ))
-        });
-        all(read)
+        let mut numbers = Values::of(name);
+        numbers.take_numbers(self, range);
+        numbers.whole()
+    }
+
+    /// The number of a range in a cell of a named column.
+    pub(super) fn number_of(&self, cell: &Cell, name: &str, range: &Range) -> Result<f64, Problem> {
+        let fault = match self.number(&cell.text) {
+            Some(x) if range.holds(x) => return Ok(x),
+            Some(_) => format!("`{name}`: {}", range.fault(&cell.text)),
+            None if cell.text.is_empty() => format!("`{name}` is blank"),
+            None => format!("`{name}` is \"{}\", which is no number", cell.text),
+        };
+        let unfit = Complaint::new(fault, range.cure());
+        let rule = Rule::ImpossibleNumber;
+        Err(Problem::new(&self.file, Some(cell), rule, unfit))
     }
 
     /// A column of readings in the `allowed` range, `needed` in words; blank ones are `None`.
@@ -78,63 +77,20 @@ impl RawTable {
         all(read)
     }
 
-    /// Refuses names that look the same.
-    fn told_apart(&self, at: usize, labels: &Labels) -> Result<(), Vec<Problem>> {
-        let mut met: BTreeMap<String, usize> = BTreeMap::new();
-        for (level, name) in labels.levels.iter().enumerate() {
-            let Some(first) = met.insert(seen(name), level) else {
-                continue;
-            };
-            let row_of = |level: usize| labels.codes.iter().position(|&c| c == level);
-            let cells = [first, level].map(|level| row_of(level).map(|row| &self.rows[row][at]));
-            let alike = Complaint::new(
-                format!(
-                    "\"{}\" looks like the name on line {}, and holds other signs that nobody sees",
-                    seen(name),
-                    cells[0].map_or(1, |cell| cell.line)
-                ),
-                "Type it anew on both lines.",
-            );
-            let problem = Problem::new(&self.file, cells[1], Rule::ImpossibleNumber, alike);
-            return Err(vec![problem]);
-        }
-        Ok(())
-    }
-
     /// A column of names.
     ///
     /// # Errors
     /// A missing column, every cell that is blank, or names that nobody can tell apart.
     pub fn labels(&self, name: &str) -> Result<Labels, Vec<Problem>> {
-        let at = self.required(name).map_err(|p| vec![p])?;
-        let read = self.rows.iter().map(|row| {
-            let cell = &row[at];
-            if cell.text.is_empty() {
-                let blank =
-                    Complaint::new(format!("`{name}` is blank"), "Fill it in on every line.");
-                return Err(Problem::new(&self.file, Some(cell), Rule::BlankCell, blank));
-            }
-            if let Some((what, cure)) = fault(&cell.text, NAME) {
-                let unfit = Complaint::new(format!("`{name}`: {what}"), cure);
-                return Err(Problem::new(
-                    &self.file,
-                    Some(cell),
-                    Rule::BrokenLine,
-                    unfit,
-                ));
-            }
-            Ok(cell.text.as_str())
-        });
-        let labels = Labels::of(all(read)?);
-        self.told_apart(at, &labels)?;
-        Ok(labels)
+        self.named(name).map(|named| named.labels)
     }
-}
 
-/// A name without what nobody sees: signs of no width, and marks of direction.
-fn seen(name: &str) -> String {
-    let unseen = |c: &char| matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}');
-    name.chars().filter(|c| !unseen(c)).collect()
+    /// The same, with the first cell of each level.
+    pub(super) fn named(&self, name: &str) -> Result<Named, Vec<Problem>> {
+        let mut names = Names::of(name);
+        names.take(self);
+        names.whole(&self.file)
+    }
 }
 
 /// All values, or all problems.

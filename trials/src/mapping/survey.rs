@@ -4,7 +4,7 @@ use halfgreen_analysis::spatial::Place;
 
 use crate::ranges::Range;
 use crate::ranges::tables::{COVARIATE, PLACE};
-use crate::table::{Complaint, Problem, RawTable};
+use crate::table::{Complaint, Problem, Problems, RawTable};
 use crate::trial_data::TrialData;
 use crate::{Error, Warning};
 
@@ -66,9 +66,11 @@ pub fn survey_from_table(
 ) -> Result<(Survey, Vec<Warning>), Vec<Problem>> {
     let (mut table, mut doubts) = RawTable::read_counts(file, text)?;
     let at = table.required(&columns.count).map_err(|p| vec![p])?;
-    let left_out =
+    let blank =
         Complaint::note("no count is written: the line is left out, which is not the same as zero");
-    doubts.extend(table.leave_out_blank(at, &left_out));
+    let mut left_out = Problems::default();
+    table.leave_out_blank(at, &blank, &mut left_out);
+    doubts.extend(left_out.into_list());
     let warnings = doubts.into_iter().map(Warning::from).collect();
     let mut faults = Vec::new();
     let mut numbers = |name: &str, range: &Range| {

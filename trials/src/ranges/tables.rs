@@ -5,9 +5,15 @@ use super::ranges;
 
 ranges! {
     FILE_SIZE: "any file" "size", "text of a file", "MB", Itself(0.0), Itself(64.0), 0.1,
-        "the largest table that is read is smaller";
+        "the largest table that is kept whole is smaller";
+    SUMMED_SIZE: "a table that is summed" "size", "text of a table of which `describe` or `judge` takes nothing but sums", "MB", Itself(0.0), Itself(250.0), 3.0,
+        "with what is taken from it more would not fit in a gigabyte";
     ROWS: "any table" "rows", "lines under the header", "", Itself(1.0), Itself(500_000.0), 96.0,
         "counted at one core a minute that is a year's work";
+    SUMMED_ROWS: "a table that is summed" "rows", "lines under the header of a table of which `describe` or `judge` takes nothing but sums", "", Itself(1.0), Itself(6e6), 20_000.0,
+        "more would not be read within ten seconds";
+    NAMES: "a table that is summed" "names", "different names in a column", "", Itself(1.0), Itself(500_000.0), 96.0,
+        "each of them is kept beside the sums";
     WORKBOOK: "any workbook" "the size when unpacked", "all parts of the file together", "MB", Itself(0.0), Itself(128.0), 2.0,
         "a table of the most cells takes less";
     SHEET_ROWS: "any workbook" "rows of a sheet", "row of the lowest filled cell", "", Itself(1.0), Itself(1_048_576.0), 97.0,

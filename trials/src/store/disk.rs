@@ -13,6 +13,7 @@ use super::sources::{Entry, Sources};
 use super::write::{Outcome, is_there, write_if};
 use crate::Error;
 use crate::design::sha256;
+use crate::ranges::Range;
 
 /// The disk, as one command meets it; names start from the folder that the user is in.
 #[derive(Debug, Default)]
@@ -131,12 +132,12 @@ impl Sources for Disk {
         entry
     }
 
-    fn bytes(&self, name: &Path) -> Result<Vec<u8>, Error> {
+    fn bytes_within(&self, name: &Path, size: &Range) -> Result<Vec<u8>, Error> {
         if let Some(bytes) = self.streams.borrow().get(name) {
             return Ok(bytes.clone());
         }
         self.settle_round(name);
-        let bytes = read::bytes(name)?;
+        let bytes = read::bytes(name, size)?;
         if name.is_file() {
             let seen = (name.to_path_buf(), Seen::Text(sha256(&bytes)));
             self.seen.borrow_mut().push(seen);

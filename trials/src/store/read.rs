@@ -4,6 +4,7 @@ use std::io::{ErrorKind, Read};
 use std::path::Path;
 
 use crate::Error;
+use crate::ranges::Range;
 use crate::ranges::tables::FILE_SIZE;
 
 /// Reads a UTF-8 text; a byte-order mark is dropped.
@@ -12,18 +13,18 @@ use crate::ranges::tables::FILE_SIZE;
 /// A file that is absent or cannot be opened, and bytes that are not UTF-8 (with the line and the
 /// byte where they stand).
 pub fn read_text(path: &Path) -> Result<String, Error> {
-    decoded(&path.display().to_string(), bytes(path)?)
+    decoded(&path.display().to_string(), bytes(path, &FILE_SIZE)?)
 }
 
-/// Reads a file, and no more of it than any file may hold.
-pub(super) fn bytes(path: &Path) -> Result<Vec<u8>, Error> {
+/// Reads a file, and no more of it than it may hold, in megabytes.
+pub(super) fn bytes(path: &Path, size: &Range) -> Result<Vec<u8>, Error> {
     let shown = path.display().to_string();
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "the range is positive, and a file shorter than it"
     )]
-    let most = (FILE_SIZE.end() * 1e6) as u64;
+    let most = (size.end() * 1e6) as u64;
     let mut bytes = Vec::new();
     #[expect(
         clippy::disallowed_types,
@@ -34,7 +35,7 @@ pub(super) fn bytes(path: &Path) -> Result<Vec<u8>, Error> {
         .map_err(|e| unreadable(&shown, &e))?;
     if bytes.len() as u64 > most {
         let found = "it is larger than that";
-        return Err(FILE_SIZE.refuse(
+        return Err(size.refuse(
             shown,
             found,
             "Leave out what is not asked about, or part it.",

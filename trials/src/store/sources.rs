@@ -5,6 +5,8 @@ use std::fmt::Debug;
 use std::path::{Component, Path, PathBuf};
 
 use crate::Error;
+use crate::ranges::Range;
+use crate::ranges::tables::{FILE_SIZE, SUMMED_SIZE};
 
 use super::archive::table_text;
 use super::read::{decoded, unreadable};
@@ -27,11 +29,19 @@ pub trait Sources: Debug {
     /// What a name leads to.
     fn entry(&self, name: &Path) -> Entry;
 
+    /// Content of a file of at most this size, in megabytes.
+    ///
+    /// # Errors
+    /// A file that is absent, cannot be opened, or is larger.
+    fn bytes_within(&self, name: &Path, size: &Range) -> Result<Vec<u8>, Error>;
+
     /// Content of a file.
     ///
     /// # Errors
-    /// A file that is absent or cannot be opened.
-    fn bytes(&self, name: &Path) -> Result<Vec<u8>, Error>;
+    /// As [`bytes_within`](Self::bytes_within).
+    fn bytes(&self, name: &Path) -> Result<Vec<u8>, Error> {
+        self.bytes_within(name, &FILE_SIZE)
+    }
 
     /// A UTF-8 text; a byte-order mark is dropped.
     ///
@@ -47,6 +57,14 @@ pub trait Sources: Debug {
     /// As [`text`](Self::text); a workbook that is damaged, locked or too large; a Parquet file that is damaged, or met by a build without the feature `archive`.
     fn table(&self, name: &Path) -> Result<String, Error> {
         table_text(name, self.bytes(name)?)
+    }
+
+    /// The same of a table of which only sums are taken, and which may therefore be larger.
+    ///
+    /// # Errors
+    /// As [`table`](Self::table).
+    fn summed_table(&self, name: &Path) -> Result<String, Error> {
+        table_text(name, self.bytes_within(name, &SUMMED_SIZE)?)
     }
 }
 
@@ -88,7 +106,7 @@ impl Sources for Texts {
         }
     }
 
-    fn bytes(&self, name: &Path) -> Result<Vec<u8>, Error> {
+    fn bytes_within(&self, name: &Path, _size: &Range) -> Result<Vec<u8>, Error> {
         let absent = || {
             unreadable(
                 &name.display().to_string(),

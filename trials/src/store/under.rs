@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::sources::{Entry, Sources};
 use crate::Error;
+use crate::ranges::Range;
 
 /// Other sources with one text put under a name, and another name left out.
 #[derive(Debug)]
@@ -42,11 +43,11 @@ impl Sources for Under<'_> {
         }
     }
 
-    fn bytes(&self, name: &Path) -> Result<Vec<u8>, Error> {
+    fn bytes_within(&self, name: &Path, size: &Range) -> Result<Vec<u8>, Error> {
         if name == self.name {
             Ok(self.content.to_vec())
         } else {
-            self.sources.bytes(name)
+            self.sources.bytes_within(name, size)
         }
     }
 }

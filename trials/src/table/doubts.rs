@@ -1,6 +1,10 @@
 //! What makes a table of counts doubtful though each of its lines can be read.
 
+use super::reading::Reading;
 use super::{Cell, Complaint, Problem, Problems, RawTable, Rule};
+
+/// Rows of a table that are kept at once where only sums are taken of it: some tens of megabytes.
+const AT_ONCE: usize = 100_000;
 
 impl RawTable {
     /// Reads a table in which every line is something counted or read. Beside it stands what somebody should know.
@@ -18,6 +22,33 @@ impl RawTable {
         if swallowed.is_empty() {
             let unread = table.without_heading().into_iter().collect();
             Ok((table, unread))
+        } else {
+            Err(swallowed)
+        }
+    }
+
+    /// Reads such a table part by part, so that its cells are never all kept, and gives back what somebody should know.
+    ///
+    /// # Errors
+    /// As [`read_counts`](Self::read_counts); what was taken of the parts before is then worth nothing.
+    pub(crate) fn read_counts_in_parts(
+        file: &str,
+        text: &str,
+        mut take: impl FnMut(Self),
+    ) -> Result<Vec<Problem>, Vec<Problem>> {
+        let mut reading = Reading::of_summed(file, text)?;
+        let mut swallowed = Problems::default();
+        let mut unread = None;
+        while let Some(part) = reading.part(AT_ONCE)? {
+            for row in &part.rows {
+                swallowed.extend(part.over_lines(row));
+            }
+            unread = unread.or_else(|| part.without_heading());
+            take(part);
+        }
+        let swallowed = swallowed.into_list();
+        if swallowed.is_empty() {
+            Ok(unread.into_iter().collect())
         } else {
             Err(swallowed)
         }
@@ -69,17 +100,15 @@ impl RawTable {
     }
 
     /// Takes out the rows that are blank in this column, each with the same complaint.
-    pub(crate) fn leave_out_blank(&mut self, column: usize, complaint: &Complaint) -> Vec<Problem> {
-        let mut left_out = Problems::default();
+    pub(crate) fn leave_out_blank(
+        &mut self,
+        column: usize,
+        complaint: &Complaint,
+        left_out: &mut Problems,
+    ) {
         for row in self.take_blank(column) {
-            let cell = Some(&row[column]);
-            left_out.push(Problem::new(
-                &self.file,
-                cell,
-                Rule::NotCounted,
-                complaint.clone(),
-            ));
+            let (cell, rule) = (Some(&row[column]), Rule::NotCounted);
+            left_out.push(Problem::new(&self.file, cell, rule, complaint.clone()));
         }
-        left_out.into_list()
     }
 }

@@ -16,6 +16,7 @@ mod doubts;
 mod numbers;
 mod problem;
 mod problems;
+mod reading;
 mod size;
 mod workbook;
 

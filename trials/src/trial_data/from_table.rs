@@ -35,13 +35,8 @@ pub struct TableQuestion {
 pub fn data_from_table(table: &TableInput, asked: &TableQuestion) -> Result<TrialData, Error> {
     let mut warnings = Vec::new();
     one_only(table)?;
+    few_enough(table)?;
     let (plots, per) = plots(table)?;
-    let found = plots.len();
-    if !PLOTS.holds_whole(found as u64) {
-        let cure =
-            "Judge a part of them, or name with --plot the lines that are cores of one plot.";
-        return Err(PLOTS.refuse("plots", &format!("there are {found}"), cure));
-    }
     let blocking = blocking_of(
         table.blocks.is_some(),
         table.rows.is_some() && table.columns.is_some(),
@@ -165,62 +160,82 @@ pub(crate) fn reference_set(
     })
 }
 
+/// Refuses more plots than are judged, before any of them is made.
+fn few_enough(table: &TableInput) -> Result<(), Error> {
+    let found = match &table.plots {
+        Some(plots) => plots.levels.len(),
+        None => table.counts.len(),
+    };
+    if PLOTS.holds_whole(found as u64) {
+        return Ok(());
+    }
+    let cure = "Judge a part of them, or name with --plot the lines that are cores of one plot.";
+    Err(PLOTS.refuse("plots", &format!("there are {found}"), cure))
+}
+
 /// Rows to plots, in the order of their first row.
 fn plots(table: &TableInput) -> Result<(Vec<PlotCount>, &'static str), Error> {
-    let mut order: Vec<String> = Vec::new();
-    let mut found: BTreeMap<String, PlotCount> = BTreeMap::new();
-    let name_at = |labels: &Option<Labels>, row: usize| {
-        labels.as_ref().and_then(|l| l.name(row)).map(str::to_owned)
-    };
+    // Levels stand in the order of their first row, and so do their codes.
+    let mut found: Vec<(usize, PlotCount)> = Vec::new();
     for row in 0..table.counts.len() {
-        let name =
-            name_at(&table.plots, row).unwrap_or_else(|| format!("row {}", table.lines[row]));
-        let here = PlotCount {
-            plot: name.clone(),
-            treatment: table.treatments.name(row).unwrap_or_default().to_owned(),
-            block: name_at(&table.blocks, row),
-            green: None,
-            row: name_at(&table.rows, row),
-            column: name_at(&table.columns, row),
-            count: table.counts[row],
-            cores: 1,
-            exposure: table.areas.as_ref().map_or(1.0, |a| a[row]),
-            before: table.before.as_ref().map(|b| b[row]),
-            place: None,
+        let known = table.plots.as_ref().and_then(|plots| {
+            let code = *plots.codes.get(row)?;
+            found.get_mut(code)
+        });
+        let Some((first, plot)) = known else {
+            found.push((row, plot_of(table, row)));
+            continue;
         };
-        match found.get_mut(&name) {
-            None => {
-                order.push(name.clone());
-                found.insert(name, here);
-            }
-            Some(plot) => {
-                let same = plot.treatment == here.treatment
-                    && plot.block == here.block
-                    && plot.row == here.row
-                    && plot.column == here.column;
-                if !same {
-                    return Err(Error::new(
-                        format!("line {}, plot {name}", table.lines[row]),
-                        "its treatment or place differs from an earlier line of the same plot",
-                        "Give every core of a plot the same treatment, block, row and column, or name the plots apart.",
-                    ));
-                }
-                plot.count += here.count;
-                plot.cores += 1;
-                plot.exposure += here.exposure;
-                plot.before = plot.before.zip(here.before).map(|(a, b)| a + b);
-            }
+        if !alike(table, *first, row) {
+            return Err(Error::new(
+                format!("line {}, plot {}", table.lines[row], plot.plot),
+                "its treatment or place differs from an earlier line of the same plot",
+                "Give every core of a plot the same treatment, block, row and column, or name the plots apart.",
+            ));
         }
+        plot.count += table.counts[row];
+        plot.cores += 1;
+        plot.exposure += table.areas.as_ref().map_or(1.0, |a| a[row]);
+        let before = table.before.as_ref().map(|b| b[row]);
+        plot.before = plot.before.zip(before).map(|(a, b)| a + b);
     }
     let per = match (&table.areas, &table.plots) {
         (Some(_), _) => "m2",
         (None, Some(_)) => "core",
         (None, None) => "plot",
     };
-    Ok((
-        order.iter().filter_map(|name| found.remove(name)).collect(),
-        per,
-    ))
+    Ok((found.into_iter().map(|(_, plot)| plot).collect(), per))
+}
+
+/// The plot that a row stands for, with the row's core alone.
+fn plot_of(table: &TableInput, row: usize) -> PlotCount {
+    let name_at =
+        |labels: &Option<Labels>| labels.as_ref().and_then(|l| l.name(row)).map(str::to_owned);
+    PlotCount {
+        plot: name_at(&table.plots).unwrap_or_else(|| format!("row {}", table.lines[row])),
+        treatment: table.treatments.name(row).unwrap_or_default().to_owned(),
+        block: name_at(&table.blocks),
+        green: None,
+        row: name_at(&table.rows),
+        column: name_at(&table.columns),
+        count: table.counts[row],
+        cores: 1,
+        exposure: table.areas.as_ref().map_or(1.0, |a| a[row]),
+        before: table.before.as_ref().map(|b| b[row]),
+        place: None,
+    }
+}
+
+/// Whether two rows tell of the same treatment and place.
+fn alike(table: &TableInput, one: usize, other: usize) -> bool {
+    let columns = [
+        Some(&table.treatments),
+        table.blocks.as_ref(),
+        table.rows.as_ref(),
+        table.columns.as_ref(),
+    ];
+    let mut columns = columns.into_iter().flatten();
+    columns.all(|labels| labels.codes[one] == labels.codes[other])
 }
 
 /// What the verdict is about: a choice where every treatment has several plots in some block.

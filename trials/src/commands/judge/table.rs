@@ -31,7 +31,7 @@ pub(super) fn data(
         verdict_about: request.verdict_about,
         seed,
     };
-    let (shown, text) = (file.display().to_string(), sources.table(file)?);
+    let (shown, text) = (file.display().to_string(), sources.summed_table(file)?);
     let input = read_columns(&shown, &text, &columns)
         .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;
     let placed = |refused: Error| of_file(file, refused.into());
