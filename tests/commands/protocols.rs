@@ -50,7 +50,7 @@ fn the_starter_can_be_used_as_it_stands_and_with_every_setting_put_to_use() {
     let all: Vec<&str> = used.collect();
     let read = read_protocol("trial.toml", &all.join("\n")).unwrap();
     assert_eq!(
-        (read.supplies.people, read.supplies.rolls.len()),
+        (read.supplies.crew.people, read.supplies.rolls.len()),
         (Some(2), 1)
     );
     assert_eq!(read.protocol.decision.threshold_per_m2, Some(50.0));

@@ -10,6 +10,7 @@
 //! | [`lay_out`] | protocol and outline -> layout, number of allocations, smallest p, advice |
 //! | [`most_blocks`] | protocol and outline -> how many blocks there is room for |
 //! | [`plots_to_count`] | protocol and outline -> numbered plots, where blocks wait for counts before treatment |
+//! | [`wind_speed`] | a gust as forecasts write it -> metres per second |
 //! | [`Seal`] | protocol, outline, layout -> digest by which anyone can check them |
 
 mod advice;
@@ -22,6 +23,7 @@ pub(crate) mod dates;
 mod factor;
 mod greens;
 mod verdict_about;
+pub mod wind_speed;
 mod headline;
 mod lay_out;
 pub mod kinds;
@@ -57,7 +59,8 @@ pub use protocol::{
     Sample, Trial,
 };
 pub use protocol_file::{
-    Cost, ReadProtocol, Roll, Settings, Supplies, Wind, read_protocol, starter,
+    Cost, Crew, Place, Rates, ReadProtocol, Roll, Settings, Supplies, Weights, Wind, read_protocol,
+    starter,
 };
 pub use room::{fits, most_blocks, plots_of, plots_that_fit};
 pub(crate) use seal::sha256;

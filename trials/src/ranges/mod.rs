@@ -4,6 +4,7 @@
 //! green, [`tables`] for files of rows. Refusals are made from a line of it, and so is the page of all
 //! ranges ([`page`]); a number that is not here has no business at a door.
 
+pub mod night;
 pub mod outline;
 pub mod page;
 pub mod protocol;

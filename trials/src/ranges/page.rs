@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{Limit, Range, outline, protocol, request, shown, tables};
+use super::{Limit, Range, night, outline, protocol, request, shown, tables};
 
 /// Ranges of what comes in by one door.
 #[derive(Debug, Clone, Copy)]
@@ -16,7 +16,7 @@ pub struct Door {
 }
 
 /// All doors.
-pub const DOORS: [Door; 4] = [
+pub const DOORS: [Door; 5] = [
     Door {
         name: "What commands are asked",
         about: "A flag, or the field of the same name of a request in JSON.",
@@ -36,6 +36,11 @@ pub const DOORS: [Door; 4] = [
         name: "Tables",
         about: "Counts, readings, layouts and any other file of rows.",
         ranges: tables::RANGES,
+    },
+    Door {
+        name: "Earlier nights",
+        about: "What laying and lifting took, in `nights.csv`.",
+        ranges: night::RANGES,
     },
 ];
 

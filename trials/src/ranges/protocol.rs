@@ -65,6 +65,31 @@ ranges! {
         "no stronger one was ever measured";
     WIND_FROM: "[wind]" "from_deg", "where the wind comes from, clockwise from north", "degrees", Itself(0.0), Itself(360.0), 270.0,
         "a circle has no more";
+    // Above the top of force 8 WMO's words for land are that walking is impeded.
+    GUST_LIMIT: "[wind]" "limit_gust_m_s", "gust above which sheets stay in the shed", "m/s", Itself(0.1), Itself(20.7), 10.7,
+        "beyond force 8 nobody walks upright, let alone with a sheet";
+    COEFFICIENT: "[wind]" "edge_coefficient, middle_coefficient", "net upward pressure coefficient", "", Itself(0.0), Itself(5.0), 1.8,
+        "no table of flat roofs has half as much";
+    EDGE_ZONE: "[wind]" "edge_zone_m", "width of the zone along the edge that lifts most", "m", Itself(0.0), Itself(100.0), 1.0,
+        "no sheet is wider";
+    WEIGHT: "[ballast]" "weight_kg", "weight of one timber or bag", "kg", Itself(0.1), Itself(1000.0), 12.0,
+        "less holds nothing, and more marks a green";
+    BALLAST_SPACING: "[ballast]" "most_spacing_m", "largest distance between two weights", "m", Itself(0.05), Itself(100.0), 2.0,
+        "closer they touch, and further apart they hold nothing between them";
+    BALLAST_STOCK: "[ballast]" "in_stock", "weights that are there already", "", Itself(0.0), Itself(1e6), 40.0,
+        "no club has more";
+    GRAMS: "[sheet]" "grams_per_m2", "weight of a dry square metre of sheet", "g/m2", Itself(1.0), Itself(10_000.0), 200.0,
+        "cling film weighs more than the least, and a carpet less than the most";
+    HELD_WATER: "[sheet]" "held_water_mm", "water that lies on and in a sheet at dawn", "mm", Itself(0.0), Itself(50.0), 1.0,
+        "deeper water runs off";
+    LIFT_ONE: "[crew]" "lift_kg_per_person", "what one person lifts alone", "kg", Itself(1.0), Itself(50.0), 16.0,
+        "twice the figure of the guideline is more than anybody should";
+    WITHIN: "[crew]" "lay_within_minutes, lift_within_minutes", "minutes there are for it", "min", Itself(1.0), Itself(1440.0), 60.0,
+        "a day has no more";
+    MINUTES_PER_100_M2: "[crew]" "lay_, lift_, clear_, dry_person_minutes_per_100_m2", "person-minutes for 100 m2 of sheet", "min", Itself(0.0), Itself(10_000.0), 20.0,
+        "a week of one person's work lays more";
+    MINUTES_EACH: "[crew]" "weigh_person_minutes_per_weight, count_person_minutes_per_plot", "person-minutes for one weight or plot", "min", Itself(0.0), Itself(1440.0), 1.5,
+        "a day has no more";
     PEOPLE: "[crew]" "people", "people on the night", "", Itself(1.0), Itself(1000.0), 3.0,
         "no club has more";
 }

@@ -7,7 +7,7 @@ use super::section::{Reading, Section};
 use crate::design::dates::read_date;
 use crate::text::spelling::offer;
 
-const SECTIONS: [&str; 14] = [
+const SECTIONS: [&str; 16] = [
     "trial",
     "treatment",
     "factor",
@@ -20,7 +20,9 @@ const SECTIONS: [&str; 14] = [
     "sheet",
     "roll",
     "wind",
+    "ballast",
     "crew",
+    "place",
     "cost",
 ];
 

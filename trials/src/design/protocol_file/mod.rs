@@ -15,7 +15,7 @@
 //! | `stages` | which stages are told apart |
 //! | `occasions`, `nights` | when it is counted |
 //! | `arrangement` | optional choices of a design |
-//! | `supplies` | sheets, wind, crew and prices, for the commands that order them |
+//! | `supplies` | sheets, wind, weights, crew, place and prices, for the commands that order them |
 //! | [`starter`] | the texts a new trial folder starts with |
 
 mod arrangement;
@@ -38,14 +38,14 @@ use crate::{Error, Warning};
 
 use file::{TrialFile, complain_of_grammar};
 use section::Reading;
-pub use supplies::{Cost, Roll, Supplies, Wind};
+pub use supplies::{Cost, Crew, Place, Rates, Roll, Supplies, Weights, Wind};
 
 /// A trial file that holds together.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ReadProtocol {
     /// The question and how it is put to the green.
     pub protocol: Protocol,
-    /// Sheets, wind, crew and prices.
+    /// Sheets, wind, weights, crew, place and prices.
     pub supplies: Supplies,
     /// What the writer of the file should think about, although it can be used.
     pub cautions: Vec<Warning>,

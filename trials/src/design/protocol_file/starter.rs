@@ -116,16 +116,48 @@ worthwhile_reduction_percent = 50
 # opaque = true
 # in_stock_m2 = 0
 # price_per_roll = 120
+# grams_per_m2 = 200      # weight of the dry sheet, on the label of the roll
+# held_water_mm = 1.0     # water on it at dawn: 1 mm weighs 1 kg on every square metre
 
 # How strong a gust must the sheets bear, and from where (degrees from north)? For ordering weights; not used yet by any
 # command.
+# In another unit or as a Beaufort force: gust = "20 mph" or gust = "F4" in the place of gust_m_s.
 # [wind]
-# gust_m_s = 12
+# gust_m_s = 7
 # from_deg = 270
+# limit_gust_m_s = 10.7   # above it: not tonight. 10.7 is the top of force 5
+# edge_coefficient = 1.8  # lift over pressure of the wind, along the edge and in the middle: those of a flat roof
+# middle_coefficient = 0.7
+# edge_zone_m = 1.0
 
-# How many people can come? For ordering; not used yet by any command.
+# What holds the sheets down? For ordering; not used yet by any command.
+# [ballast]
+# name = "sandbags"
+# weight_kg = 12          # of one
+# most_spacing_m = 2.0    # largest distance between two
+# in_stock = 40
+# price_each = 3
+
+# How many people can come, and what does each task take them? Person-minutes: 20 are two people for ten minutes. Without these
+# lines `nights.csv` is asked (what earlier nights took). For ordering; not used yet by any command.
 # [crew]
 # people = 2
+# lift_kg_per_person = 16 # what each lifts alone
+# lay_within_minutes = 60
+# lift_within_minutes = 35
+# lay_person_minutes_per_100_m2 = 20
+# weigh_person_minutes_per_weight = 1.5
+# lift_person_minutes_per_100_m2 = 30
+# count_person_minutes_per_plot = 10
+# clear_person_minutes_per_100_m2 = 15
+# dry_person_minutes_per_100_m2 = 40
+
+# Where is the green? For clock times of sunset and sunrise; not used yet by any command. An outline in longitude and latitude
+# needs the time zone alone.
+# [place]
+# latitude_deg = 53.4
+# longitude_deg = -1.9
+# time_zone = "Europe/London"
 
 # What do a plot, a core and an hour cost you? `next` and the report rank next season's plans by it (an hour counts with
 # `next --minutes-plot` or `--minutes-core`).
