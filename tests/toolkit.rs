@@ -24,6 +24,7 @@ mod judgement;
 mod mapping;
 mod mutation;
 mod next_season;
+mod night;
 mod notebooks;
 mod ranges;
 mod report;

@@ -9,6 +9,7 @@
 //! | which numerical tools do the methods share? | [`numerics`] |
 //! | where do random numbers come from? | [`random`] |
 //! | which distributions are tests and models referred to? | [`distributions`] |
+//! | what will work take that costs nothing where nothing is done (least squares)? | [`regression`] |
 //! | how do counts depend on treatment and block (generalised linear models)? | [`counts`] |
 //! | and if blocks are random effects (generalised linear mixed models)? | [`mixed`] |
 //! | what if several treatments share one control (multiple comparisons)? | [`multiplicity`] |
@@ -65,6 +66,7 @@ pub mod results;
 pub mod numerics;
 pub mod random;
 pub mod distributions;
+pub mod regression;
 pub mod counts;
 pub mod mixed;
 pub mod multiplicity;

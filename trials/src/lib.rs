@@ -14,6 +14,7 @@
 //! | scout the green | [`scouting`] | outline, levels -> sample points, stop lines |
 //! | know what a count may be | [`count_rules`] | the rules as data, for the check and for pages |
 //! | take it outdoors | [`fieldwork`] | layout -> maps, pegs, sheets to count on |
+//! | lay sheets for a night | [`night`] | sheet, wind, people, date -> strips, weights, hours, clock times |
 //! | check what came back | [`intake`] | counts file's text -> checked counts |
 //! | bring it into one form | [`trial_data`] | layout and counts, or any table -> plots ready to compare |
 //! | judge | [`judgement`] | trial data -> verdict |
@@ -36,6 +37,7 @@ pub mod design;
 pub mod scouting;
 pub mod count_rules;
 pub mod fieldwork;
+pub mod night;
 pub mod intake;
 pub mod trial_data;
 pub mod judgement;

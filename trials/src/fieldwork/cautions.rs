@@ -3,7 +3,7 @@
 use crate::design::{Protocol, TreatmentKind};
 
 /// Cautions for sheets. Common practice, no source.
-const COVERING: [&str; 5] = [
+pub const COVERING: [&str; 5] = [
     "Sheets are heavy, wet ones more so, and wind gets under them: lay them with enough people, weigh the edges \
      and joints down, and leave the work when gusts are forecast.",
     "Work in the dark and on wet slopes is where people fall: lights, boots that grip, nobody alone.",

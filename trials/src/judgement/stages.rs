@@ -1,14 +1,9 @@
 //! Which stage the animals had reached: is it too late in the season?
 
-use std::collections::BTreeMap;
-
-use halfgreen_analysis::exact::clustered_limits;
 use serde::Serialize;
 
+use crate::night::emergence::emergence;
 use crate::trial_data::TrialData;
-
-/// How stages after the larva are written: pupae, empty cases and flies (common practice, no source).
-const PAST: [&str; 6] = ["pupa", "emerg", "adult", "fly", "case", "exuvia"];
 
 /// Share of animals that had left the larval stage.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -43,30 +38,19 @@ pub(super) fn stages(data: &TrialData) -> Option<Stages> {
     }
     let level = 1.0 - data.question.alpha;
     let row = |treatment: Option<&String>| {
-        let mut plots: BTreeMap<&str, (u64, u64)> = BTreeMap::new();
-        for s in &data.secondary.stages {
-            if treatment.is_some_and(|t| *t != s.treatment) {
-                continue;
-            }
-            let stage = s.stage.to_lowercase();
-            let plot = plots.entry(&s.plot).or_default();
-            plot.1 += s.count;
-            if PAST.iter().any(|past| stage.contains(past)) {
-                plot.0 += s.count;
-            }
-        }
-        let plots: Vec<(u64, u64)> = plots.into_values().collect();
-        let emerged: u64 = plots.iter().map(|p| p.0).sum();
-        let of: u64 = plots.iter().map(|p| p.1).sum();
-        let larvae = of - emerged;
-        let limits = clustered_limits(&plots, level);
+        let mine = data.secondary.stages.iter();
+        let mine = mine.filter(|s| treatment.is_none_or(|t| *t == s.treatment));
+        let found = emergence(
+            mine.map(|s| (s.plot.as_str(), s.stage.as_str(), s.count)),
+            level,
+        );
         StageRow {
             treatment: treatment.cloned(),
-            larvae,
-            emerged,
-            share: (of > 0).then(|| emerged as f64 / of as f64),
-            low: limits.low,
-            high: limits.high,
+            larvae: found.larvae,
+            emerged: found.emerged,
+            share: found.share,
+            low: found.low,
+            high: found.high,
         }
     };
     let all = row(None);
