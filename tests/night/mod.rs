@@ -2,7 +2,9 @@
 
 mod clock;
 mod crew;
+mod grounds;
 mod handling;
+mod take_off;
 mod timetable;
 mod tonight;
 mod wind;

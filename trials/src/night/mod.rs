@@ -2,6 +2,7 @@
 //!
 //! | part | in -> out |
 //! |---|---|
+//! | [`takeoff`] | ground and a roll -> strips that cover it, and how much sheet that is |
 //! | [`wind`] | gust, sheets -> lift, weights and their spacing, or not tonight |
 //! | [`handling`] | strips, dry and wet -> how many people lift one, or into what sections |
 //! | [`crew`] | rates or earlier nights -> person-minutes, people needed |
@@ -17,6 +18,7 @@ pub mod crew;
 pub mod emergence;
 pub mod handling;
 pub mod running_order;
+pub mod takeoff;
 pub mod tonight;
 mod whole;
 pub mod wind;

@@ -57,6 +57,8 @@ ranges! {
         "a circle has no more";
     HOTSPOTS_SHEET: "hotspots" "sheet", "the sheet there is", "m2", Itself(0.1), Itself(1e6), 100.0,
         "less covers no core, and no green is larger";
+    ORDER_STRIPS: "order" "strips", "strips that cover one piece of ground", "", Itself(1.0), Itself(2000.0), 12.0,
+        "nobody lays more in a night";
     NEXT_K: "next" "k", "the clumping k of counts per core", "", Itself(0.001), Endless, 0.8,
         "less means clumps without bound, and no number of plots would do";
     NEXT_K_PLOT: "next" "k_plot", "the clumping k of whole plots", "", Itself(0.01), Endless, 5.0,
