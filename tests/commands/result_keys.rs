@@ -189,7 +189,16 @@ fn every_key_of_readings_is_told() {
 #[test]
 fn every_key_of_describe_is_told() {
     let places = table("place,n\na,0\na,3\na,9\na,1\nb,2\nb,0\nb,14\nb,6\nc,1\nc,0\nc,0\nc,2\n");
-    let words = ["describe", "t.csv", "--count", "n", "--group", "place"];
+    let words = [
+        "describe",
+        "t.csv",
+        "--count",
+        "n",
+        "--group",
+        "place",
+        "--core-area",
+        "0.01",
+    ];
     compared("describe", &[result(&places, &words)]);
 }
 

@@ -1,5 +1,7 @@
 //! Measures of clumping against published samples.
 
+mod mean_interval;
+
 use std::collections::BTreeMap;
 
 use halfgreen_analysis::dispersion::{

@@ -8,5 +8,6 @@ mod readings;
 pub(crate) mod second_answers;
 pub(crate) mod several_greens;
 mod squares;
+mod threshold;
 mod truthful_words;
 mod turf;

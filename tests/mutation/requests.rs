@@ -57,6 +57,14 @@ fn seeds() -> Vec<(&'static str, Value)> {
             json!({ "counts": "judged.csv", "count": "larvae", "treatment": "how", "control": "U", "reference": "S" }),
         ),
         (
+            "describe",
+            json!({ "file": "judged.csv", "count": "larvae", "core_area": 0.01, "threshold": 50.0 }),
+        ),
+        (
+            "judge",
+            json!({ "counts": "judged.csv", "count": "larvae", "treatment": "how", "control": "U", "area": "block", "threshold": 50.0 }),
+        ),
+        (
             "hotspots",
             json!({ "counts": "places.csv", "x": "x", "y": "y", "count": "larvae", "outline": "outline.csv", "permutations": 19 }),
         ),

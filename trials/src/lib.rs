@@ -11,6 +11,7 @@
 //! | read what people wrote | [`table`] | a file's text -> cells with their places |
 //! | measure the green | [`area`] | outline file's text -> checked outline |
 //! | ask, lay out, draw | [`design`] | protocol and outline -> layout and seal |
+//! | know what others act on | [`threshold`] | a mean per m2 -> where it lies beside a figure; what was published |
 //! | scout the green | [`scouting`] | outline, levels -> sample points, stop lines |
 //! | know what a count may be | [`count_rules`] | the rules as data, for the check and for pages |
 //! | take it outdoors | [`fieldwork`] | layout -> maps, pegs, sheets to count on |
@@ -34,6 +35,7 @@ pub mod drawing;
 pub mod table;
 pub mod area;
 pub mod design;
+pub mod threshold;
 pub mod scouting;
 pub mod count_rules;
 pub mod fieldwork;

@@ -15,6 +15,7 @@
 //! | how crowded is the average individual? | [`crowding`] | Lloyd's mean crowding and patchiness |
 //! | how often do two share a unit? | [`morisita`] | Morisita's index with its test |
 //! | which law fits? | [`goodness`] | pooled chi-squared for Poisson and negative binomial |
+//! | how sure is a mean of clumped counts? | [`mean_interval`], [`mean_interval_known_k`] | Student's t on the log scale, variance of the negative binomial |
 //! | how does variance grow with the mean? | [`taylor`], [`iwao`] | power law, patchiness regression |
 //! | one k for several places? | [`common_k`], [`common_k_test`] | moments (Bliss & Owen) and maximum likelihood; likelihood ratio |
 //!
@@ -27,6 +28,7 @@ pub mod negative_binomial_k;
 mod common;
 mod goodness;
 mod indices;
+mod mean_interval;
 mod variance_mean;
 mod frequency_table;
 
@@ -34,5 +36,6 @@ pub use common::{CommonKTest, common_k, common_k_test, k_of_bliss_and_owen};
 pub use frequency_table::FrequencyTable;
 pub use goodness::{Class, Goodness, Pooling, goodness};
 pub use indices::{Crowding, IndexOfDispersion, Morisita, crowding, index_of_dispersion, morisita};
+pub use mean_interval::{mean_interval, mean_interval_known_k};
 pub use negative_binomial_k::KEstimate;
 pub use variance_mean::{VarianceMeanRelation, iwao, taylor};

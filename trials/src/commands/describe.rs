@@ -8,12 +8,17 @@ use serde::{Deserialize, Serialize};
 use super::columns::{named_once, refused};
 use super::request::required;
 use super::{Answer, Refusal, Side, Span, Status, Surroundings, Table, Words};
-use crate::description::{DescribedColumns, Description, describe, histogram, read_rows};
+use crate::Error;
+use crate::description::{DescribedColumns, Description, describe, histogram, per_m2, read_rows};
+use crate::ranges::request::{DESCRIBE_CORE_AREA, DESCRIBE_THRESHOLD};
+use crate::ranges::within_limits;
 use crate::report::frequencies;
 use crate::store::NewFile;
+use crate::text::rounding;
+use crate::threshold::Beside;
 
 /// What is asked of `describe`.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Request {
     /// Table of counts, one line for each unit counted.
@@ -24,6 +29,10 @@ pub struct Request {
     pub frequency: Option<String>,
     /// Columns that name the place.
     pub group: Vec<String>,
+    /// Area of a unit counted, square metres.
+    pub core_area: Option<f64>,
+    /// Animals per square metre above which action pays, by your own figure; needs the area of a unit.
+    pub threshold: Option<f64>,
     /// Picture to write: counts as bars, with what two laws would have given (SVG).
     pub figure: Option<PathBuf>,
 }
@@ -34,6 +43,15 @@ pub struct Request {
 /// A table that cannot be read, a column that it does not have, cells that are no counts.
 pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Description>, Refusal> {
     required(&[("file", &request.file), ("count", &request.count)])?;
+    within_limits(&[
+        (DESCRIBE_CORE_AREA, request.core_area),
+        (DESCRIBE_THRESHOLD, request.threshold),
+    ])?;
+    if request.threshold.is_some() && request.core_area.is_none() {
+        let what = "a threshold per square metre needs the area of a unit";
+        let cure = "Give it in square metres: a corer of 108 mm takes 0.0092.";
+        return Err(Error::in_field("core_area", what, cure).into());
+    }
     named_once(&named(request))?;
     let text = at.sources.summed_table(&request.file)?;
     let columns = DescribedColumns {
@@ -44,7 +62,10 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Descriptio
     let shown = request.file.display().to_string();
     let (rows, mut warnings) = read_rows(&shown, &text, &columns)
         .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;
-    let description = describe(&rows)?;
+    let mut description = describe(&rows)?;
+    if let Some(area) = request.core_area {
+        description.per_m2 = Some(per_m2(&rows, area, request.threshold)?);
+    }
     warnings.extend(description.cautions.iter().cloned().map(Into::into));
     let mut files = Vec::new();
     if let Some(path) = &request.figure {
@@ -96,6 +117,10 @@ fn words(d: &Description) -> Words {
         single.row([Span::told(Status::Good, name), value.into()]);
     }
     words.table(single);
+    if let Some(per_m2) = &d.per_m2 {
+        words.paragraph([density(per_m2)]);
+        words.section("beside your threshold", per_m2.sentences());
+    }
     let mut places = Table::new([
         ("group", Side::Left),
         ("units", Side::Right),
@@ -114,6 +139,21 @@ fn words(d: &Description) -> Words {
     }
     words.table(places);
     words
+}
+
+/// The mean per square metre, in a sentence.
+fn density(per_m2: &Beside) -> String {
+    let row = per_m2.rows.first();
+    row.map_or_else(String::new, |row| {
+        format!(
+            "Mean per m2: {} (95 % interval {}).",
+            rounding::figure(row.mean),
+            match row.high {
+                Some(_) => rounding::span(row.low, row.high),
+                None => "without an upper limit: too few units for such clumps".to_owned(),
+            }
+        )
+    })
 }
 
 /// Stands for a figure that does not exist.

@@ -14,7 +14,7 @@ use crate::ranges::request::{
 use crate::ranges::within_limits;
 use crate::scouting::card;
 use crate::scouting::pictures::{average_sample_number, operating_characteristic, stop_line_chart};
-use crate::scouting::stop_line::{Kind, StopLineRequest, StopLines, stop_lines};
+use crate::scouting::stop_line::{Kind, LevelsPerM2, StopLineRequest, StopLines, stop_lines};
 use crate::store::NewFile;
 use crate::{Error, Warning};
 
@@ -75,7 +75,12 @@ const SHOWN: [f64; 2] = [1.0, 10.0];
 /// # Errors
 /// Levels that are missing or out of order, numbers outside their limits, a tally with another plan than Wald's.
 pub fn run(request: &Request, _at: &Surroundings<'_>) -> Result<Answer<StopLines>, Refusal> {
-    let answer = stop_lines(checked(request)?)?;
+    let mut answer = stop_lines(checked(request)?)?;
+    if let (Some(area), Some(lower), Some(upper)) =
+        (request.core_area, request.lower, request.upper)
+    {
+        answer.per_m2 = Some(LevelsPerM2::new(lower, upper, area));
+    }
     let mut warnings: Vec<Warning> = answer.cautions.iter().cloned().map(Warning::from).collect();
     if answer.request.law == VarianceLaw::Poisson {
         warnings.push(Warning {
@@ -183,6 +188,7 @@ fn words(request: &Request, answer: &StopLines, files: &[NewFile]) -> Words {
         let (low, high) = (answer.request.low, answer.request.high);
         format!("{lower} and {upper} to the square metre are {low:.2} and {high:.2} in a core of {area} m2.")
     }));
+    words.paragraph(answer.per_m2.iter().map(|levels| levels.sentence.as_str()));
     words.paragraph([card::heading(answer)]);
     words.paragraph(card::sentences(answer));
     words.paragraph([card::EVERYWHERE]);

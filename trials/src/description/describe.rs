@@ -99,6 +99,7 @@ pub fn describe(rows: &[Row]) -> Result<Description, Error> {
                 k_moment: negative_binomial_k::by_moments(tally),
             })
             .collect(),
+        per_m2: None,
         meanings: BTreeMap::new(),
         cautions,
     };

@@ -6,6 +6,8 @@ use halfgreen_analysis::dispersion::{CommonKTest, Goodness};
 use halfgreen_analysis::results::Caution;
 use serde::Serialize;
 
+use crate::threshold::Beside;
+
 /// A power law s^2 = a m^b.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PowerLaw {
@@ -124,6 +126,7 @@ pub struct Description {
     pub common_k_se: Option<f64>,
     pub common_k_test: Option<CommonKTest>,
     pub groups: Vec<Place>,
+    pub per_m2: Option<Beside>,
     /// One sentence for each measure that exists, by its key.
     pub meanings: BTreeMap<&'static str, String>,
     /// What the reader must know.

@@ -103,6 +103,7 @@ pub fn judge(data: &TrialData, seed: u64) -> Result<(Judgement, Vec<Warning>), E
         as_treated: beside.as_treated,
         non_inferiority: reference,
         two_groups: two_groups(data, found.k),
+        threshold: beside.threshold,
         crossover: data.secondary.crossover.clone(),
         interactions: factors
             .iter()

@@ -28,6 +28,7 @@ mod secondary;
 mod sentence;
 mod stages;
 mod tested_ratio;
+mod threshold;
 mod turf;
 mod two_groups;
 mod wording;

@@ -3,9 +3,11 @@
 use halfgreen_analysis::comparison::{Call, Contrast, PrimaryTest, Settings, compare};
 use serde::Serialize;
 
+use super::bounds;
 use super::factors::{self, Factors};
 use super::judge::{settings, verdict_sentence};
 use super::tested_ratio::{TestedRatio, finite, primary_p};
+use super::threshold::OccasionMeans;
 use super::wording::{change, range};
 use crate::trial_data::plot_table::table;
 use crate::trial_data::{OccasionCounts, TrialData};
@@ -28,13 +30,13 @@ pub struct OccasionRow {
     pub sentence: String,
 }
 
-/// Every occasion from the main one, judged alike.
+/// Every occasion from the main one, judged alike; the means of later ones join `means`.
 pub(super) fn occasions(
     data: &TrialData,
     primary_test: PrimaryTest,
     (whole, factors): (&[Contrast], Option<&Factors>),
     seed: u64,
-    warnings: &mut Vec<Warning>,
+    (means, warnings): (&mut Vec<OccasionMeans>, &mut Vec<Warning>),
 ) -> Vec<OccasionRow> {
     if data.secondary.follow_ups.is_empty() {
         return Vec::new();
@@ -51,7 +53,7 @@ pub(super) fn occasions(
             primary_test: Some(primary_test),
             ..settings(&visit.data, seed)
         };
-        match judged(visit, primary_test, &settings) {
+        match judged(visit, primary_test, &settings, means) {
             Ok(found) => rows.extend(found),
             Err(refused) => warnings.push(not_judged(&visit.occasion, &refused)),
         }
@@ -64,6 +66,7 @@ fn judged(
     visit: &OccasionCounts,
     primary_test: PrimaryTest,
     settings: &Settings,
+    means: &mut Vec<OccasionMeans>,
 ) -> Result<Vec<OccasionRow>, Error> {
     let (data, on) = (&visit.data, &visit.occasion);
     let table = table(data);
@@ -71,6 +74,7 @@ fn judged(
         return Ok(of_factors(on, primary_test, &factors));
     }
     let found = compare(&table, &data.question, settings)?;
+    means.push((Some(on.clone()), bounds::means(data, &found)));
     Ok(rows(data, on, found.primary_test, &found.contrasts))
 }
 

@@ -17,6 +17,7 @@ use super::over_time::{ChangeRow, TreatmentByOccasionRow};
 use super::stages::Stages;
 use super::two_groups::TwoGroups;
 use super::wording::tell_apart;
+use crate::threshold::Beside;
 use crate::trial_data::{AllocationCount, Crossover, PlotCount, TrialData};
 
 /// A judged trial.
@@ -72,6 +73,8 @@ pub struct Judgement {
     pub non_inferiority: Option<NonInferiority>,
     /// Exact comparison of two groups; null with blocks or several methods.
     pub two_groups: Option<TwoGroups>,
+    /// Means beside the user's own figure and beside published ones; null where they are not densities.
+    pub threshold: Option<Beside>,
     /// Plots that took turns over nights; absent from other designs.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub crossover: Option<Crossover>,

@@ -3,6 +3,7 @@
 use halfgreen_analysis::comparison::Comparison;
 
 use super::as_treated::{self, AsTreated};
+use super::bounds;
 use super::efficacy::{Efficacy, efficacy};
 use super::factors::Factors;
 use super::judge::verdicts_of;
@@ -11,6 +12,8 @@ use super::one_page::{Gate, SecondAnswers};
 use super::over_time::{
     ChangeRow, TreatmentByOccasionRow, change_from_baseline, tell, treatment_by_occasion,
 };
+use super::threshold::{self, OccasionMeans};
+use crate::threshold::Beside;
 use crate::trial_data::TrialData;
 use crate::{Error, Warning};
 
@@ -21,6 +24,7 @@ pub(super) struct Secondary {
     pub(super) treatment_by_occasion: Option<TreatmentByOccasionRow>,
     pub(super) efficacy: Efficacy,
     pub(super) as_treated: Option<AsTreated>,
+    pub(super) threshold: Option<Beside>,
     pub(super) warnings: Vec<Warning>,
 }
 
@@ -33,13 +37,15 @@ pub(super) fn secondary(
     seed: u64,
 ) -> Result<Secondary, Error> {
     let mut warnings = Vec::new();
+    let main = data.secondary.main.clone();
+    let mut means: Vec<OccasionMeans> = vec![(main, bounds::means(data, found))];
     let primary_test = found.primary_test;
     let mut occasions = occasions(
         data,
         primary_test,
         (&found.contrasts, factors),
         seed,
-        &mut warnings,
+        (&mut means, &mut warnings),
     );
     let baseline = change_from_baseline(with_before, primary_test, seed);
     let mut baseline = said(baseline, &mut warnings);
@@ -64,6 +70,7 @@ pub(super) fn secondary(
         change_from_baseline: baseline,
         treatment_by_occasion: by_occasion,
         efficacy,
+        threshold: threshold::beside(data, &means),
         as_treated: as_treated.map(|treated| as_treated::judged(treated, &as_drawn, &mut warnings)),
         warnings,
     })

@@ -36,6 +36,12 @@ ranges! {
     // Below 100 besides where more is better.
     JUDGE_MARGIN: "judge" "margin", "how much worse than the reference would still do", "%", Itself(0.01), Itself(1e4), 20.0,
         "no trial tells less apart, and what is a hundred times worse does not do";
+    JUDGE_THRESHOLD: "judge" "threshold", "animals to the square metre above which action pays", "per m2", Itself(0.01), Itself(1e6), 50.0,
+        "less is none, and turf holds no more";
+    DESCRIBE_CORE_AREA: "describe" "core_area", "the area of a unit counted", "m2", Itself(1e-5), Itself(1e4), 0.0092,
+        "a pencil is thicker, and a green is smaller";
+    DESCRIBE_THRESHOLD: "describe" "threshold", "animals to the square metre above which action pays", "per m2", Itself(0.01), Itself(1e6), 50.0,
+        "less is none, and turf holds no more";
     HOTSPOTS_PERMUTATIONS: "hotspots" "permutations", "the number of arrangements drawn", "", Itself(0.0), Itself(99_999.0), 999.0,
         "with as many a p-value of 0.05 is within 0.0014 of the truth";
     HOTSPOTS_PLACES: "hotspots" "places", "places with a count", "", Itself(1.0), Itself(5000.0), 96.0,

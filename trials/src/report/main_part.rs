@@ -4,7 +4,9 @@ use maud::{Markup, html};
 
 use super::figures::Figure;
 use super::page::{figure, page};
-use super::{Findings, appendix, by_group, cautions, factors, method, secondary, tables};
+use super::{
+    Findings, appendix, by_group, cautions, factors, method, secondary, tables, threshold,
+};
 use crate::Warning;
 use crate::design::Trial;
 use crate::judgement::{Verdict, headline};
@@ -27,6 +29,7 @@ pub(super) fn report(findings: &Findings<'_>, figures: &[Figure]) -> String {
             (factors::section(findings))
             section id="plan" { h2 { "Where the plots lay" } (figure(figures, "map")) }
             section id="counts" { h2 { "What was counted" } (figure(figures, "counts")) (tables::means(findings)) (tables::changes(findings)) }
+            (threshold::section(findings))
             (by_group::section(findings))
             (secondary::as_treated(findings))
             (secondary::occasions(findings))
@@ -51,6 +54,7 @@ fn parts(findings: &Findings<'_>) -> Vec<(&'static str, String)> {
         ("factors", "Each factor", !found.factors.is_empty()),
         ("plan", "Plan", true),
         ("counts", "Counts", true),
+        ("threshold", threshold::HEADING, found.threshold.is_some()),
         ("by-group", &between, found.by_group.is_some()),
         ("happened", "What happened", found.as_treated.is_some()),
         ("occasions", "Over time", over_time),

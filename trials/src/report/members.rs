@@ -6,7 +6,7 @@ use maud::{Markup, html};
 use super::figures::Figure;
 use super::main_part::{capital, footer, sentence};
 use super::page::{figure, page};
-use super::{Findings, cautions};
+use super::{Findings, cautions, threshold};
 use crate::Warning;
 use crate::design::{CHANGED_BESIDE, LAYOUT_CHANGED, Layout, NOT_AS_SEALED, Sample};
 use crate::judgement::{AsTreated, Verdict, headline};
@@ -36,7 +36,7 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
             @if let Some(second) = &findings.judgement.as_treated { p { (uncovered(second)) } }
             @if let Some(lasted) = &findings.judgement.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
             (figure(figures, picture))
-            section { h2 { "What it means" } p { (meaning(findings)) } @if !findings.next.plain.is_empty() { p { "Next season: " (sentence(&findings.next.plain)) } } }
+            section { h2 { "What it means" } p { (meaning(findings)) } (threshold::members(findings)) @if !findings.next.plain.is_empty() { p { "Next season: " (sentence(&findings.next.plain)) } } }
             section { h2 { "While a trial lies on " (ground(findings.layout)) }
                 p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
         }

@@ -30,6 +30,7 @@ mod pages;
 mod plot_table;
 mod record;
 mod tables;
+mod threshold;
 mod turf;
 
 pub use figures::Figure;

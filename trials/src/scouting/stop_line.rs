@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::Error;
 use crate::ranges::request::{STOPLINE_CORES, STOPLINE_WORK};
+use crate::threshold::{PUBLISHED, Published, told};
 
 /// Which plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -84,6 +85,35 @@ pub struct SampleNumber {
     pub n: f64,
 }
 
+/// Levels per square metre, as they were given, beside published figures.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LevelsPerM2 {
+    /// Level that is surely fine, per square metre.
+    pub lower: f64,
+    /// Level that surely asks for action, per square metre.
+    pub upper: f64,
+    /// Area of a core, square metres.
+    pub core_area_m2: f64,
+    /// What was published.
+    pub published: &'static [Published],
+    /// How it lies beside the levels, and how far it disagrees, in sentences.
+    pub sentence: String,
+}
+
+impl LevelsPerM2 {
+    /// Levels beside what was published.
+    #[must_use]
+    pub fn new(lower: f64, upper: f64, core_area_m2: f64) -> Self {
+        Self {
+            lower,
+            upper,
+            core_area_m2,
+            published: &PUBLISHED,
+            sentence: told(lower, upper),
+        }
+    }
+}
+
 /// The answer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StopLines {
@@ -98,6 +128,8 @@ pub struct StopLines {
     pub oc: Vec<Characteristic>,
     /// Average sample number, exact.
     pub asn: Vec<SampleNumber>,
+    /// The levels per square metre beside what was published; null where levels are per core.
+    pub per_m2: Option<LevelsPerM2>,
     /// What the reader must know.
     #[serde(skip)]
     pub cautions: Vec<Caution>,
@@ -168,6 +200,7 @@ pub fn stop_lines(request: StopLineRequest) -> Result<StopLines, Error> {
         cut_off_at,
         oc,
         asn,
+        per_m2: None,
         cautions,
     })
 }

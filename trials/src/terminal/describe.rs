@@ -18,6 +18,12 @@ pub(super) struct Args {
     /// Column that names the place; may be given several times
     #[arg(long, value_name = "COL")]
     group: Vec<String>,
+    /// Area of a unit counted, square metres, for the mean per square metre: a corer of 108 mm takes 0.0092
+    #[arg(long, value_name = "M2")]
+    core_area: Option<f64>,
+    /// Animals to the square metre above which action pays, by your own figure
+    #[arg(long, value_name = "PER_M2", requires = "core_area")]
+    threshold: Option<f64>,
     /// Picture to write: counts as bars, with what two laws would have given (SVG)
     #[arg(long, value_name = "FILE")]
     figure: Option<PathBuf>,
@@ -30,6 +36,8 @@ impl Args {
             count: self.count.clone(),
             frequency: self.frequency.clone(),
             group: self.group.clone(),
+            core_area: self.core_area,
+            threshold: self.threshold,
             figure: self.figure.clone(),
         }
     }

@@ -67,6 +67,9 @@ pub(super) struct Args {
     /// How much worse than the reference would still do, per cent
     #[arg(long, value_name = "PCT", default_value_t = Request::default().margin, requires = "reference")]
     margin: f64,
+    /// Animals to the square metre above which action pays, by your own figure; needs --area
+    #[arg(long, value_name = "PER_M2", requires = "counts")]
+    threshold: Option<f64>,
     /// What the verdict is about where blocks hold several plots of a treatment: these blocks, or blocks like these (from
     /// three blocks on, if not given)
     #[arg(long, value_name = "these|like-these", requires = "counts",
@@ -99,6 +102,7 @@ impl Args {
             alpha: self.alpha,
             reference: self.reference.clone(),
             margin: self.margin,
+            threshold: self.threshold,
             not_randomised: self.not_randomised,
             verdict_about: self.verdict_about,
             seed: context.seed,

@@ -99,6 +99,7 @@ pub(crate) fn data(
         primary_test: None,
         warnings,
         secondary: Secondary {
+            threshold_per_m2: protocol.decision.threshold_per_m2,
             stages: found,
             reference: reference(protocol),
             crossover: Some(told),

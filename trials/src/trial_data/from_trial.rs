@@ -61,6 +61,7 @@ pub fn data_from_trial(
     }
     data.secondary.main = Some(main);
     data.secondary.reference = reference(protocol);
+    data.secondary.threshold_per_m2 = protocol.decision.threshold_per_m2;
     Ok(data)
 }
 

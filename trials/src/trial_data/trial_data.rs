@@ -244,6 +244,8 @@ pub struct Secondary {
     pub as_treated: Option<Box<AsTreatedData>>,
     /// A reference that methods need only come close to.
     pub reference: Option<Reference>,
+    /// Animals per square metre above which action pays, by the user's own figure.
+    pub threshold_per_m2: Option<f64>,
     /// The nights, where plots took turns over them.
     pub crossover: Option<Crossover>,
 }

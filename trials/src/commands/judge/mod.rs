@@ -14,7 +14,7 @@ use super::trial;
 use super::{Answer, Refusal, Surroundings};
 use crate::design::{ResponseKind, VerdictAbout};
 use crate::judgement::{Judgement, TurfJudgement, can_be_judged, judge};
-use crate::ranges::request::{JUDGE_ALPHA, JUDGE_MARGIN, JUDGE_WORTHWHILE};
+use crate::ranges::request::{JUDGE_ALPHA, JUDGE_MARGIN, JUDGE_THRESHOLD, JUDGE_WORTHWHILE};
 use crate::ranges::within_limits;
 use crate::store::{NewFile, RESULTS, TrialFolder};
 use crate::trial_data::{Reference, TrialData};
@@ -63,6 +63,8 @@ pub struct Request {
     pub reference: Option<String>,
     /// How much worse than the reference would still do, per cent.
     pub margin: f64,
+    /// Animals per square metre above which action pays, by your own figure; of a table only with `area`.
+    pub threshold: Option<f64>,
     /// Treatments were not drawn at random: no randomisation test.
     pub not_randomised: bool,
     /// What the verdict is about where blocks hold several plots of a treatment: these blocks, or blocks like these; if
@@ -93,6 +95,7 @@ impl Default for Request {
             alpha: 0.05,
             reference: None,
             margin: 20.0,
+            threshold: None,
             not_randomised: false,
             verdict_about: None,
             seed: None,
@@ -122,6 +125,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Judged>, R
         (JUDGE_ALPHA, Some(request.alpha)),
         (JUDGE_MARGIN, Some(request.margin)),
         (JUDGE_WORTHWHILE, request.worthwhile),
+        (JUDGE_THRESHOLD, request.threshold),
     ])?;
     match (&request.dir, &request.counts) {
         (Some(dir), None) => {
@@ -132,6 +136,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Judged>, R
             Ok(answer.keeping(vec![file]))
         }
         (None, Some(file)) => {
+            table::threshold_of_densities(request)?;
             let seed = request.seed.unwrap_or(SEED);
             if request.response == ResponseKind::Count {
                 let data = table::data(file, request, seed, at.sources)?;

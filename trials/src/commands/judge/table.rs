@@ -7,7 +7,7 @@ use halfgreen_analysis::comparison::{Better, Question};
 use super::super::Refusal;
 use super::super::columns::{named_once, refused};
 use super::super::request::required;
-use super::Request;
+use super::{Request, ResponseKind};
 use crate::intake::{Columns, TableInput, read_columns};
 use crate::store::Sources;
 use crate::table::{Problem, Rule};
@@ -38,6 +38,7 @@ pub(super) fn data(
     tied(request, &input).map_err(placed)?;
     let mut data = data_from_table(&input, &asked).map_err(placed)?;
     data.warnings.extend(input.problems.iter().map(told));
+    data.secondary.threshold_per_m2 = request.threshold;
     Ok(data)
 }
 
@@ -173,8 +174,24 @@ fn question(request: &Request) -> Result<Question, Error> {
     })
 }
 
+/// Refuses a threshold beside which no mean of the table can be put.
+pub(super) fn threshold_of_densities(request: &Request) -> Result<(), Error> {
+    let refused = |what: &str, cure: &str| Err(Error::in_field("threshold", what, cure));
+    if request.threshold.is_none() {
+        Ok(())
+    } else if request.response != ResponseKind::Count || request.better == Some(Better::More) {
+        let what = "a threshold is for counts of animals in the turf, where fewer is better";
+        refused(what, "Leave it out.")
+    } else if request.area.is_none() {
+        let what = "a threshold per square metre needs the sampled areas";
+        refused(what, "Name their column with --area, or leave it out.")
+    } else {
+        Ok(())
+    }
+}
+
 /// What only a table can be asked; of a trial, its protocol says it.
-const OF_TABLES: [&str; 16] = [
+const OF_TABLES: [&str; 17] = [
     "count",
     "treatment",
     "control",
@@ -191,6 +208,7 @@ const OF_TABLES: [&str; 16] = [
     "alpha",
     "not_randomised",
     "verdict_about",
+    "threshold",
 ];
 
 /// Refuses what is asked of a trial that its protocol has said, all at once: it is judged as planned.

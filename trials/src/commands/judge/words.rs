@@ -7,6 +7,7 @@ use super::beside;
 use crate::judgement::{Judgement, headline};
 use crate::text::rounding::{chance, figure, maybe, maybe_chance, step};
 use crate::text::spelling::number;
+use crate::threshold::Beside;
 use crate::trial_data::TrialData;
 
 /// The verdicts and what they rest on.
@@ -48,6 +49,8 @@ pub(super) fn words(data: &TrialData, found: &Judgement) -> Words {
         data.sample.number(found.units.subsamples),
         found.units.total
     )]);
+    let threshold = found.threshold.iter().flat_map(Beside::sentences);
+    words.section("beside your threshold", threshold);
     if let Some(groups) = &found.by_group {
         words.append(beside::by_group(groups));
     }

@@ -1,0 +1,117 @@
+//! Means beside the club's own figure and beside what was published, as sections of pages.
+
+use maud::{Markup, html};
+
+use super::Findings;
+use super::main_part::capital;
+use super::page::Column::{Figures, Words};
+use super::page::table;
+use crate::text::rounding::{figure, maybe, plain};
+use crate::threshold::{Beside, Kind, Published, ThresholdRow};
+
+/// Heading of the section; it has none where means are no densities.
+pub(super) const HEADING: &str = "Beside a threshold";
+
+/// The section of the report.
+pub(super) fn section(findings: &Findings<'_>) -> Markup {
+    html! {
+        @if let Some(beside) = &findings.judgement.threshold {
+            section id="threshold" {
+                h2 { (HEADING) }
+                @match beside.own_per_m2 {
+                    Some(own) => p { "The club's own figure is " (plain(own)) " per m². Where a mean's interval holds it, the \
+                        counts cannot tell. This says where the counts lie, not what to do." },
+                    None => p { "The club gave no figure of its own ([decision] threshold_per_m2), so that no side is told." },
+                }
+                @if beside.own_per_m2.is_some() { (means(findings, beside)) }
+                (published(beside))
+                p { (beside.disagreement) }
+            }
+        }
+    }
+}
+
+/// The sentences for members; nothing without the club's own figure.
+pub(super) fn members(findings: &Findings<'_>) -> Markup {
+    let beside = findings.judgement.threshold.as_ref();
+    let rows: Vec<&ThresholdRow> = beside
+        .into_iter()
+        .flat_map(|b| &b.rows)
+        .filter(|r| r.sentence.is_some())
+        .collect();
+    html! {
+        @if !rows.is_empty() {
+            p {
+                @for row in &rows { (for_members(row)) " " }
+                "That is where the counts lie; what to do is for the greenkeepers to judge."
+            }
+        }
+    }
+}
+
+/// The sentence of a row as the club says it.
+fn for_members(row: &ThresholdRow) -> String {
+    let told = row.sentence.as_deref().unwrap_or_default();
+    capital(
+        &told
+            .replace("your figure", "our figure")
+            .replace("m2", "m²"),
+    )
+}
+
+fn means(findings: &Findings<'_>, beside: &Beside) -> Markup {
+    let row = |r: &ThresholdRow| {
+        let treatment = r.treatment.as_deref().map(|t| findings.name(t).to_owned());
+        vec![
+            treatment.unwrap_or_default(),
+            r.occasion.clone().unwrap_or_default(),
+            figure(r.mean),
+            format!(
+                "{} to {}",
+                maybe(r.low),
+                r.high.map_or("no limit".to_owned(), figure)
+            ),
+            r.side.map_or("", |side| side.words()).to_owned(),
+        ]
+    };
+    let rows: Vec<Vec<String>> = beside.rows.iter().map(row).collect();
+    let heads = [
+        Words("treatment"),
+        Words("occasion"),
+        Figures("marginal mean per m²"),
+        Figures("likely between"),
+        Words("beside the figure"),
+    ];
+    table("Means beside the club's own figure", &heads, &rows)
+}
+
+fn published(beside: &Beside) -> Markup {
+    let row = |p: &Published| {
+        let ends = if p.low_per_m2 == p.high_per_m2 {
+            plain(p.low_per_m2)
+        } else {
+            format!("{} to {}", plain(p.low_per_m2), plain(p.high_per_m2))
+        };
+        let says = match p.kind {
+            Kind::Threshold => "action advised",
+            Kind::Damage => "damage seen",
+            Kind::NoDamage => "no damage seen",
+        };
+        vec![
+            p.turf.to_owned(),
+            ends,
+            says.to_owned(),
+            p.about.to_owned(),
+            p.source.to_owned(),
+        ]
+    };
+    let rows: Vec<Vec<String>> = beside.published.iter().map(row).collect();
+    let heads = [
+        Words("turf"),
+        Figures("larvae per m²"),
+        Words("what it says"),
+        Words("about"),
+        Words("source"),
+    ];
+    table("Published figures", &heads, &rows)
+}
