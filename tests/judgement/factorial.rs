@@ -141,13 +141,25 @@ fn the_pages_tell_each_factor_and_nothing_against_it() {
     let scratch = trial(PROTOCOL, &COUNTS);
     let run = scratch.run(&["report", "t"]);
     assert_eq!(run.code(), Some(0), "{}", run.err());
-    for page in ["t/report/report.html", "t/report/members.html"] {
+    let pages = [
+        (
+            "t/report/report.html",
+            "It beat the control",
+            "Cannot tell yet",
+        ),
+        (
+            "t/report/members.html",
+            "yes, it worked",
+            "we cannot tell yet",
+        ),
+    ];
+    for (page, worked, open) in pages {
         let text = scratch.read(page);
         assert!(
-            text.contains("Sheeting overnight: It beat the control"),
+            text.contains(&format!("Sheeting overnight: {worked}")),
             "{page}"
         );
-        assert!(text.contains("Slitting spring: Cannot tell yet"), "{page}");
+        assert!(text.contains(&format!("Slitting spring: {open}")), "{page}");
         assert!(
             text.contains("No sign that sheeting overnight does more or less"),
             "{page}"

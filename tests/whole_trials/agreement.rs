@@ -3,6 +3,7 @@
 use serde_json::Value;
 
 use super::Told;
+use super::readability::school_grade;
 
 /// The text of a page, without style, pictures and marks; what stands in one element keeps its spaces.
 pub(super) fn readable(page: &str) -> String {
@@ -43,6 +44,33 @@ const NEVER: [&str; 9] = [
     "-0 ",
 ];
 
+/// What members do not want to read.
+const NEVER_TO_MEMBERS: [&str; 10] = [
+    "p =",
+    "p-value",
+    ".toml",
+    ".json",
+    ".csv",
+    ".html",
+    "block",
+    "control",
+    "randomis",
+    "confidence",
+];
+
+/// A verdict in the words of the members' page.
+fn to_members(call: &str, readings: bool) -> &'static str {
+    match (call, readings) {
+        ("beat-the-control", false) => "it worked",
+        ("did-worse", false) => "no, it made things worse",
+        ("too-small-to-matter", false) => "no gain that is worth having",
+        ("beat-the-control", true) => "yes, it did better",
+        ("did-worse", true) => "no, it did worse",
+        ("too-small-to-matter", true) => "no difference that is worth having",
+        _ => "we cannot tell yet",
+    }
+}
+
 /// Holds the pages of a trial against each other and against what it says of next season. `never` is what this trial
 /// must not say.
 pub(super) fn check(told: &Told, next: Option<&Value>, never: &[&str]) {
@@ -58,19 +86,23 @@ pub(super) fn check(told: &Told, next: Option<&Value>, never: &[&str]) {
             );
         }
     }
-    for word in ["p =", "p-value", "trial.toml"] {
+    for word in NEVER_TO_MEMBERS {
         assert!(!members.contains(word), "members: `{word}` in {members}");
     }
     // One verdict, whoever reads.
+    let readings = told.results["result"]["readings"].is_array();
     let verdicts = told.results["result"]["verdicts"].as_array();
     for verdict in verdicts.into_iter().flatten() {
         let sentence = verdict["sentence"].as_str().unwrap();
         let told = sentence.split(['.', ':', ';']).next().unwrap();
         let rest = told.chars().skip(1).collect::<String>();
-        for (name, page) in [("members", &members), ("report", &report)] {
-            assert!(page.contains(&rest), "{name}: `{rest}` in {page}");
-        }
+        assert!(report.contains(&rest), "report: `{rest}` in {report}");
+        let plain = to_members(verdict["call"].as_str().unwrap(), readings);
+        let lower = members.to_lowercase();
+        assert!(lower.contains(plain), "members: `{plain}` in {members}");
     }
+    let grade = school_grade(&members);
+    assert!(grade <= 7.5, "members: grade {grade:.1} of {members}");
     let Some(next) = next else { return };
     let sentence = next["suggestion"]["sentence"].as_str().unwrap();
     let step = next["follows"]["step"].as_str().unwrap();

@@ -3,6 +3,7 @@
 mod agreement;
 mod cases;
 mod open;
+mod readability;
 
 use std::collections::BTreeMap;
 use std::fmt::Write;

@@ -25,6 +25,7 @@ mod frequencies;
 mod main_part;
 mod members;
 mod method;
+mod of_twenty;
 mod page;
 mod pages;
 mod plot_table;

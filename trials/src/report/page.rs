@@ -29,14 +29,20 @@ pub(super) fn page(title: &str, class: &str, body: &Markup) -> String {
 
 /// A figure with its caption; nothing where there is no figure of that name.
 pub(super) fn figure(figures: &[Figure], name: &str) -> Markup {
-    html! {
-        @for figure in figures.iter().filter(|f| f.name.split('-').next() == Some(name)) {
-            figure class=(name) {
-                (PreEscaped(&figure.svg))
-                figcaption { (figure.caption) }
-            }
-        }
-    }
+    html! { @for figure in called(figures, name) { (shown(figure, name, &figure.caption)) } }
+}
+
+/// The same with a caption for other readers.
+pub(super) fn captioned(figures: &[Figure], name: &str, caption: &str) -> Markup {
+    html! { @for figure in called(figures, name) { (shown(figure, name, caption)) } }
+}
+
+fn called<'f>(figures: &'f [Figure], name: &'f str) -> impl Iterator<Item = &'f Figure> {
+    figures.iter().filter(move |f| f.is_called(name))
+}
+
+fn shown(figure: &Figure, class: &str, caption: &str) -> Markup {
+    html! { figure class=(class) { (PreEscaped(&figure.svg)) figcaption { (caption) } } }
 }
 
 /// The head of a column, and what stands under it.

@@ -1,12 +1,13 @@
 //! The pages of a trial of readings: scores, cover, lengths, steps at an edge.
 
+use halfgreen_analysis::comparison::Call;
 use maud::{Markup, html};
 
 use super::figures::{self, Figure};
 use super::main_part::{capital, footer, heading, notes, sentence};
-use super::members::{changed, ground, list};
+use super::members::{PLANS, answered, changed, ground, list, members_footer};
 use super::page::Column::{Figures, Words};
-use super::page::{figure, page, table};
+use super::page::{captioned, figure, page, table};
 use super::pages::Pages;
 use super::{WhatWasRead, cautions, record};
 use crate::design::{Green, Layout, Protocol, Seal};
@@ -226,6 +227,16 @@ fn plots(findings: &TurfFindings<'_>) -> Markup {
     html! { section { h3 { "Plots" } (table("Mean reading of every plot", &names, &rows)) } }
 }
 
+/// The answer in a few words, as the members' page words it.
+fn answer(call: Call) -> &'static str {
+    match call {
+        Call::BeatTheControl => "Yes, it did better",
+        Call::DidWorse => "No, it did worse",
+        Call::TooSmallToMatter => "No difference that is worth having",
+        Call::CannotTell => "We cannot tell yet",
+    }
+}
+
 fn members(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
     let trial = &findings.protocol.trial;
     let found = findings.judgement;
@@ -239,16 +250,21 @@ fn members(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
                     (findings.protocol.response.name) ", " (findings.protocol.response.unit) ")." } }
             section.verdict aria-label="What we found" {
                 @for row in &found.effect {
-                    h2 { @if several { (capital(findings.name(&row.treatment))) ": " } (headline(row.call)) }
+                    (answered(several.then(|| findings.name(&row.treatment)), answer(row.call)))
                     p { (sentence(row.sentence.plain())) }
                 }
             }
             @if let Some(changed) = changed(findings.warnings) { p { (changed) } }
-            (figure(figures, "counts"))
+            div.pair {
+                @if findings.greens.len() <= PLANS {
+                    (captioned(figures, "map", "From above: the number of each plot, the letter of what it got, and what we read there."))
+                }
+                (captioned(figures, "counts", "Each mark is one plot. Thin lines join plots that were compared with each other. Thick bars are the means."))
+            }
             section { h2 { "While a trial lies on " (ground(findings.layout)) }
                 p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
         }
-        (footer())
+        (members_footer())
     };
     page(&trial.title, "members", &body)
 }

@@ -8,7 +8,7 @@ use super::plots::{Drawn, drawn, plot, walk};
 use super::points::{reaches_of, route};
 use super::sheet::{Frame, Sheet};
 use super::string::string;
-use super::treatment_look::{Look, definitions, key, looks};
+use super::treatment_look::{Look, definitions, key, looks, names};
 use super::zone_names::zone_names;
 use crate::Error;
 use crate::area::Outline;
@@ -48,7 +48,7 @@ pub fn field_map(
     );
     let looks = looks(treatments, &words.id);
     let sheet = Sheet::for_green(outline, |room| {
-        (!treatments.is_empty()).then(|| key(&looks, treatments, room))
+        (!treatments.is_empty()).then(|| key(&looks, &names(treatments), room))
     })?;
     let plane = &sheet.plane;
     let frames = frames_of(&plots, guard_m);
@@ -95,7 +95,7 @@ pub fn sheet_map(
     let (low, high) = outline.bounds();
     let frames = [Frame::inset(room_mm)];
     let sheet = Sheet::for_ground([low, high], &frames, |room| {
-        (!treatments.is_empty()).then(|| key(&looks, treatments, room))
+        (!treatments.is_empty()).then(|| key(&looks, &names(treatments), room))
     })?;
     let plane = &sheet.plane;
     let blocks = frames_of(&plots, guard_m);
@@ -215,7 +215,9 @@ pub fn report_map(
     let told = description(plots.len(), treatments, outline);
     let words = Words::new("plan", title, &told, labels);
     let looks = looks(treatments, &words.id);
-    let key = key(&looks, treatments, room);
+    // Here the name says enough: what stands against what is told beside the map.
+    let plain: Vec<String> = treatments.iter().map(|t| t.name.clone()).collect();
+    let key = key(&looks, &plain, room);
     let frames = frames_of(&plots, BLOCK_ROOM_M);
     let map = html! {
         (definitions(&looks))

@@ -92,19 +92,27 @@ pub(super) fn definitions(looks: &[Look]) -> Markup {
     }
 }
 
+/// Name of each treatment, the control marked as such.
+pub(super) fn names(treatments: &[Treatment]) -> Vec<String> {
+    let name = |treatment: &Treatment| {
+        if treatment.control {
+            format!("{} (control)", treatment.name)
+        } else {
+            treatment.name.clone()
+        }
+    };
+    treatments.iter().map(name).collect()
+}
+
 /// The key: pattern, letter and name of each treatment.
-pub(super) fn key(looks: &[Look], treatments: &[Treatment], room: f64) -> Key {
-    let entry = |(look, treatment): (&Look, &Treatment)| Entry {
+pub(super) fn key(looks: &[Look], names: &[String], room: f64) -> Key {
+    let entry = |(look, name): (&Look, &String)| Entry {
         sample: html! {
             rect y=(-SAMPLE[1] / 2.0) width=(SAMPLE[0]) height=(SAMPLE[1]) fill=(look.fill) stroke=(INK) stroke-width="0.3" {}
         },
         letter: look.letter.clone(),
-        name: if treatment.control {
-            format!("{} (control)", treatment.name)
-        } else {
-            treatment.name.clone()
-        },
+        name: name.clone(),
     };
-    let entries = looks.iter().zip(treatments).map(entry).collect();
+    let entries = looks.iter().zip(names).map(entry).collect();
     Key::new(entries, room, LETTERING, SAMPLE)
 }

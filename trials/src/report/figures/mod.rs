@@ -29,6 +29,13 @@ pub struct Figure {
     pub data: FigureData,
 }
 
+impl Figure {
+    /// Whether it is the figure of that name, or one of several such.
+    pub(super) fn is_called(&self, name: &str) -> bool {
+        self.name.split('-').next() == Some(name)
+    }
+}
+
 /// The colour of a treatment: the control (0) is white.
 fn treatment_colour(treatment: usize) -> Colour {
     treatment.checked_sub(1).map_or(WHITE, series)

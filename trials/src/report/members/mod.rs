@@ -1,48 +1,86 @@
 //! `members.html`: one sheet of A4 for people who play on the green.
 
-use halfgreen_analysis::comparison::{Call, Relevance};
+mod meaning;
+mod verdict;
+
+pub(super) use verdict::answered;
+
 use maud::{Markup, html};
 
 use super::figures::Figure;
-use super::main_part::{capital, footer, sentence};
-use super::page::{figure, page};
+use super::main_part::sentence;
+use super::page::{captioned, figure, page};
 use super::{Findings, cautions, threshold};
 use crate::Warning;
 use crate::design::{CHANGED_BESIDE, LAYOUT_CHANGED, Layout, NOT_AS_SEALED, Sample};
-use crate::judgement::{AsTreated, Verdict, headline};
+use crate::judgement::AsTreated;
+
+/// Most greens whose plans the page has room for.
+pub(super) const PLANS: usize = 2;
 
 /// The page.
 pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
     let trial = &findings.protocol.trial;
-    let several = findings.judgement.verdicts.len() > 1;
-    // The plan is the picture where no row of larvae can be drawn.
-    let picture = if figures.iter().any(|f| f.name == "left") {
-        "left"
-    } else {
-        "map"
-    };
+    let found = findings.judgement;
     let body = html! {
         header { h1 { (trial.title) } @if let Some(site) = &trial.site { p.lead { (site) } } }
         main {
             section { h2 { "What we asked" } p { (trial.question) } p { (done(findings)) } }
-            section.verdict aria-label="What we found" {
-                @for verdict in &findings.judgement.verdicts {
-                    h2 { @if several { (capital(findings.name(&verdict.treatment))) ": " } (headline(verdict.call)) }
-                    p { (sentence(&verdict.sentence)) }
-                }
-            }
+            (verdict::verdicts(findings))
+            (figure(figures, "left"))
             @if let Some(changed) = changed(findings.warnings) { p { (changed) } }
-            @for both in &findings.judgement.interactions { p { (sentence(&both.sentence)) } }
-            @if let Some(second) = &findings.judgement.as_treated { p { (uncovered(second)) } }
-            @if let Some(lasted) = &findings.judgement.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
-            (figure(figures, picture))
-            section { h2 { "What it means" } p { (meaning(findings)) } (threshold::members(findings)) @if !findings.next.plain.is_empty() { p { "Next season: " (sentence(&findings.next.plain)) } } }
-            section { h2 { "While a trial lies on " (ground(findings.layout)) }
-                p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
+            @for both in &found.interactions { (verdict::beside(&both.sentence)) }
+            @if let Some(second) = &found.as_treated { p { (uncovered(second)) } }
+            @if let Some(carried) = carried(findings) { p { (carried) } }
+            @if let Some(lasted) = &found.treatment_by_occasion { (verdict::beside(lasted.sentence.plain())) }
+            (pictures(findings, figures))
+            div.closing {
+                section { h2 { "How sure are we?" } p { (verdict::how_sure(findings)) } }
+                section { h2 { "What it means" } p { (meaning::meaning(findings)) } (threshold::members(findings)) @if !findings.next.plain.is_empty() { p { "Next season: " (sentence(&findings.next.plain)) } } }
+                section { h2 { "While a trial lies on " (ground(findings.layout)) }
+                    p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
+            }
         }
-        (footer())
+        (members_footer())
     };
-    page(&trial.title, "members", &body)
+    // Several answers take room, and all of it must stand on one sheet.
+    let class = if found.verdicts.len() > 2 {
+        "members many"
+    } else {
+        "members"
+    };
+    page(&trial.title, class, &body)
+}
+
+/// What made the page, and where more is.
+pub(super) fn members_footer() -> Markup {
+    html! {
+        footer { p { "Made by halfgreen " (env!("CARGO_PKG_VERSION")) " from what was laid out and counted. "
+            "All figures are in the full report." } }
+    }
+}
+
+/// The green from above and every plot's count, side by side where there is room.
+fn pictures(findings: &Findings<'_>, figures: &[Figure]) -> Markup {
+    let plans = figures.iter().filter(|f| f.is_called("map")).count();
+    let sample = findings.protocol.response.sample.plain(1);
+    let joined = if findings.data.plots.iter().any(|p| p.block.is_some()) {
+        " Thin lines join plots that were compared with each other."
+    } else {
+        ""
+    };
+    let dots = format!(
+        "Each mark is one plot: how many we counted in {sample}, on average.{joined} Thick bars are the means."
+    );
+    html! {
+        div.pair {
+            @if plans <= PLANS {
+                (captioned(figures, "map", "From above: the number of each plot, the letter of what it got, and what we counted there."))
+            }
+            (captioned(figures, "counts", &dots))
+        }
+        @if plans > PLANS { p { "Plans of all " (plans) " greens are in the full report." } }
+    }
 }
 
 /// What was done, in two sentences.
@@ -125,54 +163,36 @@ fn uncovered(second: &AsTreated) -> String {
     )
 }
 
+/// A plot without which the answer would be another one, if there is one.
+fn carried(findings: &Findings<'_>) -> Option<String> {
+    let left_out = &findings.judgement.diagnostics.leave_one_out;
+    let mut plots: Vec<String> = Vec::new();
+    for plot in left_out.iter().flat_map(|l| &l.influential_plots) {
+        if !plots.contains(&plot.plot) {
+            plots.push(plot.plot.clone());
+        }
+    }
+    match plots.as_slice() {
+        [] => None,
+        [one] => Some(format!(
+            "The answer hangs on plot {one}: without it we would have said something else."
+        )),
+        several if several.len() <= 4 => Some(format!(
+            "The answer hangs on single plots: without one of the plots {} we would have said something else.",
+            list(several)
+        )),
+        several => Some(format!(
+            "The answer hangs on single plots: without any one of {} of them we would have said something else.",
+            several.len()
+        )),
+    }
+}
+
 /// "a, b and c".
 pub(super) fn list(names: &[String]) -> String {
     match names {
         [] => String::new(),
         [only] => only.clone(),
         [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
-}
-
-/// What a club may take from the verdicts.
-fn meaning(findings: &Findings<'_>) -> &'static str {
-    let verdicts = || findings.judgement.verdicts.iter();
-    let worked = |v: &Verdict| v.call == Call::BeatTheControl && v.relevance != Relevance::Excluded;
-    let useless = |v: &Verdict| {
-        v.call == Call::TooSmallToMatter || (v.call == Call::BeatTheControl && !worked(v))
-    };
-    if findings.judgement.units.total == 0 {
-        return "Nothing was found in any plot, treated or not. That says nothing for or against what was tried: there was \
-                nothing for it to work on.";
-    }
-    if verdicts().any(worked) {
-        match (
-            ground(findings.layout),
-            findings.judgement.by_group.as_ref(),
-        ) {
-            (_, Some(found)) if found.like_these => {
-                "On greens like these, in a season like this, what is said above to have beaten the control works. Larvae sit \
-                 in clumps and every green differs, so that on one of them it may do better or worse than the figure we found."
-            }
-            ("the greens", _) => {
-                "On these greens, in this season, what is said above to have beaten the control worked. Larvae sit in clumps \
-                 and every green differs, so the true figure may be better or worse than the one we found, within the range \
-                 given."
-            }
-            _ => {
-                "On this green, in this season, what is said above to have beaten the control worked. Larvae sit in clumps and \
-                 every green differs, so the true figure may be better or worse than the one we found, within the range given."
-            }
-        }
-    } else if verdicts().all(useless) {
-        "We can stop wondering: whatever good it does, it is not worth the work."
-    } else if verdicts().any(|v| v.call == Call::DidWorse) {
-        "What did worse here seems to do harm. We shall not use it on the whole course."
-    } else if (findings.judgement.by_group.as_ref()).is_some_and(|found| found.like_these) {
-        "That is not a no, and it is not a yes: what was found differs so much from green to green that this trial could not \
-         tell what to expect on others. Spending money on it for the whole course would be a guess."
-    } else {
-        "That is not a no, and it is not a yes: the counts differ so much from place to place that this trial \
-         could not tell. Spending money on it for the whole course would be a guess."
     }
 }

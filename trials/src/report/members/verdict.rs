@@ -1,0 +1,180 @@
+//! A verdict for people who play on the green: yes, no or not yet; how many of twenty; how sure.
+
+use halfgreen_analysis::comparison::{Call, Relevance};
+use maud::{Markup, html};
+
+use super::super::main_part::{capital, sentence};
+use super::super::of_twenty::{OfTwenty, compared, of_twenty};
+use super::Findings;
+use crate::judgement::{ContrastRow, Verdict};
+use crate::text::rounding::{between, change};
+
+/// The answer in a few words, as the members' page words it.
+fn answer(call: Call, relevance: Relevance) -> &'static str {
+    match (call, relevance) {
+        (Call::BeatTheControl, Relevance::Established) => "Yes, it worked",
+        (Call::BeatTheControl, Relevance::Undecided) => "It worked, but perhaps not well enough",
+        (Call::BeatTheControl, Relevance::Excluded) => "It worked, but too little to be worth it",
+        (Call::DidWorse, _) => "No, it made things worse",
+        (Call::TooSmallToMatter, _) => "No gain that is worth having",
+        (Call::CannotTell, _) => "We cannot tell yet",
+    }
+}
+
+/// The answer as a heading, after the name of the method where there are several.
+pub(in super::super) fn answered(name: Option<&str>, answer: &str) -> Markup {
+    html! {
+        h2 { @if let Some(name) = name { (capital(name)) ": " (uncapital(answer)) } @else { (answer) } }
+    }
+}
+
+/// All verdicts in one frame.
+pub(super) fn verdicts(findings: &Findings<'_>) -> Markup {
+    let told = of_twenty(findings);
+    let verdicts = &findings.judgement.verdicts;
+    let several = verdicts.len() > 1;
+    html! {
+        section.verdict aria-label="What we found" {
+            @for (i, (verdict, (method, control, row))) in verdicts.iter().zip(compared(findings)).enumerate() {
+                (answered(several.then_some(method.as_str()), answer(verdict.call, verdict.relevance)))
+                p {
+                    @match told.as_ref().map(|t| &t[i]) {
+                        Some(told) => (numbers(findings, verdict, told, row)),
+                        None => (without_twenty(findings, row, &method, &control)),
+                    }
+                    (worth(verdict, findings))
+                }
+            }
+        }
+    }
+}
+
+/// How many of twenty, and the range, with the same in per cent.
+fn numbers(
+    findings: &Findings<'_>,
+    verdict: &Verdict,
+    told: &OfTwenty,
+    row: &ContrastRow,
+) -> Markup {
+    let counted = &findings.judgement.counted;
+    let ratio = row.ratio.unwrap_or(1.0);
+    let range = between(row.stated_low(), row.stated_high());
+    html! {
+        "For every " (told.of) " " (counted) " in plots of " (quoted(&told.control)) ", "
+        @if told.allows { "we reckon with " } @else { "there were " }
+        (about(told)) " in as many plots of " (quoted(&told.method))
+        @if told.allows { ", allowing for " (allowed_for(findings)) } ". "
+        "That is " (change(ratio)) ". The true number is likely " (likely(told)) " (" (range) "). "
+        @if verdict.call == Call::CannotTell { (either(told)) }
+    }
+}
+
+/// What the estimate allows for, in words of the members' page.
+fn allowed_for(findings: &Findings<'_>) -> &'static str {
+    if findings.data.plots.iter().all(|p| p.before.is_some()) {
+        "what the plots held before"
+    } else {
+        "where the plots lay and what was done to them besides"
+    }
+}
+
+/// "about 4", "none".
+fn about(told: &OfTwenty) -> String {
+    if told.number == 0 {
+        "none or hardly any".to_owned()
+    } else {
+        format!("about {}", told.number)
+    }
+}
+
+/// "between 1 and 10", "10 or more".
+fn likely(told: &OfTwenty) -> String {
+    match told.high {
+        Some(high) if high == told.low => format!("about {high}"),
+        Some(high) => format!("between {} and {high}", told.low),
+        None => format!("{} or more, without end", told.low),
+    }
+}
+
+/// What an answer that lies on both sides of no effect leaves open.
+fn either(told: &OfTwenty) -> &'static str {
+    if told.low < told.of && told.high.is_none_or(|high| high > told.of) {
+        "So it may have helped, or done nothing, or done harm."
+    } else {
+        ""
+    }
+}
+
+/// The numbers where they cannot be told of twenty.
+fn without_twenty(
+    findings: &Findings<'_>,
+    row: &ContrastRow,
+    method: &str,
+    control: &str,
+) -> Markup {
+    let counted = &findings.judgement.counted;
+    html! {
+        @match row.ratio {
+            Some(ratio) => {
+                "There were " (change(ratio)) " " (counted) " in plots of " (quoted(method)) " than in plots of " (quoted(control))
+                ". The true figure is likely between " (between(row.stated_low(), row.stated_high())) ". "
+            }
+            None if findings.judgement.units.total == 0 => {
+                "We found no " (counted) " in any plot, so there was nothing to compare. "
+            }
+            None => {
+                "We found no " (counted) " in plots of " (quoted(control)) ", so the two cannot be set against each other as numbers. "
+            }
+        }
+    }
+}
+
+/// Whether it is enough, by what was agreed before.
+fn worth(verdict: &Verdict, findings: &Findings<'_>) -> Markup {
+    let agreed = change(findings.judgement.worthwhile_ratio);
+    let sentence = match (verdict.call, verdict.relevance) {
+        (Call::BeatTheControl, Relevance::Established) => format!(
+            "We had agreed beforehand that {agreed} would be worth the work. Even the cautious end of the range is better \
+             than that."
+        ),
+        (Call::BeatTheControl, Relevance::Undecided) => format!(
+            "We had agreed beforehand that {agreed} would be worth the work. It may be as good as that, or not."
+        ),
+        (Call::BeatTheControl, Relevance::Excluded) | (Call::TooSmallToMatter, _) => format!(
+            "We had agreed beforehand that {agreed} would be worth the work. It is not as good as that."
+        ),
+        (Call::DidWorse | Call::CannotTell, _) => String::new(),
+    };
+    html! { (sentence) }
+}
+
+/// How sure, in a sentence or two.
+pub(super) fn how_sure(findings: &Findings<'_>) -> Markup {
+    let wrong = 100.0 * findings.judgement.alpha;
+    let verdicts = || findings.judgement.verdicts.iter();
+    let open = verdicts().any(|v| v.call == Call::CannotTell);
+    html! {
+        "A method that does nothing would be called a help or a harm in about " (format!("{wrong:.0}"))
+        " of 100 trials like this one, at most. "
+        @if open { "“Cannot tell” does not mean that it does nothing. " }
+        "The full report says how we got there, and lists every count."
+    }
+}
+
+/// A name that people gave, marked off from the sentence round it.
+fn quoted(name: &str) -> Markup {
+    html! { "“" (name) "”" }
+}
+
+/// A heading that goes on from a name.
+fn uncapital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_ascii_lowercase());
+    // "We" goes on as "we"; all others as well.
+    first.into_iter().chain(letters).collect()
+}
+
+/// A sentence from the judgement that no verdict rests on.
+pub(super) fn beside(text: &str) -> Markup {
+    html! { p { (sentence(text)) } }
+}
