@@ -1,5 +1,7 @@
 //! The trade's formulas on published counts, and what ties them together.
 
+mod removed;
+
 use std::collections::BTreeMap;
 
 use halfgreen_analysis::distributions::negative_binomial::draw;

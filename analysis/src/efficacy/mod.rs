@@ -22,15 +22,21 @@
 //! block differences where plots are [`Pairing::Blocks`]) gives the standard error, referred to Student's t.
 //! With few plots or small totals it is rough; the primary test is the verdict.
 //!
+//! [`removed`] turns a ratio and the number there is into how many go, and what each costs.
+//!
 //! **Sources.** Abbott 1925, J. Econ. Entomol. 18, 265-267; Henderson & Tilton 1955, J. Econ. Entomol. 48, 157-161;
 //! Sun & Shepard 1947, J. Econ. Entomol. 40, 710-715; Schneider-Orelli 1947, Entomologisches Praktikum. The
 //! formulas are given as the trade quotes them, from memory: the papers were not at hand.
 
 mod formulas;
 mod ratio;
+mod removed;
 
 pub use formulas::{
     Efficacy, Plot, abbott, henderson_tilton, schneider_orelli, schneider_orelli_percent,
     sun_shepard, sun_shepard_percent,
 };
 pub use ratio::Pairing;
+pub use removed::{
+    Bounded, Removed, UnitCost, correlation_in_one_trial, correlation_of_part, removed, sum,
+};
