@@ -30,6 +30,7 @@ mod ranges;
 mod report;
 mod requests;
 mod scratch;
+mod season;
 mod store;
 mod tally;
 mod tidy;

@@ -187,6 +187,21 @@ fn every_key_of_readings_is_told() {
 }
 
 #[test]
+fn every_key_of_season_is_told() {
+    let scratch = Scratch::empty();
+    scratch.put("s.toml", crate::season::SEASON);
+    let doubtful = crate::season::SEASON.replacen("high = 0.64", "high = 1.3", 1);
+    scratch.put("d.toml", doubtful);
+    compared(
+        "season",
+        &[
+            result(&scratch, &["season", "s.toml"]),
+            result(&scratch, &["season", "d.toml"]),
+        ],
+    );
+}
+
+#[test]
 fn every_key_of_describe_is_told() {
     let places = table("place,n\na,0\na,3\na,9\na,1\nb,2\nb,0\nb,14\nb,6\nc,1\nc,0\nc,0\nc,2\n");
     let words = [

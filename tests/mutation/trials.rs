@@ -8,13 +8,23 @@ use super::Door;
 use super::tables::taken;
 use crate::scratch::workbook::{sheet, workbook};
 use crate::scratch::{LAYOUT, PROTOCOL, example};
+use crate::season::SEASON;
 
-pub(super) const DOORS: [Door; 9] = [
+pub(super) const DOORS: [Door; 10] = [
     Door {
         name: "trial.toml",
         cost: 8,
         seeds: protocols,
         enter: protocol,
+    },
+    Door {
+        name: "a season file",
+        cost: 8,
+        seeds: || vec![SEASON.to_owned()],
+        enter: |text| {
+            let texts = Texts::default().with("s.toml", text);
+            taken("season", json!({ "file": "s.toml" }), &texts)
+        },
     },
     Door {
         name: "layout.csv",

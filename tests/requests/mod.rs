@@ -18,9 +18,9 @@ const NOW: &str = "2026-09-08T16:30:00Z";
 const FRESH: u64 = 7;
 
 /// Commands that are tried here and in `folders`.
-const TRIED: [&str; 12] = [
+const TRIED: [&str; 13] = [
     "demo", "new", "grid", "layout", "pack", "check", "judge", "describe", "report", "hotspots",
-    "next", "stopline",
+    "next", "stopline", "season",
 ];
 
 #[test]
@@ -164,6 +164,14 @@ fn levels_per_square_metre_are_levels_per_core() {
         .map(|w| w["code"].as_str().unwrap())
         .collect();
     assert!(codes.contains(&"precision-not-promised"), "{codes:?}");
+}
+
+#[test]
+fn season() {
+    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
+    both(&scratch, &mut texts, "s.toml", crate::season::SEASON);
+    let request = json!({ "file": "s.toml" });
+    same("season", request, &texts, &["season", "s.toml"], &scratch);
 }
 
 #[test]

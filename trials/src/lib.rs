@@ -22,6 +22,7 @@
 //! | describe | [`description`] | a table of counts -> how many, how clumped |
 //! | find where they are | [`mapping`] | counts with places -> clusters, cover plan |
 //! | plan | [`next_season`] | this trial -> next trial's size |
+//! | plan the season | [`season`] | greens, nights, people, money -> what is covered when, and is it worth it |
 //! | tell | [`report`] | verdict -> pages and figures |
 //! | do all that is asked | [`commands`] | request -> answer: result, words, files |
 
@@ -46,6 +47,7 @@ pub mod judgement;
 pub mod description;
 pub mod mapping;
 pub mod next_season;
+pub mod season;
 pub mod report;
 pub mod store;
 pub mod commands;

@@ -117,7 +117,11 @@ impl Removed {
     /// cannot be bounded because nothing may be removed, and so is the estimate where none is.
     #[must_use]
     pub fn unit_cost(&self, cost: f64) -> UnitCost {
-        let over = |removed: f64| (removed > 0.0).then(|| cost / removed);
+        let over = |removed: f64| {
+            let each = (removed > 0.0).then(|| cost / removed);
+            // Next to nothing removed costs beyond any number.
+            each.filter(|cost| cost.is_finite())
+        };
         UnitCost {
             estimate: over(self.estimate),
             low: over(self.high),

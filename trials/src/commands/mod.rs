@@ -30,6 +30,7 @@ pub mod pack;
 mod refusal;
 pub mod report;
 mod request;
+pub mod season;
 pub mod stopline;
 mod surroundings;
 mod trial;
@@ -82,4 +83,5 @@ commands! {
     hotspots,
     next,
     stopline,
+    season,
 }

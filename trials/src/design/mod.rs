@@ -62,6 +62,13 @@ pub use protocol_file::{
     Cost, Crew, Place, Rates, ReadProtocol, Roll, Settings, Supplies, Weights, Wind, read_protocol,
     starter,
 };
+/// The reader of files in TOML that complains with places, for the files of other rooms.
+pub(crate) mod reader {
+    pub(crate) use super::protocol_file::{
+        Reading, Section, TrialFile, complain_of_grammar, in_file_order,
+    };
+}
+
 pub use room::{fits, most_blocks, plots_of, plots_that_fit};
 pub(crate) use seal::sha256;
 pub use seal::{FINDINGS, Seal, seal, verify};

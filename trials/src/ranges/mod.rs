@@ -1,6 +1,6 @@
 //! Every number that somebody may hand to the tool: what it means, within which limits it lies, and why.
 //!
-//! One table for each door: [`request`] for what commands are asked, [`protocol`] for `trial.toml`, [`outline`] for the
+//! One table for each door: [`request`] for what commands are asked, [`protocol`] for `trial.toml`, [`season`] for a season file, [`outline`] for the
 //! green, [`tables`] for files of rows. Refusals are made from a line of it, and so is the page of all
 //! ranges ([`page`]); a number that is not here has no business at a door.
 
@@ -9,6 +9,7 @@ pub mod outline;
 pub mod page;
 pub mod protocol;
 pub mod request;
+pub mod season;
 pub mod tables;
 
 use crate::Error;

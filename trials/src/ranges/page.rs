@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{Limit, Range, night, outline, protocol, request, shown, tables};
+use super::{Limit, Range, night, outline, protocol, request, season, shown, tables};
 
 /// Ranges of what comes in by one door.
 #[derive(Debug, Clone, Copy)]
@@ -16,7 +16,7 @@ pub struct Door {
 }
 
 /// All doors.
-pub const DOORS: [Door; 5] = [
+pub const DOORS: [Door; 6] = [
     Door {
         name: "What commands are asked",
         about: "A flag, or the field of the same name of a request in JSON.",
@@ -26,6 +26,11 @@ pub const DOORS: [Door; 5] = [
         name: "The protocol",
         about: "Keys of `trial.toml`.",
         ranges: protocol::RANGES,
+    },
+    Door {
+        name: "A season file",
+        about: "Keys of the file that `season` reads.",
+        ranges: season::RANGES,
     },
     Door {
         name: "The outline",

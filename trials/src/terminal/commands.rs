@@ -4,7 +4,7 @@ use clap::{Args, Parser, Subcommand};
 
 use super::carry_out::carry_out;
 use super::{
-    check, demo, describe, grid, hotspots, judge, layout, new, next, pack, report, stopline,
+    check, demo, describe, grid, hotspots, judge, layout, new, next, pack, report, season, stopline,
 };
 use crate::commands::{self as functions, Answer, Refusal};
 
@@ -93,4 +93,6 @@ commands! {
     Next => next,
     /// When the crew may stop counting
     Stopline => stopline,
+    /// Which greens on which night, what it costs, and whether it is worth it
+    Season => season,
 }

@@ -34,6 +34,7 @@ mod new;
 mod next;
 mod pack;
 mod report;
+mod season;
 mod show;
 mod stopline;
 mod typed;

@@ -7,6 +7,7 @@
 //! | [`spelling`] | one thing or many, and the known word nearest to an unknown one |
 //! | [`table_cells`] | a text as a cell that no spreadsheet runs |
 
+pub mod money;
 pub mod names;
 pub mod rounding;
 pub mod spelling;

@@ -28,18 +28,28 @@ const SECTIONS: [&str; 16] = [
 
 /// A parsed trial file.
 #[derive(Debug)]
-pub(super) struct TrialFile<'a> {
+pub(crate) struct TrialFile<'a> {
     root: &'a DeTable<'a>,
 }
 
 impl<'a> TrialFile<'a> {
-    /// Wraps a parsed table, complaining of sections that are not known.
-    pub(super) fn new(root: &'a DeTable<'a>, reading: &mut Reading<'_>) -> Self {
+    /// Wraps a parsed trial file, complaining of sections that are not known.
+    pub(crate) fn new(root: &'a DeTable<'a>, reading: &mut Reading<'_>) -> Self {
+        Self::with_sections(root, &SECTIONS, "a trial file", reading)
+    }
+
+    /// Wraps a parsed file of these sections; `what` is such a file.
+    pub(crate) fn with_sections(
+        root: &'a DeTable<'a>,
+        sections: &[&str],
+        what: &str,
+        reading: &mut Reading<'_>,
+    ) -> Self {
         for (key, _) in root {
             let word = key.get_ref().as_ref();
-            if !SECTIONS.contains(&word) {
-                let what = format!("there is no section `{word}` in a trial file");
-                reading.refuse(key.span().start, what, offer(word, &SECTIONS));
+            if !sections.contains(&word) {
+                let what = format!("there is no section `{word}` in {what}");
+                reading.refuse(key.span().start, what, offer(word, sections));
             }
         }
         Self { root }
@@ -51,7 +61,7 @@ impl<'a> TrialFile<'a> {
     }
 
     /// A `[section]`; absent ones come back empty, placed at the file's first line.
-    pub(super) fn section(&self, name: &str, reading: &mut Reading<'_>) -> Section<'a> {
+    pub(crate) fn section(&self, name: &str, reading: &mut Reading<'_>) -> Section<'a> {
         let bracketed = format!("[{name}]");
         let Some((at, value)) = self.entry(name) else {
             return Section {
@@ -77,7 +87,7 @@ impl<'a> TrialFile<'a> {
     }
 
     /// Every line that holds a setting, as "[section] key", each once, in file order.
-    pub(super) fn lines(&self) -> Vec<String> {
+    pub(crate) fn lines(&self) -> Vec<String> {
         let mut all: Vec<(usize, String)> = Vec::new();
         for (section, value) in self.root {
             let name = section.get_ref();
@@ -104,7 +114,7 @@ impl<'a> TrialFile<'a> {
     }
 
     /// All sections `[[name]]`, in file order.
-    pub(super) fn list(&self, name: &str, reading: &mut Reading<'_>) -> Vec<Section<'a>> {
+    pub(crate) fn list(&self, name: &str, reading: &mut Reading<'_>) -> Vec<Section<'a>> {
         let Some((at, value)) = self.entry(name) else {
             return Vec::new();
         };
@@ -135,7 +145,7 @@ impl<'a> TrialFile<'a> {
 
 /// Turns a fault of TOML's grammar into a complaint, in the words of dates and numbers where it is
 /// about one.
-pub(super) fn complain_of_grammar(fault: &Fault, reading: &mut Reading<'_>) {
+pub(crate) fn complain_of_grammar(fault: &Fault, reading: &mut Reading<'_>) {
     let at = fault.span().map_or(0, |s| s.start);
     let (what, cure) = mistyped_value(line_at(reading.text, at)).unwrap_or_else(|| {
         let message = fault.message().trim().replace('\n', ", ");

@@ -36,8 +36,8 @@ use toml::de::DeTable;
 use super::{Protocol, Treatment};
 use crate::{Error, Warning};
 
-use file::{TrialFile, complain_of_grammar};
-use section::Reading;
+pub(crate) use file::{TrialFile, complain_of_grammar};
+pub(crate) use section::{Reading, Section};
 pub use supplies::{Cost, Crew, Place, Rates, Roll, Supplies, Weights, Wind};
 
 /// A trial file that holds together.
@@ -155,7 +155,8 @@ fn whole_plots_of_first_factor(
     }
 }
 
-fn in_file_order(mut reading: Reading<'_>) -> Vec<Error> {
+/// All complaints in the order of the file, the first ones one by one.
+pub(crate) fn in_file_order(mut reading: Reading<'_>) -> Vec<Error> {
     reading.complaints.sort_by_key(|(offset, _)| *offset);
     let mut errors: Vec<Error> = reading.complaints.into_iter().map(|(_, e)| e).collect();
     errors.dedup();

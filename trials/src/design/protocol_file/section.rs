@@ -12,16 +12,16 @@ use crate::text::spelling::offer;
 
 /// The file being read and what has been found wrong with it so far.
 #[derive(Debug)]
-pub(super) struct Reading<'a> {
-    pub(super) file: &'a str,
-    pub(super) text: &'a str,
+pub(crate) struct Reading<'a> {
+    pub(crate) file: &'a str,
+    pub(crate) text: &'a str,
     /// Byte offset and complaint.
-    pub(super) complaints: Vec<(usize, Error)>,
+    pub(crate) complaints: Vec<(usize, Error)>,
 }
 
 impl Reading<'_> {
     /// `file:line:column` of a byte offset, both counted from 1, columns in characters.
-    pub(super) fn place(&self, offset: usize) -> String {
+    pub(crate) fn place(&self, offset: usize) -> String {
         let mut end = offset.min(self.text.len());
         while !self.text.is_char_boundary(end) {
             end -= 1;
@@ -33,7 +33,7 @@ impl Reading<'_> {
         format!("{}:{line}:{column}", self.file)
     }
 
-    pub(super) fn refuse(
+    pub(crate) fn refuse(
         &mut self,
         offset: usize,
         what: impl Into<String>,
@@ -47,20 +47,20 @@ impl Reading<'_> {
 
 /// A table of the file, or the empty place where it should have been.
 #[derive(Debug, Clone)]
-pub(super) struct Section<'a> {
+pub(crate) struct Section<'a> {
     /// As written, with its brackets.
-    pub(super) name: String,
+    pub(crate) name: String,
     /// Byte offset of its heading.
-    pub(super) at: usize,
+    pub(crate) at: usize,
     /// Its keys; `None` where the section is absent.
-    pub(super) table: Option<&'a DeTable<'a>>,
+    pub(crate) table: Option<&'a DeTable<'a>>,
 }
 
 type Entry<'a> = (&'a Spanned<DeString<'a>>, &'a Spanned<DeValue<'a>>);
 
 impl<'a> Section<'a> {
     /// Complains of every key that is not among `known`.
-    pub(super) fn only(&self, known: &[&str], reading: &mut Reading<'_>) {
+    pub(crate) fn only(&self, known: &[&str], reading: &mut Reading<'_>) {
         for (key, _) in self.table.into_iter().flatten() {
             let word = key.get_ref().as_ref();
             if !known.contains(&word) {
@@ -75,17 +75,17 @@ impl<'a> Section<'a> {
     }
 
     /// Whether the key is written here at all.
-    pub(super) fn has(&self, key: &str) -> bool {
+    pub(crate) fn has(&self, key: &str) -> bool {
         self.entry(key).is_some()
     }
 
     /// Where the key's value stands, or the section where it is absent.
-    pub(super) fn offset(&self, key: &str) -> usize {
+    pub(crate) fn offset(&self, key: &str) -> usize {
         self.entry(key).map_or(self.at, |(_, v)| v.span().start)
     }
 
     /// Complains that a key is absent.
-    pub(super) fn missing(&self, key: &str, cure: &str, reading: &mut Reading<'_>) {
+    pub(crate) fn missing(&self, key: &str, cure: &str, reading: &mut Reading<'_>) {
         let what = if self.table.is_some() {
             format!("{} has no `{key}`", self.name)
         } else {
@@ -95,12 +95,12 @@ impl<'a> Section<'a> {
     }
 
     /// A sentence that is not blank.
-    pub(super) fn text(&self, key: &str, reading: &mut Reading<'_>) -> Option<String> {
+    pub(crate) fn text(&self, key: &str, reading: &mut Reading<'_>) -> Option<String> {
         self.text_of(key, SENTENCE, reading)
     }
 
     /// A name.
-    pub(super) fn name(&self, key: &str, reading: &mut Reading<'_>) -> Option<String> {
+    pub(crate) fn name(&self, key: &str, reading: &mut Reading<'_>) -> Option<String> {
         self.text_of(key, NAME, reading)
     }
 
@@ -132,7 +132,7 @@ impl<'a> Section<'a> {
     }
 
     /// A number of a range.
-    pub(super) fn number(
+    pub(crate) fn number(
         &self,
         key: &str,
         range: &Range,
@@ -161,7 +161,7 @@ impl<'a> Section<'a> {
     }
 
     /// A whole number of a range.
-    pub(super) fn whole(&self, key: &str, range: &Range, reading: &mut Reading<'_>) -> Option<u64> {
+    pub(crate) fn whole(&self, key: &str, range: &Range, reading: &mut Reading<'_>) -> Option<u64> {
         let (_, value) = self.entry(key)?;
         let written = match value.get_ref() {
             DeValue::Integer(i) if i.radix() == 10 => Some(i.as_str()),
@@ -180,8 +180,40 @@ impl<'a> Section<'a> {
         whole
     }
 
+    /// A list of whole numbers of a range, at least one.
+    pub(crate) fn wholes(
+        &self,
+        key: &str,
+        range: &Range,
+        reading: &mut Reading<'_>,
+    ) -> Option<Vec<u64>> {
+        let (_, value) = self.entry(key)?;
+        let items = value.get_ref().as_array().map(|a| a.iter());
+        let mut found = Vec::new();
+        for item in items.into_iter().flatten() {
+            let written = match item.get_ref() {
+                DeValue::Integer(i) if i.radix() == 10 => i.as_str(),
+                _ => "",
+            };
+            let Some(whole) = written.parse().ok().filter(|n| range.holds_whole(*n)) else {
+                let what = format!("`{key}` must hold whole numbers {}", range.words());
+                let cure = format!("Write for example {key} = [0, 3, 1].");
+                reading.refuse(item.span().start, what, cure);
+                return None;
+            };
+            found.push(whole);
+        }
+        if found.is_empty() {
+            let what = format!("`{key}` must be a list of whole numbers, one for each core");
+            let cure = format!("Write for example {key} = [0, 3, 1], with square brackets.");
+            reading.refuse(value.span().start, what, cure);
+            return None;
+        }
+        Some(found)
+    }
+
     /// `true` or `false`.
-    pub(super) fn flag(&self, key: &str, reading: &mut Reading<'_>) -> Option<bool> {
+    pub(crate) fn flag(&self, key: &str, reading: &mut Reading<'_>) -> Option<bool> {
         let (_, value) = self.entry(key)?;
         let flag = value.get_ref().as_bool();
         if flag.is_none() {
@@ -199,7 +231,7 @@ impl<'a> Section<'a> {
     }
 
     /// A list of texts, each with its place.
-    pub(super) fn texts(&self, key: &str, reading: &mut Reading<'_>) -> Vec<(usize, String)> {
+    pub(crate) fn texts(&self, key: &str, reading: &mut Reading<'_>) -> Vec<(usize, String)> {
         let Some((_, value)) = self.entry(key) else {
             return Vec::new();
         };
@@ -207,7 +239,7 @@ impl<'a> Section<'a> {
     }
 
     /// A list of lists of texts.
-    pub(super) fn lists(&self, key: &str, reading: &mut Reading<'_>) -> Vec<Vec<(usize, String)>> {
+    pub(crate) fn lists(&self, key: &str, reading: &mut Reading<'_>) -> Vec<Vec<(usize, String)>> {
         let lists = self.entry(key).map(|(_, v)| (v, v.get_ref().as_array()));
         match lists {
             None => Vec::new(),
@@ -223,7 +255,7 @@ impl<'a> Section<'a> {
     }
 
     /// A calendar date, quoted or not.
-    pub(super) fn date(&self, key: &str, reading: &mut Reading<'_>) -> Option<Date> {
+    pub(crate) fn date(&self, key: &str, reading: &mut Reading<'_>) -> Option<Date> {
         let (_, value) = self.entry(key)?;
         let written = match value.get_ref() {
             DeValue::String(s) => s.to_string(),
@@ -242,7 +274,7 @@ impl<'a> Section<'a> {
     }
 
     /// One of a few words.
-    pub(super) fn choice<T: Copy>(
+    pub(crate) fn choice<T: Copy>(
         &self,
         key: &str,
         words: &[(&str, T)],
