@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::effect::Effect;
 use super::file::SeasonFile;
 use super::options::{Known, OptionRow, What};
-use crate::text::money::{money, range};
+use crate::text::money::{gain, money, range};
 use crate::text::rounding::percent;
 
 /// The answer.
@@ -129,7 +129,7 @@ fn worth_it(file: &SeasonFile, all: &OptionRow, answer: Answer) -> Option<String
     let cost = money(all.costs.total?, currency);
     let net = all.net;
     let span = net
-        .map(|n| range(n.low, n.high, currency))
+        .map(|n| gain(n.low, n.high, currency))
         .unwrap_or_default();
     let name = &all.name;
     Some(match answer {
@@ -161,7 +161,7 @@ fn worth_it(file: &SeasonFile, all: &OptionRow, answer: Answer) -> Option<String
 fn plan_by_itself(file: &SeasonFile, options: &[OptionRow], all: &OptionRow) -> Option<String> {
     let plan = options
         .iter()
-        .find(|o| o.what == What::Plan && o.name != all.name)?;
+        .find(|o| o.what == What::Plan && o.name != all.name && o.area_m2 > 0.0)?;
     let (cost, net) = (plan.costs.total?, plan.net?);
     let what = match (net.low, net.high) {
         (Some(low), _) if low > 0.0 => "pay by themselves",
@@ -171,7 +171,7 @@ fn plan_by_itself(file: &SeasonFile, options: &[OptionRow], all: &OptionRow) -> 
     Some(format!(
         "Sheets as planned, on the greens with most larvae, cost {} and {what}: what they bring less their cost is {}.",
         money(cost, &file.currency),
-        range(net.low, net.high, &file.currency)
+        gain(net.low, net.high, &file.currency)
     ))
 }
 

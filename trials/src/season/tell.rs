@@ -3,7 +3,7 @@
 use super::options::{Limits, OptionRow};
 use super::result::SeasonPlan;
 use super::schedule::{NightRow, PieceRow};
-use crate::text::money::{about, many, range};
+use crate::text::money::{about, gain, many, range};
 use crate::text::rounding::{NONE, plain};
 
 /// How far the plan reaches, in a sentence.
@@ -119,7 +119,7 @@ pub fn unit(of: Limits, currency: &str) -> String {
 pub fn net(option: &OptionRow, currency: &str) -> String {
     option
         .net
-        .map_or(NONE.to_owned(), |net| range(net.low, net.high, currency))
+        .map_or(NONE.to_owned(), |net| gain(net.low, net.high, currency))
 }
 
 /// What else there is to say of an option.

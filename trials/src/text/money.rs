@@ -35,6 +35,17 @@ pub fn range(low: Option<f64>, high: Option<f64>, currency: &str) -> String {
     }
 }
 
+/// Limits of an estimated gain, either of which may be missing.
+#[must_use]
+pub fn gain(low: Option<f64>, high: Option<f64>, currency: &str) -> String {
+    match (low, high) {
+        (Some(low), Some(high)) => format!("{} to {}", about(low, currency), about(high, "")),
+        (Some(low), None) => format!("{} or more", about(low, currency)),
+        (None, Some(high)) => format!("{} or less", about(high, currency)),
+        (None, None) => "without limits".to_owned(),
+    }
+}
+
 /// A whole number of many things, of which only three digits mean anything.
 #[must_use]
 pub fn many(number: f64) -> String {
@@ -108,6 +119,8 @@ mod tests {
             range(Some(12.3), None, "EUR"),
             "EUR\u{a0}12.3 or more: it cannot be bounded"
         );
+        assert_eq!(gain(Some(-1.0), None, ""), "-1.00 or more");
+        assert_eq!(gain(None, Some(2.5), ""), "2.50 or less");
         assert_eq!(range(Some(1.0), Some(2.5), "EUR"), "EUR\u{a0}1.00 to 2.50");
         assert_eq!(
             [0.0, 0.1, 7.0, 7.01, 2.5].map(hours),
