@@ -6,7 +6,7 @@ use super::check;
 use crate::scratch::example;
 
 /// Rule, line and cell of its complaint, and words that it must have.
-const RULES: [(Rule, u64, usize, &str); 32] = [
+const RULES: [(Rule, u64, usize, &str); 33] = [
     (Rule::EmptyFile, 1, 1, "header line"),
     (Rule::BrokenLine, 5, 8, "never closed"),
     (Rule::MissingColumn, 1, 1, "no column `count`"),
@@ -37,6 +37,12 @@ const RULES: [(Rule, u64, usize, &str); 32] = [
         6,
         4,
         "read as 2026-09-14, the only day",
+    ),
+    (
+        Rule::TwoDays,
+        6,
+        4,
+        "the date is 2026-09-14, and `counted_at` says 2026-09-24",
     ),
     (Rule::ImpossibleMoment, 6, 10, "2026-09-24T06:40:00+01:00"),
     (Rule::ImpossibleArea, 6, 7, "more than 0"),

@@ -178,6 +178,7 @@ fn read(
             };
             told.extend(of_day.into_iter().chain(of_stage));
             let (counted_at, day_of_moment) = moment.unzip();
+            told.extend(sheet.two_days(row, day, day_of_moment));
             Ok(Read::Count(
                 place,
                 Box::new(Observation {

@@ -95,6 +95,23 @@ impl Sheet<'_> {
         );
         Err(self.problem(cell, Rule::ImpossibleMoment, unfit))
     }
+
+    /// That the date of a count is not the day of its moment: the one was typed, the other is by a phone's clock.
+    pub(super) fn two_days(
+        &self,
+        row: &[Cell],
+        day: Option<Date>,
+        moment: Option<Date>,
+    ) -> Option<Problem> {
+        let (day, moment) = day.zip(moment).filter(|(day, moment)| day != moment)?;
+        let cell = self.cell(row, "date")?;
+        let differ = Complaint::new(
+            format!("the date is {day}, and `counted_at` says {moment}: the date is taken"),
+            "Look which of them is right: a slip of the hand, the clock of a phone, or a night that went past twelve.",
+        );
+        let told = self.problem(cell, Rule::TwoDays, differ);
+        Some(told.of_cause(Cause::TwoDays))
+    }
 }
 
 /// The day that a date in another order must mean, and why it can be no other.

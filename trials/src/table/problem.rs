@@ -21,6 +21,8 @@ pub enum Cause {
     Unnumbered,
     /// The stage of a sample is told on one line and not on another.
     HalfTold,
+    /// Dates were typed that are not those of the moments beside them.
+    TwoDays,
 }
 
 /// What is wrong, and what to do about it.
@@ -148,6 +150,8 @@ pub enum Rule {
     ImpossibleDate,
     /// A date is not written as year-month-day but can mean one day only.
     OtherDateOrder,
+    /// The date of a count and the moment at which it was made are of different days.
+    TwoDays,
     /// A moment is not a date with a time of day and its distance from universal time.
     ImpossibleMoment,
     /// An area is not above zero.
@@ -181,6 +185,7 @@ impl Rule {
             | Self::UnknownStage
             | Self::EnteredTwice
             | Self::OtherDateOrder
+            | Self::TwoDays
             | Self::NotCounted
             | Self::Outlier
             | Self::UnevenWatch
