@@ -198,19 +198,69 @@ fn a_workbook_is_read_wherever_a_table_of_counts_is() {
     assert_eq!(run.code(), Some(0), "{}", run.err());
 }
 
-#[test]
-fn readings_are_not_put_together() {
-    let scratch = Scratch::trial("plot,reading\n1,3\n");
-    let scored = crate::scratch::PROTOCOL
+/// A trial of scores with these readings of its own.
+fn scored(own: &str) -> Scratch {
+    let scratch = Scratch::trial(own);
+    let protocol = crate::scratch::PROTOCOL
         .replace("area_m2 = 0.01", "kind = \"score\"")
         .replace(
             "worthwhile_reduction_percent = 50",
             "worthwhile_difference = 1",
         );
-    scratch.put("trial.toml", scored);
-    let run = scratch.run(&["check", ".", "counts.csv"]);
+    scratch.put("trial.toml", protocol);
+    scratch
+}
+
+#[test]
+fn readings_of_two_people_are_put_together() {
+    let scratch =
+        scored("plot,sample,occasion,reading\n1,1,main,3\n1,2,main,4\n2,1,main,\n2,2,main,\n");
+    // One place is read twice, and another was blank; a decimal comma is written as a point.
+    scratch.put(
+        "ben.csv",
+        "plot;sample;occasion;reading;note\n1;2;main;4;dew\n2;1;main;6,5;\n3;1;main;7;\n",
+    );
+    let before = scratch.files();
+    let run = scratch.run(&["check", ".", "ben.csv", "--json"]);
+    assert_eq!(run.code(), Some(0), "{}{}", run.out(), run.err());
+    let result = &run.json()["result"];
+    assert_eq!(
+        (&result["merged"], &result["new_counts"], &result["counts"]),
+        (&"counts-merged.csv".into(), &2.into(), &4.into())
+    );
+    assert_eq!(
+        scratch.read("counts-merged.csv"),
+        "plot,sample,occasion,reading,note\n1,1,main,3,\n1,2,main,4,dew\n2,2,main,,\n2,1,main,6.5,\n3,1,main,7,\n"
+    );
+    for (name, content) in before {
+        assert!(
+            scratch.files().contains(&(name.clone(), content)),
+            "{name} is as it was"
+        );
+    }
+    let told = run.json()["result"]["problems"].to_string();
+    assert!(
+        told.contains("the two agree: they are one reading"),
+        "{told}"
+    );
+}
+
+#[test]
+fn readings_that_two_people_do_not_agree_on_are_shown() {
+    let scratch = scored("plot,sample,occasion,reading\n1,1,main,3\n1,2,main,4\n");
+    scratch.put(
+        "ben.csv",
+        "plot,sample,occasion,reading\n1,2,main,5\n2,1,main,6\n",
+    );
+    let before = scratch.files();
+    let run = scratch.run(&["check", ".", "ben.csv"]);
     assert_eq!(run.code(), Some(1));
-    assert!(run.err().contains("readings are taken"), "{}", run.err());
+    assert!(
+        run.out().contains("ben.csv:2:4") && run.out().contains("reading is 5 here and 4 there"),
+        "{}",
+        run.out()
+    );
+    assert_eq!(scratch.files(), before);
 }
 
 /// Each event that changes nothing is told in its line.

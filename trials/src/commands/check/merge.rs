@@ -1,10 +1,10 @@
-//! Several files of counts as one: the trial's own and those that phones, spreadsheets and a second pair of hands wrote.
+//! Several files of counts or readings as one: the trial's own and those that phones, spreadsheets and a second pair of hands wrote.
 
 use super::super::{Answer, Refusal, Surroundings, Words};
 use super::words::words;
 use super::{Checked, Planned, Request, refusal, trial, when};
 use crate::Error;
-use crate::intake::{FilesCheck, check_files};
+use crate::intake::{FilesCheck, check_files, check_reading_files};
 use crate::store::{COUNTS, COUNTS_MERGED, NewFile, Replace, TrialFolder, Under};
 use crate::table::{Problem, worst_first};
 
@@ -31,13 +31,22 @@ pub(super) fn run(
         COUNTS
     };
     let whole = folder.shown(name);
+    let (what, together_as_one): (_, fn(&_, &_, &_, &_) -> _) = if protocol.response.kind.is_count()
+    {
+        ("counts", check_files)
+    } else {
+        ("readings", check_reading_files)
+    };
     let FilesCheck {
         mut check,
         text,
         new,
-    } = check_files(&whole, &files, &protocol, &layout)?;
+    } = together_as_one(&whole, &files, &protocol, &layout)?;
     let alone = match &own {
-        Some(own) => check_files(&whole, std::slice::from_ref(own), &protocol, &layout)?.text,
+        Some(own) => {
+            let own = std::slice::from_ref(own);
+            together_as_one(&whole, own, &protocol, &layout)?.text
+        }
         None => None,
     };
     let seal = trial::seal(&folder)?;
@@ -57,12 +66,7 @@ pub(super) fn run(
     let not_judged = text
         .as_ref()
         .and_then(|text| refusal_of(request, at, &folder, text));
-    let mut words = words(
-        &check.result,
-        not_judged.as_ref(),
-        "counts",
-        when(&protocol),
-    );
+    let mut words = words(&check.result, not_judged.as_ref(), what, when(&protocol));
     let adds = text.filter(|text| alone.as_ref() != Some(text));
     let file = adds.map(|text| together(&folder, name, text));
     tell(&mut words, &folder, file.as_ref(), passed);

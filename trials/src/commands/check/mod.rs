@@ -67,12 +67,8 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Checked>, 
     };
     if request.files.is_empty() {
         of_folder(&folder, planned)
-    } else if planned.protocol.response.kind.is_count() {
-        merge::run(request, at, planned)
     } else {
-        let what =
-            "several files are put together for counts, but in this trial readings are taken";
-        Err(Error::in_field("files", what, "Put the lines into one counts.csv.").into())
+        merge::run(request, at, planned)
     }
 }
 
