@@ -131,13 +131,13 @@ static SEALED: LazyLock<Vec<(String, String)>> = LazyLock::new(|| {
     written("layout", json!({ "dir": ".", "seed": 5 }), &texts)
 });
 
-fn sealed(name: &str) -> String {
+pub(super) fn sealed(name: &str) -> String {
     let found = SEALED.iter().find(|(n, _)| n == name);
     found.map(|(_, text)| text.clone()).unwrap()
 }
 
 /// A trial as `layout` leaves it.
-fn trial() -> Texts {
+pub(super) fn trial() -> Texts {
     Texts::default()
         .with("trial.toml", PROTOCOL)
         .with("outline.csv", EDGE)

@@ -13,6 +13,7 @@ mod damage;
 mod kept;
 mod long;
 mod outlines;
+mod packs;
 mod requests;
 mod tables;
 mod trials;
@@ -45,6 +46,7 @@ fn doors() -> Vec<Door> {
     all.extend(tables::DOORS);
     all.extend(trials::DOORS);
     all.extend(kept::DOORS);
+    all.extend(packs::DOORS);
     all
 }
 
