@@ -14,7 +14,6 @@
 
 use std::cmp::Ordering;
 
-use ndarray::{Array1, Array2};
 use rayon::prelude::*;
 use serde::Serialize;
 
@@ -24,7 +23,7 @@ use super::profile::{Calibration, Profile};
 use crate::Error;
 use crate::counts::{Family, Fit, ModelMatrix, fit};
 use crate::distributions;
-use crate::numerics::cholesky::Cholesky;
+use crate::numerics::bordered::Bordered;
 use crate::results::Interval;
 
 /// Mean count per unit of exposure under a treatment.
@@ -97,10 +96,10 @@ pub(super) fn of(
 struct Standardised {
     matrix: ModelMatrix,
     fit: Fit,
-    /// Columns whose coefficient is finite; the others belong to levels where nothing was found.
-    columns: Vec<usize>,
-    /// Expected information of those columns; `None` where it is singular.
-    information: Option<Cholesky>,
+    /// Whether the coefficient of a column is finite; the others belong to levels where nothing was found.
+    finite: Vec<bool>,
+    /// Expected information of those columns, factored; 1 for each of the others. `None` where it is singular.
+    information: Option<Bordered>,
     /// Variance of each count under the working model.
     variance: Vec<f64>,
     /// Total of each treatment, the control's first.
@@ -114,17 +113,18 @@ impl Standardised {
         let inverse_k = MixedModel::new(table, offset, &random)?
             .fit(None, None)
             .inverse_k;
-        let finite = |&c: &usize| fitted.coefficients[c].estimate.is_finite();
-        let columns: Vec<usize> = (0..matrix.width()).filter(finite).collect();
-        let mut information = Array2::zeros((columns.len(), columns.len()));
-        for (row, &mean) in fitted.means.iter().enumerate() {
-            for (i, &a) in columns.iter().enumerate() {
-                for (j, &b) in columns.iter().enumerate().take(i + 1) {
-                    information[[i, j]] += mean * matrix.value(row, a) * matrix.value(row, b);
-                }
-            }
+        let finite: Vec<bool> = (0..matrix.width())
+            .map(|c| fitted.coefficients[c].estimate.is_finite())
+            .collect();
+        let mut information = matrix.no_squares();
+        for (column, _) in finite.iter().enumerate().filter(|(_, finite)| !**finite) {
+            information.add_square(&[column], &[1.0], 1.0);
         }
-        let (mut dispersion, mut df) = (0.0, -(columns.len() as f64));
+        for (row, &mean) in fitted.means.iter().enumerate().filter(|(_, m)| **m > 0.0) {
+            matrix.add_square(row, mean, &mut information);
+        }
+        let width = finite.iter().filter(|finite| **finite).count();
+        let (mut dispersion, mut df) = (0.0, -(width as f64));
         let plain = |mean: f64| mean + inverse_k * mean * mean;
         for (&mean, &count) in fitted.means.iter().zip(&table.counts) {
             if mean > 0.0 {
@@ -135,11 +135,15 @@ impl Standardised {
         let scale = if df >= 1.0 { dispersion / df } else { 1.0 };
         Ok(Self {
             variance: (fitted.means.iter()).map(|&m| plain(m) * scale).collect(),
-            information: Cholesky::new(information, 1e-12).ok().filter(|_| df >= 1.0),
+            information: information
+                .factor(1e-12)
+                .ok()
+                .filter(|()| df >= 1.0)
+                .map(|()| information),
             totals: table.totals(),
             matrix,
             fit: fitted,
-            columns,
+            finite,
         })
     }
 
@@ -147,41 +151,40 @@ impl Standardised {
     fn mean(&self, code: usize, alpha: f64) -> (f64, (f64, f64)) {
         let plots = self.matrix.rows();
         let mut mean = 0.0;
-        let mut gradient = vec![0.0; self.columns.len()];
+        let mut gradient = vec![0.0; self.matrix.width()];
         for row in 0..plots {
-            let cells: Vec<f64> = (self.columns.iter())
-                .map(|&column| self.cell(row, column, code))
-                .collect();
             // A block where nothing was found is expected to hold nothing.
-            if (0..self.matrix.width())
-                .any(|c| self.cell(row, c, code) != 0.0 && !self.columns.contains(&c))
+            if self
+                .cells(row, code)
+                .any(|(column, _)| !self.finite[column])
             {
                 continue;
             }
-            let eta: f64 = (cells.iter().zip(&self.columns))
-                .map(|(x, &c)| x * self.fit.coefficients[c].estimate)
+            let eta: f64 = self
+                .cells(row, code)
+                .map(|(column, x)| x * self.fit.coefficients[column].estimate)
                 .sum();
             let expected = eta.exp() / plots as f64;
             mean += expected;
-            for (g, x) in gradient.iter_mut().zip(&cells) {
-                *g += expected * x;
+            for (column, x) in self.cells(row, code) {
+                gradient[column] += expected * x;
             }
         }
         let Some(information) = self.information.as_ref().filter(|_| mean > 0.0) else {
             return (mean, (0.0, f64::INFINITY));
         };
-        let mut weights: Array1<f64> = gradient.into_iter().map(|g| g / mean).collect();
-        information.solve(weights.as_slice_mut().unwrap_or_default());
+        let mut weights: Vec<f64> = gradient.into_iter().map(|g| g / mean).collect();
+        information.solve(&mut weights);
         let (mut square, mut least) = (0.0, 0.0);
         for row in 0..plots {
-            let own: f64 = (self.columns.iter().zip(&weights))
-                .map(|(&c, w)| w * self.matrix.value(row, c))
-                .sum();
+            let cells = self.matrix.row(row).filter(|(c, _)| self.finite[*c]);
+            let own: f64 = cells.map(|(column, x)| weights[column] * x).sum();
             square += own * own * self.variance[row];
             least += own * own * self.fit.means[row];
         }
         let rows = self.fit.means.iter().filter(|m| **m > 0.0).count();
-        let df = (rows - self.columns.len()) as f64;
+        let width = self.finite.iter().filter(|finite| **finite).count();
+        let df = (rows - width) as f64;
         let reach = distributions::t_quantile(1.0 - alpha / 2.0, df) * square.max(least).sqrt();
         let (low, high) = of_total(self.totals[code], alpha);
         (
@@ -190,14 +193,11 @@ impl Standardised {
         )
     }
 
-    /// Cell of a plot's row had it got treatment `code`: the columns of treatment stand last.
-    fn cell(&self, row: usize, column: usize, code: usize) -> f64 {
+    /// The cells other than zero of a plot's row had it got treatment `code`: the columns of treatment stand last.
+    fn cells(&self, row: usize, code: usize) -> impl Iterator<Item = (usize, f64)> + '_ {
         let first = self.matrix.width() - (self.totals.len() - 1);
-        if column < first {
-            self.matrix.value(row, column)
-        } else {
-            f64::from(u8::from(column - first + 1 == code))
-        }
+        let own = self.matrix.row(row).take_while(move |(c, _)| *c < first);
+        own.chain((code > 0).then(|| (first + code - 1, 1.0)))
     }
 }
 

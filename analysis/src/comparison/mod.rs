@@ -79,6 +79,7 @@ mod verdict;
 mod mixed_model;
 mod transformation;
 mod moment_series;
+mod block_projection;
 mod strata;
 mod conditional_test;
 mod contrast_estimate;

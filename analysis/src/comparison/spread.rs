@@ -3,8 +3,8 @@
 use ndarray::Array1;
 use serde::Serialize;
 
+use super::block_projection::block_projection;
 use super::model_test::ModelTest;
-use super::strata::block_projection;
 use crate::counts::Factor;
 use crate::distributions::{f_quantile, f_sf};
 use crate::numerics::cholesky::Cholesky;

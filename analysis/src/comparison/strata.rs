@@ -2,10 +2,10 @@
 
 use ndarray::{Array1, Array2, ArrayRef1, ArrayView1};
 
+use super::block_projection::{block_projection, classes, projection};
 use super::contrast_estimate::ContrastEstimate;
 use super::plot_scores::PlotScores;
 use super::plot_table::{BlockStructure, InferenceSpace, PlotTable};
-use crate::counts::Factor;
 use crate::multiplicity::lambda_from_correlation;
 use crate::numerics::projection::{
     Basis, NOTHING_LEFT, Projection, indicator, residual_traces, traces,
@@ -49,7 +49,10 @@ impl Strata {
     /// treatments less one. The contrast of a column is its coefficient with all the others in the model.
     pub(super) fn with_columns(table: &PlotTable, columns: &[Array1<f64>]) -> Self {
         let plots = table.counts.len();
-        let mut known = block_projection(table);
+        let mut known = match classes(table) {
+            Some(classes) => block_projection(table).with_classes(classes),
+            None => block_projection(table),
+        };
         let others = |j: usize| {
             let mut others = known.clone();
             for (_, column) in columns.iter().enumerate().filter(|(l, _)| *l != j) {
@@ -323,29 +326,6 @@ fn effective(dimension: usize, traces: Option<(f64, f64)>) -> (f64, f64) {
         }
         _ => (dimension as f64, dimension as f64),
     }
-}
-
-/// Projection on the blocks of a design and its covariate; of split plots on the blocks alone.
-pub(super) fn block_projection(table: &PlotTable) -> Projection {
-    let blocks: &[_] = match &table.block_structure {
-        BlockStructure::SplitPlot([block, _]) => std::slice::from_ref(block),
-        _ => table.blocking_factors(),
-    };
-    projection(blocks, table)
-}
-
-fn projection(terms: &[Factor], table: &PlotTable) -> Projection {
-    let mut known = match terms.first() {
-        Some(factor) => Projection::on_groups(&factor.codes, factor.levels.len()),
-        None => Projection::on_groups(&vec![0; table.counts.len()], 1),
-    };
-    for factor in terms.iter().skip(1) {
-        known.add_factor(&factor.codes, factor.levels.len());
-    }
-    if let Some(before) = &table.before {
-        known.add(Array1::from(before.clone()));
-    }
-    known
 }
 
 /// How much of the squared length of `z` answers to the mean square between whole units (`codes`, of which there are

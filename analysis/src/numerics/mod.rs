@@ -20,4 +20,5 @@ pub mod minimise;
 pub(crate) mod projection;
 pub mod quadrature;
 pub mod roots;
+mod row_classes;
 pub mod special;

@@ -2,6 +2,8 @@
 
 use ndarray::{Array1, Array2, ArrayRef1, ArrayView1};
 
+use super::row_classes::RowClasses;
+
 /// A column of whose squared length less than this share is left beside the others adds nothing: fewer
 /// than five of its digits would be left.
 pub(crate) const NOTHING_LEFT: f64 = 1e-10;
@@ -36,10 +38,13 @@ impl Basis {
     pub(crate) fn add(&mut self, left: &Array1<f64>, whole: f64) {
         let squares = left.dot(left);
         if squares > NOTHING_LEFT * whole {
-            let unit = left * squares.sqrt().recip();
-            // Cannot fail: all vectors have one length.
-            let _pushed = self.vectors.push_row(unit.view());
+            self.push(&(left * squares.sqrt().recip()));
         }
+    }
+
+    fn push(&mut self, unit: &Array1<f64>) {
+        // Cannot fail: all vectors have one length.
+        let _pushed = self.vectors.push_row(unit.view());
     }
 
     /// Takes the vectors out of a response, once.
@@ -54,14 +59,16 @@ impl Basis {
 /// The space spanned by indicators of groups and further columns.
 ///
 /// Groups are taken out by their means, which takes time in proportion to the rows however many groups there
-/// are; only what is not a group needs columns.
+/// are; only what is not a group needs columns. Columns that do not tell some rows apart are kept with one value
+/// for all of these.
 #[derive(Debug, Clone)]
 pub(crate) struct Projection {
     /// Group of each row, and rows of each group.
     codes: Vec<usize>,
     sizes: Vec<f64>,
-    /// Each adds up to nothing in every group.
+    /// Each adds up to nothing in every group; one value a row, or one a class of rows.
     basis: Basis,
+    classes: Option<RowClasses>,
 }
 
 impl Projection {
@@ -75,6 +82,18 @@ impl Projection {
             codes: codes.to_vec(),
             sizes,
             basis: Basis::empty(codes.len()),
+            classes: None,
+        }
+    }
+
+    /// The same before any column is added, where rows of one class will have the same value in every column that is, once the
+    /// groups are taken out; `codes` has the class of each row, from 0, each of which has rows.
+    pub(crate) fn with_classes(self, codes: Vec<usize>) -> Self {
+        let classes = RowClasses::new(codes);
+        Self {
+            basis: Basis::empty(classes.len()),
+            classes: Some(classes),
+            ..self
         }
     }
 
@@ -87,7 +106,15 @@ impl Projection {
     pub(crate) fn add(&mut self, column: Array1<f64>) {
         let whole = column.dot(&column);
         let left = self.residual(column);
-        self.basis.add(&left, whole);
+        let Some(classes) = &self.classes else {
+            self.basis.add(&left, whole);
+            return;
+        };
+        let squares = left.dot(&left);
+        if squares > NOTHING_LEFT * whole {
+            self.basis
+                .push(&classes.of_each(&(left * squares.sqrt().recip())));
+        }
     }
 
     /// Adds an indicator for each level of a factor.
@@ -108,9 +135,21 @@ impl Projection {
             for (&code, v) in self.codes.iter().zip(&mut response) {
                 *v -= means[code];
             }
-            self.basis.take_out(&mut response);
+            match &self.classes {
+                Some(classes) => classes.take_out(&self.basis, &mut response),
+                None => self.basis.take_out(&mut response),
+            }
         }
         response
+    }
+
+    /// The columns, each with a value for every row.
+    fn columns(&self) -> Vec<Array1<f64>> {
+        let vectors = self.basis.vectors();
+        match &self.classes {
+            Some(classes) => vectors.map(|v| classes.expanded(&v)).collect(),
+            None => vectors.map(|v| v.to_owned()).collect(),
+        }
     }
 }
 
@@ -123,7 +162,12 @@ pub(crate) fn residual_traces(
     further: &Basis,
     v: &ArrayRef1<f64>,
 ) -> (f64, f64) {
-    let vectors: Vec<_> = space.basis.vectors().chain(further.vectors()).collect();
+    let own = space.columns();
+    let vectors: Vec<ArrayView1<'_, f64>> = own
+        .iter()
+        .map(|column| column.view())
+        .chain(further.vectors())
+        .collect();
     let mut leverage: Array1<f64> = space
         .codes
         .iter()
@@ -144,20 +188,35 @@ pub(crate) fn residual_traces(
         means[g] += v / space.sizes[g];
     }
     second += means.iter().map(|mean| mean * mean).sum::<f64>();
-    for (at, q) in vectors.iter().enumerate() {
-        let weighted: Array1<f64> = q.iter().zip(v).map(|(q, v)| q * v).collect();
+    for q in &vectors {
         let mut sums = vec![0.0; space.sizes.len()];
-        for (&g, x) in space.codes.iter().zip(&weighted) {
-            sums[g] += x;
+        for ((&g, q), v) in space.codes.iter().zip(q).zip(v) {
+            sums[g] += q * v;
         }
         let within_groups = sums.iter().zip(&space.sizes).filter(|(_, n)| **n > 0.0);
         second += 2.0 * within_groups.map(|(sum, n)| sum * sum / n).sum::<f64>();
-        for other in &vectors[..at] {
-            second += 2.0 * weighted.dot(other).powi(2);
-        }
-        second += weighted.dot(q).powi(2);
     }
+    second += match &space.classes {
+        Some(classes) if further.len() == 0 => {
+            let vectors: Vec<_> = space.basis.vectors().collect();
+            squared_products(&vectors, &classes.sums(v))
+        }
+        _ => squared_products(&vectors, v),
+    };
     (first.max(0.0), second.max(0.0))
+}
+
+/// The sum of the squares of all products of two vectors, weighted by `v`.
+fn squared_products(vectors: &[ArrayView1<'_, f64>], v: &ArrayRef1<f64>) -> f64 {
+    let mut sum = 0.0;
+    for (at, q) in vectors.iter().enumerate() {
+        let weighted: Array1<f64> = q.iter().zip(v).map(|(q, v)| q * v).collect();
+        for other in &vectors[..at] {
+            sum += 2.0 * weighted.dot(other).powi(2);
+        }
+        sum += weighted.dot(q).powi(2);
+    }
+    sum
 }
 
 /// As [`residual_traces`], for the projector on the vectors themselves.
@@ -205,5 +264,43 @@ mod tests {
         }
         let spanned = slope.mapv(|x| 7.0 - 2.0 * x);
         assert!(space.residual(spanned).iter().all(|x| x.abs() < 1e-14));
+    }
+
+    /// Three treatments in three groups, of which one lacks a row: the same columns, kept by row and by class.
+    #[test]
+    fn classes_of_rows_change_no_residual_and_no_trace() {
+        let groups = [0, 0, 0, 1, 1, 1, 2, 2];
+        let treatments = [0, 1, 2, 2, 0, 1, 1, 0];
+        let classes = vec![0, 1, 2, 2, 0, 1, 3, 4];
+        let plain = Projection::on_groups(&groups, 3);
+        let mut spaces = [plain.clone(), plain.with_classes(classes)];
+        for space in &mut spaces {
+            space.add_factor(&treatments, 3);
+        }
+        assert_eq!([spaces[0].rank(), spaces[1].rank()], [5, 5]);
+        let response = array![3.0, 1.0, 4.0, 1.0, 5.0, 9.0, 2.0, 6.0];
+        let [rows, by_class] = &spaces;
+        let (one, other) = (
+            rows.residual(response.clone()),
+            by_class.residual(response.clone()),
+        );
+        assert!((&one - &other).iter().all(|x| x.abs() < 1e-14));
+        let further = Basis::empty(8);
+        let (a, b) = (
+            residual_traces(rows, &further, &response),
+            residual_traces(by_class, &further, &response),
+        );
+        // By NumPy 2.4: `M = eye(8) - X @ pinv(X)` with the indicators of groups and treatments, `trace(M @ V)`, `trace(M @ V @ M @ V)`.
+        for (found, expected) in [
+            (a.0, 11.833333333333),
+            (a.1, 52.472222222222),
+            (b.0, 11.833333333333),
+            (b.1, 52.472222222222),
+        ] {
+            assert!(
+                (found - expected).abs() < 1e-11 * expected,
+                "{found} {expected}"
+            );
+        }
     }
 }
