@@ -10,8 +10,17 @@ use crate::ranges::request::{NEXT_PLANS, NEXT_WORK};
 
 /// Simulated trials below which a power says next to nothing: its standard error may be 7 per cent.
 pub(super) const FEWEST: usize = 50;
+/// The same where [`MANY`] methods or more are compared, so that their usual table is there in ten seconds.
+const FEWEST_OF_MANY: usize = 25;
+/// Methods from which trials take so long.
+const MANY: usize = 10;
 /// What a trial costs beside its plots, in plots.
 const BESIDE: usize = 20;
+/// Plots from which on a plot costs twice as much, as they no longer fit where the processor has them at hand; below it
+/// in proportion. Measured: of 500 pairs a plot costs some three times what it does of twenty.
+const TWICE: usize = 700;
+/// What may be spent in all: some twenty seconds of a processor, shared by two.
+const ALL: usize = 6_500_000;
 /// What may be spent on the table beyond the fewest trials of each plan.
 const TABLE: usize = 1_000_000;
 /// What may be spent on the suggestion beyond the fewest trials.
@@ -34,14 +43,20 @@ pub(super) struct Effort {
     /// Trials asked for.
     pub(super) asked: usize,
     methods: usize,
+    /// Fewest trials that a power is told from.
+    fewest: usize,
+    /// How many times the usual work a plot takes.
+    dear: usize,
     /// For the table.
     left: usize,
     /// Of that, what the fewest trials of the plans not yet simulated will take.
     reserved: usize,
+    /// For the scenarios of the suggestion.
+    scenarios: usize,
 }
 
 impl Effort {
-    /// What may be spent on a table of so many columns, each with plans of so many blocks.
+    /// What may be spent on a table of so many columns, each with plans of so many blocks, of plots with a clumping of `k`.
     ///
     /// # Errors
     /// More plans than a table has, or so large ones that not even the fewest trials could be simulated.
@@ -49,15 +64,16 @@ impl Effort {
         methods: usize,
         (blocks, columns): (&[usize], usize),
         asked: usize,
+        k: f64,
     ) -> Result<Self, Error> {
-        let fewest = FEWEST.min(asked);
-        let all: usize = blocks
-            .iter()
-            .map(|b| weight(b * (methods + 1), methods))
-            .sum();
+        let fewest = fewest(methods).min(asked);
+        let dear = dear(k);
+        let of = |plots: usize| dear * weight(plots, methods);
+        let all: usize = blocks.iter().map(|b| of(b * (methods + 1))).sum();
         let largest = blocks.iter().copied().max().unwrap_or(0) * (methods + 1);
         let reserved = columns * all * fewest;
-        let work = reserved + suggestion(largest, methods, fewest);
+        let suggested = dear * suggestion(largest, methods, fewest);
+        let work = reserved + suggested;
         let cure = "Try fewer blocks or cores at once, or fewer methods.";
         for (range, found) in [(NEXT_PLANS, columns * blocks.len()), (NEXT_WORK, work)] {
             if !range.holds_whole(found.max(1) as u64) {
@@ -66,18 +82,22 @@ impl Effort {
             }
         }
         let left = TABLE.max(reserved);
+        let scenarios = SCENARIOS.min(ALL.saturating_sub(left + suggested));
         Ok(Self {
             asked,
             methods,
+            fewest,
+            dear,
             left,
             reserved,
+            scenarios,
         })
     }
 
     /// Trials of the next plan of the table, which has so many plots.
     pub(super) fn of_next(&mut self, plots: usize) -> usize {
-        let each = weight(plots, self.methods);
-        let fewest = FEWEST.min(self.asked);
+        let each = self.weight(plots);
+        let fewest = self.fewest;
         self.reserved = self.reserved.saturating_sub(each * fewest);
         let free = self.left.saturating_sub(self.reserved);
         (free / each).clamp(fewest, self.asked)
@@ -85,22 +105,22 @@ impl Effort {
 
     /// Trials of a plan of the table that is simulated again: none where nothing is left.
     pub(super) fn of_again(&self, plots: usize) -> usize {
-        (self.left / weight(plots, self.methods)).min(self.asked)
+        (self.left / self.weight(plots)).min(self.asked)
     }
 
     /// Tells that a plan of the table was simulated.
     pub(super) fn spend(&mut self, plots: usize, trials: usize) {
-        let spent = weight(plots, self.methods) * trials;
+        let spent = self.weight(plots) * trials;
         self.left = self.left.saturating_sub(spent);
     }
 
     /// Trials of a plan that may be suggested, and of each step of the search for its smallest reduction.
     pub(super) fn of_suggestion(&self, plots: usize) -> (usize, usize) {
-        let fewest = FEWEST.min(self.asked);
+        let fewest = self.fewest;
         let (mut low, mut high) = (fewest, self.asked);
         while low < high {
             let middle = (low + high).div_ceil(2);
-            if suggestion(plots, self.methods, middle) <= SUGGESTION {
+            if self.dear * suggestion(plots, self.methods, middle) <= SUGGESTION {
                 low = middle;
             } else {
                 high = middle - 1;
@@ -109,17 +129,46 @@ impl Effort {
         (low, step(low))
     }
 
+    /// What a trial of so many plots costs of these methods and counts.
+    fn weight(&self, plots: usize) -> usize {
+        self.dear * weight(plots, self.methods)
+    }
+
     /// Trials of each scenario; none where they would say too little.
     pub(super) fn of_scenarios(&self, plots: usize) -> Option<usize> {
-        let most = SCENARIOS / (ALL_VERDICTS * weight(plots, self.methods));
+        let most = self.scenarios / (ALL_VERDICTS * self.weight(plots));
         let trials = most.min(self.asked);
-        (trials >= FEWEST.min(self.asked)).then_some(trials)
+        (trials >= self.fewest).then_some(trials)
     }
+}
+
+/// Clumping of plots below which their fits take longer, in proportion, and how many times as long at most. Measured: five
+/// times for a k of a thousandth.
+const CLUMPED: f64 = 0.5;
+const DEAREST: f64 = 5.0;
+
+/// How many times the usual work a plot takes whose counts have such a k.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "between one and the most"
+)]
+fn dear(k: f64) -> usize {
+    (CLUMPED / k).clamp(1.0, DEAREST) as usize
 }
 
 /// What a trial of so many plots costs.
 fn weight(plots: usize, methods: usize) -> usize {
-    (plots + BESIDE) * methods
+    (plots + BESIDE + plots * plots / TWICE) * methods
+}
+
+/// Trials below which a power of so many methods is not told.
+fn fewest(methods: usize) -> usize {
+    if methods < MANY {
+        FEWEST
+    } else {
+        FEWEST_OF_MANY
+    }
 }
 
 /// Trials of each step of the search for the smallest reduction, beside so many of the plan.
@@ -139,7 +188,7 @@ mod tests {
     #[test]
     fn what_is_left_by_clear_plans_goes_to_the_others_and_no_more_is_spent() {
         let blocks = [20, 40, 60, 80];
-        let mut effort = Effort::new(1, (&blocks, 4), 2000).unwrap();
+        let mut effort = Effort::new(1, (&blocks, 4), 2000, 1.0).unwrap();
         let (mut spent, mut reduced) = (0, 0);
         for plots in (0..4).flat_map(|_| blocks.map(|b| 2 * b)) {
             let trials = effort.of_next(plots);
@@ -160,11 +209,11 @@ mod tests {
 
     #[test]
     fn what_nobody_waits_for_is_refused_and_what_few_trials_can_tell_is_not() {
-        assert!(Effort::new(1, (&[500], 1), 2000).is_ok());
+        assert!(Effort::new(1, (&[500], 1), 2000, 1.0).is_ok());
         let usual: Vec<usize> = (3..13).collect();
-        assert!(Effort::new(20, (&usual, 4), 2000).is_ok());
-        let refused = Effort::new(20, (&[500], 1), 2000).unwrap_err();
+        assert!(Effort::new(20, (&usual, 4), 2000, 1.0).is_ok());
+        let refused = Effort::new(20, (&[500], 1), 2000, 1.0).unwrap_err();
         assert_eq!(refused.field.as_deref(), Some("blocks"));
-        assert!(Effort::new(1, (&usual, 21), 2000).is_err());
+        assert!(Effort::new(1, (&usual, 21), 2000, 1.0).is_err());
     }
 }

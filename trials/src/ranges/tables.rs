@@ -12,7 +12,7 @@ ranges! {
         "counted at one core a minute that is a year's work";
     SUMMED_ROWS: "a table that is summed" "rows", "lines under the header of a table of which `describe` or `judge` takes nothing but sums", "", Itself(1.0), Itself(6e6), 20_000.0,
         "more would not be read within ten seconds";
-    NAMES: "a table that is summed" "names", "different names in a column", "", Itself(1.0), Itself(500_000.0), 96.0,
+    NAMES: "a table that is summed" "names", "different names in a column", "", Itself(1.0), Itself(100_000.0), 96.0,
         "each of them is kept beside the sums";
     WORKBOOK: "any workbook" "the size when unpacked", "all parts of the file together", "MB", Itself(0.0), Itself(128.0), 2.0,
         "a table of the most cells takes less";

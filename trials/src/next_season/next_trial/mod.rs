@@ -61,6 +61,8 @@ where
     let site = parameter_uncertainty.centre();
     let blocks = blocks(request, &site, ground)?;
     let columns = request.cores_per_plot.len();
+    let fewest_cores = request.cores_per_plot.iter().min().copied().unwrap_or(1);
+    let k = (site.k_sample * fewest_cores as f64).min(site.k_plot);
     let mut search = PlanSearch {
         request,
         ground,
@@ -68,7 +70,7 @@ where
         site,
         prices,
         simulation,
-        effort: Effort::new(request.methods, (&blocks, columns), simulation.trials)?,
+        effort: Effort::new(request.methods, (&blocks, columns), simulation.trials, k)?,
     };
     let total = blocks.len() * columns;
     let mut table = Vec::with_capacity(total);
