@@ -160,11 +160,9 @@ impl Kriging {
         let n = self.places.len();
         (0..n)
             .map(|i| {
-                let mut column = vec![0.0; n];
-                column[i] = 1.0;
-                self.factor.solve(&mut column);
                 // Diagonal of the inverse with the mean projected out.
-                let own = column[i] - self.ones[i] * self.ones[i] / self.weight;
+                let own =
+                    self.factor.inverse_diagonal(i) - self.ones[i] * self.ones[i] / self.weight;
                 Kriged {
                     value: self.values[i] - self.residual[i] / own,
                     variance: 1.0 / own,

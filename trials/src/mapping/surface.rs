@@ -13,6 +13,8 @@ use crate::Error;
 /// Places below which no surface is fitted: fewer leave classes of the variogram with under 30 pairs, the
 /// number advised by Journel & Huijbregts (1978), *Mining Geostatistics*, p. 194 (from memory).
 pub const FEWEST: usize = 36;
+/// Places beyond which no surface is fitted: the work grows with their cube, and with as many takes some seconds.
+const MOST: usize = 2500;
 /// Classes of the variogram.
 const CLASSES: usize = 8;
 /// Added to larvae per core before the logarithm, so that a core without any has one: half a larva, the
@@ -50,6 +52,11 @@ pub fn surface(survey: &Survey) -> Result<Result<Surface, Caution>, Error> {
     if n < FEWEST {
         return refuse(format!(
             "{n} places are too few for a surface; it takes {FEWEST}. Local means are used instead."
+        ));
+    }
+    if n > MOST {
+        return refuse(format!(
+            "{n} places are too many for a surface; it takes {MOST} at most. Local means are used instead."
         ));
     }
     let logs: Vec<f64> = survey.values().iter().map(|v| (v + ADDED).ln()).collect();
