@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
 use super::commands::Context;
-use super::typed::{pair, range};
+use super::typed::{blocks, cores, pair};
 use crate::commands::next::Request;
 
 #[derive(Debug, clap::Args)]
@@ -34,10 +34,10 @@ pub(super) struct Args {
     #[arg(long, value_name = "S")]
     block_sd: Option<f64>,
     /// Cores in each plot to try: a number, a list such as 2,4,8 or a range such as 2-4
-    #[arg(long, value_name = "N", value_delimiter = ',', value_parser = range)]
+    #[arg(long, value_name = "N", value_delimiter = ',', value_parser = cores)]
     cores: Vec<RangeInclusive<usize>>,
     /// Blocks to try: a number, a list such as 6,8,12 or a range such as 6-12
-    #[arg(long, value_name = "N", value_delimiter = ',', value_parser = range)]
+    #[arg(long, value_name = "N", value_delimiter = ',', value_parser = blocks)]
     blocks: Vec<RangeInclusive<usize>>,
     /// Methods compared with the control
     #[arg(long, value_name = "N")]

@@ -6,7 +6,8 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use serde::de::value::{Error, StringDeserializer};
 use serde::de::{DeserializeOwned, IntoDeserializer};
 
-use crate::ranges::request::NEXT_BLOCKS;
+use crate::ranges::Range;
+use crate::ranges::request::{NEXT_BLOCKS, NEXT_CORES};
 
 /// Reads one of these names: the value that has it in a request.
 pub(super) fn one_of<T>(names: &[&'static str]) -> impl TypedValueParser<Value = T> + use<T>
@@ -19,15 +20,25 @@ where
     })
 }
 
-/// Reads `N` or `LOW-HIGH`: whole numbers of which a plan may have so many.
-pub(super) fn range(text: &str) -> Result<RangeInclusive<usize>, String> {
+/// Reads `N` or `LOW-HIGH`: blocks of which a plan may have so many.
+pub(super) fn blocks(text: &str) -> Result<RangeInclusive<usize>, String> {
+    range(text, &NEXT_BLOCKS)
+}
+
+/// Reads `N` or `LOW-HIGH`: cores of which a plot may have so many.
+pub(super) fn cores(text: &str) -> Result<RangeInclusive<usize>, String> {
+    range(text, &NEXT_CORES)
+}
+
+/// Reads `N` or `LOW-HIGH` within the limits of what is counted.
+fn range(text: &str, of: &Range) -> Result<RangeInclusive<usize>, String> {
     let number = |part: &str| part.trim().parse::<usize>().ok();
     let (low, high) = text.split_once('-').unwrap_or((text, text));
     match number(low).zip(number(high)) {
-        Some((low, high)) if low <= high && NEXT_BLOCKS.holds_whole(high as u64) => Ok(low..=high),
+        Some((low, high)) if low <= high && of.holds_whole(high as u64) => Ok(low..=high),
         _ => Err(format!(
             "a whole number {}, several with commas between, or a range is needed, such as 6,8,12 or 6-12",
-            NEXT_BLOCKS.words()
+            of.words()
         )),
     }
 }
