@@ -102,10 +102,13 @@ impl Gathering {
             // Some cell is at fault, and nothing will be described.
             return;
         }
+        let mut group = vec![0; codes.len()];
         for (at, pair) in counts.into_iter().zip(frequencies).enumerate() {
             if let (Some(count), Some(frequency)) = pair {
-                let group: Vec<usize> = codes.iter().map(|c| c[at]).collect();
-                self.tally(group, count, frequency);
+                for (code, column) in group.iter_mut().zip(&codes) {
+                    *code = column[at];
+                }
+                self.tally(&group, count, frequency);
             } else {
                 let cell = part.rows[at].first();
                 let blank = Complaint::note(
@@ -117,9 +120,13 @@ impl Gathering {
         }
     }
 
-    fn tally(&mut self, group: Vec<usize>, count: u64, frequency: u64) {
-        let units = self.tallies.entry(group).or_default().entry(count);
-        let units = units.or_default();
-        *units = units.saturating_add(frequency);
+    fn tally(&mut self, group: &[usize], count: u64, frequency: u64) {
+        if let Some(tally) = self.tallies.get_mut(group) {
+            let units = tally.entry(count).or_default();
+            *units = units.saturating_add(frequency);
+        } else {
+            let tally = BTreeMap::from([(count, frequency)]);
+            self.tallies.insert(group.to_vec(), tally);
+        }
     }
 }

@@ -18,6 +18,10 @@ use crate::trial_data::{TrialData, plot_table};
 
 /// Sets of counts simulated from the fit: p-values are multiples of 1/200, doubled.
 const DRAWS: u64 = 199;
+/// Plots up to which as many are drawn, more than a trial has; of larger tables fewer, for each of them is fitted.
+const PLOTS_DRAWN: u64 = 1000;
+/// Fewest sets that are drawn: the smallest p is then 0.05.
+const FEWEST_DRAWS: u64 = 39;
 
 /// Plots that count as neighbours of one: the sides of a plot in a grid.
 const NEAREST: usize = 4;
@@ -159,6 +163,12 @@ pub struct Leverage {
     pub sentence: String,
 }
 
+/// Sets of counts that are drawn for so many plots.
+fn draws(plots: usize) -> u64 {
+    let most = DRAWS * PLOTS_DRAWN / plots.max(1) as u64;
+    most.clamp(FEWEST_DRAWS, DRAWS)
+}
+
 /// Runs every check.
 ///
 /// # Errors
@@ -179,7 +189,7 @@ pub(super) fn diagnostics(
             offset,
             matrix,
             plain,
-            DRAWS,
+            draws(table.counts.len()),
             seed,
         )?)
     } else {
@@ -247,7 +257,7 @@ pub(super) fn diagnostics(
             .enumerate()
             .map(|(at, whole)| leave_one_out::of_method(data, at, whole, &left_out))
             .collect(),
-        draws: DRAWS,
+        draws: draws(table.counts.len()),
         seed,
     })
 }

@@ -26,6 +26,8 @@ ranges! {
         "half a page is no cell but a book";
     PLOTS: "any table" "plots", "plots that are judged, cores of a plot being one", "", Itself(1.0), Itself(5000.0), 96.0,
         "what is judged on more takes longer than it is worth waiting";
+    CONTRASTS: "any table" "plots times treatments", "plots that are judged, times the treatments that are compared over them", "", Itself(1.0), Itself(50_000.0), 200.0,
+        "each treatment is compared over all plots, and more would take longer than ten seconds";
     TREATMENTS: "any table" "treatments", "treatments that are compared", "", Itself(1.0), Itself(40.0), 2.0,
         "no block has room for more";
     COUNT: "counts.csv, any table" "count", "animals in one sample", "", Itself(0.0), Itself(1e6), 3.0,

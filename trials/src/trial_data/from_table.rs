@@ -10,7 +10,7 @@ use super::square::square;
 use super::trial_data::{About, OccasionCounts, PlotCount, Secondary, TrialData, Unit, codes};
 use crate::design::{BlockStructure, Grouping, Sample, VerdictAbout};
 use crate::intake::{Labels, TableInput};
-use crate::ranges::tables::PLOTS;
+use crate::ranges::tables::{CONTRASTS, PLOTS};
 use crate::{Error, Warning};
 
 /// What is asked of a table.
@@ -166,11 +166,19 @@ fn few_enough(table: &TableInput) -> Result<(), Error> {
         Some(plots) => plots.levels.len(),
         None => table.counts.len(),
     };
-    if PLOTS.holds_whole(found as u64) {
+    if !PLOTS.holds_whole(found as u64) {
+        let cure =
+            "Judge a part of them, or name with --plot the lines that are cores of one plot.";
+        return Err(PLOTS.refuse("plots", &format!("there are {found}"), cure));
+    }
+    let treatments = table.treatments.levels.len();
+    let contrasts = found * treatments;
+    if CONTRASTS.holds_whole(contrasts as u64) {
         return Ok(());
     }
-    let cure = "Judge a part of them, or name with --plot the lines that are cores of one plot.";
-    Err(PLOTS.refuse("plots", &format!("there are {found}"), cure))
+    let what = format!("{found} plots times {treatments} treatments are {contrasts}");
+    let cure = "Judge a part of the treatments at once, each with the control.";
+    Err(CONTRASTS.refuse("plots", &what, cure))
 }
 
 /// Rows to plots, in the order of their first row.
