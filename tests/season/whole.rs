@@ -1,6 +1,9 @@
 //! The example of the invented club, with its trial, from the file to the pages.
 
-use crate::scratch::{Scratch, example};
+use std::fmt::Write as _;
+
+use super::SEASON;
+use crate::scratch::{EDGE, PROTOCOL, Scratch, example};
 
 /// The example beside the demonstration's trial.
 fn example_season() -> Scratch {
@@ -89,4 +92,66 @@ fn nights_with_dates_are_told_by_them() {
         run.out()
     );
     assert!(scratch.read("season/plan.csv").contains("2027-10-06"));
+}
+
+/// Four blocks of three plots: none, sheet, spikes; larvae in the one core of each plot.
+const COUNTS: [[u32; 3]; 4] = [[14, 5, 12], [22, 6, 17], [17, 7, 18], [27, 6, 20]];
+
+/// Sheet and other method both stand by the contrasts of one trial, and the method by its own.
+#[test]
+fn other_methods_of_the_trial_stand_beside_the_sheet() {
+    let scratch = Scratch::empty();
+    let protocol = PROTOCOL
+        .replace(
+            "\"paired\"\nblocks = 2",
+            "\"randomised-blocks\"\nblocks = 4",
+        )
+        .replace("cores_per_plot = 2", "cores_per_plot = 1")
+        .replace(
+            "[design]",
+            "[[treatment]]\ncode = \"S\"\nname = \"spiked\"\nkind = \"aeration\"\n\n[design]",
+        );
+    let mut layout =
+        "plot,block,row,column,treatment,x_m,y_m,length_m,width_m,angle_deg\n".to_owned();
+    let mut counts = "plot,sample,occasion,count\n".to_owned();
+    for (block, found) in COUNTS.iter().enumerate() {
+        for (place, (code, count)) in ["U", "C", "S"].into_iter().zip(found).enumerate() {
+            let plot = 3 * block + place + 1;
+            let (x, y) = (3 + 6 * block, 2 + 4 * place);
+            writeln!(layout, "{plot},{},,,{code},{x},{y},4,2,0", block + 1).unwrap();
+            writeln!(counts, "{plot},1,main,{count}").unwrap();
+        }
+    }
+    scratch.put("trial/trial.toml", protocol);
+    scratch.put("trial/layout.csv", layout);
+    scratch.put("trial/counts.csv", counts);
+    scratch.put("trial/outline.csv", EDGE);
+    let season = SEASON
+        .replace(
+            "ratio = 0.4\nlow = 0.25\nhigh = 0.64",
+            "trial = \"trial\"\ntreatment = \"C\"",
+        )
+        .replace("ratio = 0.8\nlow = 0.6\nhigh = 1.1", "treatment = \"S\"");
+    scratch.put("s.toml", &season);
+    let run = scratch.run(&["season", "s.toml", "--json"]);
+    assert_eq!(run.code(), Some(0), "{}", run.err());
+    let plan = run.json()["result"].take();
+    let judged = scratch.run(&["judge", "trial", "--json"]).json()["result"].take();
+    let left = |row: usize| judged["contrasts"][row]["ratio"].as_f64().unwrap();
+    for (what, ratio) in [("all-greens", left(0)), ("method", left(1))] {
+        let all = plan["options"].as_array().unwrap();
+        let option = all.iter().find(|o| o["what"] == what).unwrap();
+        let gone = option["removed"]["estimate"].as_f64().unwrap();
+        assert!(
+            (gone - 80_000.0 * (1.0 - ratio)).abs() < 1e-6,
+            "{what}: {gone}"
+        );
+    }
+    scratch.put("s.toml", season.replace("treatment = \"C\"\n", ""));
+    let run = scratch.run(&["season", "s.toml"]);
+    assert!(
+        run.err().contains("the trial has several methods: C, S"),
+        "{}",
+        run.err()
+    );
 }
