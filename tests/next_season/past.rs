@@ -64,6 +64,11 @@ fn counts_at_the_poisson_limit_and_broken_files() {
             .what
             .contains('k')
     );
+    for alpha in ["-0.5", "1.5", "5e300"] {
+        let wild = RESULTS.replace("\"result\":{", &format!("\"result\":{{\"alpha\":{alpha},"));
+        let refused = read_results("results.json", &wild, None).unwrap_err();
+        assert!(refused.what.contains("their error rate"), "{refused}");
+    }
     assert!(from_past(&[], 0.0).is_err());
 }
 

@@ -8,6 +8,7 @@ use serde_json::Value;
 
 use super::follows::Outcome;
 use super::past_trial::{BlockEffect, Figures, Mean, PastTrial};
+use crate::ranges::protocol::ALPHA;
 use crate::{Error, Warning};
 
 /// What is read of the results; the rest of their keys is left alone.
@@ -120,8 +121,8 @@ const USUAL_ALPHA: f64 = 0.05;
 /// named in errors.
 ///
 /// # Errors
-/// Text that is not a trial's results, results without k or a mean, a mean per square metre without the
-/// core's area.
+/// Text that is not a trial's results, results without k or a mean, an error rate that is none, a mean per square metre without
+/// the core's area.
 pub fn read_results(
     file: &str,
     text: &str,
@@ -155,6 +156,11 @@ pub fn read_results(
         lacking.push("no error rate, so that its intervals are taken as those of 95 per cent");
         USUAL_ALPHA
     });
+    if !ALPHA.holds(alpha) {
+        let what = format!("their error rate: {}", ALPHA.fault(&alpha.to_string()));
+        let cure = "Judge the trial again to write them anew.";
+        return Err(Error::new(file, what, cure));
+    }
     let past = PastTrial::from_figures(&Figures {
         k,
         plain_k: model.and_then(|m| m.k),
