@@ -62,10 +62,7 @@ fn settings_that_no_command_uses_are_told() {
     let ordered =
         format!("{PROTOCOL}\n[sheet]\nroll_length_m = 50\nedge_m = 0.5\n\n[wind]\ngust_m_s = 12\n");
     let read = read_protocol("trial.toml", &ordered).unwrap();
-    assert_eq!(
-        read.settings.for_ordering,
-        ["[sheet] roll_length_m", "[wind] gust_m_s"]
-    );
+    assert_eq!(read.settings.for_ordering, ["[wind] gust_m_s"]);
     assert!(read.settings.used.contains(&"[sheet] edge_m".to_owned()));
     assert!(
         read.settings

@@ -232,3 +232,23 @@ fn every_key_of_hotspots_is_told() {
         ],
     );
 }
+
+#[test]
+fn every_key_of_order_is_told() {
+    let scratch = Scratch::measured(&format!("{PROTOCOL}{SHEET}"));
+    compared(
+        "order",
+        &[result(&scratch, &["order", ".", "--whole-green"])],
+    );
+}
+
+const SHEET: &str = "
+[sheet]
+roll_length_m = 12.0
+roll_width_m = 2.0
+lap_m = 0.2
+edge_m = 0.3
+opaque = true
+in_stock_m2 = 24
+price_per_roll = 20
+";

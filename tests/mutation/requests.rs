@@ -69,6 +69,10 @@ fn seeds() -> Vec<(&'static str, Value)> {
             json!({ "counts": "places.csv", "x": "x", "y": "y", "count": "larvae", "outline": "outline.csv", "permutations": 19 }),
         ),
         (
+            "order",
+            json!({ "dir": "club", "whole_green": true, "angle": 12.0 }),
+        ),
+        (
             "next",
             json!({ "k": 0.8, "mean": 3.0, "reduction": 50.0, "blocks": [3, 6], "cores": [1, 2], "trials": 100 }),
         ),
@@ -101,6 +105,8 @@ fn texts() -> Texts {
     let judged = "block,how,larvae\n1,U,4\n1,S,1\n2,S,0\n2,U,7\n3,U,3\n3,S,3\n4,S,2\n4,U,9\n";
     Texts::default()
         .with("outline.csv", example("demo-club/outline.csv"))
+        .with("club/outline.csv", example("demo-club/outline.csv"))
+        .with("club/trial.toml", super::trials::sheeted())
         .with("places.csv", places)
         .with("judged.csv", judged)
 }

@@ -7,10 +7,40 @@ use serde_json::json;
 use super::Door;
 use super::tables::taken;
 use crate::scratch::workbook::{sheet, workbook};
-use crate::scratch::{LAYOUT, PROTOCOL, example};
+use crate::scratch::{EDGE, LAYOUT, PROTOCOL, example};
 use crate::season::SEASON;
 
-pub(super) const DOORS: [Door; 10] = [
+/// A cover plan as far as it is read.
+const PLAN: &str = r#"{"result":{"cover_plan":[
+{"strip":1,"lane":1,"green":null,"x_m":5.0,"y_m":1.9,"length_m":8.0,"width_m":1.8,"angle_deg":0.0,"area_m2":14.4,"laid":true},
+{"strip":2,"lane":2,"green":null,"x_m":5.0,"y_m":3.7,"length_m":7.5,"width_m":1.8,"angle_deg":0.0,"area_m2":13.5,"laid":false}]}}"#;
+
+/// The small trial with sheet, of two sorts, and a wind.
+pub(super) fn sheeted() -> String {
+    format!(
+        "{PROTOCOL}
+[sheet]
+roll_length_m = 50.0
+roll_width_m = 2.0
+lap_m = 0.2
+edge_m = 0.3
+opaque = true
+in_stock_m2 = 120
+price_per_roll = 62.5
+
+[[roll]]
+name = \"wide\"
+roll_length_m = 30.0
+roll_width_m = 4.0
+price_per_roll = 70
+
+[wind]
+from_deg = 225
+"
+    )
+}
+
+pub(super) const DOORS: [Door; 12] = [
     Door {
         name: "trial.toml",
         cost: 8,
@@ -78,6 +108,26 @@ pub(super) const DOORS: [Door; 10] = [
         cost: 40,
         seeds: counts,
         enter: |text| taken("judge", json!({ "dir": "." }), &with("counts.csv", text)),
+    },
+    Door {
+        name: "sheet that is ordered",
+        cost: 40,
+        seeds: || vec![sheeted()],
+        enter: |text| {
+            let texts = with("trial.toml", text).with("outline.csv", EDGE);
+            taken("order", json!({ "dir": ".", "whole_green": true }), &texts)
+        },
+    },
+    Door {
+        name: "a cover plan that is ordered",
+        cost: 8,
+        seeds: || vec![PLAN.to_owned()],
+        enter: |text| {
+            let texts = with("trial.toml", &sheeted())
+                .with("outline.csv", EDGE)
+                .with("plan.json", text);
+            taken("order", json!({ "dir": ".", "plan": "plan.json" }), &texts)
+        },
     },
     Door {
         name: "events.csv",

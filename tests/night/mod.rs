@@ -2,8 +2,10 @@
 
 mod clock;
 mod crew;
+mod cutting;
 mod grounds;
 mod handling;
+mod ordering;
 mod take_off;
 mod timetable;
 mod tonight;

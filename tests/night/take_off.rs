@@ -172,14 +172,24 @@ fn no_direction_given_takes_noticeably_less_sheet_than_the_best() {
         let at = |laying| {
             take_off(&ground, &roll, laying, Holes::Bare)
                 .unwrap()
-                .sheet_m2
+                .effort_m2()
         };
         let others = (0..40).map(|k| at(Laying::Along(4.5 * f64::from(k) + 0.37)));
         let least = others.fold(f64::INFINITY, f64::min);
         shares.push(at(Laying::Best) / least);
         assert!(shares[shares.len() - 1] < 1.06, "{shares:?}");
     }
-    assert!(shares.iter().sum::<f64>() / 25.0 < 1.01, "{shares:?}");
+    assert!(shares.iter().sum::<f64>() / 25.0 < 1.015, "{shares:?}");
+}
+
+/// Eleven strips across a narrow green would save a little sheet; one strip along it has no lap that wind could lift.
+#[test]
+fn a_narrow_green_lies_under_one_strip() {
+    let edge = vec![(0.0, 0.0), (40.0, 8.0), (40.0, 11.0), (0.0, 3.0)];
+    let ground = Polygon::new(edge.into(), Vec::new());
+    let roll = roll(50.0, 4.0, 0.2, 0.3);
+    let taken = take_off(&ground, &roll, Laying::Best, Holes::Bare).unwrap();
+    assert_eq!(taken.strips.len(), 1, "{taken:?}");
 }
 
 /// A bunker that leaves a lane free stays bare; one narrower than the lane, or a gap below a metre, does not.
@@ -212,7 +222,7 @@ fn a_hole_stays_bare_where_it_frees_a_lane() {
     assert!(sheet(&wide.strips).intersects(&hole));
 }
 
-/// Several directions, least sheet first, each of them once.
+/// Several directions, least sheet and strips first, each of them once.
 #[test]
 fn the_best_few_come_in_order() {
     let mut random = Generator::new(3, 0);
@@ -227,7 +237,7 @@ fn the_best_few_come_in_order() {
     .unwrap();
     assert_eq!(few.len(), 8);
     for pair in few.windows(2) {
-        assert!(pair[0].sheet_m2 <= pair[1].sheet_m2 + 1e-6);
+        assert!(pair[0].effort_m2() <= pair[1].effort_m2() + 1e-6);
         assert!(pair[0].angle_deg != pair[1].angle_deg);
     }
 }

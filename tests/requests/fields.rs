@@ -43,6 +43,17 @@ fn fields(name: &str, request: Value) -> Vec<String> {
 #[test]
 fn faults_of_a_request_name_the_field() {
     assert_eq!(fields("check", json!({})), ["dir"]);
+    assert_eq!(
+        fields("order", json!({ "dir": "club", "angle": 9 })),
+        ["angle"]
+    );
+    assert_eq!(
+        fields(
+            "order",
+            json!({ "dir": "club", "whole_green": true, "plan": "p.json" })
+        ),
+        ["plan"]
+    );
     assert_eq!(fields("describe", json!({})), ["file", "count"]);
     assert_eq!(
         fields("describe", json!({ "group": ["a", 3] })),

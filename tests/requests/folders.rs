@@ -122,6 +122,21 @@ fn judge() {
 }
 
 #[test]
+fn order() {
+    let (scratch, mut texts) = club();
+    let sheet = "\n[[roll]]\nname = \"wide\"\nroll_length_m = 30\nroll_width_m = 4\nopaque = true\nprice_per_roll = 55\n";
+    let protocol = scratch.read("club/trial.toml") + sheet;
+    both(&scratch, &mut texts, "club/trial.toml", protocol);
+    let request = json!({ "dir": "club", "whole_green": true, "angle": 12.5, "over_holes": true });
+    let typed = "order club --whole-green --angle 12.5 --over-holes";
+    let typed: Vec<&str> = typed.split(' ').collect();
+    same("order", request.clone(), &texts, &typed, &scratch);
+    written(&asked("order", request, &texts).unwrap().files, &scratch);
+    let request = json!({ "dir": "club" });
+    same("order", request, &texts, &["order", "club"], &scratch);
+}
+
+#[test]
 fn report() {
     let (scratch, texts) = club();
     let request = json!({ "dir": "club" });

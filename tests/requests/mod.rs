@@ -18,9 +18,9 @@ const NOW: &str = "2026-09-08T16:30:00Z";
 const FRESH: u64 = 7;
 
 /// Commands that are tried here and in `folders`.
-const TRIED: [&str; 13] = [
-    "demo", "new", "grid", "layout", "pack", "check", "judge", "describe", "report", "hotspots",
-    "next", "stopline", "season",
+const TRIED: [&str; 14] = [
+    "demo", "new", "grid", "layout", "pack", "order", "check", "judge", "describe", "report",
+    "hotspots", "next", "stopline", "season",
 ];
 
 #[test]

@@ -26,6 +26,7 @@ pub mod law;
 pub mod layout;
 pub mod new;
 pub mod next;
+pub mod order;
 pub mod pack;
 mod refusal;
 pub mod report;
@@ -76,6 +77,7 @@ commands! {
     grid,
     layout,
     pack,
+    order,
     check,
     judge,
     describe,

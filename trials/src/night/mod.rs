@@ -3,6 +3,10 @@
 //! | part | in -> out |
 //! |---|---|
 //! | [`takeoff`] | ground and a roll -> strips that cover it, and how much sheet that is |
+//! | [`rolls`] | lengths of strips, rolls of the shed and on sale -> which is cut from which, at least cost |
+//! | [`laps`] | strips and the wind's bearing -> which lies over which, and so the laying order |
+//! | [`order`] | ground, sorts of roll, wind -> what to buy, to cut, to lay |
+//! | [`order_sheet`] | the order -> pages to print, tables for the merchant |
 //! | [`wind`] | gust, sheets -> lift, weights and their spacing, or not tonight |
 //! | [`handling`] | strips, dry and wet -> how many people lift one, or into what sections |
 //! | [`crew`] | rates or earlier nights -> person-minutes, people needed |
@@ -17,6 +21,10 @@ pub mod covers;
 pub mod crew;
 pub mod emergence;
 pub mod handling;
+pub mod laps;
+pub mod order;
+pub mod order_sheet;
+pub mod rolls;
 pub mod running_order;
 pub mod takeoff;
 pub mod tonight;

@@ -63,6 +63,8 @@ ranges! {
         "a circle has no more";
     HOTSPOTS_SHEET: "hotspots" "sheet", "the sheet there is", "m2", Itself(0.1), Itself(1e6), 100.0,
         "less covers no core, and no green is larger";
+    ORDER_ANGLE: "order" "angle", "the direction of the strips, anticlockwise from east", "degrees", Itself(-360.0), Itself(360.0), 30.0,
+        "a circle has no more";
     ORDER_STRIPS: "order" "strips", "strips that cover one piece of ground", "", Itself(1.0), Itself(2000.0), 12.0,
         "nobody lays more in a night";
     NEXT_K: "next" "k", "the clumping k of counts per core", "", Itself(0.001), Endless, 0.8,

@@ -35,6 +35,8 @@ pub const PACK: &str = "pack";
 pub const PACKED_COUNTS: &str = "pack/counts.csv";
 /// The same as a workbook.
 pub const PACKED_WORKBOOK: &str = "pack/counts.xlsx";
+/// Folder of the order: what to buy, to cut, to lay.
+pub const ORDER: &str = "order";
 /// The folder of pages and figures.
 pub const REPORT: &str = "report";
 /// What `judge` found, for programs.

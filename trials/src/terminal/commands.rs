@@ -4,7 +4,8 @@ use clap::{Args, Parser, Subcommand};
 
 use super::carry_out::carry_out;
 use super::{
-    check, demo, describe, grid, hotspots, judge, layout, new, next, pack, report, season, stopline,
+    check, demo, describe, grid, hotspots, judge, layout, new, next, order, pack, report, season,
+    stopline,
 };
 use crate::commands::{self as functions, Answer, Refusal};
 
@@ -79,6 +80,8 @@ commands! {
     Layout => layout,
     /// Everything for the morning: pegging out, sheets to count on, tables to fill in
     Pack => pack,
+    /// Order sheet: what to buy, what to cut, what to lay first
+    Order => order,
     /// Check the counts that came back against what was laid out
     Check => check,
     /// Judge: did the method beat the control?

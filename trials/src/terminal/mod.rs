@@ -32,6 +32,7 @@ mod law;
 mod layout;
 mod new;
 mod next;
+mod order;
 mod pack;
 mod report;
 mod season;

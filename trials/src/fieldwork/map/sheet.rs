@@ -175,10 +175,21 @@ impl Sheet {
         Paper::Inset(self.frame.size).document(words, &drawn)
     }
 
+    /// A place at the right of the scale bar, in the middle of its height.
+    pub(super) fn below_right(&self) -> [f64; 2] {
+        let Frame { size, margin, .. } = self.frame;
+        [size[0] - margin - 8.0, self.foot() + BAR / 2.0]
+    }
+
+    /// Where the foot begins.
+    fn foot(&self) -> f64 {
+        let Frame { size, margin, .. } = self.frame;
+        size[1] - margin - BAR - self.key.as_ref().map_or(0.0, Key::height)
+    }
+
     fn north_and_foot(&self) -> Markup {
         let Frame { size, margin, .. } = self.frame;
-        let foot = BAR + self.key.as_ref().map_or(0.0, Key::height);
-        let top = size[1] - margin - foot;
+        let top = self.foot();
         html! {
             (north([size[0] - margin - 6.0, margin]))
             (scale_bar([margin, top + 8.0], self.plane.scale, "This bar is 50 mm long on a page printed at full size."))

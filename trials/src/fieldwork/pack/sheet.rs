@@ -1,65 +1,12 @@
-//! The shell of a set of printed pages: sheets of A4, each with the trial, its seal and its number.
-
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+//! The sheets of the pack as one document.
 
 use super::Pack;
-use crate::text::names::well_formed;
+use crate::fieldwork::printed;
 
-/// Style of the sheets.
-const STYLE: &str = include_str!("sheet.css");
-
-/// A sheet: what it is called at its head, and what stands on it.
-#[derive(Debug)]
-pub(super) struct Sheet {
-    pub(super) title: String,
-    pub(super) body: Markup,
-}
-
-/// The first sixteen figures of the seal in groups of four: enough to tell seals apart by eye.
-pub(super) fn short_seal(digest: &str) -> String {
-    let figures: Vec<char> = digest.chars().take(16).collect();
-    let groups = figures
-        .chunks(4)
-        .map(|four| four.iter().collect::<String>());
-    groups.collect::<Vec<_>>().join(" ")
-}
+pub(super) use crate::fieldwork::printed::Sheet;
 
 /// The document of a set of sheets.
 pub(super) fn document(pack: &Pack<'_>, name: &str, sheets: &[Sheet]) -> String {
-    let title = &pack.protocol.trial.title;
-    let seal = short_seal(&pack.seal.digest);
-    let of = sheets.len();
-    let document = html! {
-        (DOCTYPE)
-        html lang="en-GB" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="generator" content={ "halfgreen " (env!("CARGO_PKG_VERSION")) };
-                title { (name) ": " (title) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                h1.unprinted { (name) ": " (title) }
-                @for (i, sheet) in sheets.iter().enumerate() {
-                    section.sheet aria-label={ "Page " (i + 1) " of " (of) } {
-                        header {
-                            div {
-                                p.trial { (title) }
-                                @if let Some(site) = &pack.protocol.trial.site { p.site { (site) } }
-                            }
-                            p.seal { "seal " (seal) }
-                        }
-                        h2 { (sheet.title) }
-                        div.body { (sheet.body) }
-                        footer {
-                            p { (name) }
-                            p { "page " (i + 1) " of " (of) }
-                        }
-                    }
-                }
-            }
-        }
-    };
-    well_formed(document.into_string())
+    let seal = Some(pack.seal.digest.as_str());
+    printed::document(&pack.protocol.trial, seal, name, sheets)
 }

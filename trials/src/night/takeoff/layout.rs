@@ -2,7 +2,7 @@
 
 use geo::{Area, Polygon};
 
-use super::cut::{lengths, pieces};
+use super::cut::{Piece, lengths, pieces};
 use super::directions::{about, half_turn, to_try};
 use super::ground::{Ground, Holes};
 use super::lanes::Lanes;
@@ -13,16 +13,20 @@ use crate::ranges::request::ORDER_STRIPS;
 /// Which way the strips lie.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Laying {
-    /// Whichever of the directions searched takes least sheet.
+    /// Whichever of the directions searched takes least sheet and strips.
     Best,
     /// Along a direction, degrees anticlockwise from east.
     Along(f64),
-    /// Along a direction or square to it, whichever takes less sheet: plots.
+    /// Along a direction or square to it, whichever takes less sheet and strips: plots.
     AlongOrAcross(f64),
 }
 
 /// Shares of the width to spare that lie before the ground; the even one comes first and wins among equals.
 const SHARES: [f64; 5] = [0.5, 0.0, 0.25, 0.75, 1.0];
+
+/// A strip more must save as much of the roll's length, millimetres: it is cut, carried and lapped by itself (common
+/// practice, no source).
+const STRIP_MM: u64 = 1_000;
 
 /// Directions that are looked at with all places of the first lane.
 const LOOKED_AT: usize = 24;
@@ -41,7 +45,7 @@ pub fn take_off(
     best.into_iter().next().ok_or_else(no_ground)
 }
 
-/// The same in the best few of the directions searched, least sheet first: the one that is cheapest depends on the
+/// The same in the best few of the directions searched, least [effort](TakeOff::effort_m2) first: the one that is cheapest depends on the
 /// rolls that they are cut from.
 ///
 /// # Errors
@@ -84,7 +88,7 @@ struct Tried {
 
 impl Tried {
     fn order(&self, other: &Self) -> std::cmp::Ordering {
-        let whole = |t: &Self| (t.length_mm, t.pieces, t.share);
+        let whole = |t: &Self| (t.length_mm + STRIP_MM * t.pieces as u64, t.pieces, t.share);
         whole(self)
             .cmp(&whole(other))
             .then(self.angle_deg.total_cmp(&other.angle_deg))
@@ -160,28 +164,65 @@ fn tried(
 fn strips(ground: &Ground, roll: &RollSize, way: &Tried) -> Vec<Strip> {
     let rings = ground.turned(way.angle_deg);
     let lanes = Lanes::across(across(&rings), roll, SHARES[way.share]);
-    let (sin, cos) = way.angle_deg.to_radians().sin_cos();
     let mut strips = Vec::new();
     for (lane, stretches) in lanes.stretches(&rings).iter().enumerate() {
-        let v = lanes.middle(lane);
-        for stretch in stretches {
-            let cut = pieces(stretch[0], stretch[1], roll);
-            let last = cut.len() - 1;
-            strips.extend(cut.iter().enumerate().map(|(i, piece)| {
-                let u = piece.start + piece.length / 2.0;
-                Strip {
-                    lane: lane + 1,
-                    x_m: u.mul_add(cos, -v * sin) + ground.origin[0],
-                    y_m: u.mul_add(sin, v * cos) + ground.origin[1],
-                    length_m: piece.length,
-                    width_m: roll.width_m(),
-                    angle_deg: way.angle_deg,
-                    jointed: i < last,
-                }
-            }));
+        for &stretch in stretches {
+            let place = Place {
+                lane: lane + 1,
+                middle: lanes.middle(lane),
+                angle_deg: way.angle_deg,
+                origin: ground.origin,
+            };
+            strips.extend(place.strips(stretch, roll));
         }
     }
     strips
+}
+
+/// Pieces of a roll, end to end, that reach over a length along a direction about a centre.
+pub(in crate::night) fn joined(
+    centre: [f64; 2],
+    length_m: f64,
+    angle_deg: f64,
+    roll: &RollSize,
+) -> Vec<Strip> {
+    let place = Place {
+        lane: 1,
+        middle: 0.0,
+        angle_deg,
+        origin: centre,
+    };
+    place.strips([-length_m / 2.0, length_m / 2.0], roll)
+}
+
+/// A lane on the ground.
+struct Place {
+    lane: usize,
+    /// Middle of the lane, across.
+    middle: f64,
+    angle_deg: f64,
+    origin: [f64; 2],
+}
+
+impl Place {
+    fn strips(&self, stretch: [f64; 2], roll: &RollSize) -> Vec<Strip> {
+        let (sin, cos) = self.angle_deg.to_radians().sin_cos();
+        let (v, cut) = (self.middle, pieces(stretch[0], stretch[1], roll));
+        let last = cut.len().saturating_sub(1);
+        let strip = |(i, piece): (usize, &Piece)| {
+            let u = piece.start + piece.length / 2.0;
+            Strip {
+                lane: self.lane,
+                x_m: u.mul_add(cos, -v * sin) + self.origin[0],
+                y_m: u.mul_add(sin, v * cos) + self.origin[1],
+                length_m: piece.length,
+                width_m: roll.width_m(),
+                angle_deg: self.angle_deg,
+                jointed: i < last,
+            }
+        };
+        cut.iter().enumerate().map(strip).collect()
+    }
 }
 
 fn sorted(mut tried: Vec<Tried>) -> Vec<Tried> {

@@ -14,8 +14,9 @@
 //!
 //! *Searched.* The directions of all edges of the convex hull (the longest [`HULL_EDGES`] of them), every whole degree,
 //! and tenths of a degree about the best; for each, five places of the first lane within the width to spare. The least
-//! sheet wins, then the fewest pieces, then the place that shares the spare width evenly, then the smallest angle. It is
-//! the best of those searched, not of all that there are.
+//! sheet wins, each strip counted as a metre longer, because a strip more is cut, carried and lapped; then the fewest pieces,
+//! the place that shares the spare width evenly, the smallest angle. It is the best of those searched, not of all that there
+//! are.
 //!
 //! *Assumes* flat ground and lanes that are straight and parallel; every lane is as wide as the roll.
 //!
@@ -32,6 +33,7 @@ mod strip;
 pub use directions::HULL_EDGES;
 pub use ground::Holes;
 pub use lanes::LEAST_GAP_M;
+pub(super) use layout::joined;
 pub use layout::{Laying, take_off, take_offs};
 pub use roll::RollSize;
-pub use strip::{Strip, TakeOff};
+pub use strip::{Strip, TakeOff, rectangle};

@@ -34,22 +34,32 @@ impl Strip {
     /// The ground that it lies on.
     #[must_use]
     pub fn rectangle(&self) -> Polygon<f64> {
-        let (sin, cos) = self.angle_deg.to_radians().sin_cos();
-        let corner = |along: f64, across: f64| {
-            let (u, v) = (along * self.length_m / 2.0, across * self.width_m / 2.0);
-            (
-                u.mul_add(cos, -v * sin) + self.x_m,
-                u.mul_add(sin, v * cos) + self.y_m,
-            )
-        };
-        let ring = vec![
-            corner(-1.0, -1.0),
-            corner(1.0, -1.0),
-            corner(1.0, 1.0),
-            corner(-1.0, 1.0),
-        ];
-        Polygon::new(LineString::from(ring), Vec::new())
+        rectangle(
+            [self.x_m, self.y_m],
+            [self.length_m, self.width_m],
+            self.angle_deg,
+        )
     }
+}
+
+/// A rectangle by its centre, length and width, metres, and the direction of its length, degrees anticlockwise from east.
+#[must_use]
+pub fn rectangle(centre: [f64; 2], sides: [f64; 2], angle_deg: f64) -> Polygon<f64> {
+    let (sin, cos) = angle_deg.to_radians().sin_cos();
+    let corner = |along: f64, across: f64| {
+        let (u, v) = (along * sides[0] / 2.0, across * sides[1] / 2.0);
+        (
+            u.mul_add(cos, -v * sin) + centre[0],
+            u.mul_add(sin, v * cos) + centre[1],
+        )
+    };
+    let ring = vec![
+        corner(-1.0, -1.0),
+        corner(1.0, -1.0),
+        corner(1.0, 1.0),
+        corner(-1.0, 1.0),
+    ];
+    Polygon::new(LineString::from(ring), Vec::new())
 }
 
 /// Strips that cover a piece of ground, lane by lane and along each lane.
@@ -67,4 +77,12 @@ pub struct TakeOff {
     pub sheet_m2: f64,
     /// Directions that were tried.
     pub directions: usize,
+}
+
+impl TakeOff {
+    /// Sheet, and a metre of the roll more for each strip, square metres: what ways to lay are compared by.
+    #[must_use]
+    pub fn effort_m2(&self) -> f64 {
+        self.sheet_m2 + self.strips.len() as f64 * self.roll.width_m()
+    }
 }

@@ -42,12 +42,13 @@ pub struct Supplies {
     pub cost: Cost,
 }
 
-/// Whether a setting is kept for ordering material, which no command does yet. A sheet's `edge_m` is held against the
-/// guard, and prices are those of the next trial.
+/// Whether a setting is kept for ordering material, which no command does yet. Sizes and prices of sheet and the wind's
+/// bearing are what `order` goes by; prices of hours are those of the next trial.
 pub(super) fn for_ordering(line: &str) -> bool {
     match line.split_once(' ') {
-        Some(("[sheet]" | "[[roll]]", key)) => key != "edge_m",
-        Some(("[wind]" | "[ballast]" | "[crew]" | "[place]", _)) => true,
+        Some(("[sheet]" | "[[roll]]", key)) => ["grams_per_m2", "held_water_mm"].contains(&key),
+        Some(("[wind]", key)) => key != "from_deg",
+        Some(("[ballast]" | "[crew]" | "[place]", _)) => true,
         _ => false,
     }
 }

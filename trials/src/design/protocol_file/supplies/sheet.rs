@@ -47,7 +47,7 @@ const KEYS: [&str; 10] = [
 
 pub(super) fn roll(section: &Section<'_>, reading: &mut Reading<'_>) -> Roll {
     section.only(&KEYS, reading);
-    Roll {
+    let roll = Roll {
         name: section.name("name", reading),
         roll_length_m: section.number("roll_length_m", &ROLL_LENGTH, reading),
         roll_width_m: section.number("roll_width_m", &ROLL_WIDTH, reading),
@@ -58,5 +58,31 @@ pub(super) fn roll(section: &Section<'_>, reading: &mut Reading<'_>) -> Roll {
         price_per_roll: section.number("price_per_roll", &PRICE, reading),
         grams_per_m2: section.number("grams_per_m2", &GRAMS, reading),
         held_water_mm: section.number("held_water_mm", &HELD_WATER, reading),
+    };
+    lap_leaves_sheet(section, &roll, reading);
+    roll
+}
+
+/// The share of a roll's side that a lap may take.
+const MOST_LAP: f64 = 0.9;
+
+/// Complains of a lap that leaves hardly any ground to the sheet.
+fn lap_leaves_sheet(section: &Section<'_>, roll: &Roll, reading: &mut Reading<'_>) {
+    let sides = [("width", roll.roll_width_m), ("length", roll.roll_length_m)];
+    for (name, side) in sides {
+        if let (Some(lap), Some(side)) = (roll.lap_m, side)
+            && lap > MOST_LAP * side
+        {
+            let what = format!(
+                "`lap_m` is {lap} on a roll with a {name} of {side} m: a tenth of the {name} at least must cover \
+                 ground of its own"
+            );
+            reading.refuse(
+                section.offset("lap_m"),
+                what,
+                "Correct the lap or the size of the roll.",
+            );
+            return;
+        }
     }
 }

@@ -1,0 +1,41 @@
+//! Arguments of `order`.
+
+use std::path::PathBuf;
+
+use super::commands::Context;
+use crate::commands::order::Request;
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// Folder of the trial
+    dir: PathBuf,
+    /// Cover whole greens; without it the plots that are to be covered
+    #[arg(long, conflicts_with = "plan")]
+    whole_green: bool,
+    /// Cover the strips of a plan that `hotspots DIR --json` wrote
+    #[arg(long, value_name = "FILE")]
+    plan: Option<PathBuf>,
+    /// Direction of the strips, degrees anticlockwise from east; without it the best is searched
+    #[arg(
+        long,
+        value_name = "DEG",
+        requires = "whole_green",
+        allow_negative_numbers = true
+    )]
+    angle: Option<f64>,
+    /// Lay sheet over holes, such as bunkers, too
+    #[arg(long, requires = "whole_green")]
+    over_holes: bool,
+}
+
+impl Args {
+    pub(super) fn request(&self, _context: &Context) -> Request {
+        Request {
+            dir: self.dir.clone(),
+            whole_green: self.whole_green,
+            plan: self.plan.clone(),
+            angle: self.angle,
+            over_holes: self.over_holes,
+        }
+    }
+}
