@@ -11,21 +11,36 @@ pub(super) fn worth(jobs: &[Job], nights: &Nights) -> f64 {
     covered.map(|(job, _)| job.worth).sum()
 }
 
-/// The best of plans begun in several orders, each improved by exchanges.
-pub(super) fn first_plan(jobs: &[Job], rooms: &[Room]) -> Nights {
-    let by = |key: fn(&Job) -> f64| {
+/// Powers of what a job takes by which its worth is divided: from the worth alone to small jobs first.
+const POWERS: [f64; 9] = [0.0, 0.25, 0.5, 0.75, 1.0, 1.25, 1.5, 2.0, 3.0];
+
+/// Orders in which jobs are placed: by worth for what they take, of either resource, and the largest first.
+fn orders(jobs: &[Job]) -> Vec<Vec<usize>> {
+    let by = |key: &dyn Fn(&Job) -> f64| {
         let mut order: Vec<usize> = (0..jobs.len()).collect();
         order.sort_by(|a, b| key(&jobs[*b]).total_cmp(&key(&jobs[*a])));
         order
     };
-    let orders = [
+    let mut all = vec![
         (0..jobs.len()).collect(),
-        by(|job| job.worth),
-        by(|job| job.sheet_m2),
-        by(|job| job.hours),
+        by(&|job| job.sheet_m2),
+        by(&|job| job.hours),
     ];
+    for power in POWERS {
+        all.push(by(&|job| {
+            job.worth / job.sheet_m2.max(f64::MIN_POSITIVE).powf(power)
+        }));
+        all.push(by(&|job| {
+            job.worth / job.hours.max(f64::MIN_POSITIVE).powf(power)
+        }));
+    }
+    all
+}
+
+/// The best of plans begun in several orders, each improved by exchanges.
+pub(super) fn first_plan(jobs: &[Job], rooms: &[Room]) -> Nights {
     let mut best: Nights = vec![Vec::new(); jobs.len()];
-    for order in orders {
+    for order in orders(jobs) {
         let mut rooms = rooms.to_vec();
         let mut nights: Nights = vec![Vec::new(); jobs.len()];
         for job in order {
