@@ -4,6 +4,7 @@ mod before_counts;
 mod check;
 mod check_files;
 mod drawn_once;
+mod help;
 mod names;
 mod new;
 mod protocols;

@@ -28,25 +28,32 @@ pub(super) struct Cli {
 #[derive(Debug, Clone, Args)]
 pub(super) struct Context {
     /// Write one JSON document to standard output, and nothing else there
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = SHARED, display_order = 1000)]
     pub(super) json: bool,
     /// Whole number from which every random draw follows
-    #[arg(long, global = true, value_name = "N")]
+    #[arg(long, global = true, value_name = "N", help_heading = SHARED, display_order = 1000)]
     pub(super) seed: Option<u64>,
     /// Threads to use; the answer is the same for any number
-    #[arg(long, global = true, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    #[arg(long, global = true, help_heading = SHARED, display_order = 1000, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub(super) threads: Option<u16>,
     /// No progress and no warnings on standard error
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = SHARED, display_order = 1000)]
     pub(super) quiet: bool,
 }
 
-/// One line for each command: its name, its file's arguments, and one sentence of help.
+/// Heading of the options that every command takes.
+const SHARED: &str = "Every command takes";
+
+/// One line for each command: its name, its file's arguments, one sentence of help, and what somebody would type.
 macro_rules! commands {
-    ($($(#[doc = $help:literal])* $variant:ident => $file:ident,)*) => {
+    ($($(#[doc = $help:literal])* $variant:ident => $file:ident, $example:literal;)*) => {
         #[derive(Debug, Subcommand)]
         pub(super) enum Command {
-            $($(#[doc = $help])* $variant(Box<$file::Args>),)*
+            $(
+                $(#[doc = $help])*
+                #[command(after_help = concat!("For example:\n  halfgreen ", $example))]
+                $variant(Box<$file::Args>),
+            )*
         }
 
         impl Command {
@@ -71,31 +78,31 @@ macro_rules! commands {
 
 commands! {
     /// See the whole job done on an invented club's trial
-    Demo => demo,
+    Demo => demo, "demo";
     /// Start a trial: a folder with every question explained
-    New => new,
+    New => new, "new my-trial";
     /// Sample points on a green, numbered in walking order
-    Grid => grid,
+    Grid => grid, "grid my-trial/outline.csv --points 40 --out scouting";
     /// Lay plots out, draw the treatments, seal it
-    Layout => layout,
+    Layout => layout, "layout my-trial";
     /// Everything for the morning: pegging out, sheets to count on, tables to fill in
-    Pack => pack,
+    Pack => pack, "pack my-trial";
     /// Order sheet: what to buy, what to cut, what to lay first
-    Order => order,
+    Order => order, "order my-trial";
     /// Check the counts that came back against what was laid out
-    Check => check,
+    Check => check, "check my-trial phone-1.csv phone-2.csv";
     /// Judge: did the method beat the control?
-    Judge => judge,
+    Judge => judge, "judge my-trial";
     /// Describe counts: how many, how clumped, which law they follow
-    Describe => describe,
+    Describe => describe, "describe survey.csv --count larvae";
     /// Tell it: the verdict as pages and pictures
-    Report => report,
+    Report => report, "report my-trial";
     /// Where they are: clusters, hot spots and the strips of sheet that reach most
-    Hotspots => hotspots,
+    Hotspots => hotspots, "hotspots --counts survey.csv --x x_m --y y_m --count larvae";
     /// How many blocks and cores the next trial needs
-    Next => next,
+    Next => next, "next my-trial";
     /// When the crew may stop counting
-    Stopline => stopline,
+    Stopline => stopline, "stopline --kind sprt --lower 0.5 --upper 2 --k 0.8";
     /// Which greens on which night, what it costs, and whether it is worth it
-    Season => season,
+    Season => season, "season data-examples/season/season.toml";
 }
