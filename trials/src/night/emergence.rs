@@ -6,18 +6,19 @@
 use std::collections::BTreeMap;
 
 use halfgreen_analysis::exact::clustered_limits;
+use serde::Serialize;
 
 /// How stages after the larva are written: pupae, empty cases and flies (common practice, no source).
 const PAST: [&str; 6] = ["pupa", "emerg", "adult", "fly", "case", "exuvia"];
 
 /// Animals by stage.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Emergence {
     /// Found in the larval stage.
     pub larvae: u64,
     /// Found past it.
     pub emerged: u64,
-    /// Share past it; `None` where nothing was found.
+    /// Share past it; null where nothing was found.
     pub share: Option<f64>,
     /// Lower limit.
     pub low: f64,

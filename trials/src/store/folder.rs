@@ -29,6 +29,8 @@ pub const COUNTS_XLSX: &str = "counts.xlsx";
 pub const COUNTS_MERGED: &str = "counts-merged.csv";
 /// What happened to plots.
 pub const EVENTS: &str = "events.csv";
+/// What earlier nights under sheets took.
+pub const NIGHTS: &str = "nights.csv";
 /// The folder of what goes out to the green.
 pub const PACK: &str = "pack";
 /// The table of counts that is filled in.

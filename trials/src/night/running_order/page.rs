@@ -33,15 +33,18 @@ pub struct RunningOrder<'a> {
 #[must_use]
 pub fn running_order(of: &RunningOrder<'_>) -> Markup {
     let rows = pieces(&of.sheets.strips, &of.tonight.handling);
+    let goes = of.tonight.ballast.as_ref().is_none_or(|b| b.tonight);
     html! {
         div.night {
             (whether(of))
-            h3 { "Bring" }
-            (bring(of))
-            h3 { "By the clock" }
-            (by_the_clock(of))
-            h3 { "What strips weigh" }
-            (weighing(of, &rows))
+            @if goes {
+                h3 { "Bring" }
+                (bring(of))
+                h3 { "By the clock" }
+                (by_the_clock(of))
+                h3 { "What strips weigh" }
+                (weighing(of, &rows))
+            }
             div.caution {
                 h3 { "Take care" }
                 ul.small {
@@ -101,8 +104,8 @@ fn bring(of: &RunningOrder<'_>) -> Markup {
     let ballast = of.tonight.ballast.as_ref();
     html! {
         table.bring {
-            tr { th { "who" } th { "what" } th { "back" } }
-            tr { td.blank {} td { (of.sheets.strips.len()) " strips, " (format!("{sheet:.0}")) " m2 of sheet" } td { span.box {} } }
+            tr { th.blank { "who" } th { "what" } th.tick_cell { "back" } }
+            tr { td.blank {} td { (of.sheets.strips.len()) " strips, " (format!("{sheet:.0}")) " m2 of sheet" } td.tick_cell { span.tick {} } }
             @if let Some((weights, kg)) = ballast.and_then(|b| b.weights.zip(b.weight_kg)) {
                 tr {
                     td.blank {}
@@ -111,11 +114,14 @@ fn bring(of: &RunningOrder<'_>) -> Markup {
                         (format!("{:.0}", weights as f64 * kg)) " kg in all: a trailer, not a barrow)"
                         @if let Some(short) = of.tonight.weights_short.filter(|n| *n > 0) { ", " (short) " of them still to get" }
                     }
-                    td { span.box {} }
+                    td.tick_cell { span.tick {} }
                 }
             }
-            tr { td.blank {} td { "lamps, gloves, boots that grip, knife, tape, drawing of the strips" } td { span.box {} } }
-            tr { td.blank {} td { "count sheets or the telephone page, trays, spare batteries" } td { span.box {} } }
+            tr {
+                td.blank {}
+                td { "lamps, gloves, boots that grip, knife, tape, drawing of the strips; count sheets or the telephone page, trays" }
+                td.tick_cell { span.tick {} }
+            }
         }
     }
 }
@@ -132,7 +138,7 @@ fn by_the_clock(of: &RunningOrder<'_>) -> Markup {
         }
         table.steps {
             @for step in steps(of) {
-                tr { td.when { (step.when) } td.what { (step.what) } td { (step.how) } td { span.box {} } }
+                tr { td.when { (step.when) } td.what { (step.what) } td { (step.how) } td.tick_cell { span.tick {} } }
             }
         }
     }
@@ -146,7 +152,7 @@ fn time(moment: Option<&String>) -> &str {
 fn weighing(of: &RunningOrder<'_>, rows: &[Pieces]) -> Markup {
     html! {
         table.pieces {
-            tr { th { "strips" } th { "m by m" } th { "dry kg" } th { "wet kg" } th { "who lifts it wet" } }
+            tr { th.numbers { "strips" } th { "m by m" } th.kg { "dry kg" } th.kg { "wet kg" } th.team { "who lifts it wet" } }
             @for row in rows.iter().take(MOST_ROWS) {
                 tr {
                     td { (row.numbers()) }

@@ -66,11 +66,13 @@ pub(super) fn steps(of: &RunningOrder<'_>) -> Vec<Step> {
         "No plastic lies in the sun: turf scorches under it.",
     ));
     if of.sheets.plots > 0 {
-        for (minutes, late) in [15, 30].into_iter().zip(0..2) {
-            let how = format!("{minutes} minutes after lifting: new ones only.");
-            let when = at(table.map(|t| &t.late_comers[late]), "later");
-            all.push(step(format!("to {when}"), "Count late comers", how));
-        }
+        let when = table.map_or_else(
+            || "later".to_owned(),
+            |t| format!("to {}", clock(&t.late_comers[1])),
+        );
+        let how =
+            "15 and 30 minutes after each sheet came off: new ones only, on lines of their own.";
+        all.push(step(when, "Count late comers", how));
     }
     all.push(step(
         "then",

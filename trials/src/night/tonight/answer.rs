@@ -65,11 +65,11 @@ pub struct Clock {
 }
 
 /// A night.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Tonight {
-    /// Weights; `None` where no gust was told.
+    /// Weights; null where no gust was told.
     pub ballast: Option<Ballast>,
-    /// Weights that are missing in the shed; `None` where that is not known.
+    /// Weights that are missing in the shed; null where that is not known.
     pub weights_short: Option<u64>,
     /// What these cost.
     pub weights_cost: Option<f64>,
@@ -77,12 +77,14 @@ pub struct Tonight {
     pub handling: Vec<StripLoad>,
     /// People and hours.
     pub crew: CrewPlan,
-    /// Nights over which the work must be spread; `None` where that is not known.
+    /// Nights over which the work must be spread; null where that is not known.
     pub nights: Option<u64>,
-    /// Clock times; `None` without date or place.
+    /// Clock times; null without date or place.
     pub clock: Option<Clock>,
     /// The timetable behind them; `None` where the night has none.
+    #[serde(skip)]
     pub timetable: Option<Timetable>,
     /// What people must know.
+    #[serde(skip)]
     pub notes: Vec<Note>,
 }

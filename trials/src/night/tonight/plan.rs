@@ -1,7 +1,7 @@
 //! The parts of a night put together.
 
 use super::super::clock::{Evening, Timetable, evening, timetable};
-use super::super::crew::{Hours, Limits, Manned, Work, hours, manned};
+use super::super::crew::{Hours, Limits, Manned, Task, Work, hours, manned};
 use super::super::handling::{self, HELD_WATER_MM, ONE_PERSON_KG, SheetWeight, StripLoad};
 use super::super::wind::ballast::{LIMIT_GUST_M_S, MOST_SPACING_M};
 use super::super::wind::{Ballast, Coefficients, Weight, ballast};
@@ -27,7 +27,9 @@ pub fn tonight(asked: &Asked<'_>) -> Tonight {
     let hours = hours(&work, &asked.crew.rates, asked.records);
     let limits = limits(asked, night.as_ref().map(|n| &n.1), &handling);
     let manned = manned(&hours, asked.crew.people, &limits, work.sheet_m2);
-    told_of_people(&hours, &manned, &limits, work.sheet_m2, &mut notes);
+    if ballast.as_ref().is_none_or(|b| b.tonight) {
+        told_of_people(&hours, &manned, &limits, &work, &mut notes);
+    }
     let (clock, timetable) = match &night {
         Some((dated, evening)) => by_the_clock(dated, evening, &manned, &mut notes),
         None => (None, None),
@@ -91,7 +93,9 @@ fn held_down(asked: &Asked<'_>, notes: &mut Vec<Note>) -> Option<Ballast> {
             "not tonight: a gust of {gust:.1} m/s is above the limit of {limit:.1} m/s. Leave the sheets in the shed"
         );
         notes.push(Note::new("not-tonight", message));
-    } else if weight.is_none() {
+        return Some(found);
+    }
+    if weight.is_none() {
         let message =
             "how much one weight weighs is not told: write weight_kg in [ballast] of trial.toml";
         notes.push(Note::new("weight-not-told", message));
@@ -170,10 +174,13 @@ fn told_of_people(
     hours: &Hours,
     manned: &Manned,
     limits: &Limits,
-    sheet_m2: f64,
+    work: &Work,
     notes: &mut Vec<Note>,
 ) {
-    let unknown = hours.unknown();
+    let sheet_m2 = work.sheet_m2;
+    // Without their number no rate of weights helps; that is told by the wind.
+    let mut unknown = hours.unknown();
+    unknown.retain(|task| *task != Task::Weigh || work.weights.is_some());
     if !unknown.is_empty() {
         let keys: Vec<&str> = unknown.iter().map(|t| t.key()).collect();
         let message = format!(

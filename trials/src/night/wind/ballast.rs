@@ -124,6 +124,7 @@ pub fn ballast(
         .iter()
         .map(|cover| kilograms(cover, &lift, coefficients.edge_zone_m))
         .fold(0.0, |sum, [edge, lap]| sum + edge + lap);
+    let weight_kg = weight.map(|w| w.kg);
     let weight = weight.filter(|_| tonight);
     let lying: Vec<(Cover, Placed)> = weight
         .iter()
@@ -145,7 +146,7 @@ pub fn ballast(
         middle_uplift_n_per_m2: lift.middle_n_per_m2,
         coefficients,
         ballast_kg: tonight.then_some(kg),
-        weight_kg: weight.map(|w| w.kg),
+        weight_kg,
         weights: edge_weights.zip(lap_weights).map(|(edge, lap)| edge + lap),
         edge_weights,
         lap_weights,
