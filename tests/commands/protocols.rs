@@ -56,26 +56,52 @@ fn the_starter_can_be_used_as_it_stands_and_with_every_setting_put_to_use() {
     assert_eq!(read.protocol.decision.threshold_per_m2, Some(50.0));
 }
 
-/// What the starter keeps for ordering is named so, and `layout` says it of whoever fills it in.
+/// Every setting is told as it is written, for the record of what was read.
 #[test]
-fn settings_that_no_command_uses_are_told() {
+fn settings_are_told_as_they_are_written() {
     let ordered =
-        format!("{PROTOCOL}\n[sheet]\nroll_length_m = 50\nedge_m = 0.5\n\n[wind]\ngust_m_s = 12\n");
+        format!("{PROTOCOL}\n[sheet]\nroll_length_m = 50\nedge_m = 0.5\n\n[wind]\ngust = \"F4\"\n");
     let read = read_protocol("trial.toml", &ordered).unwrap();
-    assert_eq!(read.settings.for_ordering, ["[wind] gust_m_s"]);
-    assert!(read.settings.used.contains(&"[sheet] edge_m".to_owned()));
-    assert!(
-        read.settings
-            .used
-            .contains(&"[[treatment]] code".to_owned())
+    for line in ["[sheet] roll_length_m", "[wind] gust", "[[treatment]] code"] {
+        assert!(read.settings.contains(&line.to_owned()), "{line}");
+    }
+    assert_eq!(
+        (read.supplies.wind.gust_m_s, read.supplies.wind.gust_force),
+        (Some(7.9), Some(4))
     );
-    for heading in ["[sheet]", "[wind]", "[crew]"] {
-        let before = starter::TRIAL.split(heading).next().unwrap();
-        let comment = before.rsplit("\n\n").next().unwrap().replace("\n# ", " ");
-        assert!(
-            comment.contains("not used yet by any command"),
-            "{heading}: {comment}"
-        );
+}
+
+/// Settings of the night that cannot be: what stands there, and the complaint that must follow.
+#[test]
+fn settings_of_the_night_are_refused_in_their_place() {
+    let cases = [
+        ("[wind]\ngust = \"200 m/s\"\n", "200.0 m/s"),
+        ("[wind]\ngust = \"35\"\n", "has no unit"),
+        ("[wind]\ngust = \"F4\"\ngust_m_s = 7\n", "written twice"),
+        (
+            "[wind]\ngust_m_s = 200\n",
+            "no stronger one was ever measured",
+        ),
+        ("[wind]\nlimit_gust_m_s = 30\n", "nobody walks upright"),
+        ("[crew]\npeople = 2.5\n", "whole number"),
+        (
+            "[crew]\nlift_kg_per_person = 80\n",
+            "more than anybody should",
+        ),
+        (
+            "[place]\ntime_zone = \"Europe/Londonn\"\n",
+            "Did you mean \"Europe/London\"?",
+        ),
+        ("[place]\nlatitude_deg = 53.4\n", "no `longitude_deg`"),
+        ("[ballast]\nweight_kg = -5\n", "less holds nothing"),
+        ("[ballast]\nprice_each = -1\n", "price_each"),
+    ];
+    for (lines, words) in cases {
+        let text = format!("{PROTOCOL}\n{lines}");
+        let faults = read_protocol("trial.toml", &text).unwrap_err();
+        let told = faults[0].to_string();
+        assert!(told.contains(words), "{lines}: {told}");
+        assert!(told.starts_with("trial.toml:"), "{told}");
     }
 }
 

@@ -238,7 +238,10 @@ fn every_key_of_order_is_told() {
     let scratch = Scratch::measured(&format!("{PROTOCOL}{SHEET}"));
     compared(
         "order",
-        &[result(&scratch, &["order", ".", "--whole-green"])],
+        &[result(
+            &scratch,
+            &["order", ".", "--whole-green", "--date", "2026-09-17"],
+        )],
     );
 }
 
@@ -251,4 +254,20 @@ edge_m = 0.3
 opaque = true
 in_stock_m2 = 24
 price_per_roll = 20
+grams_per_m2 = 110
+
+[wind]
+gust = \"12 mph\"
+
+[ballast]
+weight_kg = 10
+
+[crew]
+people = 3
+lay_person_minutes_per_100_m2 = 20
+
+[place]
+latitude_deg = 53.4
+longitude_deg = -1.9
+time_zone = \"Europe/London\"
 ";

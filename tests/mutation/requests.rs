@@ -70,7 +70,7 @@ fn seeds() -> Vec<(&'static str, Value)> {
         ),
         (
             "order",
-            json!({ "dir": "club", "whole_green": true, "angle": 12.0 }),
+            json!({ "dir": "club", "whole_green": true, "angle": 12.0, "gust": "F3", "wind_from": 250.0, "people": 3 }),
         ),
         (
             "next",

@@ -47,6 +47,17 @@ fn faults_of_a_request_name_the_field() {
         fields("order", json!({ "dir": "club", "angle": 9 })),
         ["angle"]
     );
+    for (field, value) in [
+        ("gust", json!("35")),
+        ("gust", json!("200 m/s")),
+        ("wind_from", json!(400)),
+        ("people", json!(0)),
+        ("date", json!("03/04/26")),
+    ] {
+        let mut request = json!({ "dir": "club" });
+        request[field] = value;
+        assert_eq!(fields("order", request), [field]);
+    }
     assert_eq!(
         fields(
             "order",

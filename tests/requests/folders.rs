@@ -134,6 +134,20 @@ fn order() {
     written(&asked("order", request, &texts).unwrap().files, &scratch);
     let request = json!({ "dir": "club" });
     same("order", request, &texts, &["order", "club"], &scratch);
+    let request = json!({ "dir": "club", "gust": "12 mph", "wind_from": 250.0, "date": "2026-09-17", "people": 3 });
+    let typed = [
+        "order",
+        "club",
+        "--gust",
+        "12 mph",
+        "--wind-from",
+        "250",
+        "--date",
+        "2026-09-17",
+        "--people",
+        "3",
+    ];
+    same("order", request, &texts, &typed, &scratch);
 }
 
 #[test]

@@ -26,6 +26,18 @@ pub(super) struct Args {
     /// Lay sheet over holes, such as bunkers, too
     #[arg(long, requires = "whole_green")]
     over_holes: bool,
+    /// Gust that sheets must bear, with its unit: "9 m/s", "20 mph", "32 km/h", "18 kn", or a Beaufort force: F4
+    #[arg(long, value_name = "SPEED")]
+    gust: Option<String>,
+    /// Where the wind comes from, degrees clockwise from north
+    #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
+    wind_from: Option<f64>,
+    /// Date on which the night begins, year-month-day; without it the night before the count that decides
+    #[arg(long, value_name = "DATE")]
+    date: Option<String>,
+    /// People who come
+    #[arg(long, value_name = "N")]
+    people: Option<u64>,
 }
 
 impl Args {
@@ -36,6 +48,10 @@ impl Args {
             plan: self.plan.clone(),
             angle: self.angle,
             over_holes: self.over_holes,
+            gust: self.gust.clone(),
+            wind_from: self.wind_from,
+            date: self.date.clone(),
+            people: self.people,
         }
     }
 }

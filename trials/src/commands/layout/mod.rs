@@ -12,14 +12,14 @@ use serde::{Deserialize, Serialize};
 use super::request::required;
 use super::trial;
 use super::{Answer, Refusal, Surroundings};
+use crate::Error;
 use crate::design::{
-    BlockBy, Green, LaidOut, Protocol, Seal, Settings, Supplies, advise_on_sheets, lay_out, seal,
+    BlockBy, Green, LaidOut, Protocol, Seal, Supplies, advise_on_sheets, lay_out, seal,
     write_layout,
 };
 use crate::fieldwork::pegging::Pegging;
 use crate::intake::counted_already;
-use crate::store::{NewFile, SEAL, TRIAL, TrialFolder};
-use crate::{Error, Warning};
+use crate::store::{NewFile, SEAL, TrialFolder};
 
 pub use count_first::Placed;
 pub use verify::Verified;
@@ -106,7 +106,6 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Laid>, Ref
     };
     let (laid, files) = sealed_layout(&folder, &read.protocol, &read.supplies, &greens, &draw)?;
     let mut warnings = read.cautions;
-    warnings.extend(kept_for_ordering(&folder, &read.settings));
     warnings.extend(trial::repairs(&greens));
     let pegging = trial::pegging(&folder, &read.protocol, &laid.layout, &greens)?;
     let straddling = trial::straddling_on(&read.protocol, &laid.layout, &greens);
@@ -120,13 +119,6 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Laid>, Ref
         .with_warnings(warnings)
         .with_files(files)
         .with_seed(seed))
-}
-
-/// Which settings no command goes by yet.
-fn kept_for_ordering(folder: &TrialFolder<'_>, settings: &Settings) -> Option<Warning> {
-    let lines = settings.for_ordering.join(", ");
-    let message = format!("kept for ordering, and not used yet by any command: {lines}");
-    (!lines.is_empty()).then(|| Warning::at("not-used-yet", message, folder.shown(TRIAL)))
 }
 
 /// Treatments are drawn before anything is counted, the first time and every time.

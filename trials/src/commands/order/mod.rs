@@ -2,6 +2,8 @@
 
 mod files;
 mod ground;
+mod night;
+mod night_words;
 mod planned;
 mod sorts;
 mod words;
@@ -20,6 +22,7 @@ use crate::ranges::request::ORDER_ANGLE;
 use crate::ranges::within_limits;
 use crate::store::{TRIAL, TrialFolder};
 use crate::{Error, Warning};
+pub use night::Night;
 
 /// What is asked of `order`. Without more, the plots that are to be covered.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -35,13 +38,25 @@ pub struct Request {
     pub angle: Option<f64>,
     /// On whole greens, lay sheet over holes, such as bunkers, too.
     pub over_holes: bool,
+    /// Gust with its unit (`20 mph`, `9 m/s`) or a Beaufort force (`F4`), before what the protocol says.
+    pub gust: Option<String>,
+    /// Where the wind comes from, degrees clockwise from north, before what the protocol says.
+    pub wind_from: Option<f64>,
+    /// Date on which the night begins; without it the night before the count that decides.
+    pub date: Option<String>,
+    /// People who come, before what the protocol says.
+    pub people: Option<u64>,
 }
 
-/// What the material costs.
+/// What the night costs.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Cost {
     /// Whole rolls; none where a price is not known.
     pub sheet: Option<f64>,
+    /// Hours of the people; null where they are not known.
+    pub hours: Option<f64>,
+    /// Weights that are missing in the shed; null where they are not known.
+    pub weights: Option<f64>,
     /// Name of the currency.
     pub currency: Option<String>,
 }
@@ -56,6 +71,9 @@ pub struct Ordered {
     pub over_holes_m2: f64,
     /// Where the wind comes from, degrees clockwise from north.
     pub wind_from_deg: Option<f64>,
+    /// The night: weights, lifting, people, clock times.
+    #[serde(flatten)]
+    pub night: Night,
     /// What it costs.
     pub cost: Cost,
     /// Names of the files.
@@ -70,15 +88,16 @@ pub struct Ordered {
 pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Ordered>, Refusal> {
     required(&[("dir", &request.dir)])?;
     within_limits(&[(ORDER_ANGLE, request.angle)])?;
+    night::checked(request)?;
     sound(request)?;
     let folder = TrialFolder::open(at.sources, &request.dir)?;
     let read = trial::protocol(&folder)?;
     let greens = trial::greens(&folder, &read.protocol)?;
     let (sorts, mut warnings) = sorts::sorts(&folder.shown(TRIAL), &read.supplies)?;
     let patches = ground::patches(request, at, &folder, &read.protocol, &greens)?;
-    let from_deg = read.supplies.wind.from_deg;
+    let from_deg = night::wind(request, &read.supplies)?.from_deg;
     let sheet = order(&patches, &sorts, from_deg)?;
-    warnings.extend(read.cautions);
+    warnings.extend(read.cautions.iter().cloned());
     warnings.extend(trial::repairs(&greens));
     let over_holes_m2 = over_holes(&sheet, &greens);
     let made = files::Made {
@@ -89,17 +108,32 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Ordered>, 
         wind_from_deg: from_deg,
         notes: &warnings,
     };
-    let files = files::of(&folder, &made)?;
-    let words = words::words(&sheet, &made, over_holes_m2, &files);
+    let mut files = files::of(&folder, &made)?;
+    let sheets = night::sheets(&sheet, &read.supplies);
+    let night = night::night(&folder, &read, &greens, request, &sheets)?;
+    files.push(night::page(
+        &folder,
+        &read,
+        &night,
+        &sheets,
+        from_deg,
+        request.whole_green,
+    ));
+    let mut words = words::words(&sheet, &made, over_holes_m2, &files);
+    night_words::tell(&mut words, &night, &read.supplies);
+    warnings.extend(night.warnings());
     let result = Ordered {
         over_holes_m2,
         wind_from_deg: from_deg,
         cost: Cost {
             sheet: sheet.cost,
+            hours: night.tonight.crew.cost,
+            weights: night.tonight.weights_cost,
             currency: read.supplies.cost.currency.clone(),
         },
         files: files.iter().map(crate::store::NewFile::shown).collect(),
         sheet,
+        night,
     };
     Ok(Answer::new(result, words)
         .with_warnings(warnings)

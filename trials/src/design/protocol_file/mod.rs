@@ -49,17 +49,8 @@ pub struct ReadProtocol {
     pub supplies: Supplies,
     /// What the writer of the file should think about, although it can be used.
     pub cautions: Vec<Warning>,
-    /// Its settings: those that commands go by, and those that are kept for ordering, which no command does yet.
-    pub settings: Settings,
-}
-
-/// Settings as they are written, "\[section\] key".
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Settings {
-    /// By which some command goes.
-    pub used: Vec<String>,
-    /// By which none goes yet.
-    pub for_ordering: Vec<String>,
+    /// Its settings as they are written, "\[section\] key": all of them are gone by.
+    pub settings: Vec<String>,
 }
 
 /// Reads and checks the text of `trial.toml`; `file` is its name in complaints.
@@ -88,15 +79,11 @@ pub fn read_protocol(file: &str, text: &str) -> Result<ReadProtocol, Vec<Error>>
         return Err(in_file_order(reading));
     };
     let cautions = conduct::cautions(&protocol, &parts, &mut reading);
-    let (for_ordering, used) = parts
-        .lines()
-        .into_iter()
-        .partition(|l| supplies::for_ordering(l));
     Ok(ReadProtocol {
         protocol,
         supplies,
         cautions,
-        settings: Settings { used, for_ordering },
+        settings: parts.lines(),
     })
 }
 

@@ -106,8 +106,7 @@ worthwhile_reduction_percent = 50
 # Add verdict_about = "greens-like-these". The method must then work on green after green, and it takes more greens to show
 # it. From three greens on it is the second, unless you add a line that says otherwise.
 
-# What is in the shed? For ordering sheets; not used yet by any command, but for edge_m: `layout` says when a sheet
-# reaches further than the guard.
+# What is on sale, and in the shed? `order` cuts strips from it; `layout` says when a sheet reaches further than the guard.
 # [sheet]
 # roll_length_m = 50.0
 # roll_width_m = 4.0
@@ -119,8 +118,7 @@ worthwhile_reduction_percent = 50
 # grams_per_m2 = 200      # weight of the dry sheet, on the label of the roll
 # held_water_mm = 1.0     # water on it at dawn: 1 mm weighs 1 kg on every square metre
 
-# How strong a gust must the sheets bear, and from where (degrees from north)? For ordering weights; not used yet by any
-# command.
+# How strong a gust must the sheets bear, and from where (degrees from north)? `order` reckons weights and laps by it.
 # In another unit or as a Beaufort force: gust = "20 mph" or gust = "F4" in the place of gust_m_s.
 # [wind]
 # gust_m_s = 7
@@ -130,7 +128,7 @@ worthwhile_reduction_percent = 50
 # middle_coefficient = 0.7
 # edge_zone_m = 1.0
 
-# What holds the sheets down? For ordering; not used yet by any command.
+# What holds the sheets down?
 # [ballast]
 # name = "sandbags"
 # weight_kg = 12          # of one
@@ -139,7 +137,7 @@ worthwhile_reduction_percent = 50
 # price_each = 3
 
 # How many people can come, and what does each task take them? Person-minutes: 20 are two people for ten minutes. Without these
-# lines `nights.csv` is asked (what earlier nights took). For ordering; not used yet by any command.
+# lines `nights.csv` is asked: what earlier nights took.
 # [crew]
 # people = 2
 # lift_kg_per_person = 16 # what each lifts alone
@@ -152,15 +150,14 @@ worthwhile_reduction_percent = 50
 # clear_person_minutes_per_100_m2 = 15
 # dry_person_minutes_per_100_m2 = 40
 
-# Where is the green? For clock times of sunset and sunrise; not used yet by any command. An outline in longitude and latitude
-# needs the time zone alone.
+# Where is the green? For clock times of sunset and sunrise. An outline in longitude and latitude needs the time zone alone.
 # [place]
 # latitude_deg = 53.4
 # longitude_deg = -1.9
 # time_zone = "Europe/London"
 
 # What do a plot, a core and an hour cost you? `next` and the report rank next season's plans by it (an hour counts with
-# `next --minutes-plot` or `--minutes-core`).
+# `next --minutes-plot` or `--minutes-core`, and for the night in `order`).
 # [cost]
 # plot = 20
 # core = 3

@@ -10,5 +10,5 @@ mod page;
 mod pieces;
 mod steps;
 
-pub use page::{RunningOrder, running_order};
+pub use page::{RunningOrder, night_html, running_order, wind_in_words};
 pub use pieces::{Pieces, pieces};

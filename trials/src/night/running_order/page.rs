@@ -6,7 +6,9 @@ use super::super::handling::ONE_PERSON_KG;
 use super::super::tonight::{Sheets, Tonight};
 use super::pieces::{Pieces, pieces};
 use super::steps::steps;
+use crate::design::Trial;
 use crate::fieldwork::cautions::{COVERING, LAST};
+use crate::fieldwork::printed::{Sheet, document};
 use crate::text::rounding::{figure, plain};
 
 /// Most rows of strips on the page: more than that do not fit beside the rest on A4.
@@ -27,6 +29,44 @@ pub struct RunningOrder<'a> {
     pub from: Option<&'a str>,
     /// What one person lifts alone, kilograms, where the club has a figure.
     pub lift_kg: Option<f64>,
+}
+
+/// The eight winds, from north by east.
+const WINDS: [&str; 8] = [
+    "north",
+    "north-east",
+    "east",
+    "south-east",
+    "south",
+    "south-west",
+    "west",
+    "north-west",
+];
+
+/// Where the wind comes from, in words: the nearest of eight for degrees clockwise from north.
+#[must_use]
+pub fn wind_in_words(from_deg: f64) -> &'static str {
+    let eighths = (from_deg.rem_euclid(360.0) / 45.0).round();
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "from 0 to 8, whole"
+    )]
+    let eighths = eighths as usize;
+    WINDS[eighths % WINDS.len()]
+}
+
+/// The document of one page.
+#[must_use]
+pub fn night_html(trial: &Trial, of: &RunningOrder<'_>) -> String {
+    let date = of.tonight.clock.as_ref().map(|clock| &clock.date);
+    let date = date.and_then(|text| text.parse::<jiff::civil::Date>().ok());
+    let title = match date {
+        Some(date) => format!("The night of {}", date.strftime("%A, %-d %B %Y")),
+        None => "The night".to_owned(),
+    };
+    let body = running_order(of);
+    document(trial, None, "Running order", &[Sheet { title, body }])
 }
 
 /// What stands on the page, below its heading.

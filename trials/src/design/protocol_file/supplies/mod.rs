@@ -42,17 +42,6 @@ pub struct Supplies {
     pub cost: Cost,
 }
 
-/// Whether a setting is kept for ordering material, which no command does yet. Sizes and prices of sheet and the wind's
-/// bearing are what `order` goes by; prices of hours are those of the next trial.
-pub(super) fn for_ordering(line: &str) -> bool {
-    match line.split_once(' ') {
-        Some(("[sheet]" | "[[roll]]", key)) => ["grams_per_m2", "held_water_mm"].contains(&key),
-        Some(("[wind]", key)) => key != "from_deg",
-        Some(("[ballast]" | "[crew]" | "[place]", _)) => true,
-        _ => false,
-    }
-}
-
 /// Reads the sections, all of them optional.
 pub(super) fn supplies(file: &TrialFile<'_>, reading: &mut Reading<'_>) -> Supplies {
     let section = |name: &str, reading: &mut Reading<'_>| file.section(name, reading);
