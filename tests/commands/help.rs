@@ -24,8 +24,8 @@ fn each_command_shows_its_own_options_first_and_an_example_that_can_be_typed() {
         let shared = help.find("Every command takes:");
         assert!(shared.is_some(), "{name}: {help}");
         assert!(help.find("--threads") > shared, "{name}: {help}");
-        let example = help.lines().skip_while(|l| *l != "For example:").nth(1);
-        let example = example.unwrap_or_else(|| panic!("{name}: {help}")).trim();
+        let example = help.lines().find_map(|l| l.strip_prefix("For example: "));
+        let example = example.unwrap_or_else(|| panic!("{name}: {help}"));
         let typed: Vec<&str> = example.split_whitespace().collect();
         assert_eq!(typed[..2], ["halfgreen", name.as_str()], "{example}");
         // The files of the example are not here, but the command line is one that it takes.

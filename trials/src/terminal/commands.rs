@@ -51,7 +51,7 @@ macro_rules! commands {
         pub(super) enum Command {
             $(
                 $(#[doc = $help])*
-                #[command(after_help = concat!("For example:\n  halfgreen ", $example))]
+                #[command(after_help = concat!("For example: halfgreen ", $example))]
                 $variant(Box<$file::Args>),
             )*
         }
@@ -84,7 +84,11 @@ commands! {
     /// Sample points on a green, numbered in walking order
     Grid => grid, "grid my-trial/outline.csv --points 40 --out scouting";
     /// Lay plots out, draw the treatments, seal it
-    Layout => layout, "layout my-trial";
+    Layout => layout, "layout my-trial\n\n\
+        With block_by = \"before-counts\" in trial.toml the work is in two steps. The first run places and numbers the plots \
+        and writes plots-to-count.csv and map.svg; nothing is drawn or sealed. Count every plot, write the lines of the \
+        occasion before treatment into counts.csv, and run the command again: it forms blocks of plots with similar \
+        counts, draws the treatments, and seals those counts with the rest.";
     /// Everything for the morning: pegging out, sheets to count on, tables to fill in
     Pack => pack, "pack my-trial";
     /// Order sheet: what to buy, what to cut, what to lay first
