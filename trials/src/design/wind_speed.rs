@@ -135,7 +135,7 @@ mod tests {
             "35mph",
             "56.32704 km/h",
             "56,32704 kmh",
-            "30.413823 kn",
+            "30.4141685 kn",
         ] {
             let read = read_wind_speed(text).unwrap();
             assert!((read.m_s - 15.6464).abs() < 1e-6, "{text}: {read:?}");
