@@ -239,3 +239,21 @@ fn files_are_harmless_and_nothing_of_the_users_is_overwritten() {
     assert_eq!(scratch.run(&["order", "."]).code(), Some(1));
     assert_eq!(scratch.read("order/merchant.csv"), "mine\n");
 }
+
+/// Plots of 4 m by 2.5 m with a metre between them: a roll of 7 m would lie on bare plots either way, one of 4 m does not.
+#[test]
+fn sheet_that_would_lie_on_a_bare_plot_is_told() {
+    let warned = |width: &str| {
+        let scratch = Scratch::club();
+        let sheet = SHEET.replace("roll_width_m = 4.0", &format!("roll_width_m = {width}"));
+        let protocol = scratch.read("club/trial.toml") + &sheet;
+        scratch.put("club/trial.toml", protocol);
+        let run = scratch.run(&["order", "club", "--json"]);
+        assert_eq!(run.code(), Some(0), "{}", run.err());
+        let warnings = run.json()["warnings"].take();
+        let mut codes = warnings.as_array().unwrap().iter();
+        codes.any(|w| w["code"] == "sheet-on-bare-plot")
+    };
+    assert!(warned("7.0"));
+    assert!(!warned("4.0"));
+}

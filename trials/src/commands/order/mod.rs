@@ -3,6 +3,7 @@
 mod files;
 mod ground;
 mod night;
+mod neighbours;
 mod night_words;
 mod planned;
 mod sorts;
@@ -99,6 +100,12 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Ordered>, 
     let sheet = order(&patches, &sorts, from_deg)?;
     warnings.extend(read.cautions.iter().cloned());
     warnings.extend(trial::repairs(&greens));
+    warnings.extend(neighbours::warning(
+        &folder,
+        &read.protocol,
+        &patches,
+        &sheet,
+    ));
     let over_holes_m2 = over_holes(&sheet, &greens);
     let made = files::Made {
         protocol: &read.protocol,
