@@ -245,8 +245,11 @@ fn files_are_harmless_and_nothing_of_the_users_is_overwritten() {
 fn sheet_that_would_lie_on_a_bare_plot_is_told() {
     let warned = |width: &str| {
         let scratch = Scratch::club();
-        let sheet = SHEET.replace("roll_width_m = 4.0", &format!("roll_width_m = {width}"));
-        let protocol = scratch.read("club/trial.toml") + &sheet;
+        let width = format!("roll_width_m = {width}");
+        let protocol = scratch
+            .read("club/trial.toml")
+            .replace("roll_width_m = 2.0", &width);
+        assert!(protocol.contains(&width));
         scratch.put("club/trial.toml", protocol);
         let run = scratch.run(&["order", "club", "--json"]);
         assert_eq!(run.code(), Some(0), "{}", run.err());

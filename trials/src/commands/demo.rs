@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use super::layout::{Draw, sealed_layout};
+use super::order;
 use super::pack::made;
 use super::report::{Told, tell};
 use super::request::required;
@@ -98,8 +99,11 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Shown>, Re
     if let Some(seal) = &seal {
         files.extend(made(&folder, &read.protocol, &laid.layout, &greens, seal)?.files);
     }
+    let ordered = ordered(&dir, &sealed, at)?;
+    files.extend(ordered.files);
     let mut told = tell(&folder, request.seed)?;
     files.append(&mut told.files);
+    told.warnings.extend(ordered.warnings);
     let steps = [
         (
             "measured",
@@ -122,6 +126,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Shown>, Re
                 laid.allocations, draw.seed
             ),
         ),
+        ("ordered", ordered.result.in_short()),
         (
             "packed",
             "pages to peg out and count by, tables to fill in".to_owned(),
@@ -149,6 +154,19 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Shown>, Re
         .with_seed(told.seed))
 }
 
+/// What the night needs, by the club's own protocol.
+fn ordered(
+    dir: &Path,
+    sealed: &Texts,
+    at: &Surroundings<'_>,
+) -> Result<Answer<order::Ordered>, Refusal> {
+    let request = order::Request {
+        dir: dir.to_path_buf(),
+        ..order::Request::default()
+    };
+    order::run(&request, &Surroundings::new(sealed, at.now, at.fresh_seed))
+}
+
 /// Files that are to be written, for those who read them before.
 fn in_memory(files: &[NewFile]) -> Texts {
     let mut texts = Texts::default();
@@ -159,7 +177,7 @@ fn in_memory(files: &[NewFile]) -> Texts {
 }
 
 /// The demonstration in words: steps, verdict, where to look.
-fn words(dir: &Path, title: &str, steps: [(&str, String); 6], told: &Told) -> Words {
+fn words(dir: &Path, title: &str, steps: [(&str, String); 7], told: &Told) -> Words {
     let mut words = Words::default();
     words.line(format!(
         "{title} (an invented club; its counts are made up)"
@@ -175,6 +193,10 @@ fn words(dir: &Path, title: &str, steps: [(&str, String); 6], told: &Told) -> Wo
     let shown = dir.display();
     let mut places = two_columns();
     for (what, place) in [
+        (
+            "Order:",
+            format!("{shown}/order/order.html, {shown}/order/night.html"),
+        ),
         ("Field pack:", format!("{shown}/pack/sheets.html")),
         ("Report:", format!("{shown}/report/report.html")),
         ("For members:", format!("{shown}/report/members.html")),

@@ -22,6 +22,7 @@ use crate::night::order::{SheetOrder, order};
 use crate::ranges::request::ORDER_ANGLE;
 use crate::ranges::within_limits;
 use crate::store::{TRIAL, TrialFolder};
+use crate::text::spelling::number;
 use crate::{Error, Warning};
 pub use night::Night;
 
@@ -79,6 +80,22 @@ pub struct Ordered {
     pub cost: Cost,
     /// Names of the files.
     pub files: Vec<String>,
+}
+
+impl Ordered {
+    /// The order in a line.
+    pub(super) fn in_short(&self) -> String {
+        let rolls: usize = self.sheet.to_buy.iter().map(|p| p.rolls).sum();
+        let mut parts = vec![format!(
+            "{} to buy for {}",
+            number(rolls, "roll"),
+            number(self.sheet.strips.len(), "strip")
+        )];
+        let ballast = self.night.tonight.ballast.as_ref();
+        let weights = ballast.and_then(|b| b.weights);
+        parts.extend(weights.map(|n| format!("{n} weights against the wind")));
+        parts.join(", ")
+    }
 }
 
 /// Orders sheet.
