@@ -57,7 +57,10 @@ fn pages_and_figures_of_the_demonstration_keep_the_rules() {
     let (mut pages, mut figures) = (0, 0);
     for (name, content) in scratch.files() {
         let Ok(text) = String::from_utf8(content) else {
-            assert!(name.ends_with(".xlsx"), "{name}");
+            assert!(
+                ["club/pack/counts.xlsx", "club/order/merchant.xlsx"].contains(&name.as_str()),
+                "{name}"
+            );
             continue;
         };
         match name.rsplit('.').next() {
