@@ -1,8 +1,8 @@
 //! A season's sheets: many greens, few nights, some people, money.
 //!
 //! *In.* A [`SeasonFile`], the larvae of every green with their interval ([`Green`]), and what each method leaves
-//! ([`Effect`]). *Out.* A [`SeasonPlan`]: which greens on which night ([`schedule`]), what that and its alternatives cost and remove
-//! ([`options`]), whether it is worth it and what would change the answer ([`advice`], [`switching`]); as a page ([`page`]), a table
+//! ([`Effect`]). *Out.* A [`SeasonPlan`]: which greens on which night (`schedule`), what that and its alternatives cost and remove
+//! (`options`), whether it is worth it and what would change the answer (`advice`, `switching`); as a page ([`page`]), a table
 //! ([`plan_csv`]) and a picture ([`picture`]).
 //!
 //! *Assumes* that larvae lie evenly over a green, so that half of it holds half of them, unless hot spots are named; that what the

@@ -3,8 +3,8 @@
 //! | file | in -> out |
 //! |---|---|
 //! | `sun` | an instant -> where the sun stands |
-//! | [`evening`] | date, place, time zone -> sunset, end of civil twilight, its beginning, sunrise |
-//! | [`timetable`] | those, minutes of work -> from when to lay, by when sheets must be off |
+//! | [`mod@evening`] | date, place, time zone -> sunset, end of civil twilight, its beginning, sunrise |
+//! | [`mod@timetable`] | those, minutes of work -> from when to lay, by when sheets must be off |
 //!
 //! Source: the low-precision solar position of Meeus, *Astronomical Algorithms* (2nd ed. 1998), chapters 25 and 28, in the
 //! form of the Solar Calculator of the National Oceanic and Atmospheric Administration. Sunrise and sunset are the moments at

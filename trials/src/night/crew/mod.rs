@@ -4,7 +4,7 @@
 //! |---|---|
 //! | [`tasks`] | what is done in a night, in its order |
 //! | [`records`] | text of `nights.csv` -> what earlier nights took |
-//! | [`hours`] | the club's rates or earlier nights, tonight's work -> person-minutes of each task |
+//! | [`mod@hours`] | the club's rates or earlier nights, tonight's work -> person-minutes of each task |
 //! | [`people`] | person-minutes, people, minutes that there are -> enough people, or how many and how much they manage |
 
 pub mod hours;

@@ -3,8 +3,8 @@
 //! | file | in -> out |
 //! |---|---|
 //! | [`pressure`] | gust -> dynamic pressure |
-//! | [`uplift`] | pressure, coefficients, sheet -> lift in the edge zone and in the middle |
-//! | [`ballast`] | lift, edges and laps, one weight -> how many weights, how far apart; or not tonight |
+//! | [`mod@uplift`] | pressure, coefficients, sheet -> lift in the edge zone and in the middle |
+//! | [`mod@ballast`] | lift, edges and laps, one weight -> how many weights, how far apart; or not tonight |
 //!
 //! **An estimate for planning, not an engineer's design.** No standard treats a sheet that lies loose on turf. The
 //! coefficients are those of a flat roof with sharp eaves, which stands in faster air and is open below; a sheet that lies
