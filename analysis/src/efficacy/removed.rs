@@ -86,7 +86,7 @@ impl Bounded {
 }
 
 /// Sum of independent quantities with an interval of the level of theirs: the distances from estimates to limits add as
-/// squares, on each side by themselves (MOVER: Zou & Donner 2008, Stat. Med. 27:1693-1702). Each keeps its own skewness.
+/// squares, on each side by themselves (MOVER: Zou & Donner 2008, Stat. Med. 27:1693-1702, from memory). Each keeps its own skewness.
 #[must_use]
 pub fn sum(parts: &[Bounded]) -> Bounded {
     let estimate: f64 = parts.iter().map(|p| p.estimate).sum();
