@@ -11,6 +11,7 @@ mod diagnostics;
 mod dispersion;
 mod efficacy;
 mod exact;
+mod meta_analysis;
 mod multiplicity;
 mod power;
 mod published;

@@ -24,6 +24,7 @@
 //! | how large must the next trial be (power, assurance, sample size)? | [`power`] |
 //! | when may the counting stop (sequential plans)? | [`sequential`] |
 //! | where are they (spatial autocorrelation, clusters, kriging)? | [`spatial`] |
+//! | what do many trials say together (random-effects meta-analysis)? | [`meta_analysis`] |
 //!
 //! # Example
 //! Did spray C leave fewer insects than spray A? Counts of Beall (1942, Biometrika 32:243-262).
@@ -81,5 +82,6 @@ pub mod diagnostics;
 pub mod power;
 pub mod sequential;
 pub mod spatial;
+pub mod meta_analysis;
 
 pub use error::Error;

@@ -1,0 +1,38 @@
+//! Many trials of one treatment: one answer, and how far trials differ (random-effects meta-analysis).
+//!
+//! **Question.** Over trials that each compared a treatment with its control, what is the effect on average, how far does it
+//! differ from trial to trial, and what may the next trial find?
+//!
+//! **In.** One [`Effect`] a trial: an estimate on a scale where errors are about normal (the log of the ratio of means) and its
+//! standard error. **Out.** [`Pooled`]: the average effect with its interval, the variance between trials with its interval, and
+//! the prediction interval.
+//!
+//! | file | question |
+//! |---|---|
+//! | [`pool()`] | what is the average effect, how much do trials differ? |
+//! | [`leave_one_out`] | does the answer hang on one trial? |
+//! | [`meta_regression`] | does the effect follow soil, month, wetness (moderators)? |
+//! | [`small_study_test`], [`funnel`] | do small trials find other effects than large ones? |
+//!
+//! **Model.** Effect i is normal about a true effect with its own sampling variance v; true effects are normal about the average
+//! with variance tau^2 (`DerSimonian` & Laird 1986, Controlled Clinical Trials 7:177-188).
+//!
+//! **Assumptions.** Trials are independent; each gives one effect. Several tests of one archive are the caller's to adjust
+//! ([`multiplicity`](crate::multiplicity)).
+//!
+//! **When not to use it.** On trials that measured different things; on effects of one trial against one control as if they were
+//! several trials.
+
+mod effect;
+mod weighted_fit;
+mod between_variance;
+mod pool;
+mod leave_one_out;
+mod meta_regression;
+mod small_study;
+
+pub use effect::{BetweenVariance, Effect, IntervalMethod, PoolOptions};
+pub use leave_one_out::{LeftOut, leave_one_out};
+pub use meta_regression::{Coefficient, MetaRegression, meta_regression};
+pub use pool::{Pooled, pool};
+pub use small_study::{FunnelPoint, SmallStudyTest, Smallness, funnel, small_study_test};
