@@ -204,14 +204,16 @@ fn the_farthest_plots_of_a_large_table_are_left_out() {
         Family::NegativeBinomial,
     )
     .unwrap();
-    let out = deletion_candidates(&counts, &plain);
-    assert_eq!(out.len(), 10);
+    let out = deletion_candidates(&counts, &plain, 1);
+    assert_eq!(out.len(), 6);
     assert!(out.contains(&1_234));
+    // However many treatments there are, some plots are.
+    assert_eq!(deletion_candidates(&counts, &plain, 40).len(), 5);
     // Small tables lose every plot once.
     let (few, matrix) = sprays();
     let plain = fit(&few, &[0.0; 72], &matrix, Family::NegativeBinomial).unwrap();
     assert_eq!(
-        deletion_candidates(&few, &plain),
+        deletion_candidates(&few, &plain, 5),
         (0..72).collect::<Vec<_>>()
     );
 }

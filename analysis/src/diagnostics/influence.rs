@@ -16,8 +16,12 @@ use crate::randomisation::Scheme;
 /// per cent of 0.05.
 const MOST_ALLOCATIONS: u64 = 2_000;
 
-/// Plots compared again, all comparisons without one plot together.
+/// Plots compared again, all comparisons without one plot together, for each two contrasts: the fit that all share costs as much as
+/// some of them.
 const MOST_COMPARED: usize = 20_000;
+
+/// Plots that are left out however large the table is: among thousands no other one can carry a verdict.
+const FEWEST_LEFT_OUT: usize = 5;
 
 /// The comparison without one plot.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -58,12 +62,12 @@ pub fn leverage(matrix: &ModelMatrix, fit: &Fit) -> Vec<f64> {
 }
 
 /// Plots worth leaving out: all of them, or in large tables those that lie farthest from their fitted means, in
-/// standard deviations. No more than twenty thousand plots are compared again in all, and ten plots are
-/// always left out: among thousands no other one can carry a verdict.
+/// standard deviations. No more than twenty thousand plots are compared again in all, each once for every two
+/// of the `contrasts`, and five plots are always left out.
 #[must_use]
-pub fn deletion_candidates(counts: &[u64], fit: &Fit) -> Vec<usize> {
+pub fn deletion_candidates(counts: &[u64], fit: &Fit, contrasts: usize) -> Vec<usize> {
     let plots = counts.len();
-    let tried = (MOST_COMPARED / plots.max(1)).max(10);
+    let tried = (MOST_COMPARED / (plots * contrasts.div_ceil(2)).max(1)).max(FEWEST_LEFT_OUT);
     let a = fit.inverse_k();
     let off = |p: usize| {
         let mean = fit.means[p];

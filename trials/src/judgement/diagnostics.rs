@@ -209,7 +209,11 @@ pub(super) fn diagnostics(
             .filter(|_| found.primary_test == PrimaryTest::Randomisation),
         ..settings.clone()
     };
-    let out = deletion_candidates(&table.counts, plain);
+    let whole: Vec<&Contrast> = match factors {
+        Some(factors) => factors.contrasts().collect(),
+        None => found.contrasts.iter().collect(),
+    };
+    let out = deletion_candidates(&table.counts, plain, whole.len());
     let left_out = halfgreen_analysis::diagnostics::leave_one_out(
         table,
         &plot_table::factors(data),
@@ -217,10 +221,6 @@ pub(super) fn diagnostics(
         &settings,
         &out,
     )?;
-    let whole: Vec<&Contrast> = match factors {
-        Some(factors) => factors.contrasts().collect(),
-        None => found.contrasts.iter().collect(),
-    };
     let row = |s: SimulatedStatistic, sentence: String| SimulatedRow {
         observed: s.observed,
         expected: s.expected,
