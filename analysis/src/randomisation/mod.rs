@@ -28,8 +28,10 @@ mod scheme;
 mod contributions;
 mod test;
 mod step_down;
+mod shifted_reference;
 
 pub use scheme::Scheme;
+pub(crate) use shifted_reference::ShiftedReference;
 pub use test::{
     Adjustment, CLOSED, Randomisation, RandomisationSettings, adjustment, against_control, max_t,
 };

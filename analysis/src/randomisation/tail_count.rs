@@ -129,11 +129,19 @@ fn enumerate_one(
     threshold: f64,
 ) -> u64 {
     let mut beyond = 0;
-    let mut present = labels.to_vec();
-    walk(groups, &mut present, &mut |l| {
+    each_allocation(groups, labels, |l| {
         beyond += u64::from(lies_beyond(scores, l, weights, threshold));
     });
     beyond
+}
+
+/// Calls `visit` with every allocation.
+pub(super) fn each_allocation(
+    groups: &[Vec<usize>],
+    labels: &[usize],
+    mut visit: impl FnMut(&[usize]),
+) {
+    walk(groups, &mut labels.to_vec(), &mut visit);
 }
 
 /// Calls `visit` with every allocation, group by group.
@@ -162,7 +170,7 @@ fn sample_tables(
     threshold: f64,
     settings: &RandomisationSettings,
 ) -> u64 {
-    in_parts(settings, |generator, draws| {
+    let counts = in_parts(settings, |generator, draws| {
         let mut sums = fixed.to_vec();
         let mut beyond = 0;
         for _ in 0..draws {
@@ -176,7 +184,8 @@ fn sample_tables(
             beyond += u64::from(sums.iter().any(|s| s.abs() >= threshold));
         }
         beyond
-    })
+    });
+    counts.into_iter().sum()
 }
 
 /// Draws whole allocations, many times.
@@ -188,35 +197,49 @@ fn sample_shuffles(
     threshold: f64,
     settings: &RandomisationSettings,
 ) -> u64 {
-    in_parts(settings, |generator, draws| {
-        let mut drawn = labels.to_vec();
-        let mut buffer = Vec::new();
+    let counts = in_parts(settings, |generator, draws| {
         let mut beyond = 0;
-        for _ in 0..draws {
-            for group in groups {
-                buffer.clear();
-                buffer.extend(group.iter().map(|&p| drawn[p]));
-                shuffle(generator, &mut buffer);
-                for (&p, &label) in group.iter().zip(&buffer) {
-                    drawn[p] = label;
-                }
-            }
-            beyond += u64::from(lies_beyond(scores, &drawn, weights, threshold));
-        }
+        shuffled(labels, groups, generator, draws, |l| {
+            beyond += u64::from(lies_beyond(scores, l, weights, threshold));
+        });
         beyond
-    })
+    });
+    counts.into_iter().sum()
 }
 
-/// Splits the draws among fixed streams, so that threads do not matter, and adds up.
-fn in_parts(
+/// Calls `visit` with so many allocations drawn.
+pub(super) fn shuffled(
+    labels: &[usize],
+    groups: &[Vec<usize>],
+    generator: &mut Generator,
+    draws: u64,
+    mut visit: impl FnMut(&[usize]),
+) {
+    let mut drawn = labels.to_vec();
+    let mut buffer = Vec::new();
+    for _ in 0..draws {
+        for group in groups {
+            buffer.clear();
+            buffer.extend(group.iter().map(|&p| drawn[p]));
+            shuffle(generator, &mut buffer);
+            for (&p, &label) in group.iter().zip(&buffer) {
+                drawn[p] = label;
+            }
+        }
+        visit(&drawn);
+    }
+}
+
+/// Splits the draws among fixed streams, so that threads do not matter; what each found, in their order.
+pub(super) fn in_parts<T: Send>(
     settings: &RandomisationSettings,
-    count: impl Fn(&mut Generator, u64) -> u64 + Sync,
-) -> u64 {
+    find: impl Fn(&mut Generator, u64) -> T + Sync,
+) -> Vec<T> {
     (0..PARTS)
         .into_par_iter()
         .map(|part| {
             let draws = settings.draws / PARTS + u64::from(part < settings.draws % PARTS);
-            count(&mut Generator::new(settings.seed, part), draws)
+            find(&mut Generator::new(settings.seed, part), draws)
         })
-        .sum()
+        .collect()
 }

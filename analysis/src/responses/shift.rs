@@ -1,8 +1,7 @@
 //! The additive effect of one treatment: estimate, test, and the interval by inverting it.
 
-use crate::Error;
-use crate::randomisation::{RandomisationSettings, Scheme, max_t};
-use crate::results::{Caution, Interval, PValue};
+use crate::randomisation::{RandomisationSettings, Scheme, ShiftedReference};
+use crate::results::{Caution, Interval};
 
 use super::Effect;
 
@@ -17,12 +16,13 @@ pub(super) struct Pair<'a> {
 
 impl Pair<'_> {
     /// Effect, test and interval; `p_adjusted` is filled with the plain p.
-    pub(super) fn effect(&self, level: f64, smallest_p: f64) -> Result<Effect, Error> {
-        let p = self.test(0.0)?;
+    pub(super) fn effect(&self, level: f64, smallest_p: f64) -> Effect {
+        let reference = self.reference();
+        let p = reference.p(0.0);
         let differences = self.differences();
         let estimate = self.estimate();
         let mut cautions = Vec::new();
-        let interval = self.interval(estimate, level, smallest_p, &mut cautions)?;
+        let interval = self.interval(&reference, estimate, level, smallest_p, &mut cautions);
         let higher: f64 = differences
             .iter()
             .flatten()
@@ -37,7 +37,7 @@ impl Pair<'_> {
             })
             .sum();
         let pairs = differences.iter().map(Vec::len).sum::<usize>();
-        Ok(Effect {
+        Effect {
             treatment: self.treatment,
             estimate,
             hodges_lehmann: hodges_lehmann(&differences),
@@ -47,7 +47,7 @@ impl Pair<'_> {
             smallest_attainable_p: smallest_p,
             superiority: higher / pairs as f64,
             cautions,
-        })
+        }
     }
 
     /// Groups of the scheme, with only the plots of the pair; every plot in one group where allocations are listed.
@@ -107,18 +107,13 @@ impl Pair<'_> {
         self.contrast(&self.aligned(self.values)) / own
     }
 
-    /// p of the hypothesis that the treatment adds `shift` to every plot.
-    fn test(&self, shift: f64) -> Result<PValue, Error> {
-        let without: Vec<f64> = self
-            .values
-            .iter()
-            .zip(self.treated())
-            .map(|(v, t)| v - shift * t)
-            .collect();
-        max_t(
-            &self.aligned(&without),
+    /// The statistics of all allocations, or of a sample, at any shift.
+    fn reference(&self) -> ShiftedReference {
+        let (values, treated) = (self.aligned(self.values), self.aligned(&self.treated()));
+        ShiftedReference::new(
+            [&values, &treated],
             self.labels,
-            &[self.treatment],
+            self.treatment,
             self.scheme,
             self.settings,
         )
@@ -127,11 +122,12 @@ impl Pair<'_> {
     /// The shifts that are not rejected at 1 - `level`.
     fn interval(
         &self,
+        reference: &ShiftedReference,
         estimate: f64,
         level: f64,
         smallest_p: f64,
         cautions: &mut Vec<Caution>,
-    ) -> Result<Option<Interval>, Error> {
+    ) -> Option<Interval> {
         let spread = self
             .values
             .iter()
@@ -143,17 +139,18 @@ impl Pair<'_> {
                 "too-few-allocations",
                 format!("The layout could at best give p = {smallest_p:.3}: no effect, however large, can be ruled out."),
             ));
-            return Ok(None);
+            return None;
         }
         if spread == 0.0 {
             cautions.push(Caution::new(
                 "no-variation",
                 "Every plot gave the same value: there is nothing to compare.",
             ));
-            return Ok(None);
+            return None;
         }
-        let low = self.boundary(estimate, -spread, 1.0 - level)?;
-        let high = self.boundary(estimate, spread, 1.0 - level)?;
+        let rejects = |shift: f64| reference.p(shift).value <= 1.0 - level;
+        let low = boundary(rejects, estimate, -spread);
+        let high = boundary(rejects, estimate, spread);
         let found = low
             .zip(high)
             .map(|(low, high)| Interval { low, high, level });
@@ -163,36 +160,7 @@ impl Pair<'_> {
                 "No effect could be ruled out on one side: the sample of allocations is too small.",
             ));
         }
-        Ok(found)
-    }
-
-    /// The first rejected shift away from the estimate, to a millionth of the spread.
-    fn boundary(&self, estimate: f64, spread: f64, alpha: f64) -> Result<Option<f64>, Error> {
-        let (mut kept, mut width) = (estimate, spread);
-        let mut rejected = None;
-        // Beyond some spreads every other allocation is less extreme: 12 doublings are plenty.
-        for _ in 0..12 {
-            let shift = estimate + width;
-            if self.test(shift)?.value <= alpha {
-                rejected = Some(shift);
-                break;
-            }
-            kept = shift;
-            width *= 2.0;
-        }
-        let Some(mut rejected) = rejected else {
-            return Ok(None);
-        };
-        // Halving 24 times leaves less than a millionth of the spread.
-        for _ in 0..24 {
-            let middle = 0.5 * (rejected + kept);
-            if self.test(middle)?.value <= alpha {
-                rejected = middle;
-            } else {
-                kept = middle;
-            }
-        }
-        Ok(Some(rejected))
+        found
     }
 
     /// Differences of every treated from every control plot of the same group, group by group.
@@ -217,6 +185,33 @@ impl Pair<'_> {
             .filter(|d: &Vec<f64>| !d.is_empty())
             .collect()
     }
+}
+
+/// The first rejected shift away from the estimate, to a millionth of the spread.
+fn boundary(rejects: impl Fn(f64) -> bool, estimate: f64, spread: f64) -> Option<f64> {
+    let (mut kept, mut width) = (estimate, spread);
+    let mut rejected = None;
+    // Beyond some spreads every other allocation is less extreme: 12 doublings are plenty.
+    for _ in 0..12 {
+        let shift = estimate + width;
+        if rejects(shift) {
+            rejected = Some(shift);
+            break;
+        }
+        kept = shift;
+        width *= 2.0;
+    }
+    let mut rejected = rejected?;
+    // Halving 24 times leaves less than a millionth of the spread.
+    for _ in 0..24 {
+        let middle = 0.5 * (rejected + kept);
+        if rejects(middle) {
+            rejected = middle;
+        } else {
+            kept = middle;
+        }
+    }
+    Some(rejected)
 }
 
 /// Median of the averages of two groups' mean differences, each group with itself too; with one group the median
