@@ -23,6 +23,9 @@ TABLES = [
      f"judge --counts {{}}/b500x2.csv --block block --alpha 0.5 --better more --worthwhile 1000000 {JUDGE}"),
     ("judge, 5 million cores in order", "cores5m", f"judge --counts {{}}/cores5m.csv --block block --plot plot {JUDGE}"),
     ("judge, 5 million cores in any order", "cores5ms", f"judge --counts {{}}/cores5ms.csv --block block --plot plot {JUDGE}"),
+    ("judge, 5000 readings", "readings5000", "judge --counts {}/readings5000.csv --count cover --treatment method --control control --response cover"),
+    ("judge, 2500 pairs of readings", "readings5000",
+     "judge --counts {}/readings5000.csv --count cover --treatment method --control control --block block --response cover"),
     ("describe, 5 million lines", "cores5m", "describe {}/cores5m.csv --count larvae"),
     ("describe, 5 million lines by plot", "cores5ms", "describe {}/cores5ms.csv --count larvae --group plot --group method"),
     ("describe, 100 000 groups", "groups", "describe {}/groups.csv --count larvae --group place"),
@@ -65,6 +68,9 @@ TRIALS = [
 # What is done in a trial's folder, in order; counts are filled in after `pack`.
 OF_TRIAL = ["layout {}", "pack {}", "check {}", "judge {}", "report {}", "hotspots {}", "next {}"]
 
+# Corners of each of 27 greens, on 30 nights that are all unlike.
+SEASONS = [("season, 27 greens by 30 nights", 50), ("season, 27 greens of 5000 corners", 5000)]
+
 MAKE = {
     "b500x2": lambda p: inputs.judged(p, 500, 2),
     "b500x10": lambda p: inputs.judged(p, 500, 10),
@@ -78,6 +84,7 @@ MAKE = {
     "latin11": lambda p: inputs.square(p, 11),
     "cores5m": lambda p: inputs.cores(p, 5_000_000),
     "cores5ms": lambda p: inputs.cores(p, 5_000_000, shuffled=True),
+    "readings5000": lambda p: inputs.readings(p, 5000),
     "groups": lambda p: inputs.many_groups(p, 100_000),
     "places900": lambda p: inputs.places(p, 30, 30),
     "places1000": lambda p: inputs.places(p, 40, 25),

@@ -43,6 +43,15 @@ def unblocked(path, plots, treatments):
             out.write(f"{name(plot % treatments)},{clumped(draw, 6.0)}\n")
 
 
+def readings(path, plots):
+    """Cover in per cent, two treatments in turn."""
+    draw = random.Random(plots)
+    with open(path, "w") as out:
+        out.write("block,method,cover\n")
+        for plot in range(plots):
+            out.write(f"{plot // 2},{name(plot % 2)},{draw.randrange(101)}\n")
+
+
 def square(path, size):
     """A Latin square: each treatment once in each row and column."""
     draw = random.Random(size)
@@ -162,3 +171,26 @@ def counted(folder, most=None):
             cells[at["minutes_after_lift"]] = str(minutes)
             out.append(",".join(cells))
     (folder / "counts.csv").write_text("\n".join(out) + "\n")
+
+
+def season(folder, greens=27, nights=30, corners=5000):
+    """A course whose nights are all unlike, whose greens differ and whose sheet covers only one or two of them."""
+    folder.mkdir()
+    draw = random.Random(greens * nights)
+    out = [
+        '[season]\ntitle = "As many greens and nights as a season may have"\ncurrency = "GBP"\nthreshold_per_m2 = 100\n',
+        "[effect]\nratio = 0.4\nlow = 0.25\nhigh = 0.64\nnights = 5\n",
+        "[sheet]\nowned_m2 = 700\nextra_percent = 15\nroll_length_m = 50\nroll_width_m = 4\nlap_m = 0.3\nedge_m = 0.3\nprice_per_m2 = 0.9\nlife_nights = 40\n",
+        "[work]\nm2_per_person_hour = 90\nhours_per_piece = 0.5\n",
+        "[cost]\nperson_hour = 16.5\n",
+        "[worth]\nper_1000_larvae = 20\nbudget = 9000\n",
+        "[counts]\ncore_diameter_mm = 108\nk = 0.8\n",
+    ]
+    for night in range(nights):
+        out.append(f'[[night]]\ndate = 2027-09-{night + 1:02}\npeople = {1 + draw.randrange(8)}\nhours = {1 + draw.randrange(12) / 2}\n')
+    for green in range(greens):
+        outline(folder / f"green{green}.csv", corners, 8.0 + 8.0 * draw.random())
+        cores = ", ".join(str(clumped(draw, 0.5 + 2.0 * draw.random(), 0.8)) for _ in range(12))
+        hot = f"hot_spot_m2 = {40 + draw.randrange(60)}\nhot_spot_share_percent = {30 + draw.randrange(40)}\n"
+        out.append(f'[[green]]\nname = "green {green}"\noutline = "green{green}.csv"\nper_core = [{cores}]\n{hot}')
+    (folder / "season.toml").write_text("\n".join(out))

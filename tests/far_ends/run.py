@@ -92,12 +92,21 @@ def trials(walk, folder):
         walk.case(f"check: {about}", ["check", str(home)])
 
 
+def seasons(walk, folder):
+    for about, corners in cases.SEASONS:
+        if walk.wanted(about):
+            home = folder / f"season{corners}"
+            inputs.season(home, corners=corners)
+            walk.case(about, ["season", str(home / "season.toml")])
+
+
 def main():
     program = str(pathlib.Path(sys.argv[1]).resolve())
     walk = Walk(program, sys.argv[2] if len(sys.argv) > 2 else "")
     with tempfile.TemporaryDirectory(prefix="halfgreen-far-ends-") as folder:
         tables(walk, pathlib.Path(folder))
         trials(walk, pathlib.Path(folder))
+        seasons(walk, pathlib.Path(folder))
     print(f"{walk.done} cases, {len(walk.failed)} beyond the bounds")
     if walk.done == 0:
         sys.exit("no case has that word in its name")
