@@ -147,8 +147,7 @@ fn treatment_by_occasion_sentence(data: &TrialData, row: &TreatmentByOccasionRow
     let last = last.map_or("", |visit| visit.occasion.as_str());
     if !row.finding {
         return Sentence::without_p(format!(
-            "From {main} to {last} no change of the effect is shown; that is no proof that it lasted: see how far each ratio \
-             may have moved."
+            "From {main} to {last} no change of the effect is shown. That is no proof that it lasted."
         ));
     }
     let sharpest = found

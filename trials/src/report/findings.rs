@@ -29,6 +29,8 @@ pub struct Findings<'a> {
     pub seed: u64,
     /// What next season needs.
     pub next: &'a NextSeason,
+    /// What a night of the method over whole greens takes, where that is known.
+    pub night: Option<&'a NightCost>,
     /// What of the trial's files was read.
     pub read: &'a [WhatWasRead],
 }
@@ -42,6 +44,33 @@ pub struct WhatWasRead {
     pub read: Vec<String>,
     /// Those by which nothing goes.
     pub unread: Vec<String>,
+}
+
+/// What a night under sheet takes on all of the greens.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NightCost {
+    /// How many greens.
+    pub greens: usize,
+    /// The methods that it is about; empty where all of them are sheet.
+    pub names: Vec<String>,
+    /// Their area, square metres.
+    pub area_m2: f64,
+    /// Sheet cut for them, square metres.
+    pub sheet_m2: f64,
+    /// Rolls to buy.
+    pub to_buy: usize,
+    /// What the rolls cost, where prices are known.
+    pub sheet_price: Option<f64>,
+    /// Weights that hold the sheet, where a gust is told.
+    pub weights: Option<u64>,
+    /// People who come, where that is known.
+    pub people: Option<u64>,
+    /// Hours of all people together, where rates are known.
+    pub person_hours: Option<f64>,
+    /// What their hours cost, where that is known.
+    pub work_price: Option<f64>,
+    /// Name of the currency.
+    pub currency: Option<String>,
 }
 
 /// What next season needs, already in words.

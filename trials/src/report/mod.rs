@@ -35,7 +35,7 @@ mod threshold;
 mod turf;
 
 pub use figures::Figure;
-pub use findings::{Findings, NextSeason, WhatWasRead};
+pub use findings::{Findings, NextSeason, NightCost, WhatWasRead};
 pub use frequencies::{frequencies, frequency_data};
 pub use pages::{Pages, pages};
 pub use turf::{TurfFindings, turf_pages};

@@ -58,7 +58,7 @@ pub(super) fn patches(
     Ok(plots.into_iter().map(plot).collect())
 }
 
-fn whole(green: &Green, request: &Request) -> Patch {
+pub(super) fn whole(green: &Green, request: &Request) -> Patch {
     Patch {
         green: green.name.clone(),
         name: None,

@@ -7,6 +7,7 @@ mod neighbours;
 mod night_words;
 mod planned;
 mod sorts;
+mod whole_green;
 mod words;
 
 use std::path::PathBuf;
@@ -25,6 +26,7 @@ use crate::store::{TRIAL, TrialFolder};
 use crate::text::spelling::number;
 use crate::{Error, Warning};
 pub use night::Night;
+pub(super) use whole_green::night_cost;
 
 /// What is asked of `order`. Without more, the plots that are to be covered.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]

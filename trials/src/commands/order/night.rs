@@ -166,7 +166,7 @@ pub(super) fn night(
 }
 
 /// What earlier nights took, where that was written down.
-fn records(folder: &TrialFolder<'_>) -> Result<Vec<NightRecord>, Refusal> {
+pub(super) fn records(folder: &TrialFolder<'_>) -> Result<Vec<NightRecord>, Refusal> {
     match folder.optional_text(NIGHTS)? {
         None => Ok(Vec::new()),
         Some(text) => {

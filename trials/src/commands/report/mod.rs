@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use super::judge;
+use super::order::night_cost;
 use super::request::required;
 use super::trial;
 use super::{Answer, Refusal, Surroundings, Words};
@@ -90,7 +91,7 @@ pub(super) fn tell(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Told, 
     let after = AfterTrial {
         protocol: &trial.protocol,
         greens: &trial.greens,
-        cost: &trial.cost,
+        cost: &trial.supplies.cost,
         outcomes: &outcomes(&judgement),
     };
     let next = next_season::next_season(&after, &judgement);
@@ -105,6 +106,7 @@ pub(super) fn tell(folder: &TrialFolder<'_>, seed: Option<u64>) -> Result<Told, 
         warnings: &judged.warnings,
         seed: trial.seed,
         next: &next,
+        night: night_cost(folder, &trial).as_ref(),
         read: &trial.read,
     })?;
     Ok(Told {

@@ -7,7 +7,7 @@ use super::{
     caution, check, check_turf, early_counts, early_readings, greens, layout, not_merged, protocol,
     repairs, seal, what_was_read,
 };
-use crate::design::{Cost, Green, Layout, Protocol, ReadProtocol, Role, Seal, headline_of};
+use crate::design::{Green, Layout, Protocol, ReadProtocol, Role, Seal, Supplies, headline_of};
 use crate::intake::{CheckedCounts, Reading, TrialTable};
 use crate::report::WhatWasRead;
 use crate::store::{COUNTS, TRIAL, TrialFolder};
@@ -19,8 +19,8 @@ use crate::{Error, Warning};
 #[derive(Debug)]
 pub(in crate::commands) struct Trial {
     pub(in crate::commands) protocol: Protocol,
-    /// What things cost.
-    pub(in crate::commands) cost: Cost,
+    /// Sheet, weights, people and prices.
+    pub(in crate::commands) supplies: Supplies,
     pub(in crate::commands) layout: Layout,
     pub(in crate::commands) greens: Vec<Green>,
     pub(in crate::commands) seal: Option<Seal>,
@@ -100,7 +100,7 @@ pub(in crate::commands) fn trial(
     Ok(Trial {
         read: what_was_read(folder, read.settings, TrialTable::Counts)?,
         protocol: read.protocol,
-        cost: read.supplies.cost,
+        supplies: read.supplies,
         layout,
         greens,
         seal,

@@ -1,5 +1,6 @@
 //! `members.html`: one sheet of A4 for people who play on the green.
 
+mod cost;
 mod meaning;
 mod verdict;
 
@@ -15,6 +16,9 @@ use crate::Warning;
 use crate::design::{CHANGED_BESIDE, LAYOUT_CHANGED, Layout, NOT_AS_SEALED, Sample};
 use crate::judgement::AsTreated;
 
+/// Methods from which on their answers are told in a line each.
+const MANY: usize = 3;
+
 /// Most greens whose plans the page has room for.
 pub(super) const PLANS: usize = 2;
 
@@ -26,8 +30,11 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
         header { h1 { (trial.title) } @if let Some(site) = &trial.site { p.lead { (site) } } }
         main {
             section { h2 { "What we asked" } p { (trial.question) } p { (done(findings)) } }
-            (verdict::verdicts(findings))
-            (figure(figures, "left"))
+            // Several answers stand beside their picture.
+            div.answers {
+                (verdict::verdicts(findings))
+                (figure(figures, "left"))
+            }
             @if let Some(changed) = changed(findings.warnings) { p { (changed) } }
             @for both in &found.interactions { (verdict::beside(&both.sentence)) }
             @if let Some(second) = &found.as_treated { p { (uncovered(second)) } }
@@ -37,6 +44,7 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
             div.closing {
                 section { h2 { "How sure are we?" } p { (verdict::how_sure(findings)) } }
                 section { h2 { "What it means" } p { (meaning::meaning(findings)) } (threshold::members(findings)) @if !findings.next.plain.is_empty() { p { "Next season: " (sentence(&findings.next.plain)) } } }
+                @if let Some(night) = findings.night { section { h2 { "What does it cost?" } p { (cost::cost(night)) } } }
                 section { h2 { "While a trial lies on " (ground(findings.layout)) }
                     p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
             }
@@ -44,7 +52,7 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
         (members_footer())
     };
     // Several answers take room, and all of it must stand on one sheet.
-    let class = if found.verdicts.len() > 2 {
+    let class = if found.verdicts.len() >= MANY {
         "members many"
     } else {
         "members"

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 
 use super::super::main_part::{capital, sentence};
 use super::super::of_twenty::{OfTwenty, compared, of_twenty};
-use super::Findings;
+use super::{Findings, MANY};
 use crate::judgement::{ContrastRow, Verdict};
 use crate::text::rounding::{between, change};
 
@@ -33,6 +33,9 @@ pub(super) fn verdicts(findings: &Findings<'_>) -> Markup {
     let told = of_twenty(findings);
     let verdicts = &findings.judgement.verdicts;
     let several = verdicts.len() > 1;
+    if verdicts.len() >= MANY {
+        return many(findings, told.as_deref());
+    }
     html! {
         section.verdict aria-label="What we found" {
             @for (i, (verdict, (method, control, row))) in verdicts.iter().zip(compared(findings)).enumerate() {
@@ -43,6 +46,37 @@ pub(super) fn verdicts(findings: &Findings<'_>) -> Markup {
                         None => (without_twenty(findings, row, &method, &control)),
                     }
                     (worth(verdict, findings))
+                }
+            }
+        }
+    }
+}
+
+/// Many methods: each in a line, and what holds for all of them once.
+fn many(findings: &Findings<'_>, told: Option<&[OfTwenty]>) -> Markup {
+    let counted = &findings.judgement.counted;
+    let verdicts = &findings.judgement.verdicts;
+    html! {
+        section.verdict aria-label="What we found" {
+            @for (i, (verdict, (method, control, row))) in verdicts.iter().zip(compared(findings)).enumerate() {
+                (answered(Some(&method), answer(verdict.call, verdict.relevance)))
+                p {
+                    @match told.map(|t| &t[i]) {
+                        Some(told) => {
+                            (capital(&about(told))) " of " (told.of) ", likely " (likely(told)) ": " (change(row.ratio.unwrap_or(1.0)))
+                            " (" (between(row.stated_low(), row.stated_high())) ")."
+                        }
+                        None => (without_twenty(findings, row, &method, &control)),
+                    }
+                }
+            }
+            @if let Some(first) = told.and_then(<[OfTwenty]>::first) {
+                p {
+                    "That is: for every " (first.of) " " (counted) " in plots of " (quoted(&first.control)) ", so many in as many plots of the method"
+                    @if first.allows { ", allowing for " (allowed_for(findings)) } ". "
+                    @if verdicts.iter().any(|v| v.call == Call::BeatTheControl || v.call == Call::TooSmallToMatter) {
+                        "We had agreed beforehand that " (change(findings.judgement.worthwhile_ratio)) " would be worth the work."
+                    }
                 }
             }
         }
