@@ -1,8 +1,9 @@
-# What metafor answers for the BCG trials and for made-up effects: writes reference.json beside this file.
+# What metafor and limma answer for the BCG trials and for made-up effects: writes reference.json beside this file.
 #   Rscript make_reference.R
-# R 4.2.2, metafor 3.8-1 (Debian 12: apt-get install r-cran-metafor r-cran-jsonlite); versions are written into the file.
+# R 4.2.2, metafor 3.8-1, limma 3.54.1 (Debian 12: apt-get install r-cran-metafor r-bioc-limma r-cran-jsonlite); versions are written into the file.
 library(metafor)
 library(jsonlite)
+library(limma)
 
 bcg <- read.csv("bcg_vaccine.csv")
 effects <- escalc(measure = "RR", ai = tpos, bi = tneg, ci = cpos, di = cneg, data = bcg)
@@ -46,9 +47,17 @@ slopes <- function(predictor) {
   fit <- rma(yi, vi, mods = predictor, data = effects, test = "knha", control = list(threshold = 1e-14, maxiter = 10000))
   list(slope = unbox(fit$beta[2]), se = unbox(fit$se[2]), p = unbox(fit$pval[2]), limit = unbox(fit$beta[1]))
 }
+# Variances of few degrees of freedom, those of trials of unit size moderated.
+few <- list(yi = c(-0.9, -0.2, -0.6, 0.3, -1.1, -0.4, -0.7, 0.1),
+            vi = c(0.02, 0.9, 0.15, 0.30, 1.8, 0.04, 0.25, 0.6), df = c(3, 7, 3, 5, 4, 3, 6, 3))
+squeezed <- squeezeVar(few$vi * (few$df + 1), few$df)
+few_vi <- squeezed$var.post / (few$df + 1)
+few_pool <- rma(few$yi, few_vi, test = "knha", control = list(threshold = 1e-14, maxiter = 10000))
 size <- with(bcg, tpos + tneg + cpos + cneg)
 write_json(list(
-  versions = unbox(paste(R.version.string, "metafor", packageVersion("metafor"))),
+  versions = unbox(paste(R.version.string, "metafor", packageVersion("metafor"), "limma", packageVersion("limma"))),
+  moderated = c(few, list(prior_df = unbox(squeezed$df.prior), prior_variance = unbox(squeezed$var.prior), moderated = few_vi,
+    effect = unbox(as.numeric(few_pool$beta)), low = unbox(few_pool$ci.lb), high = unbox(few_pool$ci.ub), tau2 = unbox(few_pool$tau2))),
   sets = sets, pools = pools,
   left_out = list(effect = left_out$estimate, low = left_out$ci.lb, high = left_out$ci.ub, p = left_out$pval,
                   tau2 = left_out$tau2, i2 = left_out$I2),

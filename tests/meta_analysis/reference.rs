@@ -7,16 +7,11 @@ use halfgreen_analysis::meta_analysis::{
 use ndarray::Array2;
 use serde_json::Value;
 
-use super::known;
+use super::{known, numbers};
 use crate::closeness::close;
 
-fn reference() -> Value {
+pub(super) fn reference() -> Value {
     serde_json::from_str(include_str!("reference.json")).unwrap()
-}
-
-fn numbers(value: &Value) -> Vec<f64> {
-    let cells = value.as_array().unwrap();
-    cells.iter().map(|v| v.as_f64().unwrap()).collect()
 }
 
 fn effects(set: &Value) -> Vec<Effect> {

@@ -112,15 +112,7 @@ fn effects(table: &PlotTable, groups: &Factor, alpha: f64) -> Result<Vec<GroupEf
     let effect = |(at, cell): (usize, &Cell)| {
         let j = at + 1;
         let (ratio, df) = (test.ratio(j), test.contrast(j, 0.0).transformed.df);
-        let interval = if df >= 1.0 && ratio.is_some() {
-            test.interval(j, &bound, alpha)
-        } else {
-            Interval {
-                low: 0.0,
-                high: f64::INFINITY,
-                level: 1.0 - alpha,
-            }
-        };
+        let interval = test.usable_interval(j, df, &bound, alpha);
         GroupEffect {
             group: groups.levels[cell.group].clone(),
             treatment: table.treatment.levels[cell.treatment].clone(),

@@ -256,15 +256,7 @@ pub(super) fn contrasts(
             _ => p[j].1,
         };
         let ratio = model_test.ratio(j + 1);
-        let plain = if ratio.is_some() && difference.df >= 1.0 {
-            model_test.interval(j + 1, &bound, question.alpha)
-        } else {
-            Interval {
-                low: 0.0,
-                high: f64::INFINITY,
-                level: 1.0 - question.alpha,
-            }
-        };
+        let plain = model_test.usable_interval(j + 1, difference.df, &bound, question.alpha);
         let found = p_primary <= question.alpha;
         let interval = ratio.map_or(plain, |r| plain.consistent_with(found, r));
         let relevance = question.relevance(&interval);

@@ -117,7 +117,7 @@ pub use model_test::markov_limits;
 pub use moment_series::ChebyshevSeries;
 pub use own_k::OwnK;
 pub use plot_table::{BlockStructure, InferenceSpace, PlotTable};
-pub use prepared_test::{EvaluatedContrast, Evaluation, PreparedTest};
+pub use prepared_test::{EstimatedContrast, EvaluatedContrast, Evaluation, PreparedTest};
 pub use primary_test::{PrimaryTest, largest_attainable_p, primary_test};
 pub use profile::overdispersion_share;
 pub use spread::EffectSpread;

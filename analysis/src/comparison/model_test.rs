@@ -204,6 +204,24 @@ impl<'t> ModelTest<'t> {
         }
     }
 
+    /// The confidence interval; from 0 to infinity where no ratio or no degree of freedom is to be had.
+    pub(super) fn usable_interval(
+        &self,
+        j: usize,
+        df: f64,
+        bound: &CriticalCurve,
+        alpha: f64,
+    ) -> Interval {
+        if df >= 1.0 && self.ratio(j).is_some() {
+            return self.interval(j, bound, alpha);
+        }
+        Interval {
+            low: 0.0,
+            high: f64::INFINITY,
+            level: 1.0 - alpha,
+        }
+    }
+
     /// Confidence interval: ratios that t, at its bound, or the exact conditional test does not reject. `bound` gives the bound
     /// for t on any degrees of freedom.
     pub(super) fn interval(&self, j: usize, bound: &CriticalCurve, alpha: f64) -> Interval {

@@ -16,6 +16,7 @@ use crate::Error;
 use crate::counts::ModelMatrix;
 use crate::multiplicity::dunnett::CriticalCurve;
 use crate::randomisation::{Scheme, against_control};
+use crate::results::Interval;
 
 /// A test prepared for a design.
 #[derive(Debug, Clone)]
@@ -52,6 +53,17 @@ pub struct EvaluatedContrast {
     pub p: f64,
     /// The call.
     pub call: Call,
+}
+
+/// The estimate of one treatment.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct EstimatedContrast {
+    /// Ratio of mean counts, as in [`Contrast`](super::Contrast).
+    pub ratio: Option<f64>,
+    /// Interval of the model test.
+    pub interval: Interval,
+    /// Degrees of freedom of t at a ratio of 1.
+    pub df: f64,
 }
 
 impl PreparedTest {
@@ -151,6 +163,27 @@ impl PreparedTest {
                 call,
             });
         Ok(contrasts.collect())
+    }
+
+    /// The ratio of each treatment and its interval on these counts, one for each plot of the design: as
+    /// [`compare`](super::compare) has them where the model test is primary, for a third of its work.
+    ///
+    /// # Errors
+    /// As [`PreparedTest::call`].
+    pub fn estimate(&self, counts: &[u64]) -> Result<Vec<EstimatedContrast>, Error> {
+        let table = self.with(counts);
+        let model_test = ModelTest::new(&table, &self.offset, &self.matrix, &self.strata)?;
+        let treatments = 1..=self.lambda.len();
+        Ok(treatments
+            .map(|j| {
+                let df = model_test.contrast(j, 0.0).transformed.df;
+                EstimatedContrast {
+                    ratio: model_test.ratio(j),
+                    interval: model_test.usable_interval(j, df, &self.bound, self.question.alpha),
+                    df,
+                }
+            })
+            .collect())
     }
 
     /// Adjusted p-values of the randomisation test, where it is primary.

@@ -13,7 +13,7 @@ const GRID: i32 = 24;
 impl BetweenVariance {
     /// tau^2 and the fit there; 0 where no degrees of freedom are left. `None` where the columns determine each other, or a
     /// search does not settle.
-    pub(super) fn estimate(self, model: &Model<'_>) -> Option<(f64, WeightedFit)> {
+    pub(super) fn estimate(self, model: &impl Model) -> Option<(f64, WeightedFit)> {
         let none = model.at(0.0)?;
         if model.df() == 0 {
             return Some((0.0, none));
@@ -29,12 +29,12 @@ impl BetweenVariance {
 }
 
 /// tau^2 at which Q is `goal`; 0 where it is no larger without any. Q falls as tau^2 rises (Viechtbauer 2007).
-fn q_reaches(model: &Model<'_>, none: &WeightedFit, goal: f64) -> Option<f64> {
+fn q_reaches(model: &impl Model, none: &WeightedFit, goal: f64) -> Option<f64> {
     if none.q <= goal {
         return Some(0.0);
     }
     // Q is at most the squares about the plain mean over tau^2.
-    let far = unweighted_squares(model)? / goal;
+    let far = model.squares()? / goal;
     let root = roots::brent(
         |tau2| model.at(tau2).map_or(f64::NAN, |fit| fit.q - goal),
         0.0,
@@ -44,10 +44,6 @@ fn q_reaches(model: &Model<'_>, none: &WeightedFit, goal: f64) -> Option<f64> {
     Some(root.x)
 }
 
-fn unweighted_squares(model: &Model<'_>) -> Option<f64> {
-    Some(model.weighted(vec![1.0; model.effects.len()])?.q)
-}
-
 /// Twice the slope of the restricted log-likelihood along tau^2.
 fn score(fit: &WeightedFit) -> f64 {
     fit.q_squared - fit.trace
@@ -55,15 +51,14 @@ fn score(fit: &WeightedFit) -> f64 {
 
 /// Where the restricted likelihood is highest. It may have several maxima: every fall of its slope through 0 on a grid is
 /// followed, and 0 itself is one where it falls from there.
-fn restricted(model: &Model<'_>, none: &WeightedFit) -> Option<f64> {
-    let squares = unweighted_squares(model)?;
-    let ends = |pick: fn(f64, f64) -> f64| model.variances.iter().copied().reduce(pick);
-    let (least, most) = (ends(f64::min)?, ends(f64::max)?);
+fn restricted(model: &impl Model, none: &WeightedFit) -> Option<f64> {
+    let squares = model.squares()?;
+    let (least, most) = model.variances();
     // Beyond this the slope is negative: with t above every v it is below squares / t^2 less df / (2 t).
     let highest = most.max(2.0 * squares / model.df() as f64) * (1.0 + 1e-9);
     let lowest = 1e-3 * least;
     let mut best = (0.0, none.ln_restricted);
-    let mut before = (0.0, score(&none));
+    let mut before = (0.0, score(none));
     for step in 0..=GRID {
         let share = f64::from(step) / f64::from(GRID);
         let place = lowest * (highest / lowest).powf(share);
@@ -84,7 +79,7 @@ fn restricted(model: &Model<'_>, none: &WeightedFit) -> Option<f64> {
 /// Q-profile interval of tau^2: the values at which Q is no unlikely chi-squared (Viechtbauer 2007, Statistics in Medicine
 /// 26:37-52). Both limits are 0 where trials agree more closely than even no variance between them would lead to expect; the
 /// upper one is infinite where no degrees of freedom are left.
-pub(super) fn q_profile(model: &Model<'_>, level: f64) -> Option<Interval> {
+pub(super) fn q_profile(model: &impl Model, level: f64) -> Option<Interval> {
     let (mut low, mut high) = (0.0, f64::INFINITY);
     if model.df() > 0 {
         let (none, df) = (model.at(0.0)?, model.df() as f64);
@@ -96,7 +91,7 @@ pub(super) fn q_profile(model: &Model<'_>, level: f64) -> Option<Interval> {
 
 /// I^2 in per cent: the share of tau^2 in the variance of a typical trial, whose sampling variance is df over the trace of P
 /// without tau^2 (Higgins & Thompson 2002, Statistics in Medicine 21:1539-1558, equation 9).
-pub(super) fn i2(model: &Model<'_>, tau2: f64) -> Option<f64> {
+pub(super) fn i2(model: &impl Model, tau2: f64) -> Option<f64> {
     if model.df() == 0 {
         return Some(0.0);
     }

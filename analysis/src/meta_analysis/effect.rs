@@ -36,9 +36,11 @@ pub enum IntervalMethod {
     /// Student's t on one degree of freedom fewer than trials; the variance is multiplied by the factor of Hartung and Knapp,
     /// Q at the estimated tau^2 over its degrees of freedom, where that is above 1.
     ///
-    /// The factor is never below 1 (Knapp & Hartung 2003, Statistics in Medicine 22:2693-2710, equation 12; Roever, Knapp &
+    /// Where errors are known the factor is never below 1 (Knapp & Hartung 2003, Statistics in Medicine 22:2693-2710, equation 12; Roever, Knapp &
     /// Friede 2015, BMC Medical Research Methodology 15:99). Trials that happen to agree more closely than their own errors
     /// allow are luck: effects that are all alike would otherwise get an interval of no width.
+    /// Where errors have degrees of freedom the factor is used as it comes: such errors are no measure to hold trials to, and t on
+    /// so few degrees of freedom reckons with that luck (`benches/pooling/POOLING.md`).
     #[default]
     HartungKnapp,
     /// The same with the factor as it comes (Hartung & Knapp 2001, Statistics in Medicine 20:3875-3889), below 1 too.
@@ -77,7 +79,7 @@ impl PoolOptions {
 
 /// Smallest and largest standard error, and largest effect, that are worked with: squares of squares must stay numbers. No ratio
 /// that a computer holds has a log beyond a thousand.
-const SIZES: (f64, f64) = (1e-30, 1e30);
+pub(super) const SIZES: (f64, f64) = (1e-30, 1e30);
 
 /// Refuses effects that cannot be pooled, and none at all.
 pub(super) fn check(effects: &[Effect]) -> Result<(), Error> {

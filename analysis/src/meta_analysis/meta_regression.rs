@@ -5,8 +5,9 @@ use serde::Serialize;
 
 use super::between_variance::{i2, q_profile};
 use super::effect::{Effect, PoolOptions, check};
+use super::moderation::variances;
 use super::pool::{Law, unsettled};
-use super::weighted_fit::{Model, WeightedFit};
+use super::weighted_fit::{Independent, Model, WeightedFit};
 use crate::Error;
 use crate::distributions::{chi_squared_sf, f_sf};
 use crate::numerics::cholesky::Cholesky;
@@ -79,8 +80,8 @@ pub fn meta_regression(
     options.check()?;
     let (centres, columns) = centred(effects, &moderators)?;
     let estimates: Vec<f64> = effects.iter().map(|e| e.estimate).collect();
-    let variances: Vec<f64> = effects.iter().map(|e| e.standard_error.powi(2)).collect();
-    let model = Model {
+    let (variances, _) = variances(effects);
+    let model = Independent {
         effects: &estimates,
         variances: &variances,
         columns: columns.view(),
@@ -194,7 +195,7 @@ fn coefficients(fit: &WeightedFit, centres: &[f64], law: &Law, level: f64) -> Ve
 }
 
 /// F of all moderators together, and its p.
-fn all_moderators(model: &Model<'_>, fit: &WeightedFit, law: &Law) -> Option<(f64, f64)> {
+fn all_moderators(model: &impl Model, fit: &WeightedFit, law: &Law) -> Option<(f64, f64)> {
     let width = fit.coefficients.len() - 1;
     let block = Array2::from_shape_fn((width, width), |(a, b)| fit.covariance[[a + 1, b + 1]]);
     let mut along = fit.coefficients[1..].to_vec();
@@ -210,9 +211,9 @@ fn all_moderators(model: &Model<'_>, fit: &WeightedFit, law: &Law) -> Option<(f6
 }
 
 /// Share of the variance between trials that moderators take up, in per cent.
-fn taken_up(model: &Model<'_>, left: f64, options: &PoolOptions) -> Option<f64> {
+fn taken_up(model: &Independent<'_>, left: f64, options: &PoolOptions) -> Option<f64> {
     let intercept = Array2::ones((model.effects.len(), 1));
-    let without = Model {
+    let without = Independent {
         columns: intercept.view(),
         ..*model
     };

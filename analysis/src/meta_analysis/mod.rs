@@ -13,6 +13,9 @@
 //! | [`leave_one_out`] | does the answer hang on one trial? |
 //! | [`meta_regression`] | does the effect follow soil, month, wetness (moderators)? |
 //! | [`small_study_test`], [`funnel`] | do small trials find other effects than large ones? |
+//! | [`pool_counts`] | the same where arms are empty, from the counts |
+//! | [`one_stage()`] | the same from all plots in one model |
+//! | [`network()`] | several methods: which of them, by all trials together? |
 //!
 //! **Model.** Effect i is normal about a true effect with its own sampling variance v; true effects are normal about the average
 //! with variance tau^2 (`DerSimonian` & Laird 1986, Controlled Clinical Trials 7:177-188).
@@ -20,19 +23,35 @@
 //! **Assumptions.** Trials are independent; each gives one effect. Several tests of one archive are the caller's to adjust
 //! ([`multiplicity`](crate::multiplicity)).
 //!
+//! **Whose error weighs a trial.** Its own calibrated one, with its degrees of freedom. Variances from few plots are moderated
+//! before they become weights, and the Hartung-Knapp factor is then used as it comes, for the scatter between trials tells more
+//! than variances that are themselves estimated. Known variances are used as they are. What this covers beside a plain
+//! pool of plain standard errors is measured from raw counts by `benches/pooling` (`POOLING.md`).
+//!
 //! **When not to use it.** On trials that measured different things; on effects of one trial against one control as if they were
 //! several trials.
 
 mod effect;
 mod weighted_fit;
+mod moderation;
 mod between_variance;
 mod pool;
 mod leave_one_out;
 mod meta_regression;
 mod small_study;
+mod correlated;
+mod network;
+mod one_stage;
+mod level_free;
+mod random_effect;
+mod pool_counts;
 
 pub use effect::{BetweenVariance, Effect, IntervalMethod, PoolOptions};
 pub use leave_one_out::{LeftOut, leave_one_out};
 pub use meta_regression::{Coefficient, MetaRegression, meta_regression};
+pub use moderation::{Moderation, moderated};
+pub use network::{Network, NetworkEffect, NetworkTrial, TreatmentContrast, network};
+pub use one_stage::{ManyTrials, OneStage, OneStageEffect, one_stage};
 pub use pool::{Pooled, pool};
+pub use pool_counts::{ArmTotal, PooledCounts, TrialCounts, pool_counts};
 pub use small_study::{FunnelPoint, SmallStudyTest, Smallness, funnel, small_study_test};

@@ -5,7 +5,8 @@ use serde::Serialize;
 
 use super::between_variance::{i2, q_profile};
 use super::effect::{Effect, IntervalMethod, PoolOptions, check};
-use super::weighted_fit::{Model, WeightedFit};
+use super::moderation::{Moderation, variances};
+use super::weighted_fit::{Independent, Model, WeightedFit};
 use crate::Error;
 use crate::distributions::{chi_squared_sf, normal_quantile, normal_sf, t_quantile, t_sf};
 use crate::results::Caution;
@@ -47,6 +48,8 @@ pub struct Pooled {
     pub prediction_high: Option<f64>,
     /// Weight of each trial in the average, as a share; they add up to 1.
     pub weights: Vec<f64>,
+    /// How variances of few degrees of freedom were steadied; `None` where errors are known or there is one trial.
+    pub moderation: Option<Moderation>,
     /// Confidence level of all limits.
     pub level: f64,
     /// What the reader should know.
@@ -82,14 +85,14 @@ pub fn pool(effects: &[Effect], options: &PoolOptions) -> Result<Pooled, Error> 
     check(effects)?;
     options.check()?;
     let estimates: Vec<f64> = effects.iter().map(|e| e.estimate).collect();
-    let variances: Vec<f64> = effects.iter().map(|e| e.standard_error.powi(2)).collect();
+    let (variances, moderation) = variances(effects);
     let columns = Array2::ones((effects.len(), 1));
-    let model = Model {
+    let model = Independent {
         effects: &estimates,
         variances: &variances,
         columns: columns.view(),
     };
-    pooled(&model, effects, options).ok_or_else(unsettled)
+    pooled(&model, effects, moderation, options).ok_or_else(unsettled)
 }
 
 /// What a search that found no end is told as.
@@ -102,7 +105,12 @@ pub(super) fn unsettled() -> Error {
     )
 }
 
-fn pooled(model: &Model<'_>, effects: &[Effect], options: &PoolOptions) -> Option<Pooled> {
+fn pooled(
+    model: &Independent<'_>,
+    effects: &[Effect],
+    moderation: Option<Moderation>,
+    options: &PoolOptions,
+) -> Option<Pooled> {
     let (tau2, fit) = options.between.estimate(model)?;
     let none = model.at(0.0)?;
     let law = Law::of(model, &fit, effects, options.interval);
@@ -111,7 +119,9 @@ fn pooled(model: &Model<'_>, effects: &[Effect], options: &PoolOptions) -> Optio
     let reach = law.quantile(0.5 + 0.5 * options.level);
     let next = (model.df() > 0).then(|| reach * (tau2 + standard_error.powi(2)).sqrt());
     let spread = q_profile(model, options.level)?;
-    let total: f64 = fit.weights.iter().sum();
+    let (q, q_p) = cochran(model, &none);
+    let weights = model.weights(tau2);
+    let total: f64 = weights.iter().sum();
     Some(Pooled {
         effect,
         standard_error,
@@ -124,19 +134,24 @@ fn pooled(model: &Model<'_>, effects: &[Effect], options: &PoolOptions) -> Optio
         tau2_low: spread.low,
         tau2_high: spread.high,
         i2: i2(model, tau2)?,
-        q: none.q,
+        q,
         q_df: model.df(),
-        q_p: if model.df() == 0 {
-            1.0
-        } else {
-            chi_squared_sf(none.q, model.df() as f64)
-        },
+        q_p,
         prediction_low: next.map(|reach| effect - reach),
         prediction_high: next.map(|reach| effect + reach),
-        weights: fit.weights.iter().map(|w| w / total).collect(),
+        weights: weights.iter().map(|w| w / total).collect(),
+        moderation,
         level: options.level,
         cautions: cautions(effects.len(), tau2),
     })
+}
+
+/// Q without a variance between trials, and its p by chi-squared; 0 and 1 without degrees of freedom.
+pub(super) fn cochran(model: &impl Model, none: &WeightedFit) -> (f64, f64) {
+    if model.df() == 0 {
+        return (0.0, 1.0);
+    }
+    (none.q, chi_squared_sf(none.q, model.df() as f64))
 }
 
 fn cautions(trials: usize, tau2: f64) -> Vec<Caution> {
@@ -173,13 +188,14 @@ pub(super) struct Law {
 
 impl Law {
     pub(super) fn of(
-        model: &Model<'_>,
+        model: &impl Model,
         fit: &WeightedFit,
         effects: &[Effect],
         method: IntervalMethod,
     ) -> Self {
         let df = model.df() as f64;
-        let bounded = method == IntervalMethod::HartungKnapp;
+        let known = effects.iter().all(|e| e.degrees_of_freedom.is_none());
+        let bounded = method == IntervalMethod::HartungKnapp && known;
         if method == IntervalMethod::Normal {
             return Self {
                 df: None,

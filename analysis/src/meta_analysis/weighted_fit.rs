@@ -4,9 +4,25 @@ use ndarray::{Array2, ArrayView2};
 
 use crate::numerics::cholesky::Cholesky;
 
-/// Effects with their sampling variances on columns; the columns do not determine each other.
+/// Effects as they follow columns beside their own errors and a variance between trials.
+pub(super) trait Model {
+    /// Effects less columns.
+    fn df(&self) -> usize;
+
+    /// The fit where trials differ with variance `tau2`; `None` where the columns determine each other.
+    fn at(&self, tau2: f64) -> Option<WeightedFit>;
+
+    /// A bound for the squared residuals in units of tau^2: those of least squares, over the smallest variance that a tau^2 of 1
+    /// gives any sum of effects of length 1.
+    fn squares(&self) -> Option<f64>;
+
+    /// The smallest sampling variance and a bound for the largest, in the same units.
+    fn variances(&self) -> (f64, f64);
+}
+
+/// One effect a trial, with its sampling variance, on columns.
 #[derive(Debug, Clone)]
-pub(super) struct Model<'a> {
+pub(super) struct Independent<'a> {
     pub(super) effects: &'a [f64],
     pub(super) variances: &'a [f64],
     pub(super) columns: ArrayView2<'a, f64>,
@@ -18,12 +34,11 @@ pub(super) struct WeightedFit {
     pub(super) coefficients: Vec<f64>,
     /// Inverse of X'WX: their covariance, were variances known.
     pub(super) covariance: Array2<f64>,
-    pub(super) weights: Vec<f64>,
     /// Weighted sum of squared residuals.
     pub(super) q: f64,
-    /// Sum of squared residuals, each times its weight: `y'PPy`.
+    /// Weighted residuals squared, by what a tau^2 of 1 gives them: `y'PPy` where trials are independent.
     pub(super) q_squared: f64,
-    /// Trace of P = W - WX (X'WX)^-1 X'W.
+    /// Trace of P = W - WX (X'WX)^-1 X'W, by the same.
     pub(super) trace: f64,
     /// Log of the restricted likelihood, without its constants.
     pub(super) ln_restricted: f64,
@@ -33,10 +48,10 @@ pub(super) struct WeightedFit {
 /// rounding. Columns are centred first, so that years do not look like the intercept.
 pub(super) const DEPENDENT: f64 = 1e-10;
 
-impl Model<'_> {
-    /// Trials less columns.
-    pub(super) fn df(&self) -> usize {
-        self.effects.len().saturating_sub(self.columns.ncols())
+impl Independent<'_> {
+    /// Weight of each effect where trials differ with variance `tau2`.
+    pub(super) fn weights(&self, tau2: f64) -> Vec<f64> {
+        self.variances.iter().map(|v| 1.0 / (v + tau2)).collect()
     }
 
     /// X'WX, factored; the number of the column that depends on those before it where there is one.
@@ -53,18 +68,11 @@ impl Model<'_> {
         Cholesky::new(product, DEPENDENT)
     }
 
-    /// The fit where trials differ with variance `tau2`; `None` where the columns determine each other.
-    pub(super) fn at(&self, tau2: f64) -> Option<WeightedFit> {
-        let weights: Vec<f64> = self.variances.iter().map(|v| 1.0 / (v + tau2)).collect();
-        self.weighted(weights)
-    }
-
     /// The fit with these weights.
-    pub(super) fn weighted(&self, weights: Vec<f64>) -> Option<WeightedFit> {
-        let factor = self.factor(&weights).ok()?;
+    pub(super) fn weighted(&self, weights: &[f64]) -> Option<WeightedFit> {
+        let factor = self.factor(weights).ok()?;
         let mut coefficients = vec![0.0; factor.order()];
-        for ((row, weight), y) in (self.columns.rows().into_iter().zip(&weights)).zip(self.effects)
-        {
+        for ((row, weight), y) in (self.columns.rows().into_iter().zip(weights)).zip(self.effects) {
             for (sum, x) in coefficients.iter_mut().zip(row) {
                 *sum += weight * x * y;
             }
@@ -72,7 +80,7 @@ impl Model<'_> {
         factor.solve(&mut coefficients);
         let (mut q, mut q_squared, mut trace, mut ln_weights) = (0.0, 0.0, 0.0, 0.0);
         let mut leverage = vec![0.0; factor.order()];
-        for ((row, &weight), y) in (self.columns.rows().into_iter().zip(&weights)).zip(self.effects)
+        for ((row, &weight), y) in (self.columns.rows().into_iter().zip(weights)).zip(self.effects)
         {
             let fitted: f64 = row.iter().zip(&coefficients).map(|(x, b)| x * b).sum();
             let part = weight * (y - fitted).powi(2);
@@ -88,10 +96,29 @@ impl Model<'_> {
             coefficients,
             covariance: factor.inverse(),
             ln_restricted: 0.5 * (ln_weights - factor.ln_determinant() - q),
-            weights,
             q,
             q_squared,
             trace,
         })
+    }
+}
+
+impl Model for Independent<'_> {
+    fn df(&self) -> usize {
+        self.effects.len().saturating_sub(self.columns.ncols())
+    }
+
+    fn at(&self, tau2: f64) -> Option<WeightedFit> {
+        self.weighted(&self.weights(tau2))
+    }
+
+    fn squares(&self) -> Option<f64> {
+        Some(self.weighted(&vec![1.0; self.effects.len()])?.q)
+    }
+
+    fn variances(&self) -> (f64, f64) {
+        let ends =
+            |pick: fn(f64, f64) -> f64, none| self.variances.iter().copied().fold(none, pick);
+        (ends(f64::min, f64::INFINITY), ends(f64::max, 0.0))
     }
 }
