@@ -66,11 +66,11 @@ const PAIRS: [usize; 2] = [4, 8];
 /// Standard deviation of blocks on the log scale, where clubs are alike.
 const BLOCKS: f64 = 0.5;
 
-/// Draws clubs; a club's number is its stream.
-pub(crate) fn draw(cell: &Cell, number: u64, seed: u64) -> Vec<Club> {
+/// Draws the clubs of the cell numbered `place`; cells have streams of their own.
+pub(crate) fn draw(cell: &Cell, place: u64, number: u64, seed: u64) -> Vec<Club> {
     let designs: Vec<Design> = (PAIRS[0]..=PAIRS[1]).map(Design::new).collect();
     let club = |at: u64| {
-        let mut g = Generator::new(seed, at);
+        let mut g = Generator::new(seed, 1_000_000 * place + at);
         let share: f64 = StandardUniform.sample(&mut g);
         let design = &designs[((share * designs.len() as f64) as usize).min(designs.len() - 1)];
         design.judge(&counts(cell, design.pairs, &mut g))

@@ -39,13 +39,17 @@ fn main() {
     };
     let mut rows = Vec::new();
     for seed in SEEDS {
-        for cell in clubs::cells()
-            .into_iter()
+        for (place, cell) in (0..)
+            .zip(clubs::cells())
             .step_by(if glimpse { 10 } else { 1 })
         {
             let before = page::read(&kept, &cell, seed, number);
             if before.is_empty() {
-                rows.extend(ways::run(&cell, &clubs::draw(&cell, number, seed), seed));
+                rows.extend(ways::run(
+                    &cell,
+                    &clubs::draw(&cell, place, number, seed),
+                    seed,
+                ));
             } else {
                 rows.extend(before);
             }

@@ -9,7 +9,7 @@ use crate::ways::{CLUBS, Row, WAYS};
 const HEAD: &str = "seed,k,mean,tau,ratio,clubs,way,pools,covered,covered_se,width,bias,left_out\n";
 
 impl Row {
-    /// Monte Carlo standard error of the coverage.
+    /// Monte Carlo standard error of the coverage: that of one turn, which several turns only make smaller.
     fn se(&self) -> f64 {
         (self.covered * (1.0 - self.covered) / self.pools as f64).sqrt()
     }
@@ -72,7 +72,8 @@ pub(crate) fn markdown(rows: &[Row], clubs: u64) -> String {
     let mut text = format!(
         "# Which error of a club covers?\n\n\
          Written by `cargo bench -p halfgreen-analysis --bench pooling`, version {}, {clubs} clubs for each of {} cells and each of two \
-         seeds; seed {} chose, seed {} confirms. Every line stands in `cells.csv` with its Monte Carlo standard error.\n\n\
+         seeds; seed {} chose, seed {} confirms. Every line stands in `cells.csv`. Clubs are put together anew five times; the Monte Carlo standard errors are those of one \
+         time, and so too large rather than too small.\n\n\
          A club has 4 to 8 pairs of plots, counts are negative binomial (k of a plot 0.5 or 2, mean of a control plot 2 or 20, blocks normal \
          on the log scale with standard deviation 0.5; or clubs that differ: k 0.5 to 2, mean 2 to 20, blocks 0 to 1). Log ratios are normal about \
          log 1 or log 0.5 with a standard deviation of 0 or 0.3 between clubs. Each club is judged by the headline test from its raw counts; its \

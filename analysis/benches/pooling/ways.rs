@@ -3,6 +3,7 @@
 use halfgreen_analysis::meta_analysis::{
     BetweenVariance, Effect, IntervalMethod, PoolOptions, pool,
 };
+use halfgreen_analysis::random::{Generator, shuffle};
 
 use crate::clubs::{Cell, Club};
 
@@ -84,7 +85,7 @@ pub(crate) struct Row {
     pub(crate) cell: String,
     pub(crate) clubs: usize,
     pub(crate) way: String,
-    /// Pools made.
+    /// Pools made in one turn.
     pub(crate) pools: usize,
     /// Share whose interval holds the average log ratio.
     pub(crate) covered: f64,
@@ -96,21 +97,33 @@ pub(crate) struct Row {
     pub(crate) left_out: f64,
 }
 
-/// Pools the clubs of a cell in every number and way, each club in one pool of each number.
+/// Times that the clubs of a cell are put together anew, each time every club in one pool of each number: what chance puts together
+/// then matters less.
+const TURNS: u64 = 5;
+
+/// Pools the clubs of a cell in every number and way.
 pub(crate) fn run(cell: &Cell, clubs: &[Club], seed: u64) -> Vec<Row> {
+    let mut generator = Generator::new(seed, 0);
+    let turns: Vec<Vec<Club>> = (0..TURNS)
+        .map(|_| {
+            let mut turned = clubs.to_vec();
+            shuffle(&mut generator, &mut turned);
+            turned
+        })
+        .collect();
     let mut out = Vec::new();
     for number in CLUBS {
         for way in WAYS {
-            out.push(row(cell, clubs, seed, number, way));
+            out.push(row(cell, &turns, seed, number, way));
         }
     }
     out
 }
 
-fn row(cell: &Cell, clubs: &[Club], seed: u64, number: usize, way: Way) -> Row {
+fn row(cell: &Cell, turns: &[Vec<Club>], seed: u64, number: usize, way: Way) -> Row {
     let (mut pools, mut covered, mut width, mut bias, mut used) = (0, 0.0, 0.0, 0.0, 0);
     let truth = cell.ratio.ln();
-    for some in clubs.chunks_exact(number) {
+    for some in turns.iter().flat_map(|clubs| clubs.chunks_exact(number)) {
         let effects: Vec<Effect> = some.iter().filter_map(|club| way.effect(club)).collect();
         used += effects.len();
         // With fewer than two clubs left there is nothing to pool: none of these cells comes to it often.
@@ -123,14 +136,15 @@ fn row(cell: &Cell, clubs: &[Club], seed: u64, number: usize, way: Way) -> Row {
         width += found.high - found.low;
         bias += found.effect - truth;
     }
-    let all = clubs.len() / number * number;
+    let clubs = turns.first().map_or(0, Vec::len);
+    let all = turns.len() * (clubs / number) * number;
     let share = |sum: f64| sum / f64::from(pools);
     Row {
         seed,
         cell: cell.key(),
         clubs: number,
         way: way.name().to_owned(),
-        pools: pools as usize,
+        pools: clubs / number,
         covered: share(covered),
         width: share(width),
         bias: share(bias),
