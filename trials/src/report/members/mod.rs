@@ -14,10 +14,13 @@ use super::page::{captioned, figure, page};
 use super::{Findings, cautions, threshold};
 use crate::Warning;
 use crate::design::{CHANGED_BESIDE, LAYOUT_CHANGED, Layout, NOT_AS_SEALED, Sample};
-use crate::judgement::AsTreated;
+use crate::judgement::{AsTreated, InteractionRow};
 
 /// Methods from which on their answers are told in a line each.
 const MANY: usize = 3;
+
+/// Most methods whose answers the page has room to draw as well.
+const PICTURED: usize = 6;
 
 /// Most greens whose plans the page has room for.
 pub(super) const PLANS: usize = 2;
@@ -30,13 +33,14 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
         header { h1 { (trial.title) } @if let Some(site) = &trial.site { p.lead { (site) } } }
         main {
             section { h2 { "What we asked" } p { (trial.question) } p { (done(findings)) } }
-            // Several answers stand beside their picture.
-            div.answers {
+            @if found.verdicts.len() <= PICTURED {
+                // Several answers stand beside their picture.
+                div.answers { (verdict::verdicts(findings)) (figure(figures, "left")) }
+            } @else {
                 (verdict::verdicts(findings))
-                (figure(figures, "left"))
             }
             @if let Some(changed) = changed(findings.warnings) { p { (changed) } }
-            @for both in &found.interactions { (verdict::beside(&both.sentence)) }
+            @for both in &found.interactions { p { (together(findings, both)) } }
             @if let Some(second) = &found.as_treated { p { (uncovered(second)) } }
             @if let Some(carried) = carried(findings) { p { (carried) } }
             @if let Some(lasted) = &found.treatment_by_occasion { (verdict::beside(lasted.sentence.plain())) }
@@ -52,7 +56,7 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
         (members_footer())
     };
     // Several answers take room, and all of it must stand on one sheet.
-    let class = if found.verdicts.len() >= MANY {
+    let class = if found.verdicts.len() > 1 {
         "members many"
     } else {
         "members"
@@ -169,6 +173,24 @@ fn uncovered(second: &AsTreated) -> String {
         list(&plots),
         if one { "it" } else { "them" }
     )
+}
+
+/// Whether two factors did more or less together; a hint at most, for no verdict rests on it.
+fn together(findings: &Findings<'_>, both: &InteractionRow) -> String {
+    let [first, second] = &both.factors;
+    match both.ratio {
+        Some(ratio) if both.p_model <= findings.judgement.alpha => {
+            let good = findings.data.question.is_good(ratio);
+            format!(
+                "It looks as if {first} did {} good together with {second} than alone. That is a hint, not an answer.",
+                if good { "more" } else { "less" }
+            )
+        }
+        _ => format!(
+            "Nothing shows that {first} did more or less good together with {second} than alone. That does not mean that \
+             it makes no difference."
+        ),
+    }
 }
 
 /// A plot without which the answer would be another one, if there is one.
