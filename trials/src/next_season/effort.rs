@@ -142,6 +142,31 @@ impl Effort {
     }
 }
 
+/// The usual numbers of blocks, with fewer of them where nobody would wait for all: every second, then without the largest.
+///
+/// # Errors
+/// What even the two smallest would take is too much.
+pub(super) fn affordable(
+    mut blocks: Vec<usize>,
+    effort: impl Fn(&[usize]) -> Result<Effort, Error>,
+) -> Result<(Vec<usize>, Effort), Error> {
+    loop {
+        match effort(&blocks) {
+            Ok(effort) => return Ok((blocks, effort)),
+            Err(fault) if blocks.len() <= 2 => return Err(fault),
+            Err(_) if blocks.len() > 5 => {
+                // The largest stays: it is there to reach the power.
+                let mut every_second = blocks.into_iter().rev().step_by(2).collect::<Vec<_>>();
+                every_second.reverse();
+                blocks = every_second;
+            }
+            Err(_) => {
+                blocks.pop();
+            }
+        }
+    }
+}
+
 /// Clumping of plots below which their fits take longer, in proportion, and how many times as long at most. Measured: five
 /// times for a k of a thousandth.
 const CLUMPED: f64 = 0.5;
@@ -205,6 +230,21 @@ mod tests {
         assert!(fewer.0 < 200 && fewer.1 == fewer.0, "{fewer:?}");
         assert_eq!(effort.of_scenarios(40), Some(2000));
         assert!(effort.of_scenarios(1000).unwrap() < 200);
+    }
+
+    #[test]
+    fn a_usual_table_of_many_methods_is_thinned_and_not_refused() {
+        let usual: Vec<usize> = (1..11).map(|b| 4 * b).collect();
+        let effort =
+            |methods: usize| move |blocks: &[usize]| Effort::new(methods, (blocks, 4), 2000, 1.0);
+        assert_eq!(affordable(usual.clone(), effort(1)).unwrap().0, usual);
+        assert!(effort(11)(&usual).is_err());
+        let (thinned, _) = affordable(usual.clone(), effort(11)).unwrap();
+        assert!(
+            thinned.len() >= 3 && thinned.iter().all(|b| usual.contains(b)),
+            "{thinned:?}"
+        );
+        assert!(affordable(vec![400, 500], effort(20)).is_err());
     }
 
     #[test]

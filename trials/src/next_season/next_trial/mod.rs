@@ -14,9 +14,9 @@ use halfgreen_analysis::power::simulated::SimulatedTrial;
 use halfgreen_analysis::results::Caution;
 
 pub use answer::{Assumptions, Cell, NextTrial, Suggestion};
-use plan_search::{PlanSearch, blocks};
+use plan_search::{PlanSearch, usual_blocks};
 
-use super::effort::Effort;
+use super::effort::{Effort, affordable};
 use super::ground::Ground;
 use super::prices::Prices;
 use super::sample_size_request::{PlanSize, SampleSizeRequest};
@@ -59,10 +59,16 @@ where
     request.check(parameter_uncertainty)?;
     prices.check()?;
     let site = parameter_uncertainty.centre();
-    let blocks = blocks(request, &site, ground)?;
     let columns = request.cores_per_plot.len();
     let fewest_cores = request.cores_per_plot.iter().min().copied().unwrap_or(1);
     let k = (site.k_sample * fewest_cores as f64).min(site.k_plot);
+    let effort =
+        |blocks: &[usize]| Effort::new(request.methods, (blocks, columns), simulation.trials, k);
+    let (blocks, effort) = if request.blocks.is_empty() {
+        affordable(usual_blocks(request, &site, ground)?, effort)?
+    } else {
+        (request.blocks.clone(), effort(&request.blocks)?)
+    };
     let mut search = PlanSearch {
         request,
         ground,
@@ -70,7 +76,7 @@ where
         site,
         prices,
         simulation,
-        effort: Effort::new(request.methods, (&blocks, columns), simulation.trials, k)?,
+        effort,
     };
     let total = blocks.len() * columns;
     let mut table = Vec::with_capacity(total);

@@ -40,14 +40,11 @@ pub(super) struct PlanSearch<'a, V> {
 
 /// Ten numbers of plots of each treatment, which blocks of the design can give: from 3 blocks up (from 1 where a
 /// block holds several), or wider apart when the formula asks for many.
-pub(super) fn blocks(
+pub(super) fn usual_blocks(
     request: &SampleSizeRequest,
     site: &SiteParameters,
     ground: Option<&Ground<'_>>,
 ) -> Result<Vec<usize>, Error> {
-    if !request.blocks.is_empty() {
-        return Ok(request.blocks.clone());
-    }
     let cores = request.cores_per_plot.iter().copied().max().unwrap_or(1);
     let plan = request.plan(two_blocks(cores));
     // Beyond 100 blocks no green has room; the table then shows how far off that is.
