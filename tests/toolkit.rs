@@ -7,6 +7,7 @@
 
 #[cfg(feature = "archive")]
 mod archive;
+mod association;
 #[expect(
     dead_code,
     clippy::disallowed_methods,

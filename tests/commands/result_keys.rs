@@ -51,7 +51,11 @@ impl Documented {
             || self.alike.iter().any(|(row, like)| {
                 let rest = key.strip_prefix(row.as_str());
                 let rest = rest.filter(|r| r.starts_with(['.', '[']));
-                rest.is_some_and(|rest| self.holds(&format!("{like}{rest}")))
+                // "result" is the whole, whose keys have nothing before them.
+                rest.is_some_and(|rest| match like.as_str() {
+                    "result" => self.holds(rest.trim_start_matches("[].")),
+                    _ => self.holds(&format!("{like}{rest}")),
+                })
             })
     }
 }
@@ -242,6 +246,18 @@ fn every_key_of_order_is_told() {
             &scratch,
             &["order", ".", "--whole-green", "--date", "2026-09-17"],
         )],
+    );
+}
+
+#[test]
+fn every_key_of_pool_is_told() {
+    let effects = table(
+        "trial,effect,se,plots,soil,treatment\na,-0.7,0.4,8,sand,sheet\nb,-0.5,0.3,12,loam,sheet\nc,-0.9,0.35,10,sand,sheet\n\
+         d,-0.2,0.3,14,loam,sheet\ne,-0.1,0.3,14,loam,slits\nf,-0.3,x,14,loam,slits\n",
+    );
+    compared(
+        "pool: many trials",
+        &[result(&effects, &["pool", "t.csv", "--moderator", "soil"])],
     );
 }
 

@@ -11,8 +11,8 @@ use halfgreen::report::{frequencies, frequency_data};
 use halfgreen::scouting::grid::{Density, GridPlan, Pattern, grid};
 use proptest::prelude::*;
 
-pub(crate) use lettering::lettering_is_inside;
-use lettering::{lettering_is_apart, lines};
+use lettering::lines;
+pub(crate) use lettering::{lettering_is_apart, lettering_is_inside};
 
 use crate::design::trial::{KIDNEY, green, protocol};
 

@@ -81,6 +81,10 @@ fn seeds() -> Vec<(&'static str, Value)> {
             json!({ "k_range": [0.5, 2.0], "mean": 3.0, "reduction": 70.0, "blocks": [4], "cores": [2], "trials": 100, "looks": [0.5, 1.0] }),
         ),
         (
+            "pool",
+            json!({ "files": ["pooled.csv"], "alpha": 0.05, "worthwhile": 50.0 }),
+        ),
+        (
             "stopline",
             json!({ "lower": 1.0, "upper": 3.0, "law": { "k": 0.8 } }),
         ),
@@ -109,6 +113,10 @@ fn texts() -> Texts {
         .with("club/trial.toml", super::trials::sheeted())
         .with("places.csv", places)
         .with("judged.csv", judged)
+        .with(
+            "pooled.csv",
+            "trial,effect,se\na,-0.7,0.4\nb,-0.5,0.3\nc,-0.9,0.35\n",
+        )
 }
 
 #[test]

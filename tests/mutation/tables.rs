@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use super::Door;
 
-pub(super) const DOORS: [Door; 4] = [
+pub(super) const DOORS: [Door; 6] = [
     Door {
         name: "a table that is described",
         cost: 2,
@@ -44,6 +44,27 @@ pub(super) const DOORS: [Door; 4] = [
         enter: |text| {
             let request = json!({ "counts": FILE, "x": "x", "y": "y", "count": "larvae", "with": "wet", "permutations": 19 });
             asked("hotspots", request, text)
+        },
+    },
+    Door {
+        name: "a table of effects",
+        cost: 4,
+        seeds: effects,
+        enter: |text| {
+            asked(
+                "pool",
+                json!({ "effects": FILE, "moderator": ["soil"] }),
+                text,
+            )
+        },
+    },
+    Door {
+        name: "a table of counts of many trials",
+        cost: 60,
+        seeds: many_trials,
+        enter: |text| {
+            let request = json!({ "files": [FILE], "trial": "trial", "count": "larvae", "treatment": "how", "control": "U", "block": "block" });
+            asked("pool", request, text)
         },
     },
 ];
@@ -100,6 +121,21 @@ fn judged() -> Vec<String> {
 
 fn readings() -> Vec<String> {
     vec!["how;cover\nU;12,5\nS;80\nU;20\nS;64,25\nS;71\nU;\nU;33\n".to_owned()]
+}
+
+fn effects() -> Vec<String> {
+    vec![
+        "trial,club,season,effect,se,df,soil,treatment\na,Ash,2024,-0.7,0.4,3,sand,S\nb,Beech,2025,-0.5,0.3,5,loam,S\n\
+         c,Cedar,2025,-0.9,0.35,4,sand,S\nd,Dale,2025,0.1,0.3,6,loam,H\n"
+            .to_owned(),
+        "trial;ratio;low;high;treated_count;control_count\na;0,5;0,2;1,1;9;20\nb;0,4;0,2;0,9;5;14\nc;;;;0;12\n".to_owned(),
+    ]
+}
+
+fn many_trials() -> Vec<String> {
+    vec![
+        "trial,block,how,larvae\na,1,U,4\na,1,S,1\na,2,S,0\na,2,U,7\nb,1,U,3\nb,1,S,3\nb,2,S,2\nb,2,U,9\n".to_owned(),
+    ]
 }
 
 fn places() -> Vec<String> {

@@ -121,6 +121,13 @@ fn faults_of_a_request_about_a_green_name_the_field() {
     let shown = json!({ "kind": "green", "per_m2": true, "core_area": 0.0092 });
     assert_eq!(fields("stopline", shown), ["lower"]);
     assert_eq!(fields("new", json!({})), ["dir"]);
+    assert_eq!(fields("pool", json!({})), ["files"]);
+    let idle = json!({ "files": ["t.csv"], "trial": "trial", "block": "block" });
+    assert_eq!(fields("pool", idle), ["trial", "block"]);
+    let untold = json!({ "files": ["t.csv"], "count": "n", "treatment": "m", "control": "U" });
+    assert_eq!(fields("pool", untold), ["trial"]);
+    let beyond = json!({ "files": ["t.csv"], "alpha": 0.0, "worthwhile": 100.0 });
+    assert_eq!(fields("pool", beyond), ["alpha", "worthwhile"]);
     assert_eq!(fields("grid", json!({})), ["outline"]);
     let both = json!({ "outline": "o.csv", "points": 3, "spacing": 2.0 });
     assert_eq!(fields("grid", both), ["points"]);

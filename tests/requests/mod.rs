@@ -18,9 +18,9 @@ const NOW: &str = "2026-09-08T16:30:00Z";
 const FRESH: u64 = 7;
 
 /// Commands that are tried here and in `folders`.
-const TRIED: [&str; 14] = [
+const TRIED: [&str; 15] = [
     "demo", "new", "grid", "layout", "pack", "order", "check", "judge", "describe", "report",
-    "hotspots", "next", "stopline", "season",
+    "hotspots", "next", "stopline", "season", "pool",
 ];
 
 #[test]
@@ -88,6 +88,53 @@ fn describe() {
         "leaf",
     ];
     same("describe", request, &texts, &typed, &scratch);
+}
+
+#[test]
+fn pool() {
+    let (scratch, mut texts) = (Scratch::empty(), Texts::default());
+    let effects =
+        "trial,effect,se,soil\na,-0.7,0.4,sand\nb,-0.5,0.3,loam\nc,-0.9,0.35,sand\nd,-0.1,x,loam\n";
+    both(&scratch, &mut texts, "effects.csv", effects);
+    let request = json!({ "files": ["effects.csv"], "method": "pm", "interval": "normal", "moderator": ["soil"],
+        "worthwhile": 40.0, "anonymise": "a long secret" });
+    let typed = [
+        "pool",
+        "effects.csv",
+        "--method",
+        "pm",
+        "--interval",
+        "normal",
+        "--moderator",
+        "soil",
+        "--worthwhile",
+        "40",
+        "--anonymise",
+        "a long secret",
+    ];
+    same("pool", request, &texts, &typed, &scratch);
+    let counts = "trial,treatment,larvae,block\na,U,9,1\na,C,4,1\na,U,12,2\na,C,3,2\na,U,7,3\na,C,5,3\n\
+                  b,U,8,1\nb,C,4,1\nb,U,11,2\nb,C,7,2\nb,U,9,3\nb,C,2,3\n";
+    both(&scratch, &mut texts, "counts.csv", counts);
+    let request = json!({ "files": ["counts.csv"], "trial": "trial", "count": "larvae", "treatment": "treatment",
+        "control": "U", "block": "block", "seed": 4 });
+    let typed = [
+        "pool",
+        "counts.csv",
+        "--trial",
+        "trial",
+        "--count",
+        "larvae",
+        "--treatment",
+        "treatment",
+        "--control",
+        "U",
+        "--block",
+        "block",
+        "--seed",
+        "4",
+    ];
+    same("pool", request, &texts, &typed, &scratch);
 }
 
 #[test]

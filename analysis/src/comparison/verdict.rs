@@ -38,7 +38,7 @@ pub struct Question {
 }
 
 /// What the trial says of a treatment.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Call {
     /// The primary test finds a difference in the good direction.
@@ -52,7 +52,7 @@ pub enum Call {
 }
 
 /// Practical relevance: where the confidence interval lies beside the worthwhile ratio.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Relevance {
     /// The whole interval lies beyond the worthwhile ratio.

@@ -28,6 +28,7 @@ pub mod new;
 pub mod next;
 pub mod order;
 pub mod pack;
+pub mod pool;
 mod refusal;
 pub mod report;
 mod request;
@@ -86,4 +87,5 @@ commands! {
     next,
     stopline,
     season,
+    pool,
 }

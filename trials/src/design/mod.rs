@@ -59,7 +59,8 @@ pub use protocol::{
     Sample, Trial,
 };
 pub use protocol_file::{
-    Cost, Crew, Place, Rates, ReadProtocol, Roll, Supplies, Weights, Wind, read_protocol, starter,
+    Cost, Crew, Place, Rates, ReadProtocol, Roll, Setting, Supplies, Weights, Wind, read_protocol,
+    starter,
 };
 /// The reader of files in TOML that complains with places, for the files of other rooms.
 pub(crate) mod reader {

@@ -66,8 +66,33 @@ pub struct TableInput {
 /// Every missing column, unreadable cell and unknown control at once.
 pub fn read_columns(file: &str, text: &str, wanted: &Columns) -> Result<TableInput, Vec<Problem>> {
     let mut gathering = Gathering::of(wanted);
-    let mut problems = RawTable::read_counts_in_parts(file, text, |part| gathering.take(part))?;
+    let problems = RawTable::read_counts_in_parts(file, text, |part| gathering.take(part))?;
     let head = RawTable::read_head(file, text)?;
+    gathered(gathering, &head, wanted, problems)
+}
+
+/// The same of rows that were read already: those of one trial, say, among the rows of many.
+///
+/// # Errors
+/// As [`read_columns`].
+pub fn columns_of_rows(table: RawTable, wanted: &Columns) -> Result<TableInput, Vec<Problem>> {
+    let head = RawTable {
+        rows: Vec::new(),
+        ..table.clone()
+    };
+    let mut gathering = Gathering::of(wanted);
+    gathering.take(table);
+    gathered(gathering, &head, wanted, Vec::new())
+}
+
+/// The columns once all rows are in.
+fn gathered(
+    gathering: Gathering,
+    head: &RawTable,
+    wanted: &Columns,
+    mut problems: Vec<Problem>,
+) -> Result<TableInput, Vec<Problem>> {
+    let file = head.file.as_str();
     let counted = head.required(&wanted.count).map_err(|p| vec![p])?;
     if gathering.lines.is_empty() {
         let none = Complaint::new(

@@ -51,7 +51,7 @@ mod watch;
 pub use before::{BeforeCounts, before_counts};
 pub use check::check_counts;
 pub(crate) use columns::treatments;
-pub use columns::{Columns, TableInput, read_columns};
+pub use columns::{Columns, TableInput, columns_of_rows, read_columns};
 pub use count::{CountFault, read_count};
 pub use days::{counted_already, counted_before_sealed};
 pub use events::{EVENT_WORDS, Event, read_events};

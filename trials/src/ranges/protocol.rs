@@ -4,6 +4,8 @@ use super::Limit::Itself;
 use super::ranges;
 
 ranges! {
+    NIGHT_TEMPERATURE: "[setting]" "night_temperature_c", "air at its coldest in the night", "degrees C", Itself(-40.0), Itself(40.0), 6.0,
+        "no turf is counted in colder or hotter nights";
     BLOCKS: "[design]" "blocks", "blocks, pairs, or plots of each treatment", "", Itself(1.0), Itself(500.0), 6.0,
         "no green has room for more";
     GREEN_BLOCKS: "[[green]]" "blocks", "blocks on one green", "", Itself(1.0), Itself(500.0), 6.0,

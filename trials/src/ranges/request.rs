@@ -105,6 +105,10 @@ ranges! {
     NEXT_NIGHTS: "next" "nights", "nights under the sheet", "", Itself(0.0), Itself(365.0), 1.0, "a year has no more";
     NEXT_TRIALS: "next" "trials", "the simulated trials for each plan, at most", "", Itself(1.0), Itself(100_000.0), 2000.0,
         "none says nothing, and with as many a power is within a third of a per cent";
+    POOL_ALPHA: "pool" "alpha", "the accepted chance of a false claim, over all methods together", "", Itself(1e-6), Itself(0.5), 0.05,
+        "a coin is right half of the time, and no trials are surer than one in a million";
+    POOL_WORTHWHILE: "pool" "worthwhile", "the smallest change that would matter", "%", Itself(0.01), Beyond(100.0), 50.0,
+        "a smaller one nobody sees, and no more than everything can go";
     STOPLINE_LOWER: "stopline" "lower", "the mean that is surely fine", "", Itself(0.001), Itself(1e5), 1.0,
         "less is none, and no square metre holds more";
     STOPLINE_UPPER: "stopline" "upper", "the mean that surely asks for action", "", Itself(0.001), Itself(1e5), 3.0,

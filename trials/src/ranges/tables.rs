@@ -1,6 +1,6 @@
 //! Sizes of files of rows, and numbers in their cells.
 
-use super::Limit::Itself;
+use super::Limit::{Beyond, Endless, Itself};
 use super::ranges;
 
 ranges! {
@@ -56,6 +56,24 @@ ranges! {
         "a core needs as much, and no green is longer";
     PLOT_ANGLE: "layout.csv" "angle_deg", "direction of a plot, anticlockwise from east", "degrees", Itself(-360.0), Itself(360.0), 30.0,
         "a circle has no more";
+    EFFECT: "a table of effects" "effect", "natural logarithm of the ratio of means", "", Itself(-30.0), Itself(30.0), -0.7,
+        "no count of animals is larger or smaller by more";
+    EFFECT_SE: "a table of effects" "se", "standard error of the effect", "", Itself(1e-6), Itself(100.0), 0.35,
+        "no trial is surer, and beyond it nothing is known";
+    EFFECT_DF: "a table of effects" "df", "degrees of freedom of the standard error", "", Itself(1.0), Itself(1e9), 5.0,
+        "with none there is no error, and with more they might be without end";
+    EFFECT_RATIO: "a table of effects" "ratio, low, high", "ratio of means and its limits", "", Itself(0.0), Itself(1e13), 0.5,
+        "nothing is left of less than none, and no count grows so";
+    EFFECT_PLOTS: "a table of effects" "plots, blocks, treated_plots, control_plots", "plots or blocks of a trial", "", Itself(0.0), Itself(1e6), 12.0,
+        "nobody counts more";
+    ARM_COUNT: "a table of effects" "treated_count, control_count", "animals found under one treatment", "", Itself(0.0), Itself(1e12), 48.0,
+        "all the turf of a country holds no more";
+    ARM_EXPOSURE: "a table of effects" "treated_exposure, control_exposure", "what was searched under one treatment", "m2 or samples", Beyond(0.0), Itself(1e12), 0.22,
+        "nothing is found in nothing";
+    ARM_K: "a table of effects" "k", "k of the count of a plot", "", Beyond(0.0), Endless, 2.0,
+        "below it one plot holds all there is";
+    POOLED_TRIALS: "any input of `pool`" "trials", "trials, or methods of trials, that are pooled", "", Itself(1.0), Itself(20_000.0), 40.0,
+        "an association that has more asks them by seasons";
     YEAR: "any date" "year", "year of a date", "", Itself(1900.0), Itself(2199.0), 2026.0,
         "nobody has counted so long ago, and nobody plans so far ahead";
 }

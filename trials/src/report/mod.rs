@@ -7,6 +7,7 @@
 //! |---|---|
 //! | `report.html` | committee and statistician: verdict first, numbers after, tests in the appendix |
 //! | `members.html` | members of the club: one sheet of A4, plain words, one picture |
+//! | `association.html`, `pool.html` | an association: one sheet of A4 in plain words, and every number of many trials together |
 //! | figures (`.svg`) | whoever writes a text of their own |
 //!
 //! Every page is one file without any reference to the network: style and pictures lie inside it. Each
@@ -15,6 +16,7 @@
 //! [`rounding`](crate::text::rounding) only. Pages hold no clock: the same findings give the same bytes.
 
 mod appendix;
+mod association;
 mod secondary;
 mod by_group;
 mod cautions;
@@ -34,6 +36,7 @@ mod tables;
 mod threshold;
 mod turf;
 
+pub use association::{AssociationPages, association_pages};
 pub use figures::Figure;
 pub use findings::{Findings, NextSeason, NightCost, WhatWasRead};
 pub use frequencies::{frequencies, frequency_data};

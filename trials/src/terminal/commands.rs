@@ -4,8 +4,8 @@ use clap::{Args, Parser, Subcommand};
 
 use super::carry_out::carry_out;
 use super::{
-    check, demo, describe, grid, hotspots, judge, layout, new, next, order, pack, report, season,
-    stopline,
+    check, demo, describe, grid, hotspots, judge, layout, new, next, order, pack, pool, report,
+    season, stopline,
 };
 use crate::commands::{self as functions, Answer, Refusal};
 
@@ -109,4 +109,7 @@ commands! {
     Stopline => stopline, "stopline --kind sprt --lower 0.5 --upper 2 --k 0.8";
     /// Which greens on which night, what it costs, and whether it is worth it
     Season => season, "season data-examples/season/season.toml";
+    /// Many clubs, one answer: what a method does on average, how far clubs differ, what the next one may expect
+    Pool => pool, "pool club-1/trial club-2/trial club-3/trial --out association\n\n\
+        Or a table of effects: halfgreen pool --effects data-examples/association/effects.csv";
 }

@@ -34,6 +34,7 @@ mod new;
 mod next;
 mod order;
 mod pack;
+mod pool;
 mod report;
 mod season;
 mod show;

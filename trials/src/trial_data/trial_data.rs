@@ -1,7 +1,7 @@
 //! Plots ready to compare: what was counted, and how treatments were drawn.
 
 use halfgreen_analysis::comparison::{PrimaryTest, Question};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::crossover::Crossover;
 use super::reference_set::ReferenceSet;
@@ -9,7 +9,7 @@ use crate::Warning;
 use crate::design::{BlockStructure, Factor, Grouping, Sample, VerdictAbout};
 
 /// One plot with its cores summed.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PlotCount {
     /// Name of the plot.
     pub plot: String,
@@ -18,7 +18,7 @@ pub struct PlotCount {
     /// Block, where there are blocks.
     pub block: Option<String>,
     /// Green, in a trial on several.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub green: Option<String>,
     /// Row of a Latin square, or plot of a crossover.
     pub row: Option<String>,

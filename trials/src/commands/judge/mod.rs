@@ -20,6 +20,7 @@ use crate::store::{NewFile, RESULTS, TrialFolder};
 use crate::trial_data::{Reference, TrialData};
 use crate::{Error, Warning};
 
+pub(super) use table::data_of_rows;
 pub(super) use turf::{answer as turf_answer, words as turf_words};
 pub(super) use words::told;
 

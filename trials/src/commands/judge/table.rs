@@ -1,6 +1,6 @@
 //! Any table of counts, by the names of its columns, and what is asked of it.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use halfgreen_analysis::comparison::{Better, Question};
 
@@ -8,9 +8,9 @@ use super::super::Refusal;
 use super::super::columns::{named_once, refused};
 use super::super::request::required;
 use super::{Request, ResponseKind};
-use crate::intake::{Columns, TableInput, read_columns};
+use crate::intake::{Columns, TableInput, columns_of_rows, read_columns};
 use crate::store::Sources;
-use crate::table::{Problem, Rule};
+use crate::table::{Problem, RawTable, Rule};
 use crate::trial_data::{TableQuestion, TrialData, data_from_table, tells};
 use crate::{Error, Warning};
 
@@ -25,18 +25,39 @@ pub(super) fn data(
     sources: &dyn Sources,
 ) -> Result<TrialData, Refusal> {
     let columns = columns(request)?;
+    let (shown, text) = (file.display().to_string(), sources.summed_table(file)?);
+    let input = read_columns(&shown, &text, &columns)
+        .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;
+    of_input(file, &input, request, seed)
+}
+
+/// The same of rows that were read already.
+pub(in crate::commands) fn data_of_rows(
+    rows: RawTable,
+    request: &Request,
+    seed: u64,
+) -> Result<TrialData, Refusal> {
+    let columns = columns(request)?;
+    let file = PathBuf::from(&rows.file);
+    let input = columns_of_rows(rows, &columns)?;
+    of_input(&file, &input, request, seed)
+}
+
+fn of_input(
+    file: &Path,
+    input: &TableInput,
+    request: &Request,
+    seed: u64,
+) -> Result<TrialData, Refusal> {
     let asked = TableQuestion {
         question: question(request)?,
         randomised: !request.not_randomised,
         verdict_about: request.verdict_about,
         seed,
     };
-    let (shown, text) = (file.display().to_string(), sources.summed_table(file)?);
-    let input = read_columns(&shown, &text, &columns)
-        .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;
     let placed = |refused: Error| of_file(file, refused.into());
-    tied(request, &input).map_err(placed)?;
-    let mut data = data_from_table(&input, &asked).map_err(placed)?;
+    tied(request, input).map_err(placed)?;
+    let mut data = data_from_table(input, &asked).map_err(placed)?;
     data.warnings.extend(input.problems.iter().map(told));
     data.secondary.threshold_per_m2 = request.threshold;
     Ok(data)

@@ -1,6 +1,7 @@
 //! Reading a trial folder's texts into checked values, for every command that needs them.
 
 mod checks;
+mod facts;
 mod happened;
 mod outlines;
 mod pegged;
@@ -19,6 +20,7 @@ use super::Refusal;
 pub(super) use checks::{
     before, caution, check, check_turf, counts_of, events_at_fault, late_events, not_merged,
 };
+pub(super) use facts::facts;
 pub(super) use outlines::{greens, outline_file, repairs};
 pub(super) use pegged::{pegging, pegging_in_words, straddling_on};
 pub(super) use read::what_was_read;

@@ -7,7 +7,9 @@ use super::{
     caution, check, check_turf, early_counts, early_readings, greens, layout, not_merged, protocol,
     repairs, seal, what_was_read,
 };
-use crate::design::{Green, Layout, Protocol, ReadProtocol, Role, Seal, Supplies, headline_of};
+use crate::design::{
+    Green, Layout, Protocol, ReadProtocol, Role, Seal, Setting, Supplies, headline_of,
+};
 use crate::intake::{CheckedCounts, Reading, TrialTable};
 use crate::report::WhatWasRead;
 use crate::store::{COUNTS, TRIAL, TrialFolder};
@@ -21,6 +23,8 @@ pub(in crate::commands) struct Trial {
     pub(in crate::commands) protocol: Protocol,
     /// Sheet, weights, people and prices.
     pub(in crate::commands) supplies: Supplies,
+    /// Whose trial it is and on what ground.
+    pub(in crate::commands) setting: Setting,
     pub(in crate::commands) layout: Layout,
     pub(in crate::commands) greens: Vec<Green>,
     pub(in crate::commands) seal: Option<Seal>,
@@ -101,6 +105,7 @@ pub(in crate::commands) fn trial(
         read: what_was_read(folder, read.settings, TrialTable::Counts)?,
         protocol: read.protocol,
         supplies: read.supplies,
+        setting: read.setting,
         layout,
         greens,
         seal,

@@ -7,8 +7,9 @@ use super::section::{Reading, Section};
 use crate::design::dates::read_date;
 use crate::text::spelling::offer;
 
-const SECTIONS: [&str; 16] = [
+const SECTIONS: [&str; 17] = [
     "trial",
+    "setting",
     "treatment",
     "factor",
     "green",

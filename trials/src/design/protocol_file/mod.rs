@@ -15,6 +15,7 @@
 //! | `stages` | which stages are told apart |
 //! | `occasions`, `nights` | when it is counted |
 //! | `arrangement` | optional choices of a design |
+//! | `setting` | whose trial it is and on what ground, for pooling |
 //! | `supplies` | sheets, wind, weights, crew, place and prices, for the commands that order them |
 //! | [`starter`] | the texts a new trial folder starts with |
 
@@ -27,6 +28,7 @@ mod nights;
 mod occasions;
 mod question;
 mod section;
+mod setting;
 mod stages;
 pub mod starter;
 mod supplies;
@@ -38,6 +40,7 @@ use crate::{Error, Warning};
 
 pub(crate) use file::{TrialFile, complain_of_grammar};
 pub(crate) use section::{Reading, Section};
+pub use setting::Setting;
 pub use supplies::{Cost, Crew, Place, Rates, Roll, Supplies, Weights, Wind};
 
 /// A trial file that holds together.
@@ -47,6 +50,8 @@ pub struct ReadProtocol {
     pub protocol: Protocol,
     /// Sheets, wind, weights, crew, place and prices.
     pub supplies: Supplies,
+    /// Whose trial it is and on what ground.
+    pub setting: Setting,
     /// What the writer of the file should think about, although it can be used.
     pub cautions: Vec<Warning>,
     /// Its settings as they are written, "\[section\] key": all of them are gone by.
@@ -75,6 +80,7 @@ pub fn read_protocol(file: &str, text: &str) -> Result<ReadProtocol, Vec<Error>>
     let parts = TrialFile::new(root.get_ref(), &mut reading);
     let protocol = protocol(&parts, &mut reading);
     let supplies = supplies::supplies(&parts, &mut reading);
+    let setting = setting::setting(&parts, &mut reading);
     let Some(protocol) = protocol.filter(|_| reading.complaints.is_empty()) else {
         return Err(in_file_order(reading));
     };
@@ -82,6 +88,7 @@ pub fn read_protocol(file: &str, text: &str) -> Result<ReadProtocol, Vec<Error>>
     Ok(ReadProtocol {
         protocol,
         supplies,
+        setting,
         cautions,
         settings: parts.lines(),
     })

@@ -14,6 +14,13 @@ question = "Do fewer larvae remain in the turf after covering it overnight?"
 # When do you mark out the plots? Year-month-day.
 # date = 2026-09-01
 
+# Whose trial is it, on what ground? For an association that pools the trials of many clubs; the verdict is the same without.
+# [setting]
+# club = "Puddleford"
+# soil = "sand"                # in a word
+# wetness = "moist"            # dry, moist or wet
+# night_temperature_c = 6.0    # air at its coldest
+
 # What is compared? One block of lines for each treatment.
 # kind is "covering" (a sheet), "aeration" (holes or slits) or "other".
 [[treatment]]

@@ -7,6 +7,7 @@ mod dots;
 mod left;
 mod plan;
 mod ratio;
+pub(in crate::report) mod ratio_axis;
 
 use super::Findings;
 use super::turf::TurfFindings;

@@ -1,6 +1,7 @@
 //! The ratio of each method to the control with its interval, against no effect and what is worth having.
 
 use super::Figure;
+use super::ratio_axis::{per_cent, ticks_of};
 use super::treatment_mark;
 use crate::Error;
 use crate::drawing::chart::{Axis, Chart, LETTERING, Layer, Note, Stroke, Tick};
@@ -16,11 +17,6 @@ const ROW: f64 = 44.0;
 const LINE: f64 = 17.0;
 /// Radius of the mark, half the stroke at the end of an interval, pixels.
 const MARK: f64 = 7.0;
-/// Ratios that may be named on the axis, the more telling first.
-const TICKS: [f64; 19] = [
-    1.0, 0.5, 2.0, 0.1, 10.0, 0.2, 5.0, 0.05, 20.0, 0.02, 50.0, 0.3, 0.7, 1.5, 3.0, 0.4, 0.8, 0.6,
-    1.25,
-];
 /// Height of the row of one green, and radius of its mark, pixels.
 const GREEN_ROW: f64 = 40.0;
 const GREEN_MARK: f64 = 4.0;
@@ -154,22 +150,11 @@ fn chart(findings: &Findings<'_>) -> Chart {
 
 /// The ratio as a change in per cent, and the ratio itself below.
 fn ticks(ends: (f64, f64)) -> Vec<Tick> {
-    let inside = |t: &f64| (ends.0..=ends.1).contains(&t.ln());
     let tick = |t: f64| Tick {
         at: t.ln(),
         name: vec![per_cent(t), plain(t)],
     };
-    TICKS.into_iter().filter(inside).map(tick).collect()
-}
-
-/// "−50 %", "0 %", "+100 %".
-fn per_cent(ratio: f64) -> String {
-    let whole = (100.0 * (ratio - 1.0)).round();
-    match whole {
-        w if w < 0.0 => format!("−{:.0} %", -w),
-        w if w > 0.0 => format!("+{w:.0} %"),
-        _ => "0 %".to_owned(),
-    }
+    ticks_of(ends).map(tick).collect()
 }
 
 /// One row at a height: its line and its mark; an arrow where the line has no end on the figure.
