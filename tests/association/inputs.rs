@@ -103,6 +103,7 @@ fn folders_of_one_name_with_other_plots_are_told_apart() {
             crate::scratch::PROTOCOL,
         );
         scratch.put(&format!("{club}/green/layout.csv"), crate::scratch::LAYOUT);
+        scratch.put(&format!("{club}/green/outline.csv"), crate::scratch::EDGE);
         let lines: Vec<String> = (counts.iter().zip(1..))
             .flat_map(|(n, plot)| [1, 2].map(|s| format!("{plot},{s},main,{n}\n")))
             .collect();
