@@ -252,8 +252,8 @@ fn every_key_of_order_is_told() {
 #[test]
 fn every_key_of_pool_is_told() {
     let effects = table(
-        "trial,effect,se,plots,soil,treatment\na,-0.7,0.4,8,sand,sheet\nb,-0.5,0.3,12,loam,sheet\nc,-0.9,0.35,10,sand,sheet\n\
-         d,-0.2,0.3,14,loam,sheet\ne,-0.1,0.3,14,loam,slits\nf,-0.3,x,14,loam,slits\n",
+        "trial,effect,se,plots,soil,treatment,treated_count,control_count\na,-0.7,0.4,8,sand,sheet,5,10\nb,-0.5,0.3,12,loam,sheet,5,8\nc,-0.9,0.35,10,sand,sheet,4,10\n\
+         d,-0.2,0.3,14,loam,sheet,,\ne,-0.1,0.3,14,loam,slits,,\na,-0.1,0.3,14,sand,slits,,\ng,,,8,sand,sheet,0,4\nf,-0.3,x,14,loam,slits,,\n",
     );
     compared(
         "pool: many trials",

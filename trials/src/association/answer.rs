@@ -6,7 +6,9 @@ use halfgreen_analysis::meta_analysis::{BetweenVariance, IntervalMethod};
 use serde::Serialize;
 
 use super::LeftOut;
+use super::empty_arms::EmptyArms;
 use super::moderators::ModeratorRow;
+use super::network::Network;
 use super::next_club::NextClub;
 use super::small_studies::SmallStudies;
 
@@ -18,6 +20,8 @@ pub struct Association {
     pub answer: MethodAnswer,
     /// The other methods, those of most trials first.
     pub methods: Vec<MethodAnswer>,
+    /// All methods in one consistent comparison; null with one method, or where no chain of trials links them.
+    pub network: Option<Network>,
     /// Error rate over all methods together.
     pub alpha: f64,
     /// What would be worth having: change of the count in per cent.
@@ -104,6 +108,8 @@ pub struct MethodAnswer {
     pub next_club: Option<NextClub>,
     /// The answer without each club in turn; empty with fewer than three clubs.
     pub leave_one_out: Vec<WithoutClub>,
+    /// The average by the likelihood of counts, where an arm of some trial is empty; null where none is.
+    pub empty_arms: Option<EmptyArms>,
     /// Whether small trials find other effects; null where there are too few trials to ask.
     pub small_studies: Option<SmallStudies>,
     /// Whether the effect follows what trials differ in, for each thing asked.

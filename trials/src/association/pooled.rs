@@ -7,9 +7,11 @@ use halfgreen_analysis::meta_analysis::{Effect, PoolOptions, Pooled, pool};
 use halfgreen_analysis::results::Interval;
 
 use super::answer::{Association, MethodAnswer, Pooling, TrialRow};
+use super::empty_arms::EmptyArms;
 use super::leave_one_out::without_each;
 use super::methods::{Method, methods};
 use super::moderators::moderators;
+use super::network::network;
 use super::next_club::NextClub;
 use super::small_studies::SmallStudies;
 use super::wording::sentence;
@@ -72,6 +74,7 @@ pub fn associate(
     let found = Association {
         answer,
         methods: others.into_iter().map(|(_, method)| method).collect(),
+        network: network(&methods, &asked.options, asked.alpha),
         alpha: asked.alpha,
         worthwhile_percent: asked.worthwhile_percent,
         anonymised,
@@ -108,7 +111,7 @@ fn named<'m, 'e>(methods: &'m [Method<'e>], code: &str) -> Result<&'m Method<'e>
 }
 
 /// A trial's effect for the pool; nothing where an arm is empty.
-fn effect_of(trial: &TrialEffect) -> Option<Effect> {
+pub(super) fn effect_of(trial: &TrialEffect) -> Option<Effect> {
     Some(Effect {
         estimate: trial.effect?,
         standard_error: trial.se?,
@@ -179,6 +182,7 @@ fn answer(method: &Method<'_>, asked: &Asked, family: usize) -> Result<MethodAns
         sentence: String::new(),
         next_club: pooled.as_ref().and_then(|p| NextClub::of(p, &question)),
         leave_one_out: without_each(&trials, &effects, &options, &question)?,
+        empty_arms: EmptyArms::of(&method.effects, &options)?,
         small_studies: SmallStudies::of(&trials, &effects, &options),
         moderators: moderators(&trials, &effects, &asked.moderators, &options),
         cautions: cautions(method, pooled.as_ref(), clubs.len()),

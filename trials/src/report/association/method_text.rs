@@ -18,6 +18,7 @@ pub(super) fn paragraphs(found: &Association) -> Vec<String> {
             between(answer.method.between)
         ),
         interval(answer),
+        steadied(answer),
         "Limits of τ² are those of the Q-profile (Viechtbauer 2007, Statistics in Medicine 26:37-52); I² is the share of the scatter that \
          is more than sampling error (Higgins & Thompson 2002, Statistics in Medicine 21:1539-1558), by the estimated τ². The prediction interval is \
          the average plus and minus t times the root of τ² and the squared standard error of the average (Higgins, Thompson & \
@@ -76,8 +77,28 @@ fn interval(answer: &MethodAnswer) -> String {
         ),
         _ => format!(
             "The interval of the average is that of Hartung & Knapp (2001, Statistics in Medicine 20:3875-3889): Student's t on one \
-             degree of freedom fewer than trials, the variance multiplied by how far trials really scatter, though never by less than 1 \
-             (Röver, Knapp & Friede 2015, BMC Medical Research Methodology 15:99).{found}"
+             degree of freedom fewer than trials, the variance multiplied by how far trials really scatter{}.{found}",
+            if few(answer) {
+                ""
+            } else {
+                ", though never by less than 1 (Röver, Knapp & Friede 2015, BMC Medical Research Methodology 15:99)"
+            }
         ),
     }
+}
+
+/// Whether errors come with degrees of freedom.
+fn few(answer: &MethodAnswer) -> bool {
+    answer.trials.iter().any(|t| t.df.is_some())
+}
+
+/// What is done about errors that few plots give.
+fn steadied(answer: &MethodAnswer) -> String {
+    if !few(answer) {
+        return "Standard errors are taken as known.".to_owned();
+    }
+    "An error from few plots is itself unsure, and weights made of it would pull the average. Each is drawn towards what the errors of all \
+     trials have in common, the more the fewer its degrees of freedom (moderated variances; Smyth 2004, Statistical Applications in Genetics \
+     and Molecular Biology 3:3)."
+        .to_owned()
 }

@@ -19,7 +19,7 @@ pub(super) fn page_of(found: &Association, title: &str, figures: &[Figure]) -> S
         main {
             @for (at, answer) in found.all().enumerate() { (method(answer, found, figures, at)) }
             @if !found.methods.is_empty() {
-                section { h2 { "Methods side by side" } (figure(figures, "methods")) (side_by_side(found)) }
+                section { h2 { "Methods side by side" } (figure(figures, "methods")) (side_by_side(found)) (network(found)) }
             }
             section { h2 { "How it was reckoned" } @for text in paragraphs(found) { p { (text) } } }
             (left_out(found))
@@ -54,6 +54,7 @@ fn method(answer: &MethodAnswer, found: &Association, figures: &[Figure], at: us
             @if !answer.cautions.is_empty() {
                 h3 { "To bear in mind" } ul { @for caution in &answer.cautions { li { (caution) "." } } }
             }
+            (empty_arms(answer))
             h3 { "Every trial" } (trials(answer))
             @if !answer.leave_one_out.is_empty() { h3 { "Without each club in turn" } (without_each(answer)) }
             h3 { "Do small trials find other effects?" } (figure(&one("funnel"), "funnel")) (small(answer))
@@ -220,6 +221,54 @@ fn moderators(answer: &MethodAnswer) -> Markup {
     html! {
         @for moderator in &answer.moderators { p { (moderator.sentence) } }
         @if !rows.is_empty() { (table("Each by itself", &columns, &rows)) }
+    }
+}
+
+/// The average with the trials that have an empty arm.
+fn empty_arms(answer: &MethodAnswer) -> Markup {
+    html! {
+        @if let Some(found) = &answer.empty_arms {
+            h3 { "With the trials in which one arm was empty" }
+            p {
+                "By the likelihood of the counts of " (found.trials) " trials, " (found.empty) " of them with an empty arm and nothing added: ratio "
+                (maybe(found.effect.map(f64::exp))) " (" (span(found.ratio_low, found.ratio_high)) "), p " (chance(found.p)) ", τ² "
+                (digits(found.tau2)) ". The verdict does not rest on this: k of each trial counts as known here, and blocks as alike. "
+                @for caution in &found.cautions { (caution) ". " }
+            }
+        }
+    }
+}
+
+/// Every two methods by the whole network.
+fn network(found: &Association) -> Markup {
+    let Some(network) = &found.network else {
+        return html! { p { "No consistent comparison of all methods can be had: no chain of trials links them." } };
+    };
+    let columns = [
+        Words("method"),
+        Words("against"),
+        Figures("ratio"),
+        Figures("limits"),
+        Figures("p, alone"),
+        Figures("trials with both"),
+    ];
+    let rows: Vec<Vec<String>> = (network.comparisons.iter())
+        .map(|c| {
+            vec![
+                c.treatment.clone(),
+                c.against.clone(),
+                digits(c.ratio),
+                span(Some(c.ratio_low), Some(c.ratio_high)),
+                chance(c.p),
+                c.direct_trials.to_string(),
+            ]
+        })
+        .collect();
+    html! {
+        p { "In one model all trials speak of all methods: what two methods say of each other follows from what each says of the control, and trials that had both \
+            share their control (generalised least squares; Salanti et al. 2008, Statistical Methods in Medical Research 17:279-301). It holds where trials of one method \
+            were done on ground like those of another. Trials about it: Q " (digits(network.q)) " on " (network.q_df) ", p " (chance(network.q_p)) "." }
+        (table("Every two methods, all limits together", &columns, &rows))
     }
 }
 
