@@ -4,6 +4,7 @@ mod counts;
 mod ends;
 mod moderation;
 mod network;
+mod one_stage;
 mod reference;
 
 use halfgreen_analysis::meta_analysis::{Effect, PoolOptions, Pooled, pool};

@@ -11,11 +11,11 @@ use crate::closeness::close;
 /// The made-up network, its estimates moved by `shift`.
 fn trials(shift: &[f64]) -> Vec<NetworkTrial> {
     let reference = reference();
-    let mut out: Vec<(u64, NetworkTrial)> = Vec::new();
+    let mut out: Vec<(usize, NetworkTrial)> = Vec::new();
     for (row, shift) in reference["arms"].as_array().unwrap().iter().zip(shift) {
-        let whole = |key: &str| row[key].as_u64().unwrap();
+        let whole = |key: &str| usize::try_from(row[key].as_u64().unwrap()).unwrap();
         let contrast = TreatmentContrast {
-            treatment: whole("treatment") as usize,
+            treatment: whole("treatment"),
             estimate: row["estimate"].as_f64().unwrap() + shift,
             standard_error: row["se"].as_f64().unwrap(),
         };
@@ -25,7 +25,7 @@ fn trials(shift: &[f64]) -> Vec<NetworkTrial> {
             _ => out.push((
                 number,
                 NetworkTrial {
-                    control: whole("control") as usize,
+                    control: whole("control"),
                     contrasts: vec![contrast],
                     control_variance: reference["control_variance"][number.to_string()].as_f64(),
                 },

@@ -71,8 +71,7 @@ pub(crate) fn draw(cell: &Cell, place: u64, number: u64, seed: u64) -> Vec<Club>
     let designs: Vec<Design> = (PAIRS[0]..=PAIRS[1]).map(Design::new).collect();
     let club = |at: u64| {
         let mut g = Generator::new(seed, 1_000_000 * place + at);
-        let share: f64 = StandardUniform.sample(&mut g);
-        let design = &designs[((share * designs.len() as f64) as usize).min(designs.len() - 1)];
+        let design = &designs[usize::try_from(g.below(designs.len() as u64)).unwrap()];
         design.judge(&counts(cell, design.pairs, &mut g))
     };
     (1..=number).into_par_iter().map(club).collect()

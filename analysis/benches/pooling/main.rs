@@ -6,7 +6,7 @@
 //! them in several ways, and writes `cells.csv`, a line for each cell and way, then `POOLING.md` beside this file. Two seeds: the
 //! first chose between the ways, the second confirms. Cells that stand in `cells.csv` already are kept, so that a run can be
 //! broken off and taken up again: **delete `cells.csv` first whenever the test or the pooling has changed.** `HALFGREEN_CLUBS` sets the clubs
-//! simulated for each cell and seed (8 000).
+//! simulated for each cell and seed (8 000); `HALFGREEN_PAGE=1` draws none and writes the page of the cells that stand, which says how many.
 #![allow(
     clippy::print_stderr,
     clippy::unwrap_used,
@@ -37,6 +37,7 @@ fn main() {
     } else {
         fs::read_to_string(here.join("cells.csv")).unwrap_or_default()
     };
+    let standing = std::env::var_os("HALFGREEN_PAGE").is_some();
     let mut rows = Vec::new();
     for seed in SEEDS {
         for (place, cell) in (0..)
@@ -44,15 +45,12 @@ fn main() {
             .step_by(if glimpse { 10 } else { 1 })
         {
             let before = page::read(&kept, &cell, seed, number);
-            if before.is_empty() {
-                rows.extend(ways::run(
-                    &cell,
-                    &clubs::draw(&cell, place, number, seed),
-                    seed,
-                ));
-            } else {
+            if !before.is_empty() || standing {
                 rows.extend(before);
+                continue;
             }
+            let drawn = clubs::draw(&cell, place, number, seed);
+            rows.extend(ways::run(&cell, &drawn, seed));
             if !glimpse {
                 fs::write(here.join("cells.csv"), page::csv(&rows)).unwrap();
                 eprintln!("seed {seed}: {}", cell.key());

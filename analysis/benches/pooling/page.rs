@@ -69,6 +69,13 @@ pub(crate) fn read(kept: &str, cell: &Cell, seed: u64, clubs: u64) -> Vec<Row> {
 const PROMISED: (f64, f64) = (0.94, 0.96);
 
 pub(crate) fn markdown(rows: &[Row], clubs: u64) -> String {
+    let stand =
+        |seed: u64| rows.iter().filter(|r| r.seed == seed).count() / (CLUBS.len() * WAYS.len());
+    let standing = format!(
+        "Of the first seed {}, of the second {}",
+        stand(SEEDS[0]),
+        stand(SEEDS[1])
+    );
     let mut text = format!(
         "# Which error of a club covers?\n\n\
          Written by `cargo bench -p halfgreen-analysis --bench pooling`, version {}, {clubs} clubs for each of {} cells and each of two \
@@ -78,7 +85,7 @@ pub(crate) fn markdown(rows: &[Row], clubs: u64) -> String {
          on the log scale with standard deviation 0.5; or clubs that differ: k 0.5 to 2, mean 2 to 20, blocks 0 to 1). Log ratios are normal about \
          log 1 or log 0.5 with a standard deviation of 0 or 0.3 between clubs. Each club is judged by the headline test from its raw counts; its \
          standard error is the width of the headline's 95 % interval over twice t. A club with an empty arm has no log ratio and is left \
-         out. Coverage of the average log ratio by 95 % intervals, in per cent: lowest, mean and highest cell.\n\n\
+         out. {standing} cells stand. Coverage of the average log ratio by 95 % intervals, in per cent: lowest, mean and highest cell.\n\n\
          - *plain*: `DerSimonian`-Laird and the normal law on Wald errors of a negative binomial model of each club (common practice)\n\
          - *as if known; bounded*: REML and Hartung-Knapp on the headline's errors as if they were known, the factor never below 1\n\
          - *as if known*: the same, the factor as it comes\n\

@@ -1,5 +1,6 @@
 //! Whether the answer hangs on one trial.
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 use super::effect::{Effect, PoolOptions, check};
@@ -26,7 +27,7 @@ pub struct LeftOut {
 }
 
 /// Pools anew without each trial in turn (Viechtbauer & Cheung 2010, Research Synthesis Methods 1:112-125). Work grows with the
-/// square of the number of trials.
+/// square of the number of trials; trials are left out side by side on the threads of the calling pool.
 ///
 /// # Errors
 /// As [`pool`]; fewer than two trials.
@@ -40,14 +41,10 @@ pub fn leave_one_out(effects: &[Effect], options: &PoolOptions) -> Result<Vec<Le
             "add trials",
         ));
     }
-    let mut rest: Vec<Effect> = effects[1..].to_vec();
-    let mut out = Vec::with_capacity(effects.len());
-    for trial in 0..effects.len() {
-        if trial > 0 {
-            rest[trial - 1] = effects[trial - 1];
-        }
+    let without = |trial: usize| {
+        let rest: Vec<Effect> = [&effects[..trial], &effects[trial + 1..]].concat();
         let pooled = pool(&rest, options)?;
-        out.push(LeftOut {
+        Ok(LeftOut {
             trial,
             effect: pooled.effect,
             low: pooled.low,
@@ -55,7 +52,7 @@ pub fn leave_one_out(effects: &[Effect], options: &PoolOptions) -> Result<Vec<Le
             p: pooled.p,
             tau2: pooled.tau2,
             i2: pooled.i2,
-        });
-    }
-    Ok(out)
+        })
+    };
+    (0..effects.len()).into_par_iter().map(without).collect()
 }

@@ -10,10 +10,10 @@
 //! | file | question |
 //! |---|---|
 //! | [`pool()`] | what is the average effect, how much do trials differ? |
-//! | [`leave_one_out`] | does the answer hang on one trial? |
-//! | [`meta_regression`] | does the effect follow soil, month, wetness (moderators)? |
+//! | [`leave_one_out()`] | does the answer hang on one trial? |
+//! | [`meta_regression()`] | does the effect follow what trials differ in (moderators)? |
 //! | [`small_study_test`], [`funnel`] | do small trials find other effects than large ones? |
-//! | [`pool_counts`] | the same where arms are empty, from the counts |
+//! | [`pool_counts()`] | the same where arms are empty, from the counts |
 //! | [`one_stage()`] | the same from all plots in one model |
 //! | [`network()`] | several methods: which of them, by all trials together? |
 //!

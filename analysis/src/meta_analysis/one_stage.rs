@@ -21,9 +21,9 @@ pub struct ManyTrials {
     pub exposure: Vec<f64>,
     /// Treatment of each plot, the control first among the levels.
     pub treatment: Factor,
-    /// The club (or other place of which there are many) of each plot.
-    pub club: Factor,
-    /// Groups within clubs, such as greens and blocks, outermost first. A label that two clubs both use means two groups.
+    /// The site of each plot: what there are many of.
+    pub site: Factor,
+    /// Groups within sites, such as blocks, outermost first. A label that two sites both use means two groups.
     pub within: Vec<Factor>,
 }
 
@@ -32,7 +32,7 @@ pub struct ManyTrials {
 pub struct OneStageEffect {
     /// Name of the treatment.
     pub treatment: String,
-    /// Log ratio of mean counts in the average club; infinite where an arm is empty everywhere, `None` where both are.
+    /// Log ratio of mean counts in the average site; infinite where an arm is empty everywhere, `None` where both are.
     pub effect: Option<f64>,
     /// Its standard error; infinite where an arm is empty.
     pub standard_error: f64,
@@ -49,13 +49,13 @@ pub struct OneStageEffect {
 pub struct OneStage {
     /// Every treatment against the control.
     pub effects: Vec<OneStageEffect>,
-    /// Degrees of freedom of limits and p: clubs less one; `None` for the normal law or one club.
+    /// Degrees of freedom of limits and p: sites less one; `None` for the normal law or one site.
     pub degrees_of_freedom: Option<f64>,
-    /// Variance of a log ratio between clubs, the same for every two treatments.
+    /// Variance of a log ratio between sites, the same for every two treatments.
     pub tau2: f64,
-    /// Standard deviation of clubs on the log scale, that of a club's mean over treatments.
-    pub club_sd: f64,
-    /// Standard deviation of each grouping within clubs, in the order given.
+    /// Standard deviation of sites on the log scale, that of a site's mean over treatments.
+    pub site_sd: f64,
+    /// Standard deviation of each grouping within sites, in the order given.
     pub within_sd: Vec<f64>,
     /// k of the plots; `None` at the Poisson limit.
     pub k: Option<f64>,
@@ -67,14 +67,14 @@ pub struct OneStage {
     pub cautions: Vec<Caution>,
 }
 
-/// Fits a negative binomial model to the plots of many clubs: treatments as constants; clubs, groups within them and treatment
-/// by club as normal effects on the log scale, integrated out by Laplace's approximation.
+/// Fits a negative binomial model to the plots of many sites: treatments as constants; sites, groups within them and treatment
+/// by site as normal effects on the log scale, integrated out by Laplace's approximation.
 ///
-/// The effect of a treatment differs between clubs as every treatment's mean does, the control's too, with a variance of tau^2 / 2:
+/// The effect of a treatment differs between sites as every treatment's mean does, the control's too, with a variance of tau^2 / 2:
 /// a log ratio of any two has tau^2, whichever is called the control (the random slope on a treatment coded -1/2 and 1/2).
-/// The search is for the maximum of the likelihood itself, so that variances come out a little too small where clubs are few
-/// (Debray et al. 2013, PLoS ONE 8:e60650; Burke, Ensor & Riley 2017, Statistics in Medicine 36:855-875). Limits take Wald's standard
-/// error with Student's t on one degree of freedom fewer than clubs. It takes k and the variance between blocks to be the same in all clubs: where clubs differ in
+/// The search is for the maximum of the likelihood itself, so that variances come out a little too small where sites are few
+/// (Debray et al. 2013, `PLoS` ONE 8:e60650; Burke, Ensor & Riley 2017, Statistics in Medicine 36:855-875). Limits take Wald's standard
+/// error with Student's t on one degree of freedom fewer than sites. It takes k and the variance between blocks to be the same in all sites: where sites differ in
 /// them, the two-stage answer ([`pool`](super::pool())) assumes less.
 ///
 /// # Errors
@@ -88,28 +88,29 @@ pub fn one_stage(trials: &ManyTrials, options: &PoolOptions) -> Result<OneStage,
         .build()?;
     let terms = trials.terms();
     let fit = RandomEffects::new(&trials.counts, &offset, &matrix, &terms)?.fit(None, None, false);
-    let clubs = trials.club.levels.len();
-    let df = (options.interval != IntervalMethod::Normal && clubs > 1).then(|| clubs as f64 - 1.0);
+    let sites = trials.site.levels.len();
+    let df =
+        (options.interval != IntervalMethod::Normal && sites > 1).then_some(sites as f64 - 1.0);
     let within = terms.len() - 2;
     Ok(OneStage {
         effects: trials.effects(&fit, df, options.level),
         degrees_of_freedom: df,
         tau2: 2.0 * fit.sigma[within + 1].powi(2),
-        club_sd: fit.sigma[0],
+        site_sd: fit.sigma[0],
         within_sd: fit.sigma[1..=within].to_vec(),
         k: (fit.inverse_k > 0.0).then(|| 1.0 / fit.inverse_k),
         log_likelihood: fit.log_likelihood,
         convergence: fit.convergence,
-        cautions: cautions(&fit, clubs),
+        cautions: cautions(&fit, sites),
     })
 }
 
-fn cautions(fit: &MarginalFit, clubs: usize) -> Vec<Caution> {
+fn cautions(fit: &MarginalFit, sites: usize) -> Vec<Caution> {
     let mut out = Vec::new();
-    if clubs == 1 {
+    if sites == 1 {
         out.push(Caution::new(
-            "one-club",
-            "there is one club: how far clubs differ cannot be told",
+            "one-site",
+            "there is one site: how far sites differ cannot be told",
         ));
     }
     if !fit.convergence.converged() {
@@ -124,7 +125,7 @@ fn cautions(fit: &MarginalFit, clubs: usize) -> Vec<Caution> {
 impl ManyTrials {
     fn check(&self) -> Result<(), Error> {
         let plots = self.counts.len();
-        let factors = [&self.treatment, &self.club]
+        let factors = [&self.treatment, &self.site]
             .into_iter()
             .chain(&self.within);
         let lengths = factors.map(|f| f.codes.len()).chain([self.exposure.len()]);
@@ -132,7 +133,7 @@ impl ManyTrials {
             return Err(Error::new(
                 "plots",
                 format!("{plots} counts, and places or exposures of another number"),
-                "every plot needs a count, an exposure, a treatment, a club and its groups",
+                "every plot needs a count, an exposure, a treatment, a site and its groups",
                 "check that no plot was left out on one side",
             ));
         }
@@ -155,14 +156,14 @@ impl ManyTrials {
         Ok(())
     }
 
-    /// Random terms: clubs, groups within them from the outermost, treatment by club.
+    /// Random terms: sites, groups within them from the outermost, treatment by site.
     fn terms(&self) -> Vec<Vec<usize>> {
-        let mut terms = vec![self.club.codes.clone()];
+        let mut terms = vec![self.site.codes.clone()];
         for factor in &self.within {
             let outer = &terms[terms.len() - 1];
             terms.push(crossed(outer, &factor.codes));
         }
-        terms.push(crossed(&self.club.codes, &self.treatment.codes));
+        terms.push(crossed(&self.site.codes, &self.treatment.codes));
         terms
     }
 

@@ -142,7 +142,7 @@ fn pooled(
         weights: weights.iter().map(|w| w / total).collect(),
         moderation,
         level: options.level,
-        cautions: cautions(effects.len(), tau2),
+        cautions: cautions(effects.len(), tau2, &law),
     })
 }
 
@@ -154,7 +154,7 @@ pub(super) fn cochran(model: &impl Model, none: &WeightedFit) -> (f64, f64) {
     (none.q, chi_squared_sf(none.q, model.df() as f64))
 }
 
-fn cautions(trials: usize, tau2: f64) -> Vec<Caution> {
+fn cautions(trials: usize, tau2: f64, law: &Law) -> Vec<Caution> {
     let mut out = Vec::new();
     if trials == 1 {
         out.push(Caution::new(
@@ -165,6 +165,12 @@ fn cautions(trials: usize, tau2: f64) -> Vec<Caution> {
         out.push(Caution::new(
             "few-trials",
             format!("{trials} trials tell little of how far trials differ"),
+        ));
+    }
+    if trials > 1 && trials < 5 && law.factor() < 1.0 {
+        out.push(Caution::new(
+            "closer-than-errors",
+            "these few trials agree more closely than their own errors lead to expect: that may be luck, and the range then is too narrow",
         ));
     }
     if trials > 1 && tau2 == 0.0 {
