@@ -112,6 +112,13 @@ fn arms_empty_everywhere_are_bounded_on_one_side() {
         );
         assert!(none_left.p > 0.0 && none_left.p <= 1.0);
     }
+    let mut clumped = [trial(3, 9); 4];
+    clumped[1].control.k = 1e-9;
+    let held = pool_counts(&clumped, &options).unwrap();
+    assert!(
+        held.low < held.effect.unwrap() && held.effect.unwrap() < held.high,
+        "{held:?}"
+    );
     let nothing = pool_counts(&[trial(0, 0); 4], &options).unwrap();
     assert_eq!(
         (nothing.effect, nothing.p, nothing.informative_trials),

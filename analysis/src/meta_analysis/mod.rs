@@ -26,7 +26,10 @@
 //! **Whose error weighs a trial.** Its own calibrated one, with its degrees of freedom. Variances from few plots are moderated
 //! before they become weights, and the Hartung-Knapp factor is then used as it comes, for the scatter between trials tells more
 //! than variances that are themselves estimated. Known variances are used as they are. What this covers beside a plain
-//! pool of plain standard errors is measured from raw counts by `benches/pooling` (`POOLING.md`).
+//! pool of plain standard errors is measured from raw counts by `benches/pooling` (`POOLING.md`): with 5, 10 and 40 trials of four to eight
+//! clumped pairs 95 % intervals hold 94.6 to 94.9 % on average over the cells, plain ones 89 to 94 %. Lowest are cells of many, less clumped
+//! counts (k 2, mean 20): 93 to 94 %, for there the variances of trials look more unlike than they are. Equal weights hold 95 % there,
+//! at intervals 3 % wider; what they cost where trials differ much in size was not measured.
 //!
 //! **When not to use it.** On trials that measured different things; on effects of one trial against one control as if they were
 //! several trials.

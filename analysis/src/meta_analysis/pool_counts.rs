@@ -15,7 +15,7 @@ pub struct ArmTotal {
     pub count: u64,
     /// Samples or area behind it, above 0.
     pub exposure: f64,
-    /// k of the total, 0.001 or more, infinite for a Poisson count: of plots with one mean and one k, k times their number.
+    /// k of the total, above 0 (below 0.001 it counts as 0.001), infinite for a Poisson count: of plots with one mean and one k, k times their number.
     pub k: f64,
 }
 
@@ -63,14 +63,14 @@ pub struct PooledCounts {
 /// reckoned with, and totals over blocks that differ scatter more than k times the plots says.
 ///
 /// # Errors
-/// No trials, exposures that are not above 0, k below 0.001.
+/// No trials, exposures or k that are not above 0.
 pub fn pool_counts(trials: &[TrialCounts], options: &PoolOptions) -> Result<PooledCounts, Error> {
     options.check()?;
     check(trials)?;
     let telling: Vec<TrialCounts> = trials
         .iter()
         .filter(|t| t.treated.count > 0 || t.control.count > 0)
-        .copied()
+        .map(TrialCounts::with_least_k)
         .collect();
     let cautions = cautions(trials.len(), &telling);
     let df = telling
@@ -112,9 +112,22 @@ pub fn pool_counts(trials: &[TrialCounts], options: &PoolOptions) -> Result<Pool
     })
 }
 
-/// Smallest k: at a mean of one it leaves 993 plots of a thousand empty, beyond what any count could tell from all empty. The work
-/// for a trial grows as k falls.
+/// Smallest k that is worked with: at a mean of one it leaves 993 plots of a thousand empty, and no count could tell a smaller one
+/// from it. The work for a trial grows as k falls.
 const LEAST_K: f64 = 1e-3;
+
+impl TrialCounts {
+    fn with_least_k(&self) -> Self {
+        let held = |arm: ArmTotal| ArmTotal {
+            k: arm.k.max(LEAST_K),
+            ..arm
+        };
+        Self {
+            treated: held(self.treated),
+            control: held(self.control),
+        }
+    }
+}
 
 fn check(trials: &[TrialCounts]) -> Result<(), Error> {
     if trials.is_empty() {
@@ -127,11 +140,11 @@ fn check(trials: &[TrialCounts]) -> Result<(), Error> {
     }
     for (at, trial) in trials.iter().enumerate() {
         for arm in [&trial.treated, &trial.control] {
-            if !(arm.exposure > 0.0 && arm.exposure.is_finite() && arm.k >= LEAST_K) {
+            if !(arm.exposure > 0.0 && arm.exposure.is_finite() && arm.k > 0.0) {
                 return Err(Error::new(
                     format!("trial {}", at + 1),
                     format!("exposure {} and k {}", arm.exposure, arm.k),
-                    format!("an exposure must be above 0, and k {LEAST_K} or more"),
+                    "exposure and k must be above 0",
                     "leave out arms of which no sample was taken; an unknown k is infinite or that of all trials",
                 ));
             }
