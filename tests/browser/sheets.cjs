@@ -1,23 +1,13 @@
 // Opens the pages of a field pack in Chromium and measures what stands on paper: boxes and rings of 12 mm, no sheet that
 // runs over, as many pages printed as are numbered, no request to anywhere.
 // Usage: node sheets.cjs FOLDER_OF_PACK
-const { chromium } = require("playwright-core");
 const path = require("node:path");
+const { checks, browser: launched } = require("./checks.cjs");
 
 const folder = path.resolve(process.argv[2]);
 const pages = ["sheets.html", "sheets-hidden.html", "pegging.html"];
 const MM = 96 / 25.4;
-let passed = 0;
-let failed = 0;
-
-function check(what, holds, detail = "") {
-  if (holds) {
-    passed += 1;
-  } else {
-    failed += 1;
-    console.log(`FAILED ${what} ${detail}`);
-  }
-}
+const { check, end } = checks("sheets");
 
 async function look(browser, name) {
   const page = await browser.newPage({ viewport: { width: 1000, height: 1200 } });
@@ -80,16 +70,12 @@ async function look(browser, name) {
 }
 
 async function main() {
-  const browser = await chromium.launch({
-    executablePath: "/usr/bin/chromium",
-    args: ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
-  });
+  const browser = await launched();
   for (const name of pages) {
     await look(browser, name);
   }
   await browser.close();
-  console.log(`sheets: ${passed} passed, ${failed} failed`);
-  process.exit(failed === 0 ? 0 : 1);
+  end();
 }
 
 main().catch((e) => {

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use serde_json::Value;
 
 use crate::judgement::{crossover, factorial, second_answers, several_greens};
+use crate::report::told_apart::changed_after_sealing;
 use crate::scratch::{PROTOCOL, Scratch, example};
 
 /// What the page says of one command.
@@ -151,9 +152,11 @@ fn every_key_of_judge_is_told() {
         "judge: counts",
         &[
             result(&over_time, &["judge", "."]),
+            result(&changed_after_sealing(), &["judge", "."]),
             result(&factorial::sheets_and_slits(), &["judge", "t"]),
             result(&crossover::three_nights(), &["judge", "."]),
             result(&several_greens::three_greens(), &["judge", "."]),
+            result(&several_greens::three_larger_greens(), &["judge", "."]),
             result(&several, &reference),
             result(&replicated, &[&ASKED[..], &["--block", "b"]].concat()),
             result(&groups, &ASKED),

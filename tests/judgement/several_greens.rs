@@ -10,14 +10,19 @@ const GREENS: [&str; 3] = ["oak", "mill", "church"];
 
 /// The trial on the first `greens`, with a line of its own under `[decision]`.
 fn protocol(greens: usize, decision: &str) -> String {
+    protocol_of(2, greens, decision)
+}
+
+/// The same with `pairs` on each green.
+fn protocol_of(pairs: usize, greens: usize, decision: &str) -> String {
     let green =
-        |g: &str| format!("[[green]]\nname = \"{g}\"\noutline = \"{g}.csv\"\nblocks = 2\n\n");
+        |g: &str| format!("[[green]]\nname = \"{g}\"\noutline = \"{g}.csv\"\nblocks = {pairs}\n\n");
     let list = GREENS[..greens]
         .iter()
         .map(|g| green(g))
         .collect::<Vec<_>>();
     let list = list.concat();
-    let blocks = format!("blocks = {}", 2 * greens);
+    let blocks = format!("blocks = {}", pairs * greens);
     PROTOCOL
         .replace("blocks = 2", &blocks)
         .replace("cores_per_plot = 2", "cores_per_plot = 1")
@@ -28,8 +33,12 @@ fn protocol(greens: usize, decision: &str) -> String {
 
 /// Laid out; `ratio` is each green's count under the cover for 100 without.
 fn counted(greens: usize, decision: &str, covered: [u32; 3]) -> Scratch {
+    counted_by(&protocol(greens, decision), covered)
+}
+
+fn counted_by(protocol: &str, covered: [u32; 3]) -> Scratch {
     let scratch = Scratch::empty();
-    scratch.put("trial.toml", protocol(greens, decision));
+    scratch.put("trial.toml", protocol);
     for green in GREENS {
         scratch.put(&format!("{green}.csv"), "x_m,y_m\n0,0\n18,0\n18,16\n0,16\n");
     }
@@ -58,6 +67,11 @@ fn counted(greens: usize, decision: &str, covered: [u32; 3]) -> Scratch {
 /// Three greens, on which covers do not the same.
 pub(crate) fn three_greens() -> Scratch {
     counted(3, "", [6, 9, 12])
+}
+
+/// Three greens with plots enough on each to map its ground.
+pub(crate) fn three_larger_greens() -> Scratch {
+    counted_by(&protocol_of(3, 3, ""), [6, 9, 12])
 }
 
 fn judged(scratch: &Scratch) -> Value {

@@ -2,7 +2,10 @@
 
 mod club;
 mod demo;
+mod forms;
 pub(crate) mod markup;
+mod numbers;
+pub(crate) mod told_apart;
 mod trials;
 
 #[test]

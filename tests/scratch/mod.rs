@@ -179,6 +179,14 @@ impl Scratch {
         Run(command.output().unwrap())
     }
 
+    /// Runs the program in the folder with these variables in its environment.
+    pub(crate) fn run_with(&self, arguments: &[&str], variables: &[(&str, &str)]) -> Run {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_halfgreen"));
+        command.args(arguments).current_dir(self.folder.path());
+        command.envs(variables.iter().copied());
+        Run(command.output().unwrap())
+    }
+
     /// Runs the program with a standard output that nobody reads.
     pub(crate) fn run_into_closed_pipe(&self, arguments: &[&str]) -> Run {
         let (reader, writer) = std::io::pipe().unwrap();

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::layout::{Draw, sealed_layout};
 use super::order;
 use super::pack::made;
-use super::report::{Told, tell};
+use super::report::{self, Told, tell};
 use super::request::required;
 use super::trial;
 use super::{Answer, Refusal, Side, Surroundings, Table, Words};
@@ -101,7 +101,11 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Shown>, Re
     }
     let ordered = ordered(&dir, &sealed, at)?;
     files.extend(ordered.files);
-    let mut told = tell(&folder, request.seed)?;
+    let asked = report::Request {
+        seed: request.seed,
+        ..report::Request::default()
+    };
+    let mut told = tell(&folder, &asked, at)?;
     files.append(&mut told.files);
     told.warnings.extend(ordered.warnings);
     let steps = [

@@ -45,7 +45,7 @@ use crate::Error;
 pub use answer::Answer;
 pub use refusal::Refusal;
 pub use request::read_request;
-pub use surroundings::Surroundings;
+pub use surroundings::{NO_PRINTER, Printer, Surroundings};
 pub use words::{Column, Line, Part, Side, Span, Status, Table, Words};
 
 /// The list of commands: one name a line.

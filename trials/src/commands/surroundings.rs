@@ -1,7 +1,18 @@
 //! What a command meets beside its request: the texts it may read, the time, the throw of a seed, who waits.
 
+use crate::Error;
 use crate::progress::{Progress, UNHEARD};
 use crate::store::Sources;
+
+/// Makes a PDF of a page.
+pub type Printer<'a> = &'a dyn Fn(&str) -> Result<Vec<u8>, Error>;
+
+/// Surroundings in which nothing prints.
+pub const NO_PRINTER: Printer<'static> = &|_| {
+    let what = "a PDF is printed by a browser, and there is none here";
+    let cure = "Open report.html in a browser and print it.";
+    Err(Error::in_field("format", what, cure))
+};
 
 /// What a command meets beside its request. All of it is handed over, so that the same request in the same
 /// surroundings gives the same answer.
@@ -15,6 +26,8 @@ pub struct Surroundings<'a> {
     pub fresh_seed: u64,
     /// Told how far long work has come; may stop it.
     pub progress: Progress<'a>,
+    /// Prints pages.
+    pub printer: Printer<'a>,
 }
 
 impl<'a> Surroundings<'a> {
@@ -25,6 +38,7 @@ impl<'a> Surroundings<'a> {
             now,
             fresh_seed,
             progress: UNHEARD,
+            printer: NO_PRINTER,
         }
     }
 }

@@ -20,6 +20,19 @@ pub struct Difference {
     pub sentence: String,
     /// Whether the verdict could be another because of it.
     pub touches_the_verdict: bool,
+    /// The lines that differ, with what was sealed and what is there now, where that is known.
+    pub lines: Vec<ChangedLine>,
+}
+
+/// A line that is not as it was sealed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ChangedLine {
+    /// Which line, as a reader finds it in its file.
+    pub line: String,
+    /// What was sealed.
+    pub sealed: String,
+    /// What is there now.
+    pub now: String,
 }
 
 impl Difference {
@@ -28,6 +41,7 @@ impl Difference {
         Self {
             sentence: sentence.into(),
             touches_the_verdict: true,
+            lines: Vec::new(),
         }
     }
 
@@ -36,7 +50,14 @@ impl Difference {
         Self {
             sentence: sentence.into(),
             touches_the_verdict: false,
+            lines: Vec::new(),
         }
+    }
+
+    /// The same with the lines that differ.
+    pub(super) fn of_lines(mut self, lines: impl IntoIterator<Item = ChangedLine>) -> Self {
+        self.lines.extend(lines);
+        self
     }
 }
 
@@ -127,10 +148,16 @@ fn difference(path: &str, sealed: &Value, now: &Value) -> Difference {
         _ => format!("{line} was {} and is now {}", told(sealed), told(now)),
     };
     let sentence = format!("The protocol is not the one sealed: {what}, {end}.");
-    Difference {
-        sentence,
-        touches_the_verdict: touches,
-    }
+    let found = if touches {
+        Difference::grave(sentence)
+    } else {
+        Difference::slight(sentence)
+    };
+    found.of_lines([ChangedLine {
+        line: format!("trial.toml {line}"),
+        sealed: whole(sealed),
+        now: whole(now),
+    }])
 }
 
 fn told(value: &Value) -> String {
@@ -138,6 +165,16 @@ fn told(value: &Value) -> String {
         Value::Null => "not there".to_owned(),
         other => other.to_string(),
     }
+}
+
+/// The same of a value that may be a whole section: told key by key.
+fn whole(value: &Value) -> String {
+    let Value::Object(keys) = value else {
+        return told(value);
+    };
+    let written = keys.iter().filter(|(_, v)| !v.is_null());
+    let keys: Vec<String> = written.map(|(key, v)| format!("{key} = {v}")).collect();
+    keys.join(", ")
 }
 
 /// A path as it stands in `trial.toml`.

@@ -23,6 +23,7 @@ pub(crate) mod dates;
 mod factor;
 mod greens;
 mod verdict_about;
+mod verify;
 pub mod wind_speed;
 mod headline;
 mod lay_out;
@@ -35,6 +36,8 @@ mod protocol;
 mod protocol_file;
 mod room;
 mod seal;
+mod sealed_lines;
+mod sealed_texts;
 pub(crate) mod times;
 mod treatment;
 mod units;
@@ -43,7 +46,7 @@ pub(crate) use advice::CORED_SHARE;
 pub use advice::{advise, advise_on_sheets};
 pub use arrangement::{Arrangement, Balance, BlockBy, GreenShare, Rule};
 pub use before::{ToCount, plots_to_count, write_plots_to_count};
-pub use changes::{CHANGED_BESIDE, Difference, LAYOUT_CHANGED, NOT_AS_SEALED};
+pub use changes::{CHANGED_BESIDE, ChangedLine, Difference, LAYOUT_CHANGED, NOT_AS_SEALED};
 pub use factor::Factor;
 pub use greens::{Green, Greens};
 pub use halfgreen_analysis::comparison::Better;
@@ -59,8 +62,8 @@ pub use protocol::{
     Sample, Trial,
 };
 pub use protocol_file::{
-    Cost, Crew, Place, Rates, ReadProtocol, Roll, Setting, Supplies, Weights, Wind, read_protocol,
-    starter,
+    Cost, Crew, Place, Rates, ReadProtocol, Reporting, Roll, Setting, Supplies, Weights, Wind,
+    read_protocol, starter,
 };
 /// The reader of files in TOML that complains with places, for the files of other rooms.
 pub(crate) mod reader {
@@ -70,8 +73,9 @@ pub(crate) mod reader {
 }
 
 pub use room::{fits, most_blocks, plots_of, plots_that_fit};
-pub(crate) use seal::sha256;
-pub use seal::{FINDINGS, Seal, seal, verify};
+pub use seal::{FINDINGS, Seal, seal};
+pub(crate) use sealed_texts::sha256;
 pub use treatment::{Treatment, TreatmentKind};
 pub use units::scheme_of;
 pub use verdict_about::{ENOUGH, Grouping, VerdictAbout};
+pub use verify::verify;

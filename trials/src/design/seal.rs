@@ -2,15 +2,13 @@
 
 use halfgreen_analysis::random::Generator;
 use serde::{Deserialize, Serialize};
-use sha2::{Digest, Sha256};
 
-use super::changes::{Difference, LAYOUT_CHANGED, changes};
+use super::sealed_texts::{all_corners, canonical, counts_before, sha256};
 use super::{
-    Greens, Grouping, LaidOut, Layout, Protocol, VerdictAbout, headline_family, headline_test,
-    lay_out, lead_name, write_layout,
+    Greens, Grouping, LaidOut, Protocol, VerdictAbout, headline_family, headline_test, lead_name,
+    write_layout,
 };
 use crate::Error;
-use crate::area::Outline;
 
 /// What `seal.toml` holds. Digests are SHA-256 in hexadecimal.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -60,6 +58,15 @@ pub struct Seal {
     /// The protocol as it was digested, so that a later change can be named; absent from seals of earlier releases.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub protocol: Option<String>,
+    /// The text of `layout.csv` as it was digested, for the same purpose.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub layout: Option<String>,
+    /// The outline's corners as they were digested.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub outline: Option<String>,
+    /// The counts before treatment as they were digested, where blocks were formed from them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub before: Option<String>,
 }
 
 /// What of a judged trial may be called a finding: the rule by which all that its page claims is wrong on no more
@@ -134,14 +141,15 @@ pub fn seal<'a>(
     let greens = greens.into();
     let written = canonical(protocol)?;
     let protocol_digest = sha256(&written);
-    let layout_digest = sha256(&write_layout(&laid.layout)?);
-    let outline_digest = sha256(all_corners(greens));
+    let layout = write_layout(&laid.layout)?;
+    let outline = all_corners(greens);
+    let before = counts_before(protocol);
     let mut sealed = Seal {
         digest: String::new(),
         protocol_digest,
-        layout_digest,
-        outline_digest,
-        before_digest: digest_of_counts(protocol),
+        layout_digest: sha256(&layout),
+        outline_digest: sha256(&outline),
+        before_digest: before.as_deref().map(sha256),
         seed: laid.seed,
         generator: Generator::NAME.to_owned(),
         halfgreen: env!("CARGO_PKG_VERSION").to_owned(),
@@ -154,159 +162,16 @@ pub fn seal<'a>(
         verdict_about: about(protocol),
         replaces: replaces.map(|earlier| earlier.digest.clone()),
         protocol: Some(written),
+        layout: Some(layout),
+        outline: Some(outline),
+        before,
     };
     sealed.digest = digest_of_all(&sealed);
     Ok(sealed)
 }
 
-/// Draws the layout anew from the seal's seed and lists what differs, in sentences; empty when all
-/// is as sealed. What follows from the design is worked out again and compared; the time cannot be. A
-/// protocol that can no longer be laid out is a difference too.
-///
-/// # Errors
-/// A generator this version does not have.
-pub fn verify<'a>(
-    seal: &Seal,
-    protocol: &Protocol,
-    greens: impl Into<Greens<'a>>,
-    layout: &Layout,
-) -> Result<Vec<Difference>, Error> {
-    if seal.generator != Generator::NAME {
-        return Err(Error::new(
-            "seal.toml",
-            format!(
-                "drawn with `{}`, but this version has `{}`",
-                seal.generator,
-                Generator::NAME
-            ),
-            "Verify with the version named in the seal.",
-        ));
-    }
-    let greens = greens.into();
-    let mut differs = Vec::new();
-    let now = canonical(protocol)?;
-    if seal.protocol_digest != sha256(&now) {
-        // A copy that was changed as well is no copy.
-        let sealed = seal
-            .protocol
-            .as_deref()
-            .filter(|copy| sha256(copy) == seal.protocol_digest);
-        differs.extend(changes(sealed, &now));
-    }
-    if seal.layout_digest != sha256(&write_layout(layout)?) {
-        differs.push(Difference::grave(LAYOUT_CHANGED));
-    }
-    if seal.outline_digest != sha256(all_corners(greens)) {
-        differs.push(Difference::slight("The outline is not the one sealed."));
-    }
-    if seal.digest != digest_of_all(seal) {
-        differs.push(Difference::grave(
-            "The seal itself was changed after it was written.",
-        ));
-    }
-    if seal.before_digest != digest_of_counts(protocol) {
-        differs.push(Difference::grave(
-            "The counts before treatment are not the ones from which the blocks were formed.",
-        ));
-    }
-    let drawn = match lay_out(protocol, greens, seal.seed) {
-        Ok(drawn) => drawn,
-        Err(refused) => {
-            let again =
-                format!("The trial cannot be laid out again from what is on file: {refused}");
-            differs.push(Difference::grave(again));
-            return Ok(differs);
-        }
-    };
-    let results = result_differences(seal, protocol, &drawn).into_iter();
-    differs.extend(results.map(Difference::grave));
-    let plots = layout_differences(&drawn.layout, layout).into_iter();
-    differs.extend(plots.map(Difference::grave));
-    Ok(differs)
-}
-
-/// What the seal says of the design and the design does not.
-fn result_differences(seal: &Seal, protocol: &Protocol, drawn: &LaidOut) -> Vec<String> {
-    let mut differs = Vec::new();
-    if seal.allocations != drawn.allocations {
-        differs.push("The number of allocations is not the one sealed.".to_owned());
-    }
-    // Written and read back, a number is the same to the last digit.
-    let smallest_p = drawn.attainable().of_the_test();
-    if seal.smallest_p.to_bits() != smallest_p.to_bits() {
-        differs.push(format!(
-            "The seal says that the smallest p is {}, the design gives {smallest_p}.",
-            seal.smallest_p
-        ));
-    }
-    if seal
-        .findings
-        .as_deref()
-        .is_some_and(|rule| rule != FINDINGS)
-    {
-        differs.push(format!(
-            "The seal says that findings are \"{}\", this version calls by \"{FINDINGS}\".",
-            seal.findings.as_deref().unwrap_or_default()
-        ));
-    }
-    let leads = lead_name(headline_test(protocol, drawn));
-    if seal.headline_test != leads {
-        differs.push(format!(
-            "The seal says that the test which leads is \"{}\", the design gives \"{leads}\": the design decides.",
-            seal.headline_test
-        ));
-    }
-    let family = headline_family(protocol);
-    if let Some(sealed) = seal.headline_family.as_ref().filter(|f| **f != family) {
-        differs.push(format!(
-            "The seal says that verdicts are given on {sealed}; by the protocol they are given on {family}."
-        ));
-    }
-    let now = about(protocol);
-    if seal.verdict_about.is_some() && seal.verdict_about != now {
-        differs.push(format!(
-            "The seal says that the verdict is about {}, the protocol {}.",
-            seal.verdict_about.as_deref().unwrap_or_default(),
-            now.as_deref().unwrap_or("one green")
-        ));
-    }
-    differs
-}
-
-/// What the verdict is about, as the seal has it.
-fn about(protocol: &Protocol) -> Option<String> {
-    let about = protocol.verdict_about()?;
-    Some(about.key(Grouping::Green))
-}
-
-/// What differs between the layout as drawn anew and the layout on file.
-fn layout_differences(drawn: &Layout, found: &Layout) -> Vec<String> {
-    let mut differs = Vec::new();
-    if drawn.plots.len() != found.plots.len() {
-        differs.push(format!(
-            "The seed gives {} lines, the layout has {}.",
-            drawn.plots.len(),
-            found.plots.len()
-        ));
-    }
-    for (a, b) in drawn.plots.iter().zip(&found.plots) {
-        if a.treatment != b.treatment {
-            differs.push(format!(
-                "Plot {}: the seed gives {}, the layout says {}.",
-                a.plot, a.treatment, b.treatment
-            ));
-        } else if a != b {
-            differs.push(format!(
-                "Plot {}: place, size or block differs from the draw.",
-                a.plot
-            ));
-        }
-    }
-    differs
-}
-
 /// Digest over all else that a seal holds.
-fn digest_of_all(seal: &Seal) -> String {
+pub(super) fn digest_of_all(seal: &Seal) -> String {
     let digests = [
         &seal.protocol_digest,
         &seal.layout_digest,
@@ -332,69 +197,8 @@ fn digest_of_all(seal: &Seal) -> String {
     sha256(all.fold(String::new(), |text, value| text + value + "\n"))
 }
 
-/// Digest of the counts from which blocks were formed, if they were.
-fn digest_of_counts(protocol: &Protocol) -> Option<String> {
-    let before = &protocol.design.arrangement.before;
-    let lines: Vec<String> = (1..)
-        .zip(before)
-        .map(|(plot, count)| format!("{plot} {count}\n"))
-        .collect();
-    (!lines.is_empty()).then(|| sha256(lines.concat()))
-}
-
-/// The protocol as one line of JSON, its seed left out so that writing it down changes nothing, and
-/// the counts before treatment left to a digest of their own.
-fn canonical(protocol: &Protocol) -> Result<String, Error> {
-    let mut plain = protocol.clone();
-    plain.design.seed = None;
-    plain.design.arrangement.before.clear();
-    serde_json::to_string(&plain).map_err(|e| {
-        Error::new(
-            "trial.toml",
-            format!("cannot be digested ({e})"),
-            "Check its numbers.",
-        )
-    })
-}
-
-/// Corners of every green, each after its name where it has one.
-fn all_corners(greens: Greens<'_>) -> String {
-    let texts: Vec<String> = greens
-        .each()
-        .into_iter()
-        .map(|(name, outline)| {
-            let heading = name.map_or_else(String::new, |n| format!("green {n}\n"));
-            heading + &corners(outline)
-        })
-        .collect();
-    texts.concat()
-}
-
-/// Corners of an outline, holes and zones, to the millimetre.
-fn corners(outline: &Outline) -> String {
-    let ground = &outline.ground;
-    let rings = std::iter::once(("edge", ground.exterior()))
-        .chain(ground.interiors().iter().map(|r| ("hole", r)))
-        .chain(
-            outline
-                .zones
-                .iter()
-                .map(|z| (z.name.as_str(), z.ground.exterior())),
-        );
-    let lines: Vec<String> = rings
-        .flat_map(|(name, ring)| {
-            let corners = ring.coords().map(|c| format!("{:.3} {:.3}\n", c.x, c.y));
-            std::iter::once(format!("{name}\n")).chain(corners)
-        })
-        .collect();
-    lines.concat()
-}
-
-/// SHA-256 in hexadecimal.
-pub(crate) fn sha256(content: impl AsRef<[u8]>) -> String {
-    let pairs: Vec<String> = Sha256::digest(content)
-        .iter()
-        .map(|byte| format!("{byte:02x}"))
-        .collect();
-    pairs.concat()
+/// What the verdict is about, as the seal has it.
+pub(super) fn about(protocol: &Protocol) -> Option<String> {
+    let about = protocol.verdict_about()?;
+    Some(about.key(Grouping::Green))
 }

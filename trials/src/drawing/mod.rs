@@ -14,6 +14,7 @@
 //! | `plane` | ground on paper: metres to scale, north arrow, scale bars |
 //! | `chart` | figures with axes, on `plotters` |
 //! | `data` | the numbers behind a figure |
+//! | `png` | a figure as dots, in builds with that feature |
 //!
 //! Lengths are millimetres on a sheet to print, and pixels or millimetres in a figure, which is 480 pixels or
 //! 127 mm wide: then lettering of 14 pixels or 3.7 mm can be read on a telephone held upright.
@@ -29,6 +30,7 @@ pub(crate) mod palette;
 pub(crate) mod paper;
 pub(crate) mod pattern;
 pub(crate) mod plane;
+pub(crate) mod png;
 mod widths;
 
 pub use data::{Cell, FigureData};

@@ -23,6 +23,7 @@ mod pictures;
 mod positions;
 mod surface;
 mod survey;
+mod trial_ground;
 mod weights;
 
 pub use best_strips::{CountedGreen, best_strips};
@@ -41,4 +42,5 @@ pub use site_covariates::{
 };
 pub use surface::{FEWEST, Surface, SurfacePoint, surface};
 pub use survey::{Survey, SurveyColumns, survey_from_table, survey_from_trial};
+pub use trial_ground::{GroundPlot, Mapped, TrialGround, trial_ground};
 pub use weights::Weights;

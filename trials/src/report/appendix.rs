@@ -1,36 +1,37 @@
 //! For the statistician: method, tests, model, efficacy, record, counts.
 
 use halfgreen_analysis::comparison::PrimaryTest;
-use maud::{Markup, html};
 
+use super::document::{Role, Section};
+use super::main_part::papers_told;
 use super::members::list;
 use super::page::Column::{Figures, Words};
-use super::page::table;
-use super::{Findings, by_group, factors, method, plot_table, record, secondary};
+use super::{Findings, by_group, factors, ground, methods_text, plot_table, secondary};
 use crate::judgement::Formula;
 use crate::text::rounding::{NONE, figure, maybe, maybe_chance, span};
 
 /// The appendix.
-pub(super) fn appendix(findings: &Findings<'_>) -> Markup {
-    html! {
-        section.appendix id="appendix" {
-            h2 { "Appendix: for the statistician" }
-            (method::section(findings))
-            (tests(findings))
-            (by_group::spread(findings))
-            (secondary::tests_over_time(findings))
-            (model(findings))
-            (secondary::doubts(findings))
-            (efficacy(findings))
-            (record::section(findings))
-            (plot_table::plots(findings))
-            (plot_table::cores(findings))
-        }
-    }
+pub(super) fn appendix(findings: &Findings<'_>) -> Section {
+    let sections = [
+        Some(secondary::doubts(findings)),
+        Some(tests(findings)),
+        by_group::spread(findings),
+        secondary::tests_over_time(findings),
+        Some(model(findings)),
+        Some(efficacy(findings)),
+        ground::figures(findings),
+        Some(plot_table::plots(findings)),
+        Some(plot_table::cores(findings)),
+        Some(methods_text::section(findings)),
+    ];
+    Section::new("appendix", "Appendix: for the statistician")
+        .of_role(Role::Appendix)
+        .within(sections.into_iter().flatten())
+        .within(papers_told(&findings.papers()))
 }
 
 /// Both tests of every method.
-fn tests(findings: &Findings<'_>) -> Markup {
+fn tests(findings: &Findings<'_>) -> Section {
     let rows: Vec<Vec<String>> = findings
         .judgement
         .contrasts
@@ -67,11 +68,13 @@ fn tests(findings: &Findings<'_>) -> Markup {
             "The primary test is the model test: the verdict follows its adjusted p."
         }
     };
-    html! { section { h3 { "Tests" } (factors::tests(findings)) (table(caption, &names, &rows)) p { (primary) } } }
+    factors::tests(findings, Section::new("tests", "Tests"))
+        .table(caption, &names, rows)
+        .paragraph(primary)
 }
 
 /// Overdispersion, and the plain maximum-likelihood fits for others to check.
-fn model(findings: &Findings<'_>) -> Markup {
+fn model(findings: &Findings<'_>) -> Section {
     let found = findings.judgement;
     let k = |k: Option<f64>| k.map_or("infinite (no overdispersion)".to_owned(), figure);
     let spread: Vec<String> = found
@@ -126,13 +129,21 @@ fn model(findings: &Findings<'_>) -> Markup {
         .iter()
         .map(|c| vec![c.term.clone(), maybe(c.estimate), maybe(c.se)])
         .collect();
-    html! {
-        section {
-            h3 { "Model" }
-            (table("Overdispersion and fit", &[Words("quantity"), Figures("value")], &rows))
-            (table("Coefficients of the negative binomial regression, log scale", &[Words("term"), Figures("estimate"), Figures("standard error")], &terms))
-        }
-    }
+    Section::new("model", "Model")
+        .table(
+            "Overdispersion and fit",
+            &[Words("quantity"), Figures("value")],
+            rows,
+        )
+        .table(
+            "Coefficients of the negative binomial regression, log scale",
+            &[
+                Words("term"),
+                Figures("estimate"),
+                Figures("standard error"),
+            ],
+            terms,
+        )
 }
 
 /// What to beware of in the formulas' figures: each caution once, with the formula and the methods that it is of.
@@ -156,7 +167,7 @@ fn doubts(findings: &Findings<'_>, formulas: &[Formula<'_>]) -> Vec<String> {
 }
 
 /// The trade's formulas, each with the case in which it must not be used.
-fn efficacy(findings: &Findings<'_>) -> Markup {
+fn efficacy(findings: &Findings<'_>) -> Section {
     let formulas: Vec<Formula<'_>> = findings.judgement.efficacy.formulas().collect();
     let rows: Vec<Vec<String>> = formulas
         .iter()
@@ -175,13 +186,19 @@ fn efficacy(findings: &Findings<'_>) -> Markup {
         .iter()
         .map(|f| vec![f.name.to_owned(), f.not_where.to_owned()])
         .collect();
-    html! {
-        section {
-            h3 { "Efficacy by the trade's formulas" }
-            (table("Per cent of the control", &[Words("formula"), Words("method"), Figures("efficacy, %"), Figures("interval")], &rows))
-            @if !cautions.is_empty() { ul { @for c in cautions { li { (c) } } } }
-            (table("When a formula must not be used", &[Words("formula"), Words("not where")], &uses))
-            p { "The verdict does not rest on these." }
-        }
-    }
+    let names = [
+        Words("formula"),
+        Words("method"),
+        Figures("efficacy, %"),
+        Figures("interval"),
+    ];
+    Section::new("efficacy", "Efficacy by the trade's formulas")
+        .table("Per cent of the control", &names, rows)
+        .list(cautions)
+        .table(
+            "When a formula must not be used",
+            &[Words("formula"), Words("not where")],
+            uses,
+        )
+        .paragraph("The verdict does not rest on these.")
 }

@@ -1,41 +1,32 @@
 //! Greens, or blocks with several plots of a treatment: the effect on each, and the other question.
 
-use maud::{Markup, html};
-
 use super::Findings;
+use super::document::Section;
 use super::main_part::{capital, sentence};
 use super::page::Column::{Figures, Words};
-use super::page::table;
 use crate::judgement::{ByGroup, GroupRow};
 use crate::text::rounding::{NONE, between, chance, change, figure};
 
-/// Heading of the part, and its name among the parts; absent where there are no groups.
-pub(super) fn heading(findings: &Findings<'_>) -> Option<String> {
+/// The part of the report; nothing where there are no groups.
+pub(super) fn section(findings: &Findings<'_>) -> Option<Section> {
     let found = findings.judgement.by_group.as_ref()?;
     let one = found.group.one();
-    Some(format!("From {one} to {one}"))
-}
-
-/// The part of the report.
-pub(super) fn section(findings: &Findings<'_>) -> Markup {
-    html! {
-        @if let Some(found) = &findings.judgement.by_group {
-            section id="by-group" {
-                h2 { (heading(findings).unwrap_or_default()) }
-                p { (sentence(&found.sentence)) }
-                @if !found.rows.is_empty() { (rows(findings, found)) }
-                @for spread in &found.spread { p { (sentence(&spread.sentence)) } }
-                @if let Some(other) = &found.other {
-                    p { (sentence(&other.sentence)) }
-                    ul { @for described in &other.descriptions { li { (sentence(described)) } } }
-                }
-            }
-        }
+    let mut section = Section::new("by-group", format!("From {one} to {one}"))
+        .paragraph(sentence(&found.sentence));
+    if !found.rows.is_empty() {
+        section = rows(findings, found, section);
     }
+    section = section.paragraphs(found.spread.iter().map(|s| sentence(&s.sentence)));
+    if let Some(other) = &found.other {
+        section = section
+            .paragraph(sentence(&other.sentence))
+            .list(other.descriptions.iter().map(|d| sentence(d)));
+    }
+    Some(section)
 }
 
 /// Every method on every green.
-fn rows(findings: &Findings<'_>, found: &ByGroup) -> Markup {
+fn rows(findings: &Findings<'_>, found: &ByGroup, section: Section) -> Section {
     let row = |r: &GroupRow| {
         vec![
             r.name().to_owned(),
@@ -56,32 +47,43 @@ fn rows(findings: &Findings<'_>, found: &ByGroup) -> Markup {
         Figures("likely between"),
     ];
     let rows: Vec<Vec<String>> = found.rows.iter().map(row).collect();
-    html! {
-        (table(&format!("Each {one} by itself"), &names, &rows))
-        p { "Limits for each " (one) " alone, described and not tested: with few plots they are wide." }
-    }
+    section
+        .table(&format!("Each {one} by itself"), &names, rows)
+        .paragraph(format!(
+            "Limits for each {one} alone, described and not tested: with few plots they are wide."
+        ))
 }
 
 /// How far effects differ, for the appendix.
-pub(super) fn spread(findings: &Findings<'_>) -> Markup {
-    html! {
-        @if let Some(found) = findings.judgement.by_group.as_ref().filter(|f| !f.spread.is_empty()) {
-            section {
-                h3 { (capital(&format!("how far effects differ between {}", found.group.several()))) }
-                (table("Standard deviation of the log ratio", &[
-                    Words("method"), Figures("SD"), Figures("interval"), Figures("F"), Figures("df"), Figures("p"),
-                ], &found.spread.iter().map(|s| vec![
-                    findings.name(&s.treatment).to_owned(),
-                    figure(s.sd),
-                    format!("{} to {}", figure(s.low), s.high.map_or("no limit".to_owned(), figure)),
-                    figure(s.f),
-                    format!("{}, {}", s.df[0], s.df[1]),
-                    chance(s.p),
-                ]).collect::<Vec<_>>()))
-                p { "F: mean square of treatment by " (found.group.one()) " over that of plots, on the transformed scale. Interval: the \
-                    ratios of the two variances at which it is no unlikely F (Wald 1940), brought to the log ratio by the slope of \
-                    the transformation." }
-            }
-        }
-    }
+pub(super) fn spread(findings: &Findings<'_>) -> Option<Section> {
+    let found = findings.judgement.by_group.as_ref();
+    let found = found.filter(|f| !f.spread.is_empty())?;
+    let names = [
+        Words("method"),
+        Figures("SD"),
+        Figures("interval"),
+        Figures("F"),
+        Figures("df"),
+        Figures("p"),
+    ];
+    let rows = found.spread.iter().map(|s| {
+        let high = s.high.map_or("no limit".to_owned(), figure);
+        vec![
+            findings.name(&s.treatment).to_owned(),
+            figure(s.sd),
+            format!("{} to {high}", figure(s.low)),
+            figure(s.f),
+            format!("{}, {}", s.df[0], s.df[1]),
+            chance(s.p),
+        ]
+    });
+    let heading = format!("how far effects differ between {}", found.group.several());
+    let section = Section::new("spread", capital(&heading))
+        .table("Standard deviation of the log ratio", &names, rows.collect())
+        .paragraph(format!(
+            "F: mean square of treatment by {} over that of plots, on the transformed scale. Interval: the ratios of the two \
+             variances at which it is no unlikely F (Wald 1940), brought to the log ratio by the slope of the transformation.",
+            found.group.one()
+        ));
+    Some(section)
 }

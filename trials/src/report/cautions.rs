@@ -1,7 +1,6 @@
 //! What may go wrong on the green, as a section of a page.
 
-use maud::{Markup, html};
-
+use super::document::{Role, Section};
 use crate::design::Protocol;
 use crate::fieldwork::cautions::cautions;
 
@@ -11,15 +10,9 @@ pub(super) use crate::fieldwork::cautions::LAST;
 const ONE_TRIAL: &str = "One trial speaks for its own green, season and weather: what held here may not hold elsewhere.";
 
 /// The section: what holds for the treatments of this trial.
-pub(super) fn section(protocol: &Protocol) -> Markup {
-    html! {
-        section.caution id="cautions" {
-            h2 { "Cautions" }
-            ul {
-                @for caution in cautions(protocol) { li { (caution) } }
-                li { (ONE_TRIAL) }
-            }
-            p { (LAST) }
-        }
-    }
+pub(super) fn section(protocol: &Protocol) -> Section {
+    Section::new("cautions", "Cautions")
+        .of_role(Role::Caution)
+        .list(cautions(protocol).into_iter().chain([ONE_TRIAL]))
+        .paragraph(LAST)
 }

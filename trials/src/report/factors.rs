@@ -1,17 +1,18 @@
 //! Crossed factors: each over the levels of the others, and whether one depends on another.
 
-use maud::{Markup, html};
-
 use super::Findings;
+use super::document::Section;
 use super::main_part::{capital, sentence};
 use super::page::Column::{Figures, Words};
-use super::page::table;
 use crate::judgement::{FactorRow, headline};
 use crate::text::rounding::{NONE, between, chance, change, figure, maybe, maybe_chance, span};
 
 /// The section of the main part; nothing where no factors were crossed.
-pub(super) fn section(findings: &Findings<'_>) -> Markup {
+pub(super) fn section(findings: &Findings<'_>) -> Option<Section> {
     let found = findings.judgement;
+    if found.factors.is_empty() {
+        return None;
+    }
     let rows: Vec<Vec<String>> = found.factors.iter().map(told).collect();
     let heads = [
         Words("factor"),
@@ -22,18 +23,15 @@ pub(super) fn section(findings: &Findings<'_>) -> Markup {
         Figures("likely between"),
         Words("verdict"),
     ];
-    html! {
-        @if !found.factors.is_empty() {
-            section id="factors" {
-                h2 { "Each factor, over the others" }
-                p { "Every plot speaks for every factor: all plots with a level stand against all plots without, whatever \
-                     else was done to them. The verdicts are on these; each treatment against the control stands below \
-                     for those who want to see it, without a verdict." }
-                (table("Factors", &heads, &rows))
-                @for row in &found.interactions { p { (sentence(&row.sentence)) } }
-            }
-        }
-    }
+    let section = Section::new("factors", "Each factor, over the others")
+        .paragraph(
+            "Every plot speaks for every factor: all plots with a level stand against all plots without, whatever else was done \
+             to them. The verdicts are on these; each treatment against the control stands below for those who want to see it, \
+             without a verdict.",
+        )
+        .table("Factors", &heads, rows)
+        .paragraphs(found.interactions.iter().map(|i| sentence(&i.sentence)));
+    Some(section)
 }
 
 fn told(row: &FactorRow) -> Vec<String> {
@@ -49,9 +47,12 @@ fn told(row: &FactorRow) -> Vec<String> {
     ]
 }
 
-/// Tests of the factors and their interactions, for the appendix.
-pub(super) fn tests(findings: &Findings<'_>) -> Markup {
+/// The section with the tests of factors and their interactions, where factors were crossed.
+pub(super) fn tests(findings: &Findings<'_>, section: Section) -> Section {
     let found = findings.judgement;
+    if found.factors.is_empty() {
+        return section;
+    }
     let main: Vec<Vec<String>> = found.factors.iter().map(tested).collect();
     let heads = [
         Words("factor"),
@@ -88,16 +89,15 @@ pub(super) fn tests(findings: &Findings<'_>) -> Markup {
         Figures("df"),
         Figures("p, model test"),
     ];
-    html! {
-        @if !main.is_empty() {
-            (table("Main effects", &heads, &main))
-            p { "Ratio: level to first level, averaged on the log scale over all combinations of the other factors with equal \
-                 weight; p and limits hold for all factors together (each factor is tested at its share of alpha; several \
-                 levels of one by Dunnett's law)." }
-            (table("Interactions", &heads_between, &between_factors))
-            p { "Interactions are description: p and limits are of each alone." }
-        }
-    }
+    section
+        .table("Main effects", &heads, main)
+        .paragraph(
+            "Ratio: level to first level, averaged on the log scale over all combinations of the other factors with equal weight; \
+             p and limits hold for all factors together (each factor is tested at its share of alpha; several levels of one by \
+             Dunnett's law).",
+        )
+        .table("Interactions", &heads_between, between_factors)
+        .paragraph("Interactions are description: p and limits are of each alone.")
 }
 
 fn tested(row: &FactorRow) -> Vec<String> {

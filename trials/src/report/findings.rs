@@ -1,9 +1,11 @@
 //! All that a report tells of.
 
+use super::papers::Papers;
 use crate::Warning;
-use crate::design::{Green, Layout, Protocol, Seal};
-use crate::intake::CheckedCounts;
+use crate::design::{Difference, Green, Layout, Protocol, Reporting, Seal};
+use crate::intake::{CheckedCounts, Event};
 use crate::judgement::Judgement;
+use crate::mapping::TrialGround;
 use crate::trial_data::{PlotCount, TrialData};
 
 /// A judged trial with everything round it.
@@ -17,6 +19,12 @@ pub struct Findings<'a> {
     pub greens: &'a [Green],
     /// The seal, where the trial was sealed.
     pub seal: Option<&'a Seal>,
+    /// What is not as it was sealed.
+    pub differences: &'a [Difference],
+    /// What happened to the plots.
+    pub events: &'a [Event],
+    /// What people wrote for those who read the report.
+    pub reporting: &'a Reporting,
     /// The counts as they were read.
     pub counts: &'a CheckedCounts,
     /// The plots as they were compared.
@@ -27,6 +35,8 @@ pub struct Findings<'a> {
     pub warnings: &'a [Warning],
     /// Seed of sampled allocations.
     pub seed: u64,
+    /// Where larvae lay thick or thin, green by green.
+    pub ground: &'a [TrialGround],
     /// What next season needs.
     pub next: &'a NextSeason,
     /// What a night of the method over whole greens takes, where that is known.
@@ -39,11 +49,13 @@ pub struct Findings<'a> {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct WhatWasRead {
     /// Name of the file.
-    pub file: &'static str,
+    pub file: String,
     /// Settings or columns by which the judgement or another command goes.
     pub read: Vec<String>,
     /// Those by which nothing goes.
     pub unread: Vec<String>,
+    /// SHA-256 of the file, in hexadecimal.
+    pub digest: String,
 }
 
 /// What a night under sheet takes on all of the greens.
@@ -91,6 +103,22 @@ pub struct NextSeason {
 }
 
 impl<'a> Findings<'a> {
+    /// What the trial has beside its numbers.
+    pub(super) fn papers(&self) -> Papers<'a> {
+        Papers {
+            protocol: self.protocol,
+            reporting: self.reporting,
+            layout: self.layout,
+            greens: self.greens,
+            seal: self.seal,
+            differences: self.differences,
+            events: self.events,
+            warnings: self.warnings,
+            seed: self.seed,
+            read: self.read,
+        }
+    }
+
     /// Name of a treatment for people.
     pub(super) fn name(&self, code: &str) -> &'a str {
         let place = self.data.treatments.iter().position(|t| t == code);

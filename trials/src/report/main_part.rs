@@ -1,120 +1,136 @@
 //! `report.html`: the verdict, the pictures, the numbers, next season, cautions; then the appendix.
 
-use maud::{Markup, html};
-
-use super::figures::Figure;
-use super::page::{figure, page};
+use super::document::{Document, Part, Role, Section, Text};
+use super::papers::Papers;
 use super::{
-    Findings, appendix, by_group, cautions, factors, method, secondary, tables, threshold,
+    Findings, appendix, by_group, cautions, checklist, deviations, factors, ground, happenings,
+    method, secondary, tables, threshold,
 };
 use crate::Warning;
-use crate::design::Trial;
 use crate::judgement::{Verdict, headline};
 use crate::text::rounding::{NONE, between, change};
 
-/// The page.
-pub(super) fn report(findings: &Findings<'_>, figures: &[Figure]) -> String {
-    let trial = &findings.protocol.trial;
-    let body = html! {
-        (heading(trial))
-        main {
-            @for (i, verdict) in findings.judgement.verdicts.iter().enumerate() {
-                (told(findings, i, verdict))
-            }
-            p { (method::basis_in_words(findings)) }
-            nav aria-label="Parts of this report" { ul {
-                @for (id, name) in parts(findings) { li { a href={ "#" (id) } { (name) } } }
-            } }
-            section id="how-much" { h2 { "How much, and how sure" } (figure(figures, "ratio")) }
-            (factors::section(findings))
-            section id="plan" { h2 { "Where the plots lay" } (figure(figures, "map")) }
-            section id="counts" { h2 { "What was counted" } (figure(figures, "counts")) (tables::means(findings)) (tables::changes(findings)) }
-            (threshold::section(findings))
-            (by_group::section(findings))
-            (secondary::as_treated(findings))
-            (secondary::occasions(findings))
-            (secondary::stages_and_reference(findings))
-            (notes(findings.warnings))
-            (next_season(findings, figures))
-            (cautions::section(findings.protocol))
-            (appendix::appendix(findings))
-        }
-        (footer())
-    };
-    page(&trial.title, "report", &body)
-}
-
-/// The parts that this report has.
-fn parts(findings: &Findings<'_>) -> Vec<(&'static str, String)> {
-    let found = findings.judgement;
-    let over_time = !found.occasions.is_empty() || found.change_from_baseline.is_some();
-    let between = by_group::heading(findings).unwrap_or_default();
-    let all = [
-        ("how-much", "How much, and how sure", true),
-        ("factors", "Each factor", !found.factors.is_empty()),
-        ("plan", "Plan", true),
-        ("counts", "Counts", true),
-        ("threshold", threshold::HEADING, found.threshold.is_some()),
-        ("by-group", &between, found.by_group.is_some()),
-        ("happened", "What happened", found.as_treated.is_some()),
-        ("occasions", "Over time", over_time),
-        ("stages", "Stages", found.stages.is_some()),
-        ("reference", "Reference", found.non_inferiority.is_some()),
-        ("next-season", "Next season", true),
-        ("cautions", "Cautions", true),
-        ("appendix", "Appendix", true),
+/// The report of a trial of counts.
+pub(super) fn report(findings: &Findings<'_>) -> Document {
+    let papers = findings.papers();
+    let verdicts = findings.judgement.verdicts.iter().enumerate();
+    let mut sections: Vec<Section> = verdicts
+        .map(|(i, verdict)| told(findings, i, verdict))
+        .collect();
+    let rest = [
+        Some(
+            Section::new("how-much", "How much, and how sure")
+                .paragraph(method::basis_in_words(findings))
+                .figure("ratio"),
+        ),
+        factors::section(findings),
+        Some(plan()),
+        Some(counts(findings)),
+        threshold::section(findings),
+        by_group::section(findings),
+        happenings::section(findings),
+        secondary::occasions(findings),
+        secondary::stages(findings),
+        secondary::reference(findings),
+        ground::section(findings),
+        Some(deviations::section(&papers)),
+        notes(findings.warnings),
+        Some(next_season(findings)),
+        Some(cautions::section(findings.protocol)),
+        Some(appendix::appendix(findings)),
     ];
-    let there = all.into_iter().filter(|(_, _, there)| *there);
-    there.map(|(id, name, _)| (id, name.to_owned())).collect()
+    sections.extend(rest.into_iter().flatten());
+    document(&papers, sections)
 }
 
-/// Title, question and place.
-pub(super) fn heading(trial: &Trial) -> Markup {
-    html! {
-        header {
-            h1 { (trial.title) }
-            p.lead { (trial.question) @if let Some(site) = &trial.site { " " (site) "." } }
-        }
+/// A report with the head and the foot that all reports have.
+pub(super) fn document(papers: &Papers<'_>, sections: Vec<Section>) -> Document {
+    let trial = &papers.protocol.trial;
+    let site = trial.site.as_ref();
+    Document {
+        title: trial.title.clone(),
+        lead: site.map_or(trial.question.clone(), |site| {
+            format!("{} {}", trial.question, sentence(site))
+        }),
+        sections,
+        footer: format!(
+            "Made by halfgreen {} from the trial's own files. Numbers at full precision: results.json.",
+            env!("CARGO_PKG_VERSION")
+        ),
     }
 }
 
-/// One verdict in a frame: call, sentences, and the three figures it comes down to.
-fn told(findings: &Findings<'_>, i: usize, verdict: &Verdict) -> Markup {
+/// The papers of a trial that stand at the end of its appendix.
+pub(super) fn papers_told(papers: &Papers<'_>) -> Vec<Section> {
+    let mut sections = checklist::sections(papers);
+    sections.push(super::record::section(papers));
+    sections
+}
+
+/// Where the plots lay.
+pub(super) fn plan() -> Section {
+    Section::new("plan", "Where the plots lay").figure("map")
+}
+
+/// What was counted.
+fn counts(findings: &Findings<'_>) -> Section {
+    let section = Section::new("counts", "What was counted").figure("counts");
+    let section = tables::changes(findings, tables::means(findings, section));
+    section.paragraph(
+        Text::default()
+            .words("Every plot stands under ")
+            .link("plots", "Plots")
+            .words(", every count as it was written down under ")
+            .link("raw-counts", "Raw counts")
+            .words("."),
+    )
+}
+
+/// One verdict: call, sentences, and the three figures it comes down to.
+fn told(findings: &Findings<'_>, i: usize, verdict: &Verdict) -> Section {
     let row = findings.judgement.headline().nth(i);
     let several = findings.judgement.verdicts.len() > 1;
-    html! {
-        section.verdict aria-label="Verdict" {
-            h2 {
-                @if several { (capital(findings.name(&verdict.treatment))) ": " }
-                (headline(verdict.call))
-            }
-            p { (sentence(&verdict.sentence)) }
-            @if let Some(row) = row {
-                dl.facts {
-                    @if let Some(plain) = row.reads_otherwise() { div { dt { "as counted" } dd { (change(plain)) } } }
-                    div { dt { @if row.reads_otherwise().is_some() { "estimate" } @else { "found" } }
-                        dd { (row.ratio.map_or(NONE.to_owned(), change)) } }
-                    div { dt { "likely between" } dd { (between(row.stated_low(), row.stated_high())) } }
-                    div { dt { "worth having" } dd { (change(findings.judgement.worthwhile_ratio)) } }
-                }
-            }
-        }
+    let call = headline(verdict.call);
+    let heading = if several {
+        format!("{}: {call}", capital(findings.name(&verdict.treatment)))
+    } else {
+        call.to_owned()
+    };
+    let mut section = Section::new("verdict", heading)
+        .of_role(Role::Verdict)
+        .paragraph(sentence(&verdict.sentence));
+    if let Some(row) = row {
+        let otherwise = row.reads_otherwise();
+        let plain = otherwise.map(|ratio| ("as counted", change(ratio)));
+        let name = if plain.is_some() { "estimate" } else { "found" };
+        let facts = plain.into_iter().chain([
+            (name, row.ratio.map_or(NONE.to_owned(), change)),
+            (
+                "likely between",
+                between(row.stated_low(), row.stated_high()),
+            ),
+            ("worth having", change(findings.judgement.worthwhile_ratio)),
+        ]);
+        section.push(Part::Facts(
+            facts
+                .map(|(name, value)| (name.to_owned(), value))
+                .collect(),
+        ));
     }
+    section
 }
 
-/// What the reader must know of this trial.
-pub(super) fn notes(warnings: &[Warning]) -> Markup {
-    let warnings: Vec<&Warning> = warnings.iter().filter(|w| w.for_people()).collect();
-    html! {
-        @if !warnings.is_empty() {
-            section id="notes" {
-                h2 { "What to know of this trial" }
-                ul { @for w in warnings {
-                    li { (sentence(&w.message)) @if let Some(place) = &w.place { " (" code { (place) } ")" } }
-                } }
-            }
+/// What the reader must know of this trial; nothing where there is nothing.
+pub(super) fn notes(warnings: &[Warning]) -> Option<Section> {
+    let told = warnings.iter().filter(|w| w.for_people()).map(|w| {
+        let said: Text = sentence(&w.message).into();
+        match &w.place {
+            Some(place) => said.words(" (").code(place.as_str()).words(")"),
+            None => said,
         }
-    }
+    });
+    let section = Section::new("notes", "What to know of this trial").list(told);
+    (!section.parts.is_empty()).then_some(section)
 }
 
 /// A text with a capital.
@@ -138,23 +154,10 @@ pub(super) fn sentence(message: &str) -> String {
     capital(message) + end
 }
 
-fn next_season(findings: &Findings<'_>, figures: &[Figure]) -> Markup {
+fn next_season(findings: &Findings<'_>) -> Section {
     let next = findings.next;
-    html! {
-        section id="next-season" {
-            h2 { "What next season needs" }
-            p { (sentence(&next.sentence)) }
-            @if !next.notes.is_empty() { ul { @for note in &next.notes { li { (sentence(note)) } } } }
-            (tables::plans(findings))
-            (figure(figures, "power"))
-        }
-    }
-}
-
-/// What made the page.
-pub(super) fn footer() -> Markup {
-    html! {
-        footer { p { "Made by halfgreen " (env!("CARGO_PKG_VERSION")) " from the trial's own files. "
-            "Numbers at full precision: results.json." } }
-    }
+    let section = Section::new("next-season", "What next season needs")
+        .paragraph(sentence(&next.sentence))
+        .list(next.notes.iter().map(|note| Text::marked(&sentence(note))));
+    tables::plans(findings, section).figure("power")
 }

@@ -4,7 +4,6 @@ use halfgreen_analysis::comparison::{
     ErrorStratum, ModelAdjustment, PrimaryTest, RandomTerms, TestDescription, largest_attainable_p,
 };
 use halfgreen_analysis::randomisation::Adjustment;
-use maud::{Markup, html};
 
 use super::Findings;
 use crate::design::BlockStructure;
@@ -49,50 +48,97 @@ fn like_these<'f>(findings: &'f Findings<'_>) -> Option<&'f ByGroup> {
     found.filter(|f| f.like_these)
 }
 
-/// The section of the appendix.
-pub(super) fn section(findings: &Findings<'_>) -> Markup {
+/// How the counts were analysed, a paragraph each, with sources.
+pub(super) fn analysis(findings: &Findings<'_>) -> Vec<String> {
     let found = findings.judgement;
-    let sample = findings.protocol.response.sample;
-    let samples = sample.number(found.units.subsamples);
-    html! {
-        section id="method" {
-            h3 { "How it was analysed" }
-            @match &found.crossover {
-                Some(turns) => {
-                    p { "The plot in one night is the unit: the " (samples) " were summed into "
-                        (found.units.plots) " counts before anything was compared." }
-                    p { (turns.sentences.join(" ")) }
-                }
-                None => p { "The plot is the unit: the " (samples) " were summed into "
-                            (found.units.plots) " plots before anything was compared. " (blocking(findings.data.blocking)) },
-            }
-            p { "Effect: the ratio of mean counts, method to control. Model: counts with negative binomial variance "
-                "(m + m²/k) on the log scale, the number of " (sample.words()[1]) " as offset, " (random(found.method.random))
-                @if before(findings) { ", the count before treatment as covariate" }
-                ". Its k gives the scale on which treatments are compared, " (scale(found.method.power))
-                ". The test is Student's t of what counts on that scale differ from their expectation, with the error of "
-                (error(found.method.error)) " on " (degrees(&found.method.df)) ", shared out by the variance that the model expects of each plot. "
-                @if found.method.own_k {
-                    "The counts tell the treatments apart by k: each is taken part of the way to a k of its own, and t is corrected for skewness. "
-                }
-                @if found.method.untransformed {
-                    "They do so clearly, so that the same comparison of the counts as they are, over their means, must reject as well. "
-                }
-                "A difference is claimed only where larvae strewn at random (the exact conditional test of the totals, two-sided) "
-                "would also lie as unevenly in at most " (percent(found.method.conditional_p)) " of trials. The "
-                "interval holds every ratio that the same test does not rule out." }
-            @if let Some(r) = &found.randomisation { (randomisation_test(findings, r)) }
-            @if let Some(several) = adjustment(&found.method) {
-                p { "Several methods share one control, so the tests are adjusted: " (several) ". All intervals hold together." }
-            }
-            @if !found.factors.is_empty() {
-                p { "The treatments combine factors, and each factor has a verdict of its own: its levels are compared over all "
-                    "combinations of the others, weighted alike, with the error that the design gives that factor. The factors "
-                    "share the error rate equally. Randomisation test: plots that agree in all other factors change places." }
-            }
-            p { "Error rate accepted over all " @if found.factors.is_empty() { "methods" } @else { "factors" } " together: " (plain(found.alpha)) "." }
-        }
+    let mut told = vec![unit(findings), model(findings), test(&found.method)];
+    told.extend(
+        found
+            .randomisation
+            .iter()
+            .map(|r| randomisation_test(findings, r)),
+    );
+    told.extend(adjustment(&found.method).map(|several| {
+        format!("Several methods share one control, so the tests are adjusted: {several}. All intervals hold together.")
+    }));
+    let crossed = !found.factors.is_empty();
+    if crossed {
+        told.push(
+            "The treatments combine factors, and each factor has a verdict of its own: its levels are compared over all \
+             combinations of the others, weighted alike, with the error that the design gives that factor. The factors share \
+             the error rate equally. Randomisation test: plots that agree in all other factors change places."
+                .to_owned(),
+        );
     }
+    told.push(format!(
+        "The error rate accepted over all {} together is {}.",
+        if crossed { "factors" } else { "methods" },
+        plain(found.alpha)
+    ));
+    told
+}
+
+/// What was summed, and what is compared with what.
+fn unit(findings: &Findings<'_>) -> String {
+    let found = findings.judgement;
+    let samples = findings
+        .protocol
+        .response
+        .sample
+        .number(found.units.subsamples);
+    let plots = found.units.plots;
+    match &found.crossover {
+        Some(turns) => format!(
+            "The plot in one night is the unit: the {samples} were summed into {plots} counts before anything was compared. {}",
+            turns.sentences.join(" ")
+        ),
+        None => format!(
+            "The plot is the unit: the {samples} were summed into {plots} plots before anything was compared. {}",
+            blocking(findings.data.blocking)
+        ),
+    }
+}
+
+/// The model of the counts.
+fn model(findings: &Findings<'_>) -> String {
+    let found = findings.judgement;
+    let sample = findings.protocol.response.sample.words()[1];
+    let covariate = if before(findings) {
+        ", the count before treatment as covariate"
+    } else {
+        ""
+    };
+    format!(
+        "The effect is the ratio of mean counts, method to control. Counts were modelled with negative binomial variance (m + \
+         m²/k) on the log scale (Lawless 1987, McCullagh & Nelder 1989), the number of {sample} as offset, {}{covariate}. The k \
+         of this model gives the scale on which treatments are compared, {}.",
+        random(found.method.random),
+        scale(found.method.power)
+    )
+}
+
+/// The test of the model, and its limits.
+fn test(method: &TestDescription) -> String {
+    let own_k = if method.own_k {
+        " The counts tell the treatments apart by k: each is taken part of the way to a k of its own, and t is corrected for skewness."
+    } else {
+        ""
+    };
+    let untransformed = if method.untransformed {
+        " They do so clearly, so that the same comparison of the counts as they are, over their means, must reject as well."
+    } else {
+        ""
+    };
+    format!(
+        "The model test is Student's t of what counts on that scale differ from their expectation, with the error of {} on {}, \
+         shared out by the variance that the model expects of each plot (Lehmann & Romano 2005).{own_k}{untransformed} A \
+         difference is claimed only where larvae strewn at random (the exact conditional test of the totals, two-sided; \
+         Przyborowski & Wilenski 1940) would also lie as unevenly in at most {} of trials. The interval holds every ratio that \
+         the same test does not rule out.",
+        error(method.error),
+        degrees(&method.df),
+        percent(method.conditional_p)
+    )
 }
 
 /// The random effects of the count model.
@@ -110,14 +156,14 @@ fn scale(power: f64) -> String {
     let infinite = "the square root of y + 1/2 where k is infinite";
     if power == 0.0 {
         format!(
-            "{stabilised} sqrt(k), on which the scatter of counts is the same at every mean ({infinite})"
+            "{stabilised} sqrt(k), on which the scatter of counts is the same at every mean ({infinite}; Beall 1942, Anscombe 1948)"
         )
     } else if power >= 0.5 {
-        "the square root of y + 1/2".to_owned()
+        "the square root of y + 1/2 (Bartlett 1936)".to_owned()
     } else {
         format!(
             "sinh(2p {stabilised}) sqrt(k) / (2p) with p = {}, between the one that makes the scatter of counts the same at every \
-             mean and the square root ({infinite})",
+             mean and the square root ({infinite}; Beall 1942, Anscombe 1948)",
             figure(power)
         )
     }
@@ -130,7 +176,7 @@ fn error(stratum: ErrorStratum) -> &'static str {
         ErrorStratum::PlotsWithinBlocks => "plots within blocks",
         ErrorStratum::PlotsWithinRowsAndColumns => "plots within rows and columns",
         ErrorStratum::PlotsAndWholePlots => {
-            "plots or whole plots, as the two lie (Satterthwaite's degrees of freedom where both share in it)"
+            "plots or whole plots, as the two lie (Satterthwaite's degrees of freedom where both share in it; Satterthwaite 1946)"
         }
         ErrorStratum::TreatmentByGroup => {
             "how far the effect differs between the groups that the verdict is about"
@@ -154,16 +200,16 @@ fn degrees(df: &[f64]) -> String {
 pub(super) fn adjustment(method: &TestDescription) -> Option<String> {
     let model = match method.model_adjustment {
         ModelAdjustment::None => return None,
-        ModelAdjustment::Dunnett => "Dunnett's law for the model test",
+        ModelAdjustment::Dunnett => "Dunnett's law for the model test (Dunnett 1955)",
     };
     let draw = match method.randomisation_adjustment {
         None | Some(Adjustment::None) => "",
         Some(Adjustment::ClosedTesting) => {
-            ", closed testing of every group of methods by the largest difference for the randomisation test"
+            ", closed testing of every group of methods by the largest difference for the randomisation test (Marcus et al. 1976)"
         }
-        Some(Adjustment::Holm) => ", Holm's method for the randomisation test",
+        Some(Adjustment::Holm) => ", Holm's method for the randomisation test (Holm 1979)",
         Some(Adjustment::StepDownMaximum) => {
-            ", the step-down maximum over re-allocations for the randomisation test"
+            ", the step-down maximum over re-allocations for the randomisation test (Westfall & Young 1993)"
         }
     };
     Some(format!("{model}{draw}"))
@@ -191,22 +237,36 @@ fn before(findings: &Findings<'_>) -> bool {
 }
 
 /// The randomisation test: its reference set, its attainable p, and whether it is the primary test.
-fn randomisation_test(findings: &Findings<'_>, r: &RandomisationRow) -> Markup {
+fn randomisation_test(findings: &Findings<'_>, r: &RandomisationRow) -> String {
     let found = findings.judgement;
-    html! {
-        p { "Randomisation test: the design could have given " (r.allocations) " allocations. "
-            @if r.exact { "For each method all " (format!("{:.0}", r.drawn)) " ways to " (redrawn(&found.method)) " were counted." }
-            @else { (format!("{:.0}", r.drawn)) " of them were drawn with seed " (r.seed) "; p = (b + 1)/(m + 1)." }
-            " Scores: (y − m)/(1 + m/k) of the model without treatment. The smallest attainable p is "
-            (step(r.smallest_p)) "." }
-        @if let Some(found) = like_these(findings) {
-            p { "It is not the primary test: re-drawn within these " (found.group.several()) " it tests whether the method did nothing \
-                in any plot, and tells nothing of others. The error of the model test is the interaction of treatment and "
-                (found.group.one()) "." }
-        } @else {
-            p { (why(found.primary_test, r.smallest_p, found.alpha)) }
-        }
-    }
+    let looked_at = if r.exact {
+        format!(
+            "For each method all {:.0} ways to {} were counted.",
+            r.drawn,
+            redrawn(&found.method)
+        )
+    } else {
+        format!(
+            "{:.0} of them were drawn with seed {}; p = (b + 1)/(m + 1).",
+            r.drawn, r.seed
+        )
+    };
+    let place = match like_these(findings) {
+        Some(found) => format!(
+            "It is not the primary test: re-drawn within these {} it tests whether the method did nothing in any plot, and tells \
+             nothing of others. The error of the model test is the interaction of treatment and {}.",
+            found.group.several(),
+            found.group.one()
+        ),
+        None => why(found.primary_test, r.smallest_p, found.alpha),
+    };
+    format!(
+        "The randomisation test (Fisher 1935) asks how often the draw alone would have shown as much. The design could have \
+         given {} allocations. {looked_at} Scores are (y − m)/(1 + m/k) of the model without treatment. The smallest attainable \
+         p is {}. {place}",
+        r.allocations,
+        step(r.smallest_p)
+    )
 }
 
 /// What a re-allocation changes.

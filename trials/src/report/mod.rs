@@ -6,6 +6,7 @@
 //! | page | for whom |
 //! |---|---|
 //! | `report.html` | committee and statistician: verdict first, numbers after, tests in the appendix |
+//! | `report.md` | whoever writes on: the same content from the same values ([`document`](self)) |
 //! | `members.html` | members of the club: one sheet of A4, plain words, one picture |
 //! | `association.html`, `pool.html` | an association: one sheet of A4 in plain words, and every number of many trials together |
 //! | figures (`.svg`) | whoever writes a text of their own |
@@ -20,18 +21,26 @@ mod association;
 mod secondary;
 mod by_group;
 mod cautions;
+mod checklist;
+mod deviations;
+mod document;
 mod factors;
 mod figures;
 mod findings;
 mod frequencies;
+mod ground;
+mod happenings;
 mod main_part;
 mod members;
 mod method;
+mod methods_text;
 mod of_twenty;
 mod page;
 mod pages;
+mod papers;
 mod plot_table;
 mod record;
+mod references;
 mod tables;
 mod threshold;
 mod turf;
@@ -41,4 +50,5 @@ pub use figures::Figure;
 pub use findings::{Findings, NextSeason, NightCost, WhatWasRead};
 pub use frequencies::{frequencies, frequency_data};
 pub use pages::{Pages, pages};
+pub use papers::Papers;
 pub use turf::{TurfFindings, turf_pages};

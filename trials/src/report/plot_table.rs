@@ -1,16 +1,14 @@
 //! Every count, so that others can work it out anew.
 
-use maud::{Markup, html};
-
 use super::Findings;
+use super::document::Section;
 use super::page::Column::{Figures, Words};
-use super::page::table;
 use crate::intake::Observation;
 use crate::text::rounding::{NONE, figure};
 use crate::trial_data::PlotCount;
 
 /// One line for each plot that was compared.
-pub(super) fn plots(findings: &Findings<'_>) -> Markup {
+pub(super) fn plots(findings: &Findings<'_>) -> Section {
     let ground = |p: &PlotCount| {
         let parts = [&p.block, &p.row, &p.column];
         let there: Vec<&str> = parts.into_iter().flatten().map(String::as_str).collect();
@@ -50,11 +48,11 @@ pub(super) fn plots(findings: &Findings<'_>) -> Markup {
         Figures("counted"),
         Figures(&per),
     ];
-    html! { section { h3 { "Plots" } (table(&summed, &names, &rows)) } }
+    Section::new("plots", "Plots").table(&summed, &names, rows)
 }
 
 /// The cores of every plot, a line for each plot and occasion.
-pub(super) fn cores(findings: &Findings<'_>) -> Markup {
+pub(super) fn cores(findings: &Findings<'_>) -> Section {
     let mut rows: Vec<Vec<String>> = Vec::new();
     for occasion in &findings.protocol.occasions {
         let counted = findings.counts.observations();
@@ -94,5 +92,5 @@ pub(super) fn cores(findings: &Findings<'_>) -> Markup {
         Words(&counts),
         Words("notes"),
     ];
-    html! { section { h3 { "Raw counts" } (table("Counts as they were written down", &names, &rows)) } }
+    Section::new("raw-counts", "Raw counts").table("Counts as they were written down", &names, rows)
 }

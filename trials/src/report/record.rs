@@ -1,43 +1,46 @@
 //! What anyone needs to repeat the draw and the analysis.
 
 use halfgreen_analysis::random::Generator;
-use maud::{Markup, html};
 
-use super::{Findings, WhatWasRead};
+use super::WhatWasRead;
+use super::document::{Section, Text};
+use super::papers::Papers;
 use crate::Warning;
 use crate::design::{CHANGED_BESIDE, NOT_AS_SEALED, Protocol, Response, Seal};
 
-/// The section: protocol, seal, seed, generator, version.
-pub(super) fn section(findings: &Findings<'_>) -> Markup {
-    record(
-        findings.protocol,
-        findings.seal,
-        findings.warnings,
-        findings.seed,
-        findings.read,
-    )
-}
-
-/// The same for any trial.
-pub(super) fn record(
-    protocol: &Protocol,
-    seal: Option<&Seal>,
-    warnings: &[Warning],
-    seed: u64,
-    read: &[WhatWasRead],
-) -> Markup {
-    html! {
-        section id="record" {
-            h3 { "Record" }
-            dl.record {
-                @for (name, value) in asked(protocol) { dt { (name) } dd { (value) } }
-                @if let Some(seal) = seal { @for (name, value) in sealed(seal) { dt { (name) } dd { (value) } } }
-                dt { "As sealed?" } dd { (as_sealed(seal, warnings)) }
-                @for (name, value) in what_was_read(read) { dt { (name) } dd { (value) } }
-                dt { "Analysis" } dd { "halfgreen " (env!("CARGO_PKG_VERSION")) ", seed of sampled allocations " (seed) ", generator " (Generator::NAME) }
-            }
-        }
+/// The section: protocol, seal, seed, generator, version, digests, and the command that makes the report again.
+pub(super) fn section(papers: &Papers<'_>) -> Section {
+    let mut rows: Vec<(String, Text)> = Vec::new();
+    let mut add = |name: &str, value: Text| rows.push((name.to_owned(), value));
+    for (name, value) in asked(papers.protocol) {
+        add(name, value.into());
     }
+    for (name, value) in papers.seal.map(sealed).unwrap_or_default() {
+        add(name, value.into());
+    }
+    add("As sealed?", as_sealed(papers.seal, papers.warnings).into());
+    for (name, value) in what_was_read(papers.read) {
+        add(&name, value.into());
+    }
+    for part in papers.read {
+        add(
+            &format!("Digest of {} (SHA-256)", part.file),
+            Text::default().code(part.digest.as_str()),
+        );
+    }
+    let analysis = format!(
+        "halfgreen {}, seed of sampled allocations {}, generator {}",
+        env!("CARGO_PKG_VERSION"),
+        papers.seed,
+        Generator::NAME
+    );
+    add("Analysis", analysis.into());
+    Section::new("record", "Record")
+        .record(rows)
+        .paragraph(
+            "In the folder that holds these files, this makes the report again, byte for byte:",
+        )
+        .as_typed(format!("halfgreen report . --seed {}", papers.seed))
 }
 
 /// What the protocol says.

@@ -1,20 +1,22 @@
 //! What stands beside the verdict: later occasions, plots that changed, stages, a reference, doubts.
 
-use maud::{Markup, html};
-
 use super::Findings;
+use super::document::Section;
 use super::main_part::{capital, sentence};
 use super::method;
 use super::page::Column::{Figures, Words};
-use super::page::table;
 use crate::judgement::{
     AsTreated, ChangeRow, ContrastRow, RULE_IN_WORDS, SECOND_ANSWER, Stages, headline,
 };
 use crate::text::rounding::{NONE, between, change, figure, maybe_chance, percent};
 
 /// From before to after, and whether the effect lasted.
-pub(super) fn occasions(findings: &Findings<'_>) -> Markup {
+pub(super) fn occasions(findings: &Findings<'_>) -> Option<Section> {
     let found = findings.judgement;
+    let once = findings.data.secondary.before.is_none() && found.occasions.is_empty();
+    if once && found.change_from_baseline.is_none() {
+        return None;
+    }
     let rows: Vec<Vec<String>> = found
         .occasions
         .iter()
@@ -35,17 +37,23 @@ pub(super) fn occasions(findings: &Findings<'_>) -> Markup {
         Figures("likely between"),
         Words("verdict"),
     ];
-    html! {
-        @if !found.occasions.is_empty() || found.change_from_baseline.is_some() {
-            section id="occasions" {
-                h2 { @if found.treatment_by_occasion.is_some() { "Did it last?" } @else { "From before to after" } }
-                @if over_time(findings) { p { (SECOND_ANSWER) } }
-                @for c in found.change_from_baseline.iter().flatten() { p { (sentence(c.sentence.plain())) } }
-                @if let Some(lasted) = &found.treatment_by_occasion { p { (sentence(lasted.sentence.plain())) } }
-                @if !rows.is_empty() { (table("Each occasion against the control", &names, &rows)) }
-            }
-        }
+    let heading = if found.treatment_by_occasion.is_some() {
+        "Did it last?"
+    } else {
+        "From before to after"
+    };
+    let mut section = Section::new("occasions", heading);
+    if over_time(findings) {
+        section = section.paragraph(SECOND_ANSWER);
     }
+    let changes = found.change_from_baseline.iter().flatten();
+    let lasted = found.treatment_by_occasion.iter();
+    let section = section
+        .paragraphs(changes.map(|c| sentence(c.sentence.plain())))
+        .paragraphs(lasted.map(|l| sentence(l.sentence.plain())))
+        .table("Each occasion against the control", &names, rows)
+        .figure("course");
+    Some(section)
 }
 
 /// Whether anything is told of changes.
@@ -55,7 +63,7 @@ fn over_time(findings: &Findings<'_>) -> bool {
 }
 
 /// The tests over time, for the appendix.
-pub(super) fn tests_over_time(findings: &Findings<'_>) -> Markup {
+pub(super) fn tests_over_time(findings: &Findings<'_>) -> Option<Section> {
     let found = findings.judgement;
     let before = found.change_from_baseline.iter().flatten();
     let later = found.treatment_by_occasion.iter().flat_map(|l| &l.changes);
@@ -76,21 +84,35 @@ pub(super) fn tests_over_time(findings: &Findings<'_>) -> Markup {
         Figures("interval"),
         Figures("p on this page"),
     ];
-    html! {
-        @if !moved.is_empty() {
-            section {
-                h3 { "Over time" }
-                @if let Some(lasted) = &found.treatment_by_occasion { p { (sentence(lasted.sentence.with_p())) } }
-                @if !on.is_empty() { (table("Primary test on each occasion", &[Words("occasion"), Words("method"), Figures("p on this page")], &on)) }
-                (table("Change from baseline and between occasions (BACI ratio)", &heads_moved, &moved))
-                p { (RULE_IN_WORDS) " p on this page is the smallest error rate at which a second answer is a finding; without one it is \
-                    a description." }
-                p { "A second answer beside the verdict. Ratio: what the method's plots held later, over what they would have \
-                    held had they changed as the control's did." @if let Some(several) = method::adjustment(&found.method) {
-                    " Limits are adjusted for the number of methods: " (several) "." } }
-            }
-        }
+    if moved.is_empty() {
+        return None;
     }
+    let adjusted = method::adjustment(&found.method).map_or(String::new(), |several| {
+        format!(" Limits are adjusted for the number of methods: {several}.")
+    });
+    let heads_on = [
+        Words("occasion"),
+        Words("method"),
+        Figures("p on this page"),
+    ];
+    let lasted = found.treatment_by_occasion.iter();
+    let section = Section::new("tests-over-time", "Over time")
+        .paragraphs(lasted.map(|l| sentence(l.sentence.with_p())))
+        .table("Primary test on each occasion", &heads_on, on)
+        .table(
+            "Change from baseline and between occasions (BACI ratio)",
+            &heads_moved,
+            moved,
+        )
+        .paragraph(format!(
+            "{RULE_IN_WORDS} p on this page is the smallest error rate at which a second answer is a finding; without one it is a \
+             description."
+        ))
+        .paragraph(format!(
+            "A second answer beside the verdict. Ratio: what the method's plots held later, over what they would have held had \
+             they changed as the control's did.{adjusted}"
+        ));
+    Some(section)
 }
 
 fn moved(findings: &Findings<'_>, c: &ChangeRow) -> Vec<String> {
@@ -110,27 +132,32 @@ fn moved(findings: &Findings<'_>, c: &ChangeRow) -> Vec<String> {
     ]
 }
 
-/// The second analysis beside the first, where plots did not keep what they were drawn to get.
-pub(super) fn as_treated(findings: &Findings<'_>) -> Markup {
-    let found = findings.judgement;
-    html! {
-        @if let Some(second) = &found.as_treated {
-            section id="happened" {
-                h2 { "Plots that did not stay as laid out" }
-                p { (sentence(&second.sentence)) }
-                (turned(findings, second))
-                (table("As laid out, and by what happened",
-                    &[Words("method"), Figures("as laid out"), Figures("likely between"), Figures("by what happened"), Figures("likely between")],
-                    &beside(findings, second)))
-                @for verdict in &second.verdicts { p { "By what happened: " (sentence(&verdict.sentence)) } }
-                p { (sentence(&second.rule)) }
-            }
-        }
-    }
+/// The section with the second analysis beside the first, where plots did not keep what they were drawn to get.
+pub(super) fn as_treated(findings: &Findings<'_>, second: &AsTreated, section: Section) -> Section {
+    let names = [
+        Words("method"),
+        Figures("as laid out"),
+        Figures("likely between"),
+        Figures("by what happened"),
+        Figures("likely between"),
+    ];
+    let verdicts = second.verdicts.iter();
+    turned(
+        findings,
+        second,
+        section.paragraph(sentence(&second.sentence)),
+    )
+    .table(
+        "As laid out, and by what happened",
+        &names,
+        beside(findings, second),
+    )
+    .paragraphs(verdicts.map(|v| format!("By what happened: {}", sentence(&v.sentence))))
+    .paragraph(sentence(&second.rule))
 }
 
 /// The plots that changed.
-fn turned(findings: &Findings<'_>, second: &AsTreated) -> Markup {
+fn turned(findings: &Findings<'_>, second: &AsTreated, section: Section) -> Section {
     let rows: Vec<Vec<String>> = second
         .plots
         .iter()
@@ -152,7 +179,7 @@ fn turned(findings: &Findings<'_>, second: &AsTreated) -> Markup {
         Words("drawn to get"),
         Words("counted as"),
     ];
-    table("Plots that changed", &names, &rows)
+    section.table("Plots that changed", &names, rows)
 }
 
 /// Both analyses of every method, in the order of the first.
@@ -176,27 +203,24 @@ fn beside(findings: &Findings<'_>, second: &AsTreated) -> Vec<Vec<String>> {
         .collect()
 }
 
-/// How far the animals had come, and methods beside a reference.
-pub(super) fn stages_and_reference(findings: &Findings<'_>) -> Markup {
-    let found = findings.judgement;
-    html! {
-        @if let Some(stages) = &found.stages {
-            section id="stages" {
-                h2 { "Was it too late in the season?" }
-                p { (sentence(&stages.sentence)) }
-                (stage_table(findings, stages))
-            }
-        }
-        @if let Some(reference) = &found.non_inferiority {
-            section id="reference" {
-                h2 { "Secondary " (findings.name(&reference.reference)) }
-                @for row in &reference.rows { p { (sentence(&row.sentence)) } }
-            }
-        }
-    }
+/// How far the animals had come.
+pub(super) fn stages(findings: &Findings<'_>) -> Option<Section> {
+    let stages = findings.judgement.stages.as_ref()?;
+    let section = Section::new("stages", "Was it too late in the season?")
+        .paragraph(sentence(&stages.sentence));
+    Some(stage_table(findings, stages, section))
 }
 
-fn stage_table(findings: &Findings<'_>, stages: &Stages) -> Markup {
+/// Methods beside a reference.
+pub(super) fn reference(findings: &Findings<'_>) -> Option<Section> {
+    let found = findings.judgement.non_inferiority.as_ref()?;
+    let heading = format!("Beside the reference, {}", findings.name(&found.reference));
+    let rows = found.rows.iter();
+    let section = Section::new("reference", heading);
+    Some(section.paragraphs(rows.map(|row| sentence(&row.sentence))))
+}
+
+fn stage_table(findings: &Findings<'_>, stages: &Stages, section: Section) -> Section {
     let rows: Vec<Vec<String>> = stages
         .rows
         .iter()
@@ -218,17 +242,15 @@ fn stage_table(findings: &Findings<'_>, stages: &Stages) -> Markup {
         Figures("share past it"),
         Figures("likely between"),
     ];
-    table("Stages", &names, &rows)
+    section.table("Stages", &names, rows)
 }
 
 /// What speaks against the verdict, a sentence each.
-pub(super) fn doubts(findings: &Findings<'_>) -> Markup {
-    html! {
-        section id="doubts" {
-            h3 { "Can it be believed?" }
-            ul { @for (method, said) in findings.judgement.diagnostics.sentences() {
-                li { @if let Some(method) = method { (capital(findings.name(method))) ": " } (sentence(said)) }
-            } }
-        }
-    }
+pub(super) fn doubts(findings: &Findings<'_>) -> Section {
+    let checks = findings.judgement.diagnostics.sentences().into_iter();
+    let told = checks.map(|(method, said)| match method {
+        Some(method) => format!("{}: {}", capital(findings.name(method)), sentence(said)),
+        None => sentence(said),
+    });
+    Section::new("doubts", "Can it be believed?").list(told)
 }

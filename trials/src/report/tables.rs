@@ -1,15 +1,14 @@
 //! Tables of the main part.
 
-use maud::{Markup, html};
-
 use super::Findings;
+use super::document::Section;
+use super::page::Column;
 use super::page::Column::{Figures, Words};
-use super::page::{Column, table};
 use crate::judgement::MARGINAL_MEAN;
 use crate::text::rounding::{NONE, between, change, figure, maybe};
 
 /// Plots and means of every treatment, per core and per square metre.
-pub(super) fn means(findings: &Findings<'_>) -> Markup {
+pub(super) fn means(findings: &Findings<'_>, section: Section) -> Section {
     let rows: Vec<Vec<String>> = findings
         .judgement
         .means
@@ -49,14 +48,13 @@ pub(super) fn means(findings: &Findings<'_>) -> Markup {
         Figures("marginal mean per m²"),
         Figures("likely between, per m²"),
     ];
-    html! {
-        (table("Means", &names, &rows))
-        p { "The " (MARGINAL_MEAN) ". The limits are its." }
-    }
+    section
+        .table("Means", &names, rows)
+        .paragraph(format!("The {MARGINAL_MEAN}. The limits are its."))
 }
 
 /// Every method against the control.
-pub(super) fn changes(findings: &Findings<'_>) -> Markup {
+pub(super) fn changes(findings: &Findings<'_>, section: Section) -> Section {
     let rows: Vec<Vec<String>> = findings
         .judgement
         .contrasts
@@ -88,16 +86,13 @@ pub(super) fn changes(findings: &Findings<'_>) -> Markup {
         Figures("ratio"),
         Figures("interval of the ratio"),
     ];
-    table("Change against the control", &names, &rows)
+    section.table("Change against the control", &names, rows)
 }
 
 /// Plans for next season.
-pub(super) fn plans(findings: &Findings<'_>) -> Markup {
+pub(super) fn plans(findings: &Findings<'_>, section: Section) -> Section {
     let next = findings.next;
     let heads: Vec<Column<'_>> = next.heads.iter().map(|head| Figures(head)).collect();
-    html! {
-        @if !next.plans.is_empty() {
-            (table("Chance of finding what is worth having", &heads, &next.plans))
-        }
-    }
+    let caption = "Chance of finding what is worth having";
+    section.table(caption, &heads, next.plans.clone())
 }

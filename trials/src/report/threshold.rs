@@ -3,32 +3,30 @@
 use maud::{Markup, html};
 
 use super::Findings;
+use super::document::Section;
 use super::main_part::capital;
 use super::page::Column::{Figures, Words};
-use super::page::table;
 use crate::text::rounding::{figure, maybe, plain};
 use crate::threshold::{Beside, Kind, Published, ThresholdRow};
 
-/// Heading of the section; it has none where means are no densities.
-pub(super) const HEADING: &str = "Beside a threshold";
-
-/// The section of the report.
-pub(super) fn section(findings: &Findings<'_>) -> Markup {
-    html! {
-        @if let Some(beside) = &findings.judgement.threshold {
-            section id="threshold" {
-                h2 { (HEADING) }
-                @match beside.own_per_m2 {
-                    Some(own) => p { "The club's own figure is " (plain(own)) " per m². Where a mean's interval holds it, the \
-                        counts cannot tell. This says where the counts lie, not what to do." },
-                    None => p { "The club gave no figure of its own ([decision] threshold_per_m2), so that no side is told." },
-                }
-                @if beside.own_per_m2.is_some() { (means(findings, beside)) }
-                (published(beside))
-                p { (beside.disagreement) }
-            }
+/// The section of the report; there is none where means are no densities.
+pub(super) fn section(findings: &Findings<'_>) -> Option<Section> {
+    let beside = findings.judgement.threshold.as_ref()?;
+    let section = Section::new("threshold", "Beside a threshold");
+    let section = match beside.own_per_m2 {
+        Some(own) => {
+            let own = format!(
+                "The club's own figure is {} per m². Where a mean's interval holds it, the counts cannot tell. This says where \
+                 the counts lie, not what to do.",
+                plain(own)
+            );
+            means(findings, beside, section.paragraph(own))
         }
-    }
+        None => section.paragraph(
+            "The club gave no figure of its own ([decision] threshold_per_m2), so that no side is told.",
+        ),
+    };
+    Some(published(beside, section).paragraph(beside.disagreement.as_str()))
 }
 
 /// The sentences for members; nothing without the club's own figure.
@@ -59,7 +57,7 @@ fn for_members(row: &ThresholdRow) -> String {
     )
 }
 
-fn means(findings: &Findings<'_>, beside: &Beside) -> Markup {
+fn means(findings: &Findings<'_>, beside: &Beside, section: Section) -> Section {
     let row = |r: &ThresholdRow| {
         let treatment = r.treatment.as_deref().map(|t| findings.name(t).to_owned());
         vec![
@@ -82,10 +80,10 @@ fn means(findings: &Findings<'_>, beside: &Beside) -> Markup {
         Figures("likely between"),
         Words("beside the figure"),
     ];
-    table("Means beside the club's own figure", &heads, &rows)
+    section.table("Means beside the club's own figure", &heads, rows)
 }
 
-fn published(beside: &Beside) -> Markup {
+fn published(beside: &Beside, section: Section) -> Section {
     let row = |p: &Published| {
         let ends = if p.low_per_m2 == p.high_per_m2 {
             plain(p.low_per_m2)
@@ -113,5 +111,5 @@ fn published(beside: &Beside) -> Markup {
         Words("about"),
         Words("source"),
     ];
-    table("Published figures", &heads, &rows)
+    section.table("Published figures", &heads, rows)
 }

@@ -1,43 +1,32 @@
 //! The pages of a trial of readings: scores, cover, lengths, steps at an edge.
 
 use halfgreen_analysis::comparison::Call;
-use maud::{Markup, html};
+use maud::html;
 
+use super::document::{Document, Part, Role, Section};
 use super::figures::{self, Figure};
-use super::main_part::{capital, footer, heading, notes, sentence};
+use super::main_part::{capital, document, notes, papers_told, plan, sentence};
 use super::members::{PLANS, answered, changed, ground, list, members_footer};
 use super::page::Column::{Figures, Words};
-use super::page::{captioned, figure, page, table};
-use super::pages::Pages;
-use super::{WhatWasRead, cautions, record};
-use crate::design::{Green, Layout, Protocol, Seal};
+use super::page::{captioned, page};
+use super::pages::{Pages, pages_of};
+use super::papers::Papers;
+use super::{cautions, deviations, happenings, methods_text};
+use crate::Error;
 use crate::judgement::{EffectRow, TurfJudgement, headline};
 use crate::text::rounding::{NONE, chance, figure as digits, plain, span};
-use crate::{Error, Warning};
 
 /// A judged trial of readings with everything round it.
 #[derive(Debug, Clone)]
 pub struct TurfFindings<'a> {
-    /// What was asked.
-    pub protocol: &'a Protocol,
-    /// Where the plots lay and what they were drawn to get.
-    pub layout: &'a Layout,
-    /// The greens, one as a rule.
-    pub greens: &'a [Green],
-    /// The seal, if there is one.
-    pub seal: Option<&'a Seal>,
+    /// What the trial has beside its numbers.
+    pub papers: Papers<'a>,
     /// The judgement.
     pub judgement: &'a TurfJudgement,
     /// Codes of the treatments, the control first.
     pub codes: Vec<String>,
     /// Their names.
     pub names: Vec<String>,
-    /// What the reader must know.
-    pub warnings: &'a [Warning],
-    /// Seed of sampled allocations.
-    pub seed: u64,
-    /// What of the trial's files was read.
-    pub read: &'a [WhatWasRead],
 }
 
 impl TurfFindings<'_> {
@@ -53,55 +42,58 @@ impl TurfFindings<'_> {
 /// A treatment in the layout that the protocol does not know, or a figure that cannot be drawn.
 pub fn turf_pages(findings: &TurfFindings<'_>) -> Result<Pages, Error> {
     let figures = figures::of_readings(findings)?;
-    Ok(Pages {
-        report: report(findings, &figures),
-        members: members(findings, &figures),
-        figures,
-    })
+    let members = members(findings, &figures);
+    Ok(pages_of(&report(findings), members, figures))
 }
 
-fn report(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
-    let trial = &findings.protocol.trial;
-    let body = html! {
-        (heading(trial))
-        main {
-            @for row in &findings.judgement.effect { (told(findings, row)) }
-            p { "The verdict rests on the lot by which the treatments were given to the plots, and on nothing else: it "
-                "asks how often another lot would have shown as much." }
-            section id="plan" { h2 { "Where the plots lay" } (figure(figures, "map")) }
-            section id="readings" { h2 { "What was read" } (figure(figures, "counts")) (means(findings)) (effects(findings)) }
-            (notes(findings.warnings))
-            (cautions::section(findings.protocol))
-            section.appendix id="appendix" {
-                h2 { "Appendix: for the statistician" }
-                (method(findings))
-                (record::record(findings.protocol, findings.seal, findings.warnings, findings.seed, findings.read))
-                (plots(findings))
-            }
-        }
-        (footer())
+fn report(findings: &TurfFindings<'_>) -> Document {
+    let papers = findings.papers;
+    let found = findings.judgement;
+    let mut sections: Vec<Section> = found.effect.iter().map(|row| told(findings, row)).collect();
+    let rests = "The verdict rests on the lot by which the treatments were given to the plots, and on nothing else: it asks how \
+                 often another lot would have shown as much.";
+    let read = Section::new("readings", "What was read")
+        .paragraph(rests)
+        .figure("counts");
+    let appendix = Section::new("appendix", "Appendix: for the statistician")
+        .of_role(Role::Appendix)
+        .within([
+            plots(findings),
+            methods_text::of_readings(&papers, analysis(findings)),
+        ])
+        .within(papers_told(&papers));
+    let rest = [
+        Some(plan()),
+        Some(effects(findings, means(findings, read))),
+        happenings::of_readings(&papers),
+        Some(deviations::section(&papers)),
+        notes(findings.papers.warnings),
+        Some(cautions::section(findings.papers.protocol)),
+        Some(appendix),
+    ];
+    sections.extend(rest.into_iter().flatten());
+    document(&papers, sections)
+}
+
+fn told(findings: &TurfFindings<'_>, row: &EffectRow) -> Section {
+    let call = headline(row.call);
+    let heading = if findings.judgement.effect.len() > 1 {
+        format!("{}: {call}", capital(findings.name(&row.treatment)))
+    } else {
+        call.to_owned()
     };
-    page(&trial.title, "report", &body)
-}
-
-fn told(findings: &TurfFindings<'_>, row: &EffectRow) -> Markup {
-    let unit = &findings.protocol.response.unit;
-    html! {
-        section.verdict aria-label="Verdict" {
-            h2 {
-                @if findings.judgement.effect.len() > 1 { (capital(findings.name(&row.treatment))) ": " }
-                (headline(row.call))
-            }
-            p { (sentence(row.sentence.plain())) }
-            dl.facts {
-                div { dt { "difference (" (unit) ")" } dd { (signed(row.difference)) } }
-                div { dt { "likely between" } dd { (limits(row)) } }
-                @if let Some(worth) = findings.protocol.decision.worthwhile_difference {
-                    div { dt { "worth having" } dd { (plain(worth)) } }
-                }
-            }
-        }
-    }
+    let unit = &findings.papers.protocol.response.unit;
+    let worth = findings.papers.protocol.decision.worthwhile_difference;
+    let facts = [
+        (format!("difference ({unit})"), signed(row.difference)),
+        ("likely between".to_owned(), limits(row)),
+    ];
+    let worth = worth.map(|worth| ("worth having".to_owned(), plain(worth)));
+    let mut section = Section::new("verdict", heading)
+        .of_role(Role::Verdict)
+        .paragraph(sentence(row.sentence.plain()));
+    section.push(Part::Facts(facts.into_iter().chain(worth).collect()));
+    section
 }
 
 /// A difference with its sign.
@@ -120,7 +112,7 @@ fn limits(row: &EffectRow) -> String {
     }
 }
 
-fn means(findings: &TurfFindings<'_>) -> Markup {
+fn means(findings: &TurfFindings<'_>, section: Section) -> Section {
     let found = findings.judgement;
     let rows: Vec<Vec<String>> = found
         .means
@@ -134,14 +126,14 @@ fn means(findings: &TurfFindings<'_>) -> Markup {
             ]
         })
         .collect();
-    table(
+    section.table(
         "Means",
         &[Words("treatment"), Figures("plots"), Figures("mean")],
-        &rows,
+        rows,
     )
 }
 
-fn effects(findings: &TurfFindings<'_>) -> Markup {
+fn effects(findings: &TurfFindings<'_>, section: Section) -> Section {
     let rows: Vec<Vec<String>> = findings
         .judgement
         .effect
@@ -176,30 +168,35 @@ fn effects(findings: &TurfFindings<'_>) -> Markup {
         Figures("p"),
         Figures("adjusted"),
     ];
-    table("Difference from the control", &names, &rows)
+    section.table("Difference from the control", &names, rows)
 }
 
-fn method(findings: &TurfFindings<'_>) -> Markup {
+/// How the readings were analysed.
+fn analysis(findings: &TurfFindings<'_>) -> Vec<String> {
     let found = findings.judgement;
     let smallest = found
         .effect
         .iter()
         .map(|e| e.smallest_p)
         .fold(0.0, f64::max);
-    html! {
-        section id="method" {
-            h3 { "How it was analysed" }
-            p { "The plot is the unit: readings of a plot are averaged before anything is compared, and a plot without a "
-                "reading is a missing plot. No law of chance is assumed. p-values are those of the randomisation test ("
-                (found.allocations) " allocations that the design allowed); the smallest attainable p is " (chance(smallest)) ". The interval "
-                "holds every difference that the same test would not reject; one odd plot "
-                "cannot move the Hodges-Lehmann estimate far. Probability of superiority: how often a plot of the method reads higher than one of the control." }
-            p { "Error rate accepted over all methods together: " (plain(found.alpha)) "." }
-        }
-    }
+    vec![
+        format!(
+            "The plot is the unit: readings of a plot are averaged before anything is compared, and a plot without a reading is a \
+             missing plot. No law of chance is assumed. p-values are those of the randomisation test (Fisher 1935; {} allocations \
+             that the design allowed); the smallest attainable p is {}. The interval holds every difference that the same test \
+             would not reject; one odd plot cannot move the Hodges-Lehmann estimate far. Probability of superiority: how often a \
+             plot of the method reads higher than one of the control.",
+            found.allocations,
+            chance(smallest)
+        ),
+        format!(
+            "The error rate accepted over all methods together is {}.",
+            plain(found.alpha)
+        ),
+    ]
 }
 
-fn plots(findings: &TurfFindings<'_>) -> Markup {
+fn plots(findings: &TurfFindings<'_>) -> Section {
     let found = findings.judgement;
     let read = found.readings.iter().map(|r| {
         vec![
@@ -224,7 +221,7 @@ fn plots(findings: &TurfFindings<'_>) -> Markup {
         Words("treatment"),
         Figures("reading"),
     ];
-    html! { section { h3 { "Plots" } (table("Mean reading of every plot", &names, &rows)) } }
+    Section::new("plots", "Plots").table("Mean reading of every plot", &names, rows)
 }
 
 /// The answer in a few words, as the members' page words it.
@@ -238,30 +235,30 @@ fn answer(call: Call) -> &'static str {
 }
 
 fn members(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
-    let trial = &findings.protocol.trial;
+    let trial = &findings.papers.protocol.trial;
     let found = findings.judgement;
     let several = found.effect.len() > 1;
     let body = html! {
         header { h1 { (trial.title) } @if let Some(site) = &trial.site { p.lead { (site) } } }
         main {
             section { h2 { "What we asked" } p { (trial.question) }
-                p { "We marked " (findings.layout.plots.len()) " plots on " (ground(findings.layout)) " and drew lots for what each one got: "
+                p { "We marked " (findings.papers.layout.plots.len()) " plots on " (ground(findings.papers.layout)) " and drew lots for what each one got: "
                     (list(&findings.names)) ". Afterwards we read " (found.plots) " of them ("
-                    (findings.protocol.response.name) ", " (findings.protocol.response.unit) ")." } }
+                    (findings.papers.protocol.response.name) ", " (findings.papers.protocol.response.unit) ")." } }
             section.verdict aria-label="What we found" {
                 @for row in &found.effect {
                     (answered(several.then(|| findings.name(&row.treatment)), answer(row.call)))
                     p { (sentence(row.sentence.plain())) }
                 }
             }
-            @if let Some(changed) = changed(findings.warnings) { p { (changed) } }
+            @if let Some(changed) = changed(findings.papers.warnings) { p { (changed) } }
             div.pair {
-                @if findings.greens.len() <= PLANS {
+                @if findings.papers.greens.len() <= PLANS {
                     (captioned(figures, "map", "From above: the number of each plot, the letter of what it got, and what we read there."))
                 }
                 (captioned(figures, "counts", "Each mark is one plot. Thin lines join plots that were compared with each other. Thick bars are the means."))
             }
-            section { h2 { "While a trial lies on " (ground(findings.layout)) }
+            section { h2 { "While a trial lies on " (ground(findings.papers.layout)) }
                 p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
         }
         (members_footer())

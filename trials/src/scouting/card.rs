@@ -1,10 +1,11 @@
 //! The crew's card: what to do after each core, as sentences and as one page to print.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, PreEscaped, html};
 
 use super::pictures::stop_line_chart;
 use super::stop_line::{Kind, StopLine, StopLines};
 use crate::Error;
+use crate::text::page::page as shell;
 use crate::text::spelling::number;
 
 /// What to do after each core, one sentence a core; cores at which nothing can stop are left out.
@@ -87,27 +88,17 @@ pub(crate) fn heading(answer: &StopLines) -> String {
 pub fn page(answer: &StopLines) -> Result<String, Error> {
     let chart = stop_line_chart(answer)?;
     let precise = answer.request.kind == Kind::Green;
-    let page = html! {
-        (DOCTYPE)
-        html lang="en-GB" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width";
-                title { "When to stop counting" }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                h1 { "When to stop counting" }
-                p { (heading(answer)) }
-                div class="columns" { (table(answer, precise)) }
-                p { strong { (last(answer)) } }
-                p { (EVERYWHERE) " Between the two numbers, go on." }
-                figure { (PreEscaped(chart)) }
-                p class="names" { "Green ________________  Date ____________  Counted by ________________" }
-            }
-        }
+    let title = "When to stop counting";
+    let body = html! {
+        h1 { (title) }
+        p { (heading(answer)) }
+        div class="columns" { (table(answer, precise)) }
+        p { strong { (last(answer)) } }
+        p { (EVERYWHERE) " Between the two numbers, go on." }
+        figure { (PreEscaped(chart)) }
+        p class="names" { "Green ________________  Date ____________  Counted by ________________" }
     };
-    Ok(page.into_string())
+    Ok(shell(title, &[STYLE], None, &body))
 }
 
 fn table(answer: &StopLines, precise: bool) -> Markup {

@@ -1,6 +1,6 @@
 //! `season.html`: the plan on one sheet of A4, with nothing fetched.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, PreEscaped, html};
 
 use super::advice::Answer;
 use super::options::OptionRow;
@@ -9,7 +9,7 @@ use super::result::SeasonPlan;
 use super::tell::{covers, larvae, net as net_of, reached, remark, runs, unit};
 use crate::fieldwork::cautions::{COVERING, LAST};
 use crate::text::money::{hours, many, money};
-use crate::text::names::well_formed;
+use crate::text::page::page as shell;
 
 const STYLE: &str = "@page{size:A4;margin:9mm}*{box-sizing:border-box}body{font:8.6pt/1.28 sans-serif;color:#111;max-width:192mm;margin:auto}\
 h1{font-size:15pt;margin:0 0 1.5mm}h2{font-size:10pt;margin:2.5mm 0 .8mm}p{margin:0 0 1mm}ul{margin:0 0 1mm;padding-left:4mm}\
@@ -48,20 +48,8 @@ pub fn page(plan: &SeasonPlan) -> String {
         (options(plan))
         section.small { h2 { "Cautions" } ul { @for caution in COVERING { li { (caution) } } } p { (LAST) } }
     };
-    let document = html! {
-        (DOCTYPE)
-        html lang="en-GB" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="generator" content={ "halfgreen " (env!("CARGO_PKG_VERSION")) };
-                title { (plan.title) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body class=[(plan.greens.len() > MANY).then_some("long")] { (body) }
-        }
-    };
-    well_formed(document.into_string().replace(" %", "\u{a0}%"))
+    let class = (plan.greens.len() > MANY).then_some("long");
+    shell(&plan.title, &[STYLE], class, &body)
 }
 
 fn reach(plan: &SeasonPlan) -> Markup {

@@ -15,6 +15,7 @@
 //! | `new_file` | a text that is to become a file |
 //! | `record` | the list of what was written in a folder |
 //! | `lock` | one writer in a folder at a time |
+//! | `print` | a page through a browser to a PDF |
 //! | `parts` | texts on their way, and what a killed run left of them |
 //! | `write` | all files or none |
 //!
@@ -26,6 +27,7 @@ mod folder;
 mod lock;
 mod new_file;
 mod parts;
+mod print;
 mod read;
 mod record;
 mod sources;
@@ -39,6 +41,7 @@ pub use folder::{
     SEAL, TRIAL, TrialFolder,
 };
 pub use new_file::{NewFile, Replace};
+pub use print::print_page;
 pub use read::read_text;
 pub use record::WRITTEN;
 pub use sources::{Entry, Sources, Texts};

@@ -5,8 +5,8 @@ use std::ops::ControlFlow;
 use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
 
-use super::clock;
 use super::commands::Context;
+use super::{browser, clock};
 use crate::commands::{Answer, Refusal, Surroundings};
 use crate::store::{Disk, Outcome};
 use crate::{Error, Warning};
@@ -57,6 +57,7 @@ fn carried_out<R: Serialize>(
             bar.set_position(ready as u64);
             ControlFlow::Continue(())
         },
+        printer: &browser::printed,
         ..Surroundings::new(disk, &now, clock::fresh_seed())
     };
     for _ in 0..TRIES {

@@ -17,6 +17,7 @@
 //! | 2 | wrong use of the command line |
 //! | 101 | a fault of the program itself |
 
+mod browser;
 mod carry_out;
 mod check;
 mod clock;

@@ -56,7 +56,8 @@ pub fn many(number: f64) -> String {
 #[must_use]
 pub fn hours(hours: f64) -> String {
     // What rounding of sums left is no quarter.
-    let quarters = (4.0 * hours - 1e-6).ceil().max(0.0);
+    // Nothing is 0 and not -0, either of which `max` may give.
+    let quarters = (4.0 * hours - 1e-6).ceil().max(0.0) + 0.0;
     let text = format!("{:.2}", quarters / 4.0);
     format!("{} h", text.trim_end_matches('0').trim_end_matches('.'))
 }

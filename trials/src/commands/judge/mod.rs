@@ -1,6 +1,7 @@
 //! `judge`: did the method beat the control?
 
 mod beside;
+mod of_trial;
 mod table;
 mod turf;
 mod words;
@@ -14,12 +15,14 @@ use super::trial;
 use super::{Answer, Refusal, Surroundings};
 use crate::design::{ResponseKind, VerdictAbout};
 use crate::judgement::{Judgement, TurfJudgement, can_be_judged, judge};
+use crate::mapping::trial_ground;
 use crate::ranges::request::{JUDGE_ALPHA, JUDGE_MARGIN, JUDGE_THRESHOLD, JUDGE_WORTHWHILE};
 use crate::ranges::within_limits;
 use crate::store::{NewFile, RESULTS, TrialFolder};
 use crate::trial_data::{Reference, TrialData};
 use crate::{Error, Warning};
 
+pub use of_trial::{DeviationLine, DeviationRow, OfTrial, Results};
 pub(super) use table::data_of_rows;
 pub(super) use turf::{answer as turf_answer, words as turf_words};
 pub(super) use words::told;
@@ -109,9 +112,9 @@ impl Default for Request {
 #[serde(untagged)]
 pub enum Judged {
     /// Of counts.
-    Counts(Box<Judgement>),
+    Counts(Box<Results<Judgement>>),
     /// Of readings.
-    Readings(TurfJudgement),
+    Readings(Results<TurfJudgement>),
 }
 
 /// Seed of sampled allocations where none is given.
@@ -141,7 +144,7 @@ pub fn run(request: &Request, at: &Surroundings<'_>) -> Result<Answer<Judged>, R
             let seed = request.seed.unwrap_or(SEED);
             if request.response == ResponseKind::Count {
                 let data = table::data(file, request, seed, at.sources)?;
-                judged(data, request, seed).map_err(|refusal| table::of_file(file, refusal))
+                judged(data, request, seed, None).map_err(|refusal| table::of_file(file, refusal))
             } else {
                 turf::of_table(file, request, seed, at.sources)
             }
@@ -164,7 +167,9 @@ fn of_trial(folder: &TrialFolder<'_>, request: &Request) -> Result<Answer<Judged
         return turf::of_trial(folder, read, request);
     }
     let trial = trial::trial(folder, request.seed)?;
-    judged(trial.data, request, trial.seed)
+    let ground = trial_ground(&trial.data, trial.seed)?;
+    let of_trial = OfTrial::new(&trial.differences, &trial.events, &ground);
+    judged(trial.data, request, trial.seed, Some(of_trial))
 }
 
 /// Whether a trial can be judged: reads it as `judge` does, and goes as far as `judge` may refuse it.
@@ -179,7 +184,12 @@ pub(super) fn stands(folder: &TrialFolder<'_>) -> Result<(), Refusal> {
 }
 
 /// Judges counts, beside a reference if one is named.
-fn judged(mut data: TrialData, request: &Request, seed: u64) -> Result<Answer<Judged>, Refusal> {
+fn judged(
+    mut data: TrialData,
+    request: &Request,
+    seed: u64,
+    of_trial: Option<OfTrial>,
+) -> Result<Answer<Judged>, Refusal> {
     if let Some(treatment) = &request.reference {
         data.secondary.reference = Some(Reference {
             treatment: treatment.clone(),
@@ -188,7 +198,11 @@ fn judged(mut data: TrialData, request: &Request, seed: u64) -> Result<Answer<Ju
     }
     let (judgement, warnings) = judge(&data, seed)?;
     let answer = answer(&data, &judgement, warnings, seed);
-    Ok(answer.map(|found| Judged::Counts(Box::new(found.clone()))))
+    let results = |judgement: &Judgement| Results {
+        judgement: judgement.clone(),
+        of_trial,
+    };
+    Ok(answer.map(|found| Judged::Counts(Box::new(results(found)))))
 }
 
 /// What `judge` gives back for a judgement.

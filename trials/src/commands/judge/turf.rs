@@ -7,7 +7,7 @@ use halfgreen_analysis::comparison::Better;
 use super::super::columns::refused;
 use super::super::{Answer, Refusal, Side, Table, Words};
 use super::table::{columns, named};
-use super::{Judged, Request, trial};
+use super::{Judged, OfTrial, Request, Results, trial};
 use crate::design::{ReadProtocol, ResponseKind};
 use crate::judgement::{
     Response, TurfJudgement, TurfQuestion, headline, judge_turf, judge_turf_of_trial,
@@ -29,7 +29,8 @@ pub(super) fn of_table(
     let shown = file.display().to_string();
     let (found, warnings) = judge_turf(&shown, &text, &columns, &asked)
         .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;
-    Ok(answer(found, warnings, seed).map(Judged::Readings))
+    let answer = answer(found, warnings, seed);
+    Ok(answer.map(|found| Judged::Readings(Results::of_table(found))))
 }
 
 fn question(request: &Request, seed: u64) -> Result<TurfQuestion, Error> {
@@ -74,7 +75,12 @@ pub(super) fn of_trial(
     let (found, mut warnings) =
         judge_turf_of_trial(&trial.protocol, &trial.layout, &trial.readings, trial.seed)?;
     warnings.extend(trial.warnings);
-    Ok(answer(found, warnings, trial.seed).map(Judged::Readings))
+    let of_trial = OfTrial::new(&trial.differences, &trial.events, &[]);
+    let results = |judgement| Results {
+        judgement,
+        of_trial: Some(of_trial),
+    };
+    Ok(answer(found, warnings, trial.seed).map(|found| Judged::Readings(results(found))))
 }
 
 /// What `judge` gives back for readings.

@@ -12,22 +12,21 @@ use crate::trial_data::TrialData;
 pub(super) fn take_events(
     folder: &TrialFolder<'_>,
     protocol: &Protocol,
-    layout: &Layout,
+    events: &[Event],
     counts: &CheckedCounts,
     data: &mut TrialData,
-) -> Result<(), Refusal> {
-    let events = events(folder, protocol, layout)?;
+) {
     if events.is_empty() {
-        return Ok(());
+        return;
     }
     if protocol.design.kind.facts().over_nights() {
         let what = "an event names a plot but not its night, so that a crossover is judged as laid out only";
         data.warnings
             .push(Warning::at("events-not-judged", what, folder.shown(EVENTS)));
-        return Ok(());
+        return;
     }
     let counted_on = |plot: &str| counted_on(protocol, counts.observations(), plot);
-    let second = as_treated(data, protocol, &events, LEAST_COVERED, counted_on);
+    let second = as_treated(data, protocol, events, LEAST_COVERED, counted_on);
     data.secondary.as_treated = second.map(Box::new);
     let late = |e: &&Event| e.after(counted_on(&e.plot));
     let told = [
@@ -47,22 +46,17 @@ pub(super) fn take_events(
         data.warnings
             .push(Warning::at(code, message, folder.shown(EVENTS)));
     }
-    Ok(())
 }
 
 /// That events enter no comparison of readings.
-pub(super) fn events_of_readings(
-    folder: &TrialFolder<'_>,
-    protocol: &Protocol,
-    layout: &Layout,
-) -> Result<Option<Warning>, Refusal> {
-    let events = events(folder, protocol, layout)?;
+pub(super) fn events_of_readings(folder: &TrialFolder<'_>, events: &[Event]) -> Option<Warning> {
     let what = "what happened to plots is told, but readings are judged as laid out only";
     let place = || folder.shown(EVENTS);
-    Ok((!events.is_empty()).then(|| Warning::at("events-not-judged", what, place())))
+    (!events.is_empty()).then(|| Warning::at("events-not-judged", what, place()))
 }
 
-fn events(
+/// What happened to the plots, in the order of the file.
+pub(super) fn events(
     folder: &TrialFolder<'_>,
     protocol: &Protocol,
     layout: &Layout,

@@ -21,7 +21,7 @@ pub(super) use checks::{
     before, caution, check, check_turf, counts_of, events_at_fault, late_events, not_merged,
 };
 pub(super) use facts::facts;
-pub(super) use outlines::{greens, outline_file, repairs};
+pub(super) use outlines::{greens, outline_file, outline_files, repairs};
 pub(super) use pegged::{pegging, pegging_in_words, straddling_on};
 pub(super) use read::what_was_read;
 pub(super) use sealed::{early_counts, early_readings, held_to_seal, no_before_counts, seal};

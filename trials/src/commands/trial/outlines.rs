@@ -32,6 +32,18 @@ pub(in crate::commands) fn greens(
     named.iter().map(read).collect()
 }
 
+/// Names of the outlines' files, in the order of the greens.
+pub(in crate::commands) fn outline_files(
+    folder: &TrialFolder<'_>,
+    protocol: &Protocol,
+) -> Result<Vec<String>, Refusal> {
+    let named = &protocol.design.arrangement.greens;
+    if named.is_empty() {
+        return Ok(vec![folder.outline()?.0.to_owned()]);
+    }
+    Ok(named.iter().map(|share| share.outline.clone()).collect())
+}
+
 /// Harmless slips put right in the outlines.
 pub(in crate::commands) fn repairs(greens: &[Green]) -> impl Iterator<Item = Warning> {
     let all = greens.iter().flat_map(|g| &g.outline.repairs);

@@ -29,6 +29,13 @@ pub(in crate::commands) fn seed_of(
         .unwrap_or(1)
 }
 
+/// What is not as it was sealed, for pages that tell it line by line and for whoever is warned of it.
+#[derive(Debug, Default)]
+pub(in crate::commands) struct UnlikeSeal {
+    pub(in crate::commands) differences: Vec<Difference>,
+    pub(in crate::commands) warnings: Vec<Warning>,
+}
+
 /// How protocol, outline and layout differ from the seal, that there is none, that a draw came before it.
 pub(in crate::commands) fn unlike_seal(
     folder: &TrialFolder<'_>,
@@ -36,32 +43,38 @@ pub(in crate::commands) fn unlike_seal(
     protocol: &Protocol,
     greens: &[Green],
     layout: &Layout,
-) -> Vec<Warning> {
+) -> UnlikeSeal {
     let place = || folder.shown(SEAL);
     let Some(seal) = seal else {
         let message =
             "the layout is not sealed: nobody can check that it was drawn before the counting";
         let mut warnings = vec![Warning::at("no-seal", message, place())];
         warnings.extend(drawn_before(folder, None));
-        return warnings;
+        return UnlikeSeal {
+            differences: Vec::new(),
+            warnings,
+        };
     };
     let found = match differences(folder, seal, protocol, greens, layout) {
         Ok(found) => found,
         Err(refusal) => graves(&refusal),
     };
     let mut warnings: Vec<Warning> = found
-        .into_iter()
+        .iter()
         .map(|d| {
             let code = if d.touches_the_verdict {
                 NOT_AS_SEALED
             } else {
                 CHANGED_BESIDE
             };
-            Warning::at(code, d.sentence, place())
+            Warning::at(code, d.sentence.as_str(), place())
         })
         .collect();
     warnings.extend(drawn_before(folder, Some(seal)));
-    warnings
+    UnlikeSeal {
+        differences: found,
+        warnings,
+    }
 }
 
 /// The same for a check of counts, which needs no outline: one that cannot be read is told of like any other
@@ -82,7 +95,7 @@ pub(in crate::commands) fn held_to_seal(
         }
         Err(_) => Vec::new(),
     };
-    unlike_seal(folder, seal, protocol, &greens, layout)
+    unlike_seal(folder, seal, protocol, &greens, layout).warnings
 }
 
 /// What keeps the seal from being checked.
@@ -91,6 +104,7 @@ fn graves(refusal: &Refusal) -> Vec<Difference> {
     each.map(|e| Difference {
         sentence: e.to_string(),
         touches_the_verdict: true,
+        lines: Vec::new(),
     })
     .collect()
 }

@@ -1,16 +1,17 @@
 //! A whole trial, of counts or of readings, ready to judge.
 
 use super::super::Refusal;
-use super::happened::{events_of_readings, take_events};
+use super::happened::{events, events_of_readings, take_events};
 use super::sealed::{seed_of, unlike_seal};
 use super::{
-    caution, check, check_turf, early_counts, early_readings, greens, layout, not_merged, protocol,
-    repairs, seal, what_was_read,
+    caution, check, check_turf, early_counts, early_readings, greens, layout, not_merged,
+    outline_files, protocol, repairs, seal, what_was_read,
 };
 use crate::design::{
-    Green, Layout, Protocol, ReadProtocol, Role, Seal, Setting, Supplies, headline_of,
+    Difference, Green, Layout, Protocol, ReadProtocol, Reporting, Role, Seal, Setting, Supplies,
+    headline_of,
 };
-use crate::intake::{CheckedCounts, Reading, TrialTable};
+use crate::intake::{CheckedCounts, Event, Reading, TrialTable};
 use crate::report::WhatWasRead;
 use crate::store::{COUNTS, TRIAL, TrialFolder};
 use crate::table::{Problem, Rule};
@@ -28,6 +29,12 @@ pub(in crate::commands) struct Trial {
     pub(in crate::commands) layout: Layout,
     pub(in crate::commands) greens: Vec<Green>,
     pub(in crate::commands) seal: Option<Seal>,
+    /// What is not as it was sealed.
+    pub(in crate::commands) differences: Vec<Difference>,
+    /// What happened to the plots.
+    pub(in crate::commands) events: Vec<Event>,
+    /// What people wrote for those who read the report.
+    pub(in crate::commands) reporting: Reporting,
     pub(in crate::commands) counts: CheckedCounts,
     pub(in crate::commands) data: TrialData,
     /// What of its files was read.
@@ -43,6 +50,12 @@ pub(in crate::commands) struct TurfTrial {
     pub(in crate::commands) layout: Layout,
     pub(in crate::commands) greens: Vec<Green>,
     pub(in crate::commands) seal: Option<Seal>,
+    /// What is not as it was sealed.
+    pub(in crate::commands) differences: Vec<Difference>,
+    /// What happened to the plots.
+    pub(in crate::commands) events: Vec<Event>,
+    /// What people wrote for those who read the report.
+    pub(in crate::commands) reporting: Reporting,
     pub(in crate::commands) readings: Vec<Reading>,
     /// What of its files was read.
     pub(in crate::commands) read: Vec<WhatWasRead>,
@@ -86,7 +99,8 @@ pub(in crate::commands) fn trial(
     something_to_judge(folder, &read.protocol, &made)?;
     let seed = seed_of(seed, seal.as_ref(), &read.protocol);
     let mut data = data_from_trial(&read.protocol, &layout, &counts, seed)?;
-    take_events(folder, &read.protocol, &layout, &counts, &mut data)?;
+    let events = events(folder, &read.protocol, &layout)?;
+    take_events(folder, &read.protocol, &events, &counts, &mut data);
     data.warnings.extend(read.cautions);
     data.warnings.extend(repairs(&greens));
     let problems = check.result.problems.iter();
@@ -97,18 +111,26 @@ pub(in crate::commands) fn trial(
     data.warnings.extend(untold);
     data.warnings.extend(unmerged);
     let unlike = unlike_seal(folder, seal.as_ref(), &read.protocol, &greens, &layout);
-    data.warnings.extend(unlike);
+    data.warnings.extend(unlike.warnings);
     data.warnings.extend(early);
     // The design decides, whatever the seal says.
     data.primary_test = Some(headline_of(&read.protocol, &layout)?);
     Ok(Trial {
-        read: what_was_read(folder, read.settings, TrialTable::Counts)?,
+        read: what_was_read(
+            folder,
+            &outline_files(folder, &read.protocol)?,
+            read.settings,
+            TrialTable::Counts,
+        )?,
         protocol: read.protocol,
         supplies: read.supplies,
         setting: read.setting,
         layout,
         greens,
         seal,
+        differences: unlike.differences,
+        events,
+        reporting: read.reporting,
         counts,
         data,
         seed,
@@ -134,25 +156,29 @@ pub(in crate::commands) fn turf_trial(
     let seed = seed_of(seed, seal.as_ref(), &read.protocol);
     let mut warnings = read.cautions;
     warnings.extend(repairs(&greens));
-    warnings.extend(events_of_readings(folder, &read.protocol, &layout)?);
+    let events = events(folder, &read.protocol, &layout)?;
+    warnings.extend(events_of_readings(folder, &events));
     // A plot without a reading is told of when it is left out.
     let problems = check.result.problems.iter();
     let told = problems.filter(|p| p.rule != Rule::PlotNotCounted);
     warnings.extend(told.map(|p| Warning::at("readings", p.complaint.to_string(), p.place())));
-    warnings.extend(unlike_seal(
-        folder,
-        seal.as_ref(),
-        &read.protocol,
-        &greens,
-        &layout,
-    ));
+    let unlike = unlike_seal(folder, seal.as_ref(), &read.protocol, &greens, &layout);
+    warnings.extend(unlike.warnings);
     warnings.extend(early);
     Ok(TurfTrial {
-        read: what_was_read(folder, read.settings, TrialTable::Readings)?,
+        read: what_was_read(
+            folder,
+            &outline_files(folder, &read.protocol)?,
+            read.settings,
+            TrialTable::Readings,
+        )?,
         protocol: read.protocol,
         layout,
         greens,
         seal,
+        differences: unlike.differences,
+        events,
+        reporting: read.reporting,
         readings,
         warnings,
         seed,

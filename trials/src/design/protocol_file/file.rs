@@ -7,7 +7,7 @@ use super::section::{Reading, Section};
 use crate::design::dates::read_date;
 use crate::text::spelling::offer;
 
-const SECTIONS: [&str; 17] = [
+const SECTIONS: [&str; 18] = [
     "trial",
     "setting",
     "treatment",
@@ -25,6 +25,7 @@ const SECTIONS: [&str; 17] = [
     "crew",
     "place",
     "cost",
+    "reporting",
 ];
 
 /// A parsed trial file.

@@ -16,6 +16,7 @@
 //! | `occasions`, `nights` | when it is counted |
 //! | `arrangement` | optional choices of a design |
 //! | `setting` | whose trial it is and on what ground, for pooling |
+//! | `reporting` | what readers of the report must know, in the writer's words |
 //! | `supplies` | sheets, wind, weights, crew, place and prices, for the commands that order them |
 //! | [`starter`] | the texts a new trial folder starts with |
 
@@ -27,6 +28,7 @@ mod greens;
 mod nights;
 mod occasions;
 mod question;
+mod reporting;
 mod section;
 mod setting;
 mod stages;
@@ -39,6 +41,7 @@ use super::{Protocol, Treatment};
 use crate::{Error, Warning};
 
 pub(crate) use file::{TrialFile, complain_of_grammar};
+pub use reporting::Reporting;
 pub(crate) use section::{Reading, Section};
 pub use setting::Setting;
 pub use supplies::{Cost, Crew, Place, Rates, Roll, Supplies, Weights, Wind};
@@ -52,6 +55,8 @@ pub struct ReadProtocol {
     pub supplies: Supplies,
     /// Whose trial it is and on what ground.
     pub setting: Setting,
+    /// What readers of the report must know, in the writer's words.
+    pub reporting: Reporting,
     /// What the writer of the file should think about, although it can be used.
     pub cautions: Vec<Warning>,
     /// Its settings as they are written, "\[section\] key": all of them are gone by.
@@ -81,6 +86,7 @@ pub fn read_protocol(file: &str, text: &str) -> Result<ReadProtocol, Vec<Error>>
     let protocol = protocol(&parts, &mut reading);
     let supplies = supplies::supplies(&parts, &mut reading);
     let setting = setting::setting(&parts, &mut reading);
+    let reporting = reporting::reporting(&parts, &mut reading);
     let Some(protocol) = protocol.filter(|_| reading.complaints.is_empty()) else {
         return Err(in_file_order(reading));
     };
@@ -89,6 +95,7 @@ pub fn read_protocol(file: &str, text: &str) -> Result<ReadProtocol, Vec<Error>>
         protocol,
         supplies,
         setting,
+        reporting,
         cautions,
         settings: parts.lines(),
     })

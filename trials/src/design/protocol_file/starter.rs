@@ -170,6 +170,22 @@ worthwhile_reduction_percent = 50
 # core = 3
 # person_hour = 25
 # currency = "GBP"
+
+# What must a reader of the report know beside the numbers? Much of it is known only afterwards: write it then. Nothing is judged
+# by it, and it is not sealed. The report lists what is still missing.
+# [reporting]
+# people = "Two greenkeepers laid out and treated; a third counted"
+# turf = "Bent and annual meadow grass, cut at 4 mm"
+# soil = "Sand over clay, pipe drains; watered on three evenings"
+# history = "Hollow-tined in August; nothing sprayed since spring"
+# species = "Larvae not identified beyond the family"
+# application = "Sheets on from dusk to first light, three nights running"
+# equipment = "Black ground cover, sandbags, corer of 108 mm"
+# weather = "Mild and still, ground moist, 9 degrees at dawn"
+# counted_blind = "The one who counted did not know the treatments"
+# side_effects = "No marks on the turf; starlings on covered plots at dawn"
+# interests = "The club paid; the sheets were lent by a member"
+# data = "Field sheets and photographs in the club's office"
 "#;
 
 /// An `outline.csv` to be replaced by the corners of one's own green.

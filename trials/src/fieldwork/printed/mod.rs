@@ -2,10 +2,10 @@
 //!
 //! One home for all that is printed for the green: the pack, the order sheet, the running order.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use crate::design::Trial;
-use crate::text::names::well_formed;
+use crate::text::page::page;
 
 /// Style of the sheets.
 const STYLE: &str = include_str!("sheet.css");
@@ -31,37 +31,26 @@ pub(crate) fn document(trial: &Trial, seal: Option<&str>, name: &str, sheets: &[
     let title = &trial.title;
     let seal = seal.map(short_seal);
     let of = sheets.len();
-    let document = html! {
-        (DOCTYPE)
-        html lang="en-GB" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="generator" content={ "halfgreen " (env!("CARGO_PKG_VERSION")) };
-                title { (name) ": " (title) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                h1.unprinted { (name) ": " (title) }
-                @for (i, sheet) in sheets.iter().enumerate() {
-                    section.sheet aria-label={ "Page " (i + 1) " of " (of) } {
-                        header {
-                            div {
-                                p.trial { (title) }
-                                @if let Some(site) = &trial.site { p.site { (site) } }
-                            }
-                            @if let Some(seal) = &seal { p.seal { "seal " (seal) } }
-                        }
-                        h2 { (sheet.title) }
-                        div.body { (sheet.body) }
-                        footer {
-                            p { (name) }
-                            p { "page " (i + 1) " of " (of) }
-                        }
+    let heading = format!("{name}: {title}");
+    let body = html! {
+        h1.unprinted { (heading) }
+        @for (i, sheet) in sheets.iter().enumerate() {
+            section.sheet aria-label={ "Page " (i + 1) " of " (of) } {
+                header {
+                    div {
+                        p.trial { (title) }
+                        @if let Some(site) = &trial.site { p.site { (site) } }
                     }
+                    @if let Some(seal) = &seal { p.seal { "seal " (seal) } }
+                }
+                h2 { (sheet.title) }
+                div.body { (sheet.body) }
+                footer {
+                    p { (name) }
+                    p { "page " (i + 1) " of " (of) }
                 }
             }
         }
     };
-    well_formed(document.into_string())
+    page(&heading, &[STYLE], None, &body)
 }

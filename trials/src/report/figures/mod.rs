@@ -1,8 +1,9 @@
-//! The figures of a report: plan, counts, ratio, what is left, next season.
+//! The figures of a report: plan, counts, ratio, course over time, what is left, next season.
 //!
 //! Each is one SVG document, drawn 480 units wide so that its lettering can be read on a telephone held
 //! upright, with a title and a description in words.
 
+mod course;
 mod dots;
 mod left;
 mod plan;
@@ -31,6 +32,11 @@ pub struct Figure {
 }
 
 impl Figure {
+    /// Name of the file of its numbers: not that of a file in which people write counts.
+    pub(crate) fn numbers_file(&self) -> String {
+        format!("{}-numbers.csv", self.name)
+    }
+
     /// Whether it is the figure of that name, or one of several such.
     pub(super) fn is_called(&self, name: &str) -> bool {
         self.name.split('-').next() == Some(name)
@@ -59,8 +65,8 @@ pub(super) fn of_readings(findings: &TurfFindings<'_>) -> Result<Vec<Figure>, Er
         caption: "the letter of its treatment and its mean reading",
         without: "not read",
     };
-    let (protocol, layout) = (findings.protocol, findings.layout);
-    let plans = findings.greens.iter();
+    let (protocol, layout) = (findings.papers.protocol, findings.papers.layout);
+    let plans = findings.papers.greens.iter();
     let plans = plans.map(|green| plan::figure(protocol, layout, green, &of, &words));
     let mut all = plans.collect::<Result<Vec<_>, Error>>()?;
     let dots = dots::Dots {
@@ -92,6 +98,7 @@ pub(super) fn all(findings: &Findings<'_>) -> Result<Vec<Figure>, Error> {
     let mut all = vec![ratio::figure(findings)?];
     all.extend(plan::figures(findings)?);
     all.push(dots::figure(findings)?);
+    all.extend(course::figure(findings)?);
     all.extend(left::figure(findings));
     all.extend(findings.next.figure.as_ref().map(|svg| {
         Figure {
