@@ -28,6 +28,6 @@ mod zero_inflation;
 
 pub use gradient::{Gradient, gradient};
 pub use influence::{CaseDeletion, deletion_candidates, leave_one_out, leverage};
-pub use residuals::{Normality, normality, quantile_limits, quantile_residuals};
+pub use residuals::{Normality, normal_scores, normality, quantile_limits, quantile_residuals};
 pub use simulated::{SimulatedChecks, SimulatedStatistic, simulated_checks};
 pub use zero_inflation::{ZeroInflation, zero_inflation};

@@ -54,6 +54,21 @@ pub struct Normality {
     pub p: Option<f64>,
 }
 
+/// What a standard normal sample of that size would hold at the rank of each value, in their order: Blom's approximation (1958,
+/// "Statistical Estimates and Transformed Beta-Variables"), the normal quantile of (rank - 3/8) / (n + 1/4). Of equal values the first has
+/// the lower rank.
+#[must_use]
+pub fn normal_scores(values: &[f64]) -> Vec<f64> {
+    let mut order: Vec<usize> = (0..values.len()).collect();
+    order.sort_by(|&a, &b| values[a].total_cmp(&values[b]));
+    let mut scores = vec![0.0; values.len()];
+    for (rank, &at) in order.iter().enumerate() {
+        let share = (rank as f64 + 0.625) / (values.len() as f64 + 0.25);
+        scores[at] = distributions::normal_quantile(share);
+    }
+    scores
+}
+
 /// Shapiro & Francia's W' (1972, JASA 67:215-216) with Blom's scores; p by Royston's approximation
 /// (1993, Statistics and Computing 2:117-119). `None` for fewer than 3 values or values all alike.
 #[must_use]
@@ -62,16 +77,13 @@ pub fn normality(values: &[f64]) -> Option<Normality> {
     if values.len() < 3 {
         return None;
     }
-    let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
     let mean = values.iter().sum::<f64>() / n;
     let squares: f64 = values.iter().map(|v| (v - mean).powi(2)).sum();
     if squares <= 0.0 {
         return None;
     }
     let (mut scored, mut score_squares) = (0.0, 0.0);
-    for (i, value) in sorted.iter().enumerate() {
-        let score = distributions::normal_quantile((i as f64 + 0.625) / (n + 0.25));
+    for (value, score) in values.iter().zip(normal_scores(values)) {
         scored += score * (value - mean);
         score_squares += score * score;
     }

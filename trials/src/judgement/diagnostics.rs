@@ -2,8 +2,8 @@
 
 use halfgreen_analysis::comparison::{Comparison, Contrast, PlotTable, PrimaryTest, Settings};
 use halfgreen_analysis::diagnostics::{
-    Gradient, SimulatedStatistic, deletion_candidates, gradient, leverage, simulated_checks,
-    zero_inflation,
+    Gradient, SimulatedStatistic, deletion_candidates, gradient, leverage, normal_scores,
+    simulated_checks, zero_inflation,
 };
 use halfgreen_analysis::spatial::SpatialWeights;
 use halfgreen_analysis::spatial::residuals::moran_of_residuals;
@@ -91,7 +91,11 @@ impl Diagnostics {
 pub struct Residuals {
     /// One for each plot, in the order of `plots`.
     pub values: Vec<f64>,
-    /// Their mean.
+    /// What standard normal residuals would be at their ranks, in the same order.
+    pub normal_scores: Vec<f64>,
+    /// Count that the model expects in each plot, in the same order.
+    pub fitted: Vec<f64>,
+    /// Mean of the residuals.
     pub mean: Option<f64>,
     /// Their standard deviation.
     pub sd: Option<f64>,
@@ -240,6 +244,8 @@ pub(super) fn diagnostics(
             normal_scores_r2: c.normality.map(|n| n.w),
             p: c.straightness.map(|s| s.p.value),
             sentence: diagnostic_words::residuals(c.straightness.as_ref()),
+            normal_scores: normal_scores(&c.residuals),
+            fitted: plain.means.clone(),
             values: c.residuals,
         }),
         zero_inflation: ZeroInflationRow {

@@ -252,5 +252,8 @@ pub(super) fn doubts(findings: &Findings<'_>) -> Section {
         Some(method) => format!("{}: {}", capital(findings.name(method)), sentence(said)),
         None => sentence(said),
     });
-    Section::new("doubts", "Can it be believed?").list(told)
+    Section::new("doubts", "Can it be believed?")
+        .list(told)
+        .figure("quantiles")
+        .figure("residuals")
 }

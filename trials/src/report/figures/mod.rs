@@ -1,4 +1,4 @@
-//! The figures of a report: plan, counts, ratio, course over time, what is left, next season.
+//! The figures of a report: plan, counts, ratio, course over time, what is left, residuals, next season.
 //!
 //! Each is one SVG document, drawn 480 units wide so that its lettering can be read on a telephone held
 //! upright, with a title and a description in words.
@@ -9,6 +9,7 @@ mod left;
 mod plan;
 mod ratio;
 pub(in crate::report) mod ratio_axis;
+mod residuals;
 
 use super::Findings;
 use super::turf::TurfFindings;
@@ -100,6 +101,7 @@ pub(super) fn all(findings: &Findings<'_>) -> Result<Vec<Figure>, Error> {
     all.push(dots::figure(findings)?);
     all.extend(course::figure(findings)?);
     all.extend(left::figure(findings));
+    all.extend(residuals::figures(findings)?);
     all.extend(findings.next.figure.as_ref().map(|svg| {
         Figure {
             name: "power".to_owned(),
