@@ -91,7 +91,7 @@ fn pages_fetch_nothing_and_tell_every_part() {
     ] {
         assert!(plain.contains(part) || part == "of every 20", "{part}");
     }
-    assert!(plain.contains("for every 20 animals"), "{plain}");
+    assert!(plain.contains("for every 20 larvae"), "{plain}");
     for part in [
         "Without each club in turn",
         "Do small trials find other effects?",

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use sha2::{Digest, Sha256};
 
-use super::{Gathered, TrialEffect};
+use super::{Gathered, LeftOut, TrialEffect};
 use crate::Error;
 
 /// Least characters of a salt: shorter ones are guessed, and with them every club's name.
@@ -41,10 +41,10 @@ pub fn anonymise(mut gathered: Gathered, salt: &str) -> Result<Gathered, Error> 
         effect.digest = None;
     }
     gathered.effects.sort_by(|a, b| a.trial.cmp(&b.trial));
-    for left in &mut gathered.left_out {
-        left.place = "a trial that is not named here".to_owned();
-        left.reason = "run the command without --anonymise to read why".to_owned();
-    }
+    gathered.left_out.fill(LeftOut {
+        place: "a trial that is not named here".to_owned(),
+        reason: "run the command without --anonymise to read why".to_owned(),
+    });
     for warning in &mut gathered.warnings {
         warning.place = None;
     }

@@ -50,6 +50,8 @@ pub struct MethodAnswer {
     pub name: String,
     /// Its sort, where it is known.
     pub kind: Option<String>,
+    /// What was counted, where all trials call it the same.
+    pub counted: String,
     /// Which direction is good.
     pub better: Better,
     /// Clubs that tried it and whose effect is pooled.
@@ -185,6 +187,11 @@ impl TrialRow {
     #[must_use]
     pub fn called(&self) -> String {
         let year = self.season.map_or(String::new(), |s| format!(" {s}"));
+        let year = if self.trial.ends_with(&year) {
+            String::new()
+        } else {
+            year
+        };
         if self.club == self.trial || self.trial.starts_with(&self.club) {
             format!("{}{year}", self.trial)
         } else {

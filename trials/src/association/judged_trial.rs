@@ -42,7 +42,8 @@ struct Contrast {
 
 #[derive(Debug, Clone, Deserialize)]
 struct Factor {
-    factor: String,
+    #[serde(rename = "factor")]
+    name: String,
     level: String,
     #[serde(flatten)]
     contrast: Contrast,
@@ -115,7 +116,7 @@ impl From<&Judgement> for JudgedTrial {
             contrasts: found.contrasts.iter().map(Contrast::from).collect(),
             factors: (found.factors.iter())
                 .map(|f| Factor {
-                    factor: f.factor.clone(),
+                    name: f.factor.clone(),
                     level: f.level.clone(),
                     contrast: Contrast::from(&f.contrast),
                 })
@@ -152,7 +153,7 @@ impl JudgedTrial {
             // A level spans several treatments: its plots are not those of one.
             let each = self.factors.iter();
             each.map(|f| {
-                let code = format!("{} {}", f.factor, f.level);
+                let code = format!("{} {}", f.name, f.level);
                 (code, &f.contrast, [Arm::default(); 2])
             })
             .collect()
@@ -189,8 +190,8 @@ impl JudgedTrial {
             effect: contrast.ratio.filter(|r| *r > 0.0).map(f64::ln),
             se: standard_error(contrast),
             degrees_of_freedom: Some(contrast.df).filter(|df| *df >= 1.0),
-            low: contrast.low,
-            high: contrast.high,
+            low: contrast.low.filter(|_| !contrast.low_is_markov_bound),
+            high: contrast.high.filter(|_| !contrast.high_is_markov_bound),
             plots: Some(self.units.plots),
             blocks: Some(self.units.blocks),
             treated_plots: treated.plots,

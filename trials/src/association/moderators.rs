@@ -138,7 +138,7 @@ fn coded(values: &[&str]) -> Result<Coded, String> {
         return Err(format!("it has {} levels in {trials} trials", levels.len()));
     }
     let times = |level: &str| values.iter().filter(|v| **v == level).count();
-    let reference = (levels.iter().rev().max_by_key(|l| times(**l))).map_or("", |l| *l);
+    let reference = (levels.iter().rev().max_by_key(|l| times(l))).map_or("", |l| *l);
     let others: Vec<&str> = levels.iter().copied().filter(|l| *l != reference).collect();
     if others.is_empty() {
         return Err(format!("it is {reference} in all trials"));

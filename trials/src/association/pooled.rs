@@ -149,6 +149,7 @@ fn answer(method: &Method<'_>, asked: &Asked, family: usize) -> Result<MethodAns
         treatment: method.code.clone(),
         name: method.name.clone(),
         kind: method.kind.clone(),
+        counted: counted(method),
         better: method.better,
         clubs: clubs.len(),
         effect: number(|p| p.effect),
@@ -187,7 +188,7 @@ fn answer(method: &Method<'_>, asked: &Asked, family: usize) -> Result<MethodAns
         moderators: moderators(&trials, &effects, &asked.moderators, &options),
         cautions: cautions(method, pooled.as_ref(), clubs.len()),
     };
-    answer.sentence = sentence(&answer, &question, &counted(method));
+    answer.sentence = sentence(&answer, &question);
     Ok(answer)
 }
 
@@ -262,17 +263,21 @@ fn cautions(method: &Method<'_>, pooled: Option<&Pooled>, clubs: usize) -> Vec<S
              interval may be too narrow"
         ));
     }
-    let empty = method
-        .effects
-        .iter()
-        .filter(|e| effect_of(e).is_none())
-        .count();
-    if empty > 0 {
+    let without = method.effects.iter().filter(|e| effect_of(e).is_none());
+    let (empty, unsure): (Vec<&TrialEffect>, Vec<&TrialEffect>) =
+        without.copied().partition(|e| e.zero_arm);
+    let have = |n: usize| if n == 1 { "has" } else { "have" };
+    if !empty.is_empty() {
+        let (trials, has) = (number(empty.len(), "trial"), have(empty.len()));
         all.push(format!(
-            "{} with nothing found under the method or the control {} no log ratio, and no weight in the average; where the method wipes \
-             out, that leaves its best trials out",
-            number(empty, "trial"),
-            if empty == 1 { "has" } else { "have" }
+            "{trials} with nothing found under the method or the control {has} no log ratio, and no weight in the average; where the \
+             method wipes out, that leaves its best trials out"
+        ));
+    }
+    if !unsure.is_empty() {
+        let (trials, has) = (number(unsure.len(), "trial"), have(unsure.len()));
+        all.push(format!(
+            "{trials} found so little that nothing bounds the ratio, and {has} no weight in the average"
         ));
     }
     all

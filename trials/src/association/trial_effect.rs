@@ -35,9 +35,9 @@ pub struct TrialEffect {
     pub se: Option<f64>,
     /// Degrees of freedom of the standard error; absent where it is taken as known.
     pub degrees_of_freedom: Option<f64>,
-    /// Lower limit of the ratio.
+    /// Lower limit of the ratio; absent where it is only what holds for any scatter whatever.
     pub low: Option<f64>,
-    /// Upper limit of the ratio.
+    /// Upper limit of the ratio; absent likewise.
     pub high: Option<f64>,
     /// Plots compared, all treatments together.
     pub plots: Option<usize>,

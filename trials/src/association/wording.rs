@@ -8,13 +8,19 @@ use crate::text::rounding::{between, change};
 use crate::text::spelling::number;
 
 /// One to three sentences: what the method does on average.
-pub(super) fn sentence(answer: &MethodAnswer, question: &Question, counted: &str) -> String {
-    let name = &answer.name;
+pub(super) fn sentence(answer: &MethodAnswer, question: &Question) -> String {
+    let (name, counted) = (&answer.name, &answer.counted);
     let (Some(ratio), Some(low), Some(high)) = (answer.ratio, answer.ratio_low, answer.ratio_high)
     else {
+        let by_counts = answer.empty_arms.as_ref().map_or(String::new(), |found| {
+            format!(
+                " By the totals of all trials the ratio is likely between {}; the verdict does not rest on that.",
+                between(found.ratio_low, found.ratio_high)
+            )
+        });
         return format!(
-            "Cannot tell yet: in no trial of {name} was anything found both under it and in the control, so that there is no \
-             figure to average."
+            "Cannot tell yet: in no trial of {name} was so much found both under it and in the control that there is a figure to \
+             average.{by_counts}"
         );
     };
     let clubs = number(answer.clubs, "club");
@@ -120,7 +126,20 @@ pub fn next_club_in_words(answer: &MethodAnswer, worthwhile_ratio: f64) -> Vec<S
         between(Some(next.ratio_low), Some(next.ratio_high))
     )];
     said.push(of_twenty(next, worthwhile_ratio));
+    said.extend(if_clubs_differ_more(answer));
     said
+}
+
+/// What another club may expect if clubs differ as much as the trials cannot rule out.
+fn if_clubs_differ_more(answer: &MethodAnswer) -> Option<String> {
+    let (effect, se, most) = (answer.effect?, answer.se?, answer.tau2_high?);
+    // The t that made the limits.
+    let t = (answer.high? - effect) / se;
+    let reach = t * (most + se * se).sqrt();
+    let range = between(Some((effect - reach).exp()), Some((effect + reach).exp()));
+    Some(format!(
+        "That takes clubs to differ as they seem to; if they differ as much as these trials cannot rule out, it is between {range}."
+    ))
 }
 
 /// The shares as so many of twenty clubs.

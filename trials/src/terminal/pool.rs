@@ -30,7 +30,7 @@ pub(super) struct Args {
     /// Code of the method to tell of first; if not given, the one of most trials
     #[arg(long, value_name = "CODE")]
     about: Option<String>,
-    /// Does the effect go with it? soil, wetness, month, night_temperature_c, or a column; may be given several times
+    /// Does the effect go with it? soil, wetness, month, `night_temperature_c`, or a column; may be given several times
     #[arg(long, value_name = "NAME")]
     moderator: Vec<String>,
     /// Accepted chance of a false claim, over all methods together

@@ -40,7 +40,10 @@ pub(super) fn trials(
         };
         let seed = request.seed.unwrap_or(SEED);
         match data_of_rows(rows, &of_judge(file, request), seed) {
-            Ok(data) => waiting.push(Named::Waiting(Box::new(Waiting { data, seed, facts }))),
+            Ok(mut data) => {
+                data.counted = request.count.clone().unwrap_or_default();
+                waiting.push(Named::Waiting(Box::new(Waiting { data, seed, facts })));
+            }
             Err(refusal) if refusal.errors.iter().any(|e| e.field.is_some()) => {
                 return Err(refusal);
             }

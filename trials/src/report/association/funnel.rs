@@ -67,7 +67,7 @@ pub(super) fn figure_of(answer: &MethodAnswer) -> Result<Option<Figure>, Error> 
             vec![(centre, 0.0), (centre, deepest)],
             Stroke::broken(INK, 1),
         ),
-        Layer::Marks(points.clone(), Mark::disc(BLUE), 4.5),
+        Layer::Marks(points, Mark::disc(BLUE), 4.5),
     ];
     chart.notes = vec![Note::Upright(
         centre,

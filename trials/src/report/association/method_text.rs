@@ -75,7 +75,7 @@ fn interval(answer: &MethodAnswer) -> String {
             "The interval of the average is that of Hartung & Knapp (2001, Statistics in Medicine 20:3875-3889), with the factor as it \
              comes.{found}"
         ),
-        _ => format!(
+        IntervalMethod::HartungKnapp => format!(
             "The interval of the average is that of Hartung & Knapp (2001, Statistics in Medicine 20:3875-3889): Student's t on one \
              degree of freedom fewer than trials, the variance multiplied by how far trials really scatter{}.{found}",
             if few(answer) {

@@ -106,7 +106,7 @@ fn verdict(answer: &MethodAnswer, found: &Association, several: bool) -> Markup 
         p {
             @match (answer.ratio, answer.ratio_low, answer.ratio_high) {
                 (Some(ratio), Some(low), Some(high)) => {
-                    (over(answer)) " there were, " (of_twenty_animals(ratio, low, high, "animals")) ". That is " (change(ratio)) ". "
+                    (over(answer)) " there were, " (of_twenty_animals(ratio, low, high, &answer.counted)) ". That is " (change(ratio)) ". "
                 }
                 _ => { (answer.sentence) " " }
             }

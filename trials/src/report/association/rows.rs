@@ -9,7 +9,7 @@ use crate::drawing::label::{Anchor, CAPITAL, Label};
 use crate::drawing::lettering::{Weight, width};
 use crate::drawing::palette::{BAND, BLUE, GREY, INK, PALE, WHITE};
 use crate::drawing::paper::{FIGURE_PX, Paper, Words, mm};
-use crate::text::rounding::{change, figure};
+use crate::text::rounding::change;
 
 /// Room for names and for figures, pixels.
 const NAMES: f64 = 132.0;
@@ -161,13 +161,11 @@ fn line(row: &Row, plane: &Plane, top: f64) -> Markup {
 
 /// The figures of a line, in few digits: "0.45 (0.20-1.0)".
 fn numbers(row: &Row) -> String {
-    let short = |x: f64| {
-        let digits = figure(x);
-        // Two digits behind the point are all that anyone compares.
-        match digits.split_once('.') {
-            Some((whole, part)) if part.len() > 2 => format!("{whole}.{}", &part[..2]),
-            _ => digits,
-        }
+    // Two figures behind the point are all that anyone compares.
+    let short = |x: f64| match x {
+        x if x < 9.995 => format!("{x:.2}"),
+        x if x < 99.95 => format!("{x:.1}"),
+        x => format!("{x:.0}"),
     };
     let open = |x: Option<f64>, without: &str| x.map_or(without.to_owned(), short);
     let limits = match (row.low, row.high) {
@@ -199,14 +197,13 @@ fn shape(row: &Row, plane: &Plane, y: f64) -> Markup {
         },
         Sort::Club(weight) => {
             let radius = weight.map_or(2.2, |w| (w.sqrt() * 11.0).clamp(1.6, half));
-            let at = match row.ratio {
-                Some(ratio) => Some(plane.x(if ratio > 0.0 {
+            let at = row.ratio.map(|ratio| {
+                plane.x(if ratio > 0.0 {
                     ratio.ln()
                 } else {
                     f64::NEG_INFINITY
-                })),
-                None => None,
-            };
+                })
+            });
             html! {
                 @if row.low.is_some() || row.high.is_some() {
                     line x1=(mm(from)) x2=(mm(to)) y1=(mm(y)) y2=(mm(y)) stroke=(INK) stroke-width="1.1" {}

@@ -7,7 +7,9 @@ use super::super::page::Column::{Figures, Words};
 use super::super::page::{figure, page, table};
 use super::method_text::paragraphs;
 use crate::association::{Association, MethodAnswer, how_far_clubs_differ, next_club_in_words};
-use crate::text::rounding::{NONE, chance, figure as digits, maybe, maybe_chance, percent, span};
+use crate::text::rounding::{
+    NONE, chance, figure as digits, maybe, maybe_chance, percent, plain, span,
+};
 
 /// Trials left out that are listed one by one.
 const LISTED: usize = 200;
@@ -64,7 +66,7 @@ fn method(answer: &MethodAnswer, found: &Association, figures: &[Figure], at: us
 }
 
 fn numbers(answer: &MethodAnswer) -> Markup {
-    let level = percent(answer.confidence_level);
+    let level = format!("{} %", plain(100.0 * answer.confidence_level));
     let row = |name: &str, value: Option<f64>, low: Option<f64>, high: Option<f64>| {
         vec![name.to_owned(), maybe(value), span(low, high)]
     };
@@ -104,7 +106,7 @@ fn numbers(answer: &MethodAnswer) -> Markup {
             match answer.df {
                 Some(df) => format!(
                     "p of no effect on average (t on {} degrees of freedom)",
-                    digits(df)
+                    plain(df)
                 ),
                 None => "p of no effect on average (normal)".to_owned(),
             },
@@ -182,7 +184,7 @@ fn small(answer: &MethodAnswer) -> Markup {
                 "Slope on " (found.by) ": " (digits(found.slope)) " (" (span(Some(found.slope_low), Some(found.slope_high))) "), p "
                 (chance(found.p)) "; by the same line a trial without limit of size would find a ratio of "
                 (digits(found.effect_without_limit.exp())) ". "
-                @for limit in &found.limits { (limit) ". " }
+                "To bear in mind: " (found.limits.join("; ")) "."
             },
             None => p { "There are too few trials to ask." },
         }
