@@ -195,6 +195,12 @@ fn a_table_of_counts_is_judged_trial_by_trial() {
     // An arm without an animal is no number to average, and is said.
     let empty = (found["trials"].as_array().unwrap().iter()).find(|t| t["club"] == "Mill Weir");
     assert_eq!(empty.unwrap()["zero_arm"], true);
+    // Its effects, written and read again, give the same answer: a trial that nothing bounds stays out of it.
+    pooled(&scratch, &[&columns[..], &["--out", "kept"]].concat());
+    let again = pooled(&scratch, &["kept/effects.csv"]);
+    for key in ["treatment", "effect", "tau2", "clubs"] {
+        assert_eq!(again[key], found[key], "{key}");
+    }
     // More threads, same bytes.
     let one = scratch.run(&[&["pool"], &columns[..], &["--threads", "1", "--json"]].concat());
     let two = scratch.run(&[&["pool"], &columns[..], &["--threads", "2", "--json"]].concat());
