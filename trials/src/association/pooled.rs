@@ -275,9 +275,14 @@ fn cautions(method: &Method<'_>, pooled: Option<&Pooled>, clubs: usize) -> Vec<S
         ));
     }
     if !unsure.is_empty() {
-        let (trials, has) = (number(unsure.len(), "trial"), have(unsure.len()));
+        let it_has = if unsure.len() == 1 {
+            "it has"
+        } else {
+            "they have"
+        };
         all.push(format!(
-            "{trials} found so little that nothing bounds the ratio, and {has} no weight in the average"
+            "in {} so little was found, or plots differ so much, that nothing bounds the ratio: {it_has} no weight in the average",
+            number(unsure.len(), "trial")
         ));
     }
     all
