@@ -43,7 +43,7 @@ mod dots {
     use std::sync::{Arc, LazyLock};
 
     use png::{BitDepth, ColorType, Encoder, PixelDimensions, Unit};
-    use resvg::tiny_skia::{Pixmap, Transform};
+    use resvg::tiny_skia::{Pixmap, PremultipliedColorU8, Transform};
     use resvg::usvg::fontdb::Database;
     use resvg::usvg::{Options, Tree};
 
@@ -92,7 +92,8 @@ mod dots {
     /// The dots as a PNG that knows its size on paper.
     fn encoded(picture: &Pixmap) -> Result<Vec<u8>, png::EncodingError> {
         // Figures have a white ground, so that no dot lets anything through.
-        let colours = picture.pixels().iter().map(|dot| dot.demultiply());
+        let dots = picture.pixels().iter();
+        let colours = dots.map(PremultipliedColorU8::demultiply);
         let dots: Vec<u8> = colours
             .flat_map(|c| [c.red(), c.green(), c.blue()])
             .collect();

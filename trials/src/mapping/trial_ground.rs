@@ -88,7 +88,7 @@ pub fn trial_ground(data: &TrialData, seed: u64) -> Result<Vec<TrialGround>, Err
     each.filter_map(|(green, at)| {
         let plots = places(data, green, mapped)?;
         let seed = Generator::new(seed, u64::MAX - 3000 - at).bits();
-        Some(ground(green, mapped, plots, seed))
+        Some(ground(green, mapped, &plots, seed))
     })
     .collect()
 }
@@ -145,7 +145,7 @@ fn places<'d>(data: &'d TrialData, green: Option<&str>, mapped: Mapped) -> Optio
 fn ground(
     green: Option<&str>,
     mapped: Mapped,
-    places: Vec<Place<'_>>,
+    places: &[Place<'_>],
     seed: u64,
 ) -> Result<TrialGround, Error> {
     let at: Vec<(f64, f64)> = places.iter().map(|p| p.at).collect();

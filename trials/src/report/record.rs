@@ -40,7 +40,7 @@ pub(super) fn section(papers: &Papers<'_>) -> Section {
         .paragraph(
             "In the folder that holds these files, this makes the report again, byte for byte:",
         )
-        .as_typed(format!("halfgreen report . --seed {}", papers.seed))
+        .typed(format!("halfgreen report . --seed {}", papers.seed))
 }
 
 /// What the protocol says.

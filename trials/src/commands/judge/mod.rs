@@ -114,7 +114,7 @@ pub enum Judged {
     /// Of counts.
     Counts(Box<Results<Judgement>>),
     /// Of readings.
-    Readings(Results<TurfJudgement>),
+    Readings(Box<Results<TurfJudgement>>),
 }
 
 /// Seed of sampled allocations where none is given.

@@ -30,7 +30,7 @@ pub(super) fn of_table(
     let (found, warnings) = judge_turf(&shown, &text, &columns, &asked)
         .map_err(|faults| refused(faults, (&shown, &text), &named(request)))?;
     let answer = answer(found, warnings, seed);
-    Ok(answer.map(|found| Judged::Readings(Results::of_table(found))))
+    Ok(answer.map(|found| Judged::Readings(Box::new(Results::of_table(found)))))
 }
 
 fn question(request: &Request, seed: u64) -> Result<TurfQuestion, Error> {
@@ -80,7 +80,7 @@ pub(super) fn of_trial(
         judgement,
         of_trial: Some(of_trial),
     };
-    Ok(answer(found, warnings, trial.seed).map(|found| Judged::Readings(results(found))))
+    Ok(answer(found, warnings, trial.seed).map(|found| Judged::Readings(Box::new(results(found)))))
 }
 
 /// What `judge` gives back for readings.

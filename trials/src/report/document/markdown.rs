@@ -1,4 +1,4 @@
-//! A report as Markdown: CommonMark with the tables that GitHub, GitLab and pandoc read alike.
+//! A report as Markdown: `CommonMark` with the tables that GitHub, GitLab and pandoc read alike.
 
 use super::{Document, Part, Section, Side, Span, Table, Text};
 use crate::report::figures::Figure;
@@ -124,9 +124,8 @@ fn table(told: &Table) -> String {
 
 fn line(text: &Text) -> String {
     let spans = text.0.iter().map(|span| match span {
-        Span::Words(words) => escaped(words),
         Span::Code(text) => code(text),
-        Span::Link(_, words) => escaped(words),
+        Span::Words(words) | Span::Link(_, words) => escaped(words),
     });
     at_start(&spans.collect::<String>())
 }

@@ -170,7 +170,7 @@ impl Section {
         self
     }
 
-    pub(super) fn as_typed(mut self, text: impl Into<String>) -> Self {
+    pub(super) fn typed(mut self, text: impl Into<String>) -> Self {
         self.parts.push(Part::AsTyped(text.into()));
         self
     }
