@@ -132,6 +132,10 @@ impl Sources for Disk {
         entry
     }
 
+    fn beside(&self, name: &Path) -> Option<Vec<String>> {
+        read::names_beside(name)
+    }
+
     fn bytes_within(&self, name: &Path, size: &Range) -> Result<Vec<u8>, Error> {
         if let Some(bytes) = self.streams.borrow().get(name) {
             return Ok(bytes.clone());

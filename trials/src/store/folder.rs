@@ -70,9 +70,14 @@ impl<'a> TrialFolder<'a> {
                 return Err(Error::new(shown, what, cure));
             }
             Entry::Nothing => {
-                let cure = format!(
-                    "Run `halfgreen new {shown}` to start a trial there, or check the name."
-                );
+                let cure = match sources.meant(path) {
+                    Some(near) => format!(
+                        "Did you mean `{near}`? Or run `halfgreen new {shown}` to start a trial there."
+                    ),
+                    None => format!(
+                        "Run `halfgreen new {shown}` to start a trial there, or check the name."
+                    ),
+                };
                 return Err(Error::new(shown, "there is no such folder", cure));
             }
             Entry::EmptyFolder | Entry::Folder => {}

@@ -10,6 +10,7 @@
 //! | file | what it does |
 //! |---|---|
 //! | `sources`, `disk`, `read`, `archive` | names -> texts; the disk remembers what was seen |
+//! | `absent` | a name that leads to nothing -> the one that was meant |
 //! | `under` | a text to come, read as if it were there |
 //! | `folder` | which file of a trial is called what |
 //! | `new_file` | a text that is to become a file |
@@ -21,6 +22,7 @@
 //!
 //! Not for data that must survive the loss of the disk: keep copies of the folder elsewhere.
 
+mod absent;
 mod archive;
 mod disk;
 mod folder;

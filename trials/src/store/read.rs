@@ -3,6 +3,7 @@
 use std::io::{ErrorKind, Read};
 use std::path::Path;
 
+use super::absent::absent;
 use crate::Error;
 use crate::ranges::Range;
 use crate::ranges::tables::FILE_SIZE;
@@ -32,7 +33,10 @@ pub(super) fn bytes(path: &Path, size: &Range) -> Result<Vec<u8>, Error> {
     )]
     std::fs::File::open(path)
         .and_then(|file| file.take(most + 1).read_to_end(&mut bytes))
-        .map_err(|e| unreadable(&shown, &e))?;
+        .map_err(|e| match e.kind() {
+            ErrorKind::NotFound => absent(path, names_beside(path).as_deref()),
+            _ => unreadable(&shown, &e),
+        })?;
     if bytes.len() as u64 > most {
         let found = "it is larger than that";
         return Err(size.refuse(
@@ -42,6 +46,16 @@ pub(super) fn bytes(path: &Path, size: &Range) -> Result<Vec<u8>, Error> {
         ));
     }
     Ok(bytes)
+}
+
+/// Names in the folder of a path, in order; `None` where there is no such folder.
+pub(super) fn names_beside(path: &Path) -> Option<Vec<String>> {
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
+    let entries = std::fs::read_dir(folder.unwrap_or(Path::new("."))).ok()?;
+    let names = entries.filter_map(|entry| entry.ok()?.file_name().into_string().ok());
+    let mut names: Vec<String> = names.collect();
+    names.sort_unstable();
+    Some(names)
 }
 
 /// Bytes as a UTF-8 text without a byte-order mark.
@@ -59,12 +73,8 @@ pub(super) fn decoded(shown: &str, bytes: Vec<u8>) -> Result<String, Error> {
     }
 }
 
-pub(super) fn unreadable(shown: &str, e: &std::io::Error) -> Error {
+fn unreadable(shown: &str, e: &std::io::Error) -> Error {
     let (what, cure) = match e.kind() {
-        ErrorKind::NotFound => (
-            "there is no such file".to_owned(),
-            "Check the name, and the folder you are in.",
-        ),
         ErrorKind::PermissionDenied => (
             "the file may not be read".to_owned(),
             "Change its permissions or copy it to a folder of your own.",

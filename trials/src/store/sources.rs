@@ -8,8 +8,9 @@ use crate::Error;
 use crate::ranges::Range;
 use crate::ranges::tables::{FILE_SIZE, SUMMED_SIZE};
 
+use super::absent::{absent, meant};
 use super::archive::table_text;
-use super::read::{decoded, unreadable};
+use super::read::decoded;
 
 /// What a name leads to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,6 +29,14 @@ pub enum Entry {
 pub trait Sources: Debug {
     /// What a name leads to.
     fn entry(&self, name: &Path) -> Entry;
+
+    /// Names in the folder of a name; `None` where there is no such folder.
+    fn beside(&self, name: &Path) -> Option<Vec<String>>;
+
+    /// The name in its folder that a name which leads to nothing was most likely meant to be.
+    fn meant(&self, name: &Path) -> Option<String> {
+        meant(name, &self.beside(name)?)
+    }
 
     /// Content of a file of at most this size, in megabytes.
     ///
@@ -106,13 +115,20 @@ impl Sources for Texts {
         }
     }
 
+    fn beside(&self, name: &Path) -> Option<Vec<String>> {
+        let name = plain(name);
+        let folder = name.parent()?;
+        let inside = self.files.keys().filter_map(|file| {
+            let first = file.strip_prefix(folder).ok()?.components().next()?;
+            Some(first.as_os_str().to_string_lossy().into_owned())
+        });
+        let mut names: Vec<String> = inside.collect();
+        names.dedup();
+        Some(names).filter(|names| !names.is_empty())
+    }
+
     fn bytes_within(&self, name: &Path, _size: &Range) -> Result<Vec<u8>, Error> {
-        let absent = || {
-            unreadable(
-                &name.display().to_string(),
-                &std::io::ErrorKind::NotFound.into(),
-            )
-        };
+        let absent = || absent(name, self.beside(name).as_deref());
         self.files.get(&plain(name)).cloned().ok_or_else(absent)
     }
 }

@@ -43,6 +43,10 @@ impl Sources for Under<'_> {
         }
     }
 
+    fn beside(&self, name: &Path) -> Option<Vec<String>> {
+        self.sources.beside(name)
+    }
+
     fn bytes_within(&self, name: &Path, size: &Range) -> Result<Vec<u8>, Error> {
         if name == self.name {
             Ok(self.content.to_vec())

@@ -2,10 +2,10 @@
 
 use std::ops::ControlFlow;
 
-use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
 
 use super::commands::Context;
+use super::waiting::Waiting;
 use super::{browser, clock};
 use crate::commands::{Answer, Refusal, Surroundings};
 use crate::store::{Disk, Outcome};
@@ -50,11 +50,10 @@ fn carried_out<R: Serialize>(
     command: impl Fn(&Surroundings<'_>) -> Result<Answer<R>, Refusal>,
 ) -> Result<Answer, Refusal> {
     let now = clock::now();
-    let bar = progress(context);
+    let waiting = Waiting::begin(context);
     let at = Surroundings {
         progress: &|ready, of| {
-            bar.set_length(of as u64);
-            bar.set_position(ready as u64);
+            waiting.at(ready, of);
             ControlFlow::Continue(())
         },
         printer: &browser::printed,
@@ -62,7 +61,6 @@ fn carried_out<R: Serialize>(
     };
     for _ in 0..TRIES {
         let answer = command(&at);
-        bar.finish_and_clear();
         let finished = match answer {
             Ok(answer) => written(answer.as_json()?, disk)?,
             // What it complains of may be another run's work, half seen.
@@ -97,15 +95,4 @@ fn written(mut answer: Answer, disk: &Disk) -> Result<Option<Answer>, Error> {
         Err(fault) => answer.not_kept(fault),
     }
     Ok(Some(answer))
-}
-
-fn progress(context: &Context) -> ProgressBar {
-    if context.quiet || context.json {
-        return ProgressBar::hidden();
-    }
-    let bar = ProgressBar::new(0);
-    match ProgressStyle::with_template("{bar:40} {pos} of {len}") {
-        Ok(style) => bar.with_style(style),
-        Err(_) => bar,
-    }
 }

@@ -9,8 +9,9 @@ use crate::commands::check::Request;
 pub(super) struct Args {
     /// Folder of the trial
     dir: PathBuf,
-    /// Further files of counts (CSV, XLSX, exports of phones): put together with the folder's own in a new file, counts.csv or
-    /// counts-merged.csv; none that is there is touched
+    /// Further files of counts: CSV, XLSX, exports of phones
+    ///
+    /// They are put together with the folder's own in a new file, counts.csv or counts-merged.csv; none that is there is touched
     #[arg(value_name = "FILE")]
     files: Vec<PathBuf>,
 }

@@ -4,8 +4,8 @@ use clap::{Args, Parser, Subcommand};
 
 use super::carry_out::carry_out;
 use super::{
-    check, demo, describe, grid, hotspots, judge, layout, new, next, order, pack, pool, report,
-    season, stopline,
+    check, completions, demo, describe, grid, hotspots, judge, layout, manual, new, next, order,
+    pack, pool, report, season, stopline,
 };
 use crate::commands::{self as functions, Answer, Refusal};
 
@@ -15,7 +15,8 @@ use crate::commands::{self as functions, Answer, Refusal};
     name = "halfgreen",
     version,
     propagate_version = true,
-    arg_required_else_help = true
+    arg_required_else_help = true,
+    after_help = "`halfgreen COMMAND -h` lists what a command takes, `--help` explains it."
 )]
 pub(super) struct Cli {
     #[command(flatten)]
@@ -28,21 +29,21 @@ pub(super) struct Cli {
 #[derive(Debug, Clone, Args)]
 pub(super) struct Context {
     /// Write one JSON document to standard output, and nothing else there
-    #[arg(long, global = true, help_heading = SHARED, display_order = 1000)]
+    #[arg(long, global = true, hide_short_help = true, help_heading = SHARED, display_order = 1000)]
     pub(super) json: bool,
     /// Whole number from which every random draw follows
-    #[arg(long, global = true, value_name = "N", help_heading = SHARED, display_order = 1000)]
+    #[arg(long, global = true, hide_short_help = true, value_name = "N", help_heading = SHARED, display_order = 1000)]
     pub(super) seed: Option<u64>,
     /// Threads to use; the answer is the same for any number
-    #[arg(long, global = true, help_heading = SHARED, display_order = 1000, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    #[arg(long, global = true, hide_short_help = true, help_heading = SHARED, display_order = 1000, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
     pub(super) threads: Option<u16>,
     /// No progress and no warnings on standard error
-    #[arg(long, global = true, help_heading = SHARED, display_order = 1000)]
+    #[arg(long, global = true, hide_short_help = true, help_heading = SHARED, display_order = 1000)]
     pub(super) quiet: bool,
 }
 
 /// Heading of the options that every command takes.
-const SHARED: &str = "Every command takes";
+pub(super) const SHARED: &str = "Every command takes";
 
 /// One line for each command: its name, its file's arguments, one sentence of help, and what somebody would type.
 macro_rules! commands {
@@ -51,9 +52,15 @@ macro_rules! commands {
         pub(super) enum Command {
             $(
                 $(#[doc = $help])*
-                #[command(after_help = concat!("For example: halfgreen ", $example))]
+                #[command(after_long_help = concat!("For example: halfgreen ", $example))]
                 $variant(Box<$file::Args>),
             )*
+            /// What a shell must know to complete commands and options
+            #[command(after_long_help = "For example: halfgreen completions bash")]
+            Completions(completions::Args),
+            /// The commands as a page for `man`
+            #[command(after_long_help = "For example: halfgreen manual judge")]
+            Manual(manual::Args),
         }
 
         impl Command {
@@ -61,6 +68,8 @@ macro_rules! commands {
             pub(super) fn name(&self) -> &'static str {
                 match self {
                     $(Self::$variant(_) => stringify!($file),)*
+                    Self::Completions(_) => "completions",
+                    Self::Manual(_) => "manual",
                 }
             }
 
@@ -70,6 +79,8 @@ macro_rules! commands {
                     $(Self::$variant(args) => carry_out(context, |at| {
                         functions::$file::run(&args.request(context), at)
                     }),)*
+                    Self::Completions(args) => args.answer(),
+                    Self::Manual(args) => args.answer(),
                 }
             }
         }

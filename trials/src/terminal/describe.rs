@@ -18,7 +18,9 @@ pub(super) struct Args {
     /// Column that names the place; may be given several times
     #[arg(long, value_name = "COL")]
     group: Vec<String>,
-    /// Area of a unit counted, square metres, for the mean per square metre: a corer of 108 mm takes 0.0092
+    /// Area of a unit counted, square metres, for the mean per square metre
+    ///
+    /// A corer of 108 mm takes 0.0092
     #[arg(long, value_name = "M2")]
     core_area: Option<f64>,
     /// Animals to the square metre above which action pays, by your own figure

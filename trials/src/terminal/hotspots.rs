@@ -29,7 +29,9 @@ pub(super) struct Args {
     /// Column of a second map, such as wetness
     #[arg(long, value_name = "COL", requires = "counts")]
     with: Option<String>,
-    /// Columns of what the ground is like, such as moisture or shade: numbers, or kinds in words
+    /// Columns of what the ground is like, such as moisture or shade
+    ///
+    /// They hold numbers, or kinds in words
     #[arg(
         long,
         value_name = "COL[,COL]",
@@ -37,8 +39,9 @@ pub(super) struct Args {
         requires = "counts"
     )]
     ground: Vec<String>,
-    /// Who is a neighbour: queen or rook (on a grid), distance:M or nearest:K. Queen for a table, the
-    /// four nearest plots for a trial
+    /// Who is a neighbour: queen, rook, distance:M or nearest:K
+    ///
+    /// Queen and rook are for grids. Without it queen for a table, the four nearest plots for a trial
     #[arg(
         long,
         conflicts_with = "positions",
@@ -48,7 +51,9 @@ pub(super) struct Args {
     /// Arrangements drawn for each test
     #[arg(long, value_name = "N", default_value_t = Request::default().permutations)]
     permutations: u32,
-    /// Outline of the green, for pictures and the cover plan; the ground that was searched for positions
+    /// Outline of the green, for pictures and the cover plan
+    ///
+    /// For positions it is the ground that was searched
     #[arg(long, value_name = "FILE", conflicts_with = "dir")]
     outline: Option<PathBuf>,
     /// Width of a roll of sheet, metres
@@ -75,8 +80,9 @@ pub(super) struct Args {
         default_value_t = Request::default().lap
     )]
     lap: f64,
-    /// Laying direction, degrees anticlockwise from east; without it every 5 degrees and the green's long
-    /// axis are tried
+    /// Laying direction, degrees anticlockwise from east
+    ///
+    /// Without it every 5 degrees and the green's long axis are tried
     #[arg(
         long,
         conflicts_with = "positions",

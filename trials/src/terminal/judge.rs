@@ -55,7 +55,9 @@ pub(super) struct Args {
     #[arg(long, value_name = "fewer|more", requires = "counts",
           value_parser = one_of::<Better>(&["fewer", "more"]))]
     better: Option<Better>,
-    /// Smallest change worth having: per cent for counts (50 if not given), else in the unit of the reading
+    /// Smallest change worth having
+    ///
+    /// Per cent for counts (50 if not given), else in the unit of the reading
     #[arg(long, value_name = "SIZE", requires = "counts")]
     worthwhile: Option<f64>,
     /// Accepted chance of a false claim
@@ -70,8 +72,9 @@ pub(super) struct Args {
     /// Animals to the square metre above which action pays, by your own figure; needs --area
     #[arg(long, value_name = "PER_M2", requires = "counts")]
     threshold: Option<f64>,
-    /// What the verdict is about where blocks hold several plots of a treatment: these blocks, or blocks like these (from
-    /// three blocks on, if not given)
+    /// What the verdict is about where blocks hold several plots of a treatment
+    ///
+    /// These blocks, or blocks like these; if not given, the second from three blocks on
     #[arg(long, value_name = "these|like-these", requires = "counts",
           value_parser = one_of::<VerdictAbout>(&["these", "like-these"]))]
     verdict_about: Option<VerdictAbout>,

@@ -9,8 +9,9 @@ use crate::commands::layout::Request;
 pub(super) struct Args {
     /// Folder of the trial
     dir: PathBuf,
-    /// Draw anew although the trial is sealed; the old layout and seal are kept beside the new. Refused
-    /// once counts are there
+    /// Draw anew although the trial is sealed
+    ///
+    /// The old layout and seal are kept beside the new. Refused once counts are there
     #[arg(long)]
     replace: bool,
     /// Draw nothing: re-draw from the seal's seed and compare

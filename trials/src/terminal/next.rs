@@ -59,7 +59,9 @@ pub(super) struct Args {
     even_looks: bool,
     #[command(flatten)]
     costs: Costs,
-    /// Simulated trials for each plan, at most [default: as the report of the trial in DIR, or 2000 without one]
+    /// Simulated trials for each plan, at most
+    ///
+    /// Without it as many as the report of the trial in DIR takes, or 2000 without a trial
     #[arg(long, value_name = "N")]
     trials: Option<usize>,
     /// Folder for the power curves

@@ -15,7 +15,9 @@ pub(super) struct Args {
     /// Cover the strips of a plan that `hotspots DIR --json` wrote
     #[arg(long, value_name = "FILE")]
     plan: Option<PathBuf>,
-    /// Direction of the strips, degrees anticlockwise from east; without it the best is searched
+    /// Direction of the strips, degrees anticlockwise from east
+    ///
+    /// Without it the best is searched
     #[arg(
         long,
         value_name = "DEG",
@@ -26,13 +28,17 @@ pub(super) struct Args {
     /// Lay sheet over holes, such as bunkers, too
     #[arg(long, requires = "whole_green")]
     over_holes: bool,
-    /// Gust that sheets must bear, with its unit: "9 m/s", "20 mph", "32 km/h", "18 kn", or a Beaufort force: F4
+    /// Gust that sheets must bear, with its unit, such as "20 mph"
+    ///
+    /// In m/s, mph, km/h or kn, or as a Beaufort force, such as F4
     #[arg(long, value_name = "SPEED")]
     gust: Option<String>,
     /// Where the wind comes from, degrees clockwise from north
     #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
     wind_from: Option<f64>,
-    /// Date on which the night begins, year-month-day; without it the night before the count that decides
+    /// Date on which the night begins, year-month-day
+    ///
+    /// Without it the night before the count that decides
     #[arg(long, value_name = "DATE")]
     date: Option<String>,
     /// People who come

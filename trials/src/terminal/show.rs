@@ -7,6 +7,7 @@ use std::process::ExitCode;
 use super::commands::Context;
 use super::flags::flagged;
 use super::typeset::{BAD, DOUBTFUL, typeset};
+use super::width;
 use crate::Error;
 use crate::commands::{Answer, Refusal};
 use crate::text::names::visible;
@@ -31,7 +32,11 @@ pub(super) fn answer(answer: &Answer, command: &str, context: &Context) -> ExitC
         return finish(answer.document(command), &mut io::stdout(), code);
     }
     // Colour goes to terminals only.
-    finish(Ok(typeset(&answer.words)), &mut anstream::stdout(), code)
+    finish(
+        Ok(typeset(&answer.words, width::of_output())),
+        &mut anstream::stdout(),
+        code,
+    )
 }
 
 /// Shows why an input is refused and gives the exit code.

@@ -12,7 +12,9 @@ use crate::scouting::stop_line::Kind;
 #[derive(Debug, clap::Args)]
 #[command(allow_negative_numbers = true)]
 pub(super) struct Args {
-    /// Wald's test between two levels, Iwao's of one level (half-way), or Green's of a precise mean
+    /// Which plan: sprt, iwao or green
+    ///
+    /// Wald's test between two levels, Iwao's of one level half-way between them, or Green's of a precise mean
     #[arg(long, default_value = "sprt", value_parser = one_of::<Kind>(&["sprt", "iwao", "green"]))]
     kind: Kind,
     /// Mean that is surely fine (for green: lowest mean to show)
@@ -29,7 +31,9 @@ pub(super) struct Args {
     core_area: Option<f64>,
     #[command(flatten)]
     law: LawArgs,
-    /// Chance of acting on a green at the lower mean; for iwao, that of both errors together
+    /// Chance of acting on a green at the lower mean
+    ///
+    /// For iwao, that of both errors together
     #[arg(long, value_name = "A", default_value_t = Request::default().alpha)]
     alpha: f64,
     /// Chance of not acting on a green at the upper mean

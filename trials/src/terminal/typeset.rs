@@ -1,8 +1,10 @@
-//! Words laid out in lines: parts a blank line apart, columns as wide as their widest cell, colour where it tells.
+//! Words laid out in lines: parts a blank line apart, sentences folded, colour where it tells.
 
 use anstyle::{AnsiColor, Style};
 
-use crate::commands::{Line, Part, Side, Span, Status, Table, Words};
+use super::fold::{fold, wide};
+use super::laid_out::rows;
+use crate::commands::{Line, Part, Status, Words};
 use crate::text::names::visible;
 
 /// Errors and what needs mending.
@@ -12,83 +14,62 @@ pub(super) const DOUBTFUL: Style = AnsiColor::Yellow.on_default().bold();
 /// What is in order.
 pub(super) const GOOD: Style = AnsiColor::Green.on_default().bold();
 
-/// The words as a text that ends with its last line.
-pub(super) fn typeset(words: &Words) -> String {
-    let parts: Vec<String> = words.parts.iter().map(part).collect();
+/// The words as a text that ends with its last line, in lines of at most `room` characters where there is an end to them.
+pub(super) fn typeset(words: &Words, room: Option<usize>) -> String {
+    let parts: Vec<String> = words.parts.iter().map(|p| part(p, room)).collect();
     parts.join("\n")
 }
 
-fn part(part: &Part) -> String {
+fn part(part: &Part, room: Option<usize>) -> String {
     match part {
-        Part::Paragraph(lines) => lines.iter().map(|l| sentence(l) + "\n").collect(),
+        Part::Paragraph(lines) => lines.iter().map(|l| sentence(l, "", room)).collect(),
         Part::Section { heading, lines } => {
-            let below = lines.iter().map(|l| format!("  {}\n", sentence(l)));
-            std::iter::once(format!("{}\n", visible(heading)))
+            let below = lines.iter().map(|l| sentence(l, "  ", room));
+            std::iter::once(sentence(&Line::from(heading.as_str()), "", room))
                 .chain(below)
                 .collect()
         }
-        Part::Table(table) => rows(table),
+        Part::Table(table) => rows(table, room),
         Part::AsWritten(text) => visible(text).into_owned(),
     }
 }
 
-fn sentence(line: &Line) -> String {
-    line.spans.iter().map(styled).collect()
-}
-
-/// A text in the colour of what it tells.
-fn styled(span: &Span) -> String {
-    let text = visible(&span.text);
-    let style = match span.status {
-        None => return text.into_owned(),
-        Some(Status::Good) => GOOD,
-        Some(Status::Doubtful) => DOUBTFUL,
-        Some(Status::Bad) => BAD,
+/// A sentence behind its indent, which its further lines have too.
+fn sentence(line: &Line, indent: &str, room: Option<usize>) -> String {
+    let mut letters: Vec<(char, Option<Status>)> = Vec::new();
+    for span in &line.spans {
+        letters.extend(visible(&span.text).chars().map(|c| (c, span.status)));
+    }
+    let bare: String = letters.iter().map(|(c, _)| c).collect();
+    let pieces = match room {
+        Some(room) => fold(&bare, room.saturating_sub(wide(indent)).max(1)),
+        None => vec![bare],
     };
-    format!("{style}{text}{style:#}")
-}
-
-/// What stands between two columns.
-const BETWEEN: &str = "  ";
-
-fn rows(table: &Table) -> String {
-    let heads = table.columns.iter().map(|c| Span::from(c.head.as_str()));
-    let heads: Vec<Span> = heads.collect();
-    let headed = heads.iter().any(|h| !h.text.is_empty());
-    let lines = headed.then_some(&heads).into_iter().chain(&table.rows);
-    let wide = |at: usize| {
-        let cells = lines.clone().filter_map(|row| row.get(at));
-        cells.map(wide_of).max().unwrap_or(0)
-    };
-    let widths: Vec<usize> = (0..table.columns.len()).map(wide).collect();
-    let mut text = match &table.caption {
-        Some(caption) => format!("{}\n", visible(caption)),
-        None => String::new(),
-    };
-    for row in lines {
-        let columns = table.columns.iter().zip(&widths);
-        let cells = row.iter().zip(columns);
-        let cells = cells.map(|(span, (column, wide))| cell(span, column.side, *wide));
-        let line = cells.collect::<Vec<_>>().join(BETWEEN);
-        text.push_str(line.trim_end());
+    let mut text = String::new();
+    let mut rest = letters.as_slice();
+    for piece in pieces {
+        let (now, later) = rest.split_at(wide(&piece).min(rest.len()));
+        // The space at which the line was broken goes with the break.
+        rest = later.get(1..).unwrap_or_default();
+        text.push_str(indent);
+        for run in now.chunk_by(|a, b| a.1 == b.1) {
+            let letters: String = run.iter().map(|(c, _)| c).collect();
+            text.push_str(&styled(&letters, run.first().and_then(|r| r.1)));
+        }
         text.push('\n');
     }
     text
 }
 
-/// Width of a cell's text, characters.
-fn wide_of(span: &Span) -> usize {
-    visible(&span.text).chars().count()
-}
-
-/// A cell with the blanks that bring it to its column's width.
-fn cell(span: &Span, side: Side, wide: usize) -> String {
-    let blanks = " ".repeat(wide.saturating_sub(wide_of(span)));
-    let text = styled(span);
-    match side {
-        Side::Left => text + &blanks,
-        Side::Right => blanks + &text,
-    }
+/// A text in the colour of what it tells.
+pub(super) fn styled(text: &str, status: Option<Status>) -> String {
+    let style = match status {
+        None => return text.to_owned(),
+        Some(Status::Good) => GOOD,
+        Some(Status::Doubtful) => DOUBTFUL,
+        Some(Status::Bad) => BAD,
+    };
+    format!("{style}{text}{style:#}")
 }
 
 #[cfg(test)]
@@ -103,7 +84,7 @@ mod tests {
         words.section("did it last?", ["Yes.", "For a week."]);
         words.section("nothing to say", Vec::<String>::new());
         words.as_written("1,2\n");
-        let plain = anstream::adapter::strip_str(&typeset(&words)).to_string();
+        let plain = anstream::adapter::strip_str(&typeset(&words, None)).to_string();
         assert_eq!(
             plain,
             "Laid out: 12 plots.\nSeed 7.\n\ndid it last?\n  Yes.\n  For a week.\n\n1,2\n"
@@ -111,26 +92,18 @@ mod tests {
     }
 
     #[test]
-    fn a_long_name_widens_its_column_and_numbers_stand_on_the_right() {
-        let mut table = Table::new([
-            ("block", Side::Left),
-            ("x (m)", Side::Right),
-            ("", Side::Left),
-        ]);
-        table.row(["practice-green 1", "2.50", "wet"]);
-        table.row(["B", "10.25", ""]);
+    fn a_sentence_is_folded_and_keeps_its_colour() {
+        let mut words = Words::default();
+        words.told(Status::Good, "It beat the control", ": 82 % fewer.");
+        words.section("sure?", ["Whichever plot is left out."]);
+        let folded = typeset(&words, Some(16));
+        assert!(folded.starts_with(&format!(
+            "{GOOD}It beat the{GOOD:#}\n{GOOD}control{GOOD:#}: 82 %\n"
+        )));
+        let plain = anstream::adapter::strip_str(&folded).to_string();
         assert_eq!(
-            rows(&table.captioned("plots")),
-            "plots\nblock             x (m)\npractice-green 1   2.50  wet\nB                 10.25\n"
+            plain,
+            "It beat the\ncontrol: 82 %\nfewer.\n\nsure?\n  Whichever plot\n  is left out.\n"
         );
-    }
-
-    #[test]
-    fn colour_does_not_count_as_width() {
-        let mut table = Table::new([("", Side::Left), ("", Side::Right)]);
-        table.row([Span::told(Status::Good, "mean"), "9.5".into()]);
-        table.row([Span::told(Status::Bad, "k"), "1.74".into()]);
-        let plain = anstream::adapter::strip_str(&rows(&table)).to_string();
-        assert_eq!(plain, "mean   9.5\nk     1.74\n");
     }
 }
