@@ -4,6 +4,7 @@ mod before_counts;
 mod check;
 mod check_files;
 mod drawn_once;
+mod file_keys;
 mod help;
 mod names;
 mod new;
