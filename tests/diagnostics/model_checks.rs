@@ -61,7 +61,7 @@ fn residuals_lie_between_their_limits() {
 
 #[test]
 fn straightness_of_known_heights() {
-    let heights: Vec<f64> = Table::read("tests/published/darwin_maize.csv")
+    let heights: Vec<f64> = Table::read("data-examples/published/darwin_maize.csv")
         .text("height")
         .iter()
         .map(|h| h.parse().unwrap())

@@ -25,7 +25,7 @@ fn a_clear_yes_asks_the_next_question_and_a_clear_no_asks_none() {
     let step = |call, relevance| follows(&plan, &[outcome("C", call, relevance)]).step;
     for (call, relevance, expected) in [
         (Call::BeatTheControl, Established, Step::NextQuestion),
-        (Call::BeatTheControl, Undecided, Step::SameQuestion),
+        (Call::BeatTheControl, Undecided, Step::NarrowerLimits),
         (Call::BeatTheControl, Excluded, Step::NoLargerTrial),
         (Call::DidWorse, Excluded, Step::NoLargerTrial),
         (Call::TooSmallToMatter, Excluded, Step::NoLargerTrial),

@@ -67,6 +67,76 @@ fn answered(text: &str, folder: &Path) -> (String, usize) {
     (out, ran)
 }
 
+/// Pages that are looked up, not walked through.
+const REFERENCE: [&str; 5] = [
+    "4-words.md",
+    "5-results.md",
+    "6-ranges.md",
+    "7-promises.md",
+    "17-files.md",
+];
+
+/// Name and text of every page but the index.
+fn pages() -> Vec<(String, String)> {
+    let entries = std::fs::read_dir(root().join("notebooks-md")).unwrap();
+    let mut pages: Vec<(String, String)> = entries
+        .map(|e| e.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|e| e == "md"))
+        .map(|path| {
+            let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+            (name, std::fs::read_to_string(path).unwrap())
+        })
+        .filter(|(name, _)| name != "README.md")
+        .collect();
+    pages.sort();
+    assert!(pages.len() > 12);
+    pages
+}
+
+#[test]
+fn the_index_leads_to_every_page() {
+    let index = std::fs::read_to_string(root().join("notebooks-md/README.md")).unwrap();
+    for (name, _) in pages() {
+        let link = format!("]({name})");
+        assert!(
+            index.contains(&link),
+            "notebooks-md/README.md needs a row with `{link}`"
+        );
+    }
+}
+
+#[test]
+fn every_walk_says_whose_data_it_uses_and_ends_with_what_to_look_at() {
+    for (name, text) in pages() {
+        if REFERENCE.contains(&name.as_str()) {
+            continue;
+        }
+        assert!(
+            text.contains("hose data: "),
+            "{name} does not say `Whose data: ...`"
+        );
+        let last = text.lines().filter(|l| l.starts_with("## ")).next_back();
+        assert_eq!(last, Some("## What to look at"), "{name}");
+    }
+}
+
+/// A number that was worked out is told with digits that mean something; programs get all of them.
+#[test]
+fn no_walk_prints_a_number_with_seven_decimals() {
+    let long = |line: &str| {
+        line.split('.')
+            .skip(1)
+            .any(|rest| rest.chars().take_while(char::is_ascii_digit).count() > 6)
+    };
+    let walks = pages()
+        .into_iter()
+        .filter(|(name, _)| !REFERENCE.contains(&name.as_str()));
+    for (name, text) in walks {
+        let found = text.lines().find(|l| long(l) && !l.contains("\": "));
+        assert_eq!(found, None, "{name}");
+    }
+}
+
 #[test]
 fn walk_throughs_print_what_they_say() {
     let mut ran = 0;

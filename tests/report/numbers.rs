@@ -230,8 +230,8 @@ fn tables_show_the_results_rounded_and_nothing_else() {
             ),
             [
                 "covered overnight".to_owned(),
-                maybe(of("percent")),
-                span(of("low"), of("high"))
+                format!("{} %", maybe(of("percent"))),
+                format!("{} %", span(of("low"), of("high"))),
             ]
         );
     }

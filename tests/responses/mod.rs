@@ -20,7 +20,7 @@ fn trial<'a>(labels: &'a [usize], scheme: &'a Scheme) -> Trial<'a> {
 /// Differences in height of Darwin's 15 pairs of maize plants, crossed less selfed, in inches.
 fn maize() -> (Vec<f64>, Vec<usize>, Scheme) {
     let path = format!(
-        "{}/../tests/published/darwin_maize.csv",
+        "{}/../data-examples/published/darwin_maize.csv",
         env!("CARGO_MANIFEST_DIR")
     );
     let rows: Vec<csv::StringRecord> = csv::Reader::from_path(path)

@@ -63,10 +63,9 @@ fn to_members(call: &str, readings: bool) -> &'static str {
     match (call, readings) {
         ("beat-the-control", false) => "it worked",
         ("did-worse", false) => "no, it made things worse",
-        ("too-small-to-matter", false) => "no gain that is worth having",
+        ("too-small-to-matter", _) => "no gain that is worth having",
         ("beat-the-control", true) => "yes, it did better",
         ("did-worse", true) => "no, it did worse",
-        ("too-small-to-matter", true) => "no difference that is worth having",
         _ => "we cannot tell yet",
     }
 }

@@ -2,8 +2,10 @@
 
 mod agreement;
 mod cases;
+mod combinations;
 mod open;
 mod readability;
+mod sentences;
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -67,18 +69,18 @@ struct Trial<'a> {
     occasions: Vec<&'a str>,
     /// Heading of the counts: `count` or `reading`.
     column: &'a str,
-    counts: fn(&Unit<'_>) -> u64,
+    counts: Box<dyn Fn(&Unit<'_>) -> u64>,
 }
 
 impl Trial<'_> {
     /// The paired trial with other counts.
-    fn paired(counts: fn(&Unit<'_>) -> u64) -> Self {
+    fn paired(counts: impl Fn(&Unit<'_>) -> u64 + 'static) -> Self {
         Self {
             protocol: PAIRED.to_owned(),
             files: vec![("t/outline.csv", GREEN)],
             occasions: vec!["main"],
             column: "count",
-            counts,
+            counts: Box::new(counts),
         }
     }
 

@@ -1,6 +1,7 @@
 //! What each measure of a description means, in one plain sentence.
 
 use super::findings::Description;
+use crate::text::rounding::p_value;
 
 /// Level below which a departure from chance is spoken of.
 const ALPHA: f64 = 0.05;
@@ -27,9 +28,9 @@ pub(super) fn of(d: &Description) -> Vec<(&'static str, String)> {
 fn measures(d: &Description) -> Vec<(&'static str, String)> {
     let mut all = Vec::new();
     if let (Some(p), Some(ratio)) = (d.index_p, d.variance_to_mean) {
-        let tail = if p < ALPHA {
+        let tail = if p <= ALPHA {
             "more than chance alone would give: they sit in clumps"
-        } else if d.index_p_regular.is_some_and(|p| p < ALPHA) {
+        } else if d.index_p_regular.is_some_and(|p| p <= ALPHA) {
             "less than chance would give: they are spread evenly, or the counts were evened out"
         } else {
             "no more than chance could give: no clumping can be shown"
@@ -72,7 +73,7 @@ fn measures(d: &Description) -> Vec<(&'static str, String)> {
 
 fn fits(d: &Description) -> Vec<(&'static str, String)> {
     let verdict = |p: f64| {
-        if p < ALPHA {
+        if p <= ALPHA {
             "does not describe the counts"
         } else {
             "describes the counts well enough"
@@ -93,12 +94,7 @@ fn fits(d: &Description) -> Vec<(&'static str, String)> {
     .into_iter()
     .filter_map(|(key, law, fit)| {
         let p = fit.as_ref()?.p?;
-        let shown = if p < 0.001 {
-            "p below 0.001".to_owned()
-        } else {
-            format!("p = {p:.3}")
-        };
-        Some((key, format!("{law} {} ({shown}).", verdict(p))))
+        Some((key, format!("{law} {} ({}).", verdict(p), p_value(p))))
     })
     .collect()
 }

@@ -4,6 +4,7 @@ use halfgreen_analysis::comparison::{PrimaryTest, primary_test};
 
 use super::chance_of_finding::chance_of_finding;
 use super::{Advice, BlockStructure, ENOUGH, Protocol, Rule, Sample, TreatmentKind, VerdictAbout};
+use crate::text::rounding::p_value;
 
 /// Degrees of freedom for error below which a trial is thought too small (EPPO PP 1/152).
 const FEW_DF: usize = 12;
@@ -34,9 +35,10 @@ pub fn advise(
         say(
             "smallest-p-above-alpha",
             format!(
-                "With this design the randomisation test cannot go below p = {smallest_p:.3}, above \
+                "With this design the randomisation test cannot go below {}, above \
                  the {alpha} asked for: the verdict will rest on a model of the counts. {more} would \
-                 bring it to {alpha}."
+                 bring it to {alpha}.",
+                p_value(smallest_p)
             ),
         );
     } else if exchanging_two.is_some_and(|p| p > alpha) && protocol.treatments.len() > 2 {
@@ -44,8 +46,8 @@ pub fn advise(
             "two-treatments-coarse",
             format!(
                 "If other methods work too, exchanging one method with the control alone cannot go \
-                 below p = {:.3}; lay out more blocks or give the control more plots.",
-                exchanging_two.unwrap_or(1.0)
+                 below {}; lay out more blocks or give the control more plots.",
+                p_value(exchanging_two.unwrap_or(1.0))
             ),
         );
     }

@@ -6,8 +6,9 @@ use super::allowances::{allowances, in_words};
 use super::factors::Factors;
 use super::result::{MARGINAL_MEAN, MeanRow};
 use super::tested_ratio::finite;
-use super::wording::{change, high_is_markov_bound, low_is_markov_bound};
+use super::wording::{high_is_markov_bound, low_is_markov_bound};
 use crate::Warning;
+use crate::text::rounding::change;
 use crate::text::spelling::number;
 use crate::trial_data::TrialData;
 
@@ -150,8 +151,8 @@ fn far(data: &TrialData, c: &Contrast) -> Option<Warning> {
         format!(
             "the estimate for {} ({}) is far from the counts as they stand ({}): {why}",
             data.name_of(&c.treatment),
-            change(Some(ratio)),
-            change(Some(plain))
+            change(ratio),
+            change(plain)
         ),
     ))
 }

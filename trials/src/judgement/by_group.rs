@@ -6,13 +6,12 @@ use halfgreen_analysis::comparison::{
 };
 use serde::Serialize;
 
-use super::diagnostic_words::chance;
 use super::judge::{contrast_row, settings};
 use super::result::ContrastRow;
 use super::tested_ratio::finite;
-use super::wording::{change, high_is_markov_bound, low_is_markov_bound, range};
+use super::wording::{stated_high, stated_low};
 use crate::design::{ENOUGH, Grouping, VerdictAbout};
-use crate::text::rounding::figure;
+use crate::text::rounding::{Changes, figure, p_value};
 use crate::trial_data::plot_table::{groups, table};
 use crate::trial_data::{About, TrialData};
 use crate::{Error, Warning};
@@ -139,7 +138,7 @@ pub(super) fn by_group(
                 "the effect of {} differs from {one} to {one} by more than plots scatter ({}): the verdict is about these \
                  {}, and says nothing of others",
                 data.name_of(&s.treatment),
-                chance(s.p),
+                p_value(s.p),
                 about.grouping.several(),
                 one = about.grouping.one(),
             ),
@@ -180,18 +179,19 @@ fn sentence(about: About, groups: usize) -> String {
 
 /// A method in the second analysis.
 fn described(data: &TrialData, place: &str, c: &Contrast) -> String {
-    let high = finite(c.interval.high).filter(|_| !high_is_markov_bound(c, data.question.alpha));
-    let low = if low_is_markov_bound(c, data.question.alpha) {
-        0.0
-    } else {
-        c.interval.low
+    let alpha = data.question.alpha;
+    let (low, high) = (Some(stated_low(c, alpha)), stated_high(c, alpha));
+    let told = Changes::of(c.ratio, low, high).beside(data.question.worthwhile_ratio);
+    let (method, counted) = (data.name_of(&c.treatment), &data.counted);
+    let found = match c.ratio {
+        None => return format!("{method}, {place}: no {counted} on either side."),
+        Some(ratio) if ratio.is_infinite() => format!("{counted} under {method} alone"),
+        Some(1.0) => format!("just as many {counted}"),
+        Some(ratio) => format!("{} {counted}", told.change(ratio)),
     };
     format!(
-        "{}, {place}: {} {}, likely between {}.",
-        data.name_of(&c.treatment),
-        change(c.ratio),
-        data.counted,
-        range(low, high)
+        "{method}, {place}: {found}, likely between {}.",
+        told.between(low, high)
     )
 }
 
@@ -230,6 +230,8 @@ fn spread_row(data: &TrialData, about: About, spread: &EffectSpread) -> SpreadRo
             figure(spread.sd.exp()),
             figure(spread.interval.low.exp()),
         )
+    } else if high.is_some_and(|h| figure(h.exp()) == figure(1.0)) {
+        format!("From {one} to {one} the ratio of {method} differs by no more than plots scatter.")
     } else {
         format!(
             "From {one} to {one} the ratio of {method} differs by no more than plots scatter (likely by a factor of less than \

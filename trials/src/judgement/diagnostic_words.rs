@@ -4,6 +4,7 @@ use halfgreen_analysis::diagnostics::{Gradient, SimulatedStatistic, ZeroInflatio
 
 use super::leave_one_out::LeaveOneOut;
 use super::wording::headline;
+use crate::text::rounding::{chance, p_value};
 use crate::text::spelling::number;
 
 /// Checks speak up at the usual one in twenty.
@@ -16,36 +17,27 @@ const PULLS: f64 = 2.0;
 /// Where twice the mean lies beyond what a plot can reach, one that all but sets its own fitted mean is (no source).
 const ALONE: f64 = 0.95;
 
-/// A p-value in a sentence.
-pub(super) fn chance(p: f64) -> String {
-    if p < 0.001 {
-        "p < 0.001".to_owned()
-    } else {
-        format!("p = {p:.3}")
-    }
-}
-
 pub(super) fn residuals(normality: Option<&SimulatedStatistic>) -> String {
     match normality {
         None => "There are too few plots to say whether residuals look normal.".to_owned(),
         Some(s) if s.p.value > NOTABLE => format!(
             "The counts lie where the model puts them: its residuals look normal ({}).",
-            chance(s.p.value)
+            p_value(s.p.value)
         ),
         Some(s) if s.observed > s.expected => format!(
             "The counts lie even closer to the model than chance puts them ({}), which takes nothing from the verdict.",
-            chance(s.p.value)
+            p_value(s.p.value)
         ),
         Some(s) => format!(
             "Some counts lie further out than the model expects ({}): look at the largest residuals, and trust the \
-             re-allocation test before the model.",
-            chance(s.p.value)
+             draw before the model.",
+            p_value(s.p.value)
         ),
     }
 }
 
 pub(super) fn dispersion(s: &SimulatedStatistic) -> String {
-    let p = chance(s.p.value);
+    let p = p_value(s.p.value);
     if s.p.value > NOTABLE {
         format!("The counts are as variable as the model says ({p}).")
     } else if s.observed > s.expected {
@@ -61,7 +53,15 @@ pub(super) fn dispersion(s: &SimulatedStatistic) -> String {
 
 pub(super) fn zeros(s: &SimulatedStatistic, plots_in_all: usize) -> String {
     let (found, expected) = (s.observed, s.expected);
-    let p = chance(s.p.value);
+    let p = p_value(s.p.value);
+    if found == 0.0 {
+        let few = if s.p.value > NOTABLE {
+            ""
+        } else {
+            ": fewer than clumping would leave"
+        };
+        return format!("No plot was empty, where the model expects {expected:.1} ({p}){few}.");
+    }
     let plots = format!(
         "{found:.0} {} had nothing in {}, where the model expects {expected:.1} ({p})",
         if found == 1.0 { "plot" } else { "plots" },
@@ -85,19 +85,19 @@ pub(super) fn zero_inflation(z: &ZeroInflation) -> String {
     if z.p > NOTABLE {
         return format!(
             "No share of plots needs to be empty for a reason of its own ({}).",
-            chance(z.p)
+            p_value(z.p)
         );
     }
     format!(
         "About {:.0} % of the plots seem to be empty for a reason of their own ({}): ask what sets them apart before \
          believing a method.",
         100.0 * z.share,
-        chance(z.p)
+        p_value(z.p)
     )
 }
 
 pub(super) fn neighbours(moran: f64, p: f64) -> String {
-    let p_text = chance(p);
+    let p_text = p_value(p);
     if p > NOTABLE {
         format!(
             "Neighbouring plots are no more alike than others once treatments and blocks are allowed for ({p_text})."
@@ -130,7 +130,7 @@ pub(super) fn gradient(found: &Gradient, blocks: bool) -> String {
              gradient would look like the method's work."
         );
     };
-    let p_text = chance(p);
+    let p_text = p_value(p);
     if p > NOTABLE {
         let missed = if found.df[1] <= OFTEN_MISSED {
             " With so few plots even a sevenfold change is often missed."
@@ -206,11 +206,11 @@ pub(super) fn leave_one_out(found: &LeaveOneOut, plots: usize, undecided: usize)
     let limits = if p_high < 0.001 {
         format!("{range}p below 0.001")
     } else if p_low < 0.001 {
-        format!("{range}p at most {p_high:.3}")
-    } else if format!("{p_low:.3}") == format!("{p_high:.3}") {
-        format!("{range}p = {p_low:.3}")
+        format!("{range}p at most {}", chance(p_high))
+    } else if chance(p_low) == chance(p_high) {
+        format!("{range}{}", p_value(p_low))
     } else {
-        format!("{range}p between {p_low:.3} and {p_high:.3}")
+        format!("{range}p between {} and {}", chance(p_low), chance(p_high))
     };
     let rest = if undecided > 0 {
         format!(" Without {undecided} of the plots, one at a time, nothing could be compared.")

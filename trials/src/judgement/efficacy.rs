@@ -4,6 +4,7 @@ use halfgreen_analysis::efficacy::{self, Pairing, Plot};
 use halfgreen_analysis::results::Interval;
 use serde::Serialize;
 
+use crate::text::rounding::{Changes, NONE, change, figure, maybe};
 use crate::trial_data::{PlotCount, TrialData};
 use crate::{Error, Warning};
 
@@ -109,6 +110,41 @@ pub struct EfficacyRow {
     pub cautions: Vec<String>,
 }
 
+/// What is said in the place of the formulas where they would call a gain a loss.
+pub const NO_EFFICACY: &str = "These formulas tell how many fewer a treatment leaves. Here more is better, so that they say nothing.";
+
+impl EfficacyRow {
+    /// The figure for people; where a method leaves more than the control, how many times as many, for below nothing no share
+    /// can fall.
+    #[must_use]
+    pub fn figure_in_words(&self) -> String {
+        match self.percent {
+            None => NONE.to_owned(),
+            Some(percent) if percent < 0.0 => format!("none ({})", change(left(percent))),
+            Some(percent) => format!("{} %", figure(percent)),
+        }
+    }
+
+    /// Its limits for people, the lower one first.
+    #[must_use]
+    pub fn range_in_words(&self) -> String {
+        match (self.low, self.high) {
+            (None, None) => NONE.to_owned(),
+            (low, high) if low.is_none_or(|l| l < 0.0) => {
+                let (fewest, most) = (high.map(left), low.map(left));
+                let told = Changes::of(None, fewest, most);
+                told.ends(fewest, most).join(" to ")
+            }
+            (low, high) => format!("{} to {} %", maybe(low), maybe(high)),
+        }
+    }
+}
+
+/// What an efficacy leaves, of 1 in the control.
+fn left(percent: f64) -> f64 {
+    1.0 - percent / 100.0
+}
+
 /// A formula of the trade.
 type Works =
     fn(&[Plot], &[Plot], Pairing, f64) -> Result<efficacy::Efficacy, halfgreen_analysis::Error>;
@@ -205,5 +241,41 @@ fn arms(data: &TrialData, treatment: &str) -> (Vec<Plot>, Vec<Plot>, Pairing) {
             control.iter().map(|p| plot(p)).collect(),
             Pairing::None,
         ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(percent: f64, low: Option<f64>, high: Option<f64>) -> [String; 2] {
+        let row = EfficacyRow {
+            treatment: "S".to_owned(),
+            percent: Some(percent),
+            low,
+            high,
+            cautions: Vec::new(),
+        };
+        [row.figure_in_words(), row.range_in_words()]
+    }
+
+    #[test]
+    fn no_efficacy_is_below_nothing() {
+        assert_eq!(
+            told(78.9, Some(59.7), Some(88.9)),
+            ["78.9 %", "59.7 to 88.9 %"]
+        );
+        assert_eq!(
+            told(20.7, Some(-66.7), Some(62.3)),
+            ["20.7 %", "62 % fewer to 67 % more"]
+        );
+        assert_eq!(
+            told(-1314.0, Some(-2000.0), Some(-800.0)),
+            ["none (14 times as many)", "9 to 21 times as many"]
+        );
+        assert_eq!(
+            told(40.0, None, Some(80.0))[1],
+            "80 % fewer to any increase"
+        );
     }
 }

@@ -186,6 +186,7 @@ pub(super) fn contrast_row(
         ratio_at_t_zero: c.ratio_at_t_zero.and_then(finite),
         ratio_as_counted: data.ratio_as_counted(&c.treatment).and_then(finite),
         allows_for: allowances(data, &c.treatment, ratio),
+        worthwhile_ratio: data.question.worthwhile_ratio,
         low: finite(c.interval.low),
         high: finite(c.interval.high),
         low_is_markov_bound: low_is_markov_bound(c, data.question.alpha),

@@ -39,7 +39,7 @@ pub use by_group::{ByGroup, GroupRow, OtherReading, SpreadRow};
 pub use diagnostics::{
     AutocorrelationRow, Diagnostics, Leverage, Residuals, SimulatedRow, ZeroInflationRow,
 };
-pub use efficacy::{Efficacy, EfficacyRow, Formula};
+pub use efficacy::{Efficacy, EfficacyRow, Formula, NO_EFFICACY};
 pub use factors::{FactorRow, InteractionRow};
 pub use judge::{can_be_judged, judge};
 pub use leave_one_out::{InfluentialPlot, LeaveOneOut};

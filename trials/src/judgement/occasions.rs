@@ -8,7 +8,7 @@ use super::factors::{self, Factors};
 use super::judge::{settings, verdict_sentence};
 use super::tested_ratio::{TestedRatio, finite, primary_p};
 use super::threshold::OccasionMeans;
-use super::wording::{change, range};
+use crate::text::rounding::Changes;
 use crate::trial_data::plot_table::table;
 use crate::trial_data::{OccasionCounts, TrialData};
 use crate::{Error, Warning};
@@ -151,11 +151,17 @@ fn description(data: &TrialData, treatment: &str, tested: &TestedRatio) -> Strin
         None => {
             format!("no {counted} on one side of {method} or {control}: no ratio can be given.")
         }
-        Some(ratio) => format!(
-            "{method} against {control}: {} {counted} (likely between {}); a description, not a verdict.",
-            change(Some(ratio)),
-            range(tested.low.unwrap_or(0.0), tested.high)
-        ),
+        Some(ratio) => {
+            let told = Changes::of(Some(ratio), tested.low, tested.high);
+            let change = match ratio {
+                1.0 => "just as many".to_owned(),
+                ratio => told.change(ratio),
+            };
+            format!(
+                "{method} against {control}: {change} {counted} (likely between {}); a description, not a verdict.",
+                told.between(tested.low, tested.high)
+            )
+        }
     }
 }
 

@@ -8,9 +8,9 @@ use serde::Serialize;
 
 use super::sentence::Sentence;
 use super::tested_ratio::{TestedRatio, finite, primary_p};
-use super::wording::{change, range};
 use crate::Error;
 use crate::design::BlockStructure;
+use crate::text::rounding::Changes;
 use crate::trial_data::plot_table::table;
 use crate::trial_data::{OccasionCounts, PlotCount, TrialData};
 
@@ -237,15 +237,16 @@ fn change_sentence(data: &TrialData, row: &ChangeRow) -> Sentence {
             "From {from} to {to} nothing was found on one side of {method} or {control}: their changes cannot be compared."
         ));
     };
-    let likely = format!(
-        "likely between {}",
-        range(tested.low.unwrap_or(0.0), tested.high)
-    );
-    let said = |aside: &str, told: &str| {
+    let told = Changes::of(tested.ratio, tested.low, tested.high);
+    let likely = format!("likely between {}", told.between(tested.low, tested.high));
+    let compared = match ratio {
+        1.0 => format!("just as many in {to} as"),
+        ratio => format!("{} in {to} than", told.change(ratio)),
+    };
+    let said = |aside: &str, what: &str| {
         format!(
-            "From {from} to {to}, {method} against {control}: {} in {to} than if {method} had changed from {from} as \
-             {control} did{aside}: {told}.",
-            change(Some(ratio))
+            "From {from} to {to}, {method} against {control}: {compared} if {method} had changed from {from} as {control} \
+             did{aside}: {what}."
         )
     };
     match tested.p_on_page.filter(|_| tested.finding) {

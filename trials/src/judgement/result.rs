@@ -17,6 +17,7 @@ use super::over_time::{ChangeRow, TreatmentByOccasionRow};
 use super::stages::Stages;
 use super::two_groups::TwoGroups;
 use super::wording::tell_apart;
+use crate::text::rounding::{Changes, NONE};
 use crate::threshold::Beside;
 use crate::trial_data::{AllocationCount, Crossover, PlotCount, TrialData};
 
@@ -243,6 +244,9 @@ pub struct ContrastRow {
     pub ratio_as_counted: Option<f64>,
     /// What the estimate allows for that the counts as they stand do not, in so far as it moved the ratio.
     pub allows_for: Vec<Allowance>,
+    /// Ratio that would just be worth having, beside which these are told.
+    #[serde(skip)]
+    pub worthwhile_ratio: f64,
     /// Lower limit of the ratio; null where there is none.
     pub low: Option<f64>,
     /// Upper limit; null where there is none.
@@ -298,6 +302,26 @@ impl ContrastRow {
     #[must_use]
     pub fn stated_high(&self) -> Option<f64> {
         self.high.filter(|_| !self.high_is_markov_bound)
+    }
+
+    /// How the estimate, its limits and the change worth having are told together.
+    #[must_use]
+    pub fn changes(&self) -> Changes {
+        Changes::of(self.ratio, self.stated_low(), self.stated_high()).beside(self.worthwhile_ratio)
+    }
+
+    /// The estimate as a change, or a dash.
+    #[must_use]
+    pub fn change_in_words(&self) -> String {
+        let told = |ratio| self.changes().change(ratio);
+        self.ratio.map_or(NONE.to_owned(), told)
+    }
+
+    /// The limits as changes.
+    #[must_use]
+    pub fn range_in_words(&self) -> String {
+        self.changes()
+            .between(self.stated_low(), self.stated_high())
     }
 
     /// The counts as they stand, where the estimate reads otherwise.

@@ -4,7 +4,7 @@ use std::fmt;
 
 use serde::{Serialize, Serializer};
 
-use super::diagnostic_words::chance;
+use crate::text::rounding::p_value;
 
 /// A sentence in two forms. Programs and the appendix read it with the p-value, members without.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -17,7 +17,7 @@ impl Sentence {
     /// A sentence that rests on `p`: `say` writes it round what stands in brackets, which begins with a space.
     /// `beside` is what stands there before the p-value, and stays where that is left out.
     pub(super) fn resting_on(p: f64, beside: &str, say: impl Fn(&str) -> String) -> Self {
-        let p = chance(p);
+        let p = p_value(p);
         let (with_p, without) = if beside.is_empty() {
             (format!(" ({p})"), String::new())
         } else {

@@ -4,7 +4,7 @@ use halfgreen_analysis::comparison::{
     Call, Contrast, PrimaryTest, Question, Relevance, markov_limits,
 };
 
-use crate::text::rounding;
+use crate::text::rounding::{self, Changes};
 
 /// The four verdicts as every page words them.
 #[must_use]
@@ -38,31 +38,40 @@ pub(super) struct Words<'a> {
     pub(super) more: &'a str,
 }
 
-/// What was found, as an estimate where that is not what the counts show as they stand.
-fn found(words: Words<'_>, ratio: Option<f64>, closing: &str) -> String {
-    let counted = words.counted;
+/// What was found: "40 % fewer larvae", with `closing` after it, or what the two were where there is no ratio to tell;
+/// as an estimate where that is not what the counts show as they stand.
+fn found(words: Words<'_>, told: Changes, ratio: Option<f64>, closing: &str) -> String {
+    let (counted, method) = (words.counted, words.method);
+    let change = |ratio: f64| match told.change(ratio).as_str() {
+        "no change" => "just as many".to_owned(),
+        changed => changed.to_owned(),
+    };
     match (ratio, words.as_counted) {
-        (Some(ratio), Some(plain)) if tell_apart(ratio, plain) => format!(
+        (None, _) => format!("no {counted}{closing}"),
+        (Some(ratio), _) if ratio.is_infinite() => {
+            format!("{counted} were found under {method} alone")
+        }
+        (Some(ratio), Some(plain)) if plain.is_finite() && tell_apart(ratio, plain) => format!(
             "{} {counted} after allowing for {} (as counted: {})",
-            change(Some(ratio)),
+            change(ratio),
             words.allowing,
-            change(Some(plain))
+            told.change(plain)
         ),
-        _ => format!("{} {counted}{closing}", change(ratio)),
+        (Some(ratio), _) => format!("{} {counted}{closing}", change(ratio)),
     }
 }
 
 /// Whether an estimate reads otherwise than the counts as they stand.
 pub(super) fn tell_apart(ratio: f64, as_counted: f64) -> bool {
-    change(Some(ratio)) != change(Some(as_counted))
+    rounding::change(ratio) != rounding::change(as_counted)
 }
 
 /// One to three plain sentences.
 pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contrast) -> String {
-    let range = range(
-        stated_low(contrast, question.alpha),
-        stated_high(contrast, question.alpha),
-    );
+    let low = Some(stated_low(contrast, question.alpha));
+    let high = stated_high(contrast, question.alpha);
+    let told = Changes::of(contrast.ratio, low, high).beside(question.worthwhile_ratio);
+    let range = told.between(low, high);
     let Words {
         method,
         control,
@@ -72,8 +81,8 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
         more,
         ..
     } = words;
-    let found = |closing| found(words, contrast.ratio, closing);
-    let worth = change(Some(question.worthwhile_ratio));
+    let found = |closing| found(words, told, contrast.ratio, closing);
+    let worth = told.change(question.worthwhile_ratio);
     let first = match contrast.call {
         Call::BeatTheControl => {
             format!(
@@ -164,52 +173,5 @@ fn coarse(
                 .to_owned()
         }
         _ => format!(" More {more} might tell."),
-    }
-}
-
-/// A ratio as a change in per cent.
-pub(super) fn change(ratio: Option<f64>) -> String {
-    match ratio {
-        None => "an undefined change in".to_owned(),
-        Some(r) if r.is_infinite() => "found only under the method:".to_owned(),
-        Some(1.0) => "no fewer".to_owned(),
-        Some(r) => rounding::change(r),
-    }
-}
-
-/// An interval of ratios as changes, the smaller ratio first; an absent upper end has no limit.
-pub(super) fn range(low: f64, high: Option<f64>) -> String {
-    if low.is_infinite() {
-        return "any increase".to_owned();
-    }
-    rounding::between(Some(low), high.filter(|r| r.is_finite()))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::text::rounding::percent;
-
-    #[test]
-    fn shares_are_rounded_without_claiming_all_or_nothing() {
-        assert_eq!(percent(0.604), "60 %");
-        assert_eq!(percent(0.999), "over 99 %");
-        assert_eq!(percent(1.0), "100 %");
-        assert_eq!(percent(0.001), "under 1 %");
-        assert_eq!(percent(12.3), "12 times");
-    }
-
-    #[test]
-    fn ranges_name_both_directions() {
-        let range = |low, high| range(low, Some(high));
-        assert_eq!(range(0.3, 0.6), "70 % fewer and 40 % fewer");
-        assert_eq!(range(0.0, 1.0), "100 % fewer and no change");
-        assert_eq!(range(0.8, f64::INFINITY), "20 % fewer and any increase");
-        // Both ends of a range are told alike, and so many times as many are not so many times more.
-        assert_eq!(
-            range(3.39, 159.0),
-            "3.4 times as many and 159 times as many"
-        );
-        assert_eq!(change(Some(13.2)), "13 times as many");
     }
 }

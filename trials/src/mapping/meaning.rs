@@ -4,6 +4,7 @@ use halfgreen_analysis::spatial::hot_spots::Class;
 use halfgreen_analysis::spatial::local_moran::Quadrant;
 
 use super::findings::Hotspots;
+use crate::text::rounding::p_value;
 use crate::text::spelling::number;
 
 /// One sentence for each question that the map answers.
@@ -100,8 +101,8 @@ fn evenness(found: &Hotspots) -> Option<String> {
 /// A p-value with its error for being known from draws only.
 fn drawn(p: f64, se: Option<f64>) -> String {
     match se {
-        Some(se) => format!("p = {p:.3} ± {:.3}", se.max(0.001)),
-        None => format!("p = {p:.3}"),
+        Some(se) => format!("{} ± {:.3}", p_value(p), se.max(0.001)),
+        None => p_value(p),
     }
 }
 
@@ -114,8 +115,13 @@ fn cluster(found: &Hotspots) -> Option<String> {
         "The likeliest cluster, which chance can explain,"
     };
     Some(format!(
-        "{known} lies within {:.1} m of ({:.1}, {:.1}): {} larvae where {:.1} were expected (p = {p:.3}).",
-        best.radius_m, best.x_m, best.y_m, best.inside, best.expected
+        "{known} lies within {:.1} m of ({:.1}, {:.1}): {} larvae where {:.1} were expected ({}).",
+        best.radius_m,
+        best.x_m,
+        best.y_m,
+        best.inside,
+        best.expected,
+        p_value(p)
     ))
 }
 
@@ -129,7 +135,8 @@ fn second_map(found: &Hotspots) -> Option<String> {
         (false, _) => format!("No link to {name} was shown"),
     };
     Some(format!(
-        "{how} (r = {r:.2}, p = {p:.3}, allowing for the clumps of both)."
+        "{how} (r = {r:.2}, {}, allowing for the clumps of both).",
+        p_value(p)
     ))
 }
 
@@ -141,7 +148,8 @@ fn residuals(found: &Hotspots) -> Option<String> {
         (false, _) => "no tie between neighbouring plots was shown",
     };
     Some(format!(
-        "With counts set against the mean of their treatment, {what} (Moran's I = {i:.3}, p = {p:.3}); the verdict's own \
-         check allows for blocks too."
+        "With counts set against the mean of their treatment, {what} (Moran's I = {i:.3}, {}); the verdict's own \
+         check allows for blocks too.",
+        p_value(p)
     ))
 }

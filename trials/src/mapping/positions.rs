@@ -14,6 +14,7 @@ use crate::area::Outline;
 use crate::ranges::request::HOTSPOTS_LAID;
 use crate::ranges::tables::PLACE;
 use crate::table::{RawTable, errors};
+use crate::text::rounding::p_value;
 
 /// Radii at which neighbours are counted, up to a quarter of the breadth (common practice, after Ripley).
 const RADII: u32 = 40;
@@ -221,8 +222,9 @@ fn clumping(found: &Pattern) -> String {
     let p = found.p;
     if p > 0.05 {
         return format!(
-            "Chance alone often puts positions as close together or as far apart (p = {p:.3}); that does not prove \
-             that nothing draws them together."
+            "Chance alone often puts positions as close together or as far apart ({}); that does not prove \
+             that nothing draws them together.",
+            p_value(p)
         );
     }
     let beyond = |i: usize| {
@@ -245,16 +247,19 @@ fn clumping(found: &Pattern) -> String {
         "further apart than chance puts them"
     };
     format!(
-        "Positions lie {how} (p = {p:.3}), most clearly within {r:.2} m: there are {times:.2} times as many \
-         others so near as at random."
+        "Positions lie {how} ({}), most clearly within {r:.2} m: there are {times:.2} times as many \
+         others so near as at random.",
+        p_value(p)
     )
 }
 
 fn neighbours(found: &Pattern) -> String {
     let near = &found.clark_evans;
     format!(
-        "The nearest other position is {:.2} m away on average, {:.2} times what chance gives (p = {:.3}).",
-        near.mean_m, near.ratio_edge, near.p
+        "The nearest other position is {:.2} m away on average, {:.2} times what chance gives ({}).",
+        near.mean_m,
+        near.ratio_edge,
+        p_value(near.p)
     )
 }
 

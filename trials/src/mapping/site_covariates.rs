@@ -8,7 +8,7 @@ use super::survey::Survey;
 use crate::intake::Labels;
 use crate::ranges::tables::COVARIATE;
 use crate::table::{Problem, RawTable};
-use crate::text::rounding::round_down;
+use crate::text::rounding::{Changes, p_value, round_down};
 use crate::{Error, Warning};
 
 /// A column that says what the ground is like at each place.
@@ -248,11 +248,7 @@ fn sentence(found: &CovariateFinding, places: usize) -> String {
         );
     };
     let shown = p <= 0.05;
-    let p = if p < 0.001 {
-        "p < 0.001".to_owned()
-    } else {
-        format!("p = {p:.3}")
-    };
+    let p = p_value(p);
     let few = if worth < FEW {
         format!(" The maps are worth only {worth:.0} independent places of {places}.")
     } else {
@@ -263,12 +259,13 @@ fn sentence(found: &CovariateFinding, places: usize) -> String {
             "On one side of {name} no larvae were found: how far they differ has no bound ({p}).{few}"
         );
     };
-    let (low, high) = (change(low), change(high));
+    let told = Changes::of(Some(ratio), Some(low), Some(high));
+    let [low, high] = told.ends(Some(low), Some(high));
     if shown {
         format!(
             "There are {} larvae {place} (likely between {low} and {high}; {p}, allowing for the patches of \
              both).{few}",
-            change(ratio)
+            told.change(ratio)
         )
     } else {
         format!(
@@ -280,16 +277,6 @@ fn sentence(found: &CovariateFinding, places: usize) -> String {
 
 /// Independent places below which the reader is told how few they are.
 const FEW: f64 = 12.0;
-
-/// A ratio as people say it.
-fn change(ratio: f64) -> String {
-    match ratio {
-        r if r >= 10.0 => format!("{r:.0} times as many"),
-        r if r >= 2.0 => format!("{r:.1} times as many"),
-        r if r >= 1.0 => format!("{:.0} % more", 100.0 * (r - 1.0)),
-        r => format!("{:.0} % fewer", 100.0 * (1.0 - r)),
-    }
-}
 
 /// A heading as words, and its unit where the heading ends in one.
 fn words(heading: &str) -> (String, &'static str) {

@@ -22,6 +22,8 @@ pub struct Outcome {
 pub enum Step {
     /// The question is still open: a trial that is large enough to settle it.
     SameQuestion,
+    /// A method beat the control, and whether by enough to matter is open: no trial that only finds an effect settles that.
+    NarrowerLimits,
     /// A method beat the control by enough to matter: what to ask of it next.
     NextQuestion,
     /// It is settled that nothing is to be gained: no larger trial of it.
@@ -71,6 +73,10 @@ pub fn follows(protocol: &Protocol, outcomes: &[Outcome]) -> Follows {
         .collect();
     let won = |o: &Outcome| o.call == Call::BeatTheControl && o.relevance == Relevance::Established;
     let winners = names(&won);
+    let mut unsettled = outcomes.iter().filter(|o| open(o)).peekable();
+    if unsettled.peek().is_some() && unsettled.all(|o| o.call == Call::BeatTheControl) {
+        return narrower_limits(still, &names(&open).join(" and "));
+    }
     if !still.is_empty() || outcomes.is_empty() {
         let settled = still.len() < outcomes.len();
         let listed = names(&open).join(" and ");
@@ -100,7 +106,7 @@ pub fn follows(protocol: &Protocol, outcomes: &[Outcome]) -> Follows {
             plain: "the question is answered, so we need not ask it again. If anything is tried next, let it be another way.".to_owned(),
         };
     }
-    let questions = questions(protocol);
+    let (questions, plain) = questions(protocol);
     Follows {
         step: Step::NextQuestion,
         open: Vec::new(),
@@ -109,27 +115,62 @@ pub fn follows(protocol: &Protocol, outcomes: &[Outcome]) -> Follows {
             winners.join(" and "),
             questions.join("; ")
         ),
-        plain: "the question is answered, so we need not ask it again. Next we can ask whether it lasts, whether a cheaper way does as well, and whether it works on other greens.".to_owned(),
+        plain: format!(
+            "the question is answered, so we need not ask it again. Next we can ask {plain}."
+        ),
         questions,
     }
 }
 
-/// What a protocol has not asked of a method that works.
-fn questions(protocol: &Protocol) -> Vec<String> {
+/// What follows where it is open only how much the methods do.
+fn narrower_limits(open: Vec<String>, listed: &str) -> Follows {
+    Follows {
+        step: Step::NarrowerLimits,
+        open,
+        questions: Vec::new(),
+        sentence: format!(
+            "{listed} beat the control, and whether by enough to matter is still open: to settle that takes narrower limits, and \
+             so more plots or cores than this trial had"
+        ),
+        plain: format!(
+            "{listed} worked, and whether well enough is still open. To settle that takes more plots than this time."
+        ),
+    }
+}
+
+/// What a protocol has not asked of a method that works, and the same for people who read no protocol.
+fn questions(protocol: &Protocol) -> (Vec<String>, String) {
     let later = protocol.occasions.iter().any(|o| o.role == Role::FollowUp);
     let several = protocol.design.arrangement.greens.len() > 1;
     let mut all = Vec::new();
     if !later {
-        all.push("whether it lasts (count the same plots again on a later occasion, role = \"follow-up\")".to_owned());
+        all.push((
+            "whether it lasts (count the same plots again on a later occasion, role = \"follow-up\")",
+            "whether it lasts",
+        ));
     }
-    all.push(
-        "whether a cheaper or gentler way does as well (name this one as `reference` beside it)"
-            .to_owned(),
-    );
+    all.push((
+        "whether a cheaper or gentler way does as well (name this one as `reference` beside it)",
+        "whether a cheaper way does as well",
+    ));
     all.push(if several {
-        "whether it holds in another season".to_owned()
+        (
+            "whether it holds in another season",
+            "whether it holds in another season",
+        )
     } else {
-        "whether it holds on the other greens (a [[green]] for each)".to_owned()
+        (
+            "whether it holds on the other greens (a [[green]] for each)",
+            "whether it works on other greens",
+        )
     });
-    all
+    let plain: Vec<&str> = all.iter().map(|(_, plain)| *plain).collect();
+    let plain = match plain.as_slice() {
+        [first @ .., last] if first.len() > 1 => format!("{}, and {last}", first.join(", ")),
+        few => few.join(" and "),
+    };
+    (
+        all.into_iter().map(|(asked, _)| asked.to_owned()).collect(),
+        plain,
+    )
 }

@@ -1,14 +1,14 @@
 //! For the statistician: method, tests, model, efficacy, record, counts.
 
-use halfgreen_analysis::comparison::PrimaryTest;
+use halfgreen_analysis::comparison::{Better, PrimaryTest};
 
 use super::document::{Role, Section};
 use super::main_part::papers_told;
 use super::members::list;
 use super::page::Column::{Figures, Words};
 use super::{Findings, by_group, factors, ground, methods_text, plot_table, secondary};
-use crate::judgement::Formula;
-use crate::text::rounding::{NONE, figure, maybe, maybe_chance, span};
+use crate::judgement::{Formula, NO_EFFICACY};
+use crate::text::rounding::{NONE, figure, maybe, maybe_chance};
 
 /// The appendix.
 pub(super) fn appendix(findings: &Findings<'_>) -> Section {
@@ -176,8 +176,8 @@ fn efficacy(findings: &Findings<'_>) -> Section {
             vec![
                 name.to_owned(),
                 findings.name(&r.treatment).to_owned(),
-                maybe(r.percent),
-                span(r.low, r.high),
+                r.figure_in_words(),
+                r.range_in_words(),
             ]
         })
         .collect();
@@ -189,10 +189,14 @@ fn efficacy(findings: &Findings<'_>) -> Section {
     let names = [
         Words("formula"),
         Words("method"),
-        Figures("efficacy, %"),
+        Figures("efficacy"),
         Figures("interval"),
     ];
-    Section::new("efficacy", "Efficacy by the trade's formulas")
+    let section = Section::new("efficacy", "Efficacy by the trade's formulas");
+    if findings.judgement.better == Better::More {
+        return section.paragraph(NO_EFFICACY);
+    }
+    section
         .table("Per cent of the control", &names, rows)
         .list(cautions)
         .table(

@@ -5,7 +5,7 @@ use super::document::Section;
 use super::main_part::{capital, sentence};
 use super::page::Column::{Figures, Words};
 use crate::judgement::{FactorRow, headline};
-use crate::text::rounding::{NONE, between, chance, change, figure, maybe, maybe_chance, span};
+use crate::text::rounding::{NONE, chance, change, figure, maybe, maybe_chance, span};
 
 /// The section of the main part; nothing where no factors were crossed.
 pub(super) fn section(findings: &Findings<'_>) -> Option<Section> {
@@ -41,8 +41,8 @@ fn told(row: &FactorRow) -> Vec<String> {
         row.level.clone(),
         row.against.clone(),
         c.ratio_as_counted.map_or(NONE.to_owned(), change),
-        c.ratio.map_or(NONE.to_owned(), change),
-        between(c.stated_low(), c.stated_high()),
+        c.change_in_words(),
+        c.range_in_words(),
         headline(row.call).to_owned(),
     ]
 }

@@ -8,7 +8,6 @@ use super::{
 };
 use crate::Warning;
 use crate::judgement::{Verdict, headline};
-use crate::text::rounding::{NONE, between, change};
 
 /// The report of a trial of counts.
 pub(super) fn report(findings: &Findings<'_>) -> Document {
@@ -101,15 +100,12 @@ fn told(findings: &Findings<'_>, i: usize, verdict: &Verdict) -> Section {
         .paragraph(sentence(&verdict.sentence));
     if let Some(row) = row {
         let otherwise = row.reads_otherwise();
-        let plain = otherwise.map(|ratio| ("as counted", change(ratio)));
+        let plain = otherwise.map(|ratio| ("as counted", row.changes().change(ratio)));
         let name = if plain.is_some() { "estimate" } else { "found" };
         let facts = plain.into_iter().chain([
-            (name, row.ratio.map_or(NONE.to_owned(), change)),
-            (
-                "likely between",
-                between(row.stated_low(), row.stated_high()),
-            ),
-            ("worth having", change(findings.judgement.worthwhile_ratio)),
+            (name, row.change_in_words()),
+            ("likely between", row.range_in_words()),
+            ("worth having", row.changes().change(row.worthwhile_ratio)),
         ]);
         section.push(Part::Facts(
             facts

@@ -185,10 +185,7 @@ fn turned(findings: &Findings<'_>, second: &AsTreated, section: Section) -> Sect
 /// Both analyses of every method, in the order of the first.
 fn beside(findings: &Findings<'_>, second: &AsTreated) -> Vec<Vec<String>> {
     let told = |row: Option<&ContrastRow>| match row {
-        Some(c) => [
-            c.ratio.map_or(NONE.to_owned(), change),
-            between(c.stated_low(), c.stated_high()),
-        ],
+        Some(c) => [c.change_in_words(), c.range_in_words()],
         None => ["no plots left".to_owned(), NONE.to_owned()],
     };
     let first = findings.judgement.contrasts.iter();

@@ -5,7 +5,7 @@ use super::document::Section;
 use super::page::Column;
 use super::page::Column::{Figures, Words};
 use crate::judgement::MARGINAL_MEAN;
-use crate::text::rounding::{NONE, between, change, figure, maybe};
+use crate::text::rounding::{NONE, change, figure, maybe};
 
 /// Plots and means of every treatment, per core and per square metre.
 pub(super) fn means(findings: &Findings<'_>, section: Section) -> Section {
@@ -67,8 +67,8 @@ pub(super) fn changes(findings: &Findings<'_>, section: Section) -> Section {
                     findings.name(&c.control)
                 ),
                 c.ratio_as_counted.map_or(NONE.to_owned(), change),
-                c.ratio.map_or(NONE.to_owned(), change),
-                between(c.stated_low(), c.stated_high()),
+                c.change_in_words(),
+                c.range_in_words(),
                 maybe(c.ratio),
                 format!(
                     "{} to {}",

@@ -229,7 +229,7 @@ fn answer(call: Call) -> &'static str {
     match call {
         Call::BeatTheControl => "Yes, it did better",
         Call::DidWorse => "No, it did worse",
-        Call::TooSmallToMatter => "No difference that is worth having",
+        Call::TooSmallToMatter => "No gain that is worth having",
         Call::CannotTell => "We cannot tell yet",
     }
 }

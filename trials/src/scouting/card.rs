@@ -6,6 +6,7 @@ use super::pictures::stop_line_chart;
 use super::stop_line::{Kind, StopLine, StopLines};
 use crate::Error;
 use crate::text::page::page as shell;
+use crate::text::rounding::plain;
 use crate::text::spelling::number;
 
 /// What to do after each core, one sentence a core; cores at which nothing can stop are left out.
@@ -76,7 +77,8 @@ pub(crate) fn heading(answer: &StopLines) -> String {
         }
         _ => format!(
             "Clean (about {} a core or fewer) or act (about {} or more)? {what}",
-            request.low, request.high
+            plain(request.low),
+            plain(request.high)
         ),
     }
 }

@@ -134,19 +134,19 @@ fn worth_it(file: &SeasonFile, all: &OptionRow, answer: Answer) -> Option<String
     let name = &all.name;
     Some(match answer {
         Answer::Pays => format!(
-            "It is worth the labour: {name} costs {cost}, and brings {span} more than that by your own figure."
+            "It is worth the labour: {name} cost {cost}, and bring {span} more than that by your own figure."
         ),
         Answer::DoesNotPay => format!(
-            "It is not worth the labour: {name} costs {cost}; what it brings less its cost is {span} by your own figure."
+            "It is not worth the labour: {name} cost {cost}; what they bring less their cost is {span} by your own figure."
         ),
         Answer::Undecided => format!(
-            "Whether it is worth the labour cannot be told: {name} costs {cost}; what it brings less its cost is {span} by your own figure."
+            "Whether it is worth the labour cannot be told: {name} cost {cost}; what they bring less their cost is {span} by your own figure."
         ),
         Answer::CannotTell if net.is_some() => format!(
-            "If it works as found, {name} costs {cost}; what it brings less its cost is {span} by your own figure."
+            "If it works as found, {name} cost {cost}; what they bring less their cost is {span} by your own figure."
         ),
         _ => format!(
-            "{} {name} costs {cost}; for each 1 000 larvae removed {}.",
+            "{} {name} cost {cost}; for each 1 000 larvae removed {}.",
             if all.costs.total == Some(0.0) {
                 "Nothing has a price here:"
             } else {

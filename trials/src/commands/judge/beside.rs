@@ -1,8 +1,10 @@
 //! What stands beside the verdict, for people: only what they should read.
 
+use halfgreen_analysis::comparison::Better;
+
 use super::super::{Side, Table, Words};
-use crate::judgement::{ByGroup, Judgement, SECOND_ANSWER};
-use crate::text::rounding::{figure, maybe, span};
+use crate::judgement::{ByGroup, Judgement, NO_EFFICACY, SECOND_ANSWER};
+use crate::text::rounding::maybe;
 
 /// Sentences on occasions, stages, events, a reference and doubts, each under its heading.
 pub(super) fn words(found: &Judgement) -> Words {
@@ -83,11 +85,14 @@ pub(super) fn by_group(found: &ByGroup) -> Words {
 
 /// A line for each formula and method, then what forbids its use.
 fn efficacy(found: &Judgement) -> Vec<String> {
+    if found.better == Better::More {
+        return vec![NO_EFFICACY.to_owned()];
+    }
     let mut lines = Vec::new();
     for formula in found.efficacy.formulas() {
         for row in formula.rows {
             let figures = match row.percent {
-                Some(percent) => format!("{} % ({})", figure(percent), span(row.low, row.high)),
+                Some(_) => format!("{}, likely {}", row.figure_in_words(), row.range_in_words()),
                 None => "no value".to_owned(),
             };
             lines.push(format!("{}, {}: {figures}", formula.name, row.treatment));

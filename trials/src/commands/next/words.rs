@@ -25,6 +25,9 @@ fn follows(answer: &NextTrial) -> Vec<String> {
     };
     let sizes = match follows.step {
         Step::SameQuestion => "",
+        Step::NarrowerLimits => {
+            "The sizes below are for finding a reduction, not for telling how large it is."
+        }
         Step::NextQuestion => {
             "The sizes below are for a trial of another question on such ground, not for this one again."
         }
@@ -44,15 +47,14 @@ fn plan(answer: &NextTrial) -> Vec<String> {
     let found = &answer.suggestion;
     let percent = |share: f64| 100.0 * share;
     let mut lines = vec![format!(
-        "The suggested plan: power {:.1} % (give or take {:.1}), averaged over what is not known of the ground {:.1} %.",
-        percent(found.plan.power),
-        2.0 * percent(found.plan.power_se),
-        percent(found.assurance)
+        "The suggested plan: power {} %, averaged over what is not known of the ground {} %.",
+        power(found.plan.power, found.plan.power_se),
+        whole(found.assurance)
     )];
     lines.extend(cost(answer));
     let more = found.extra_block.iter();
     let one = answer.assumptions.request.terms.blocks[0];
-    lines.extend(more.map(|cell| format!("One {one} more: {:.1} %.", percent(cell.power))));
+    lines.extend(more.map(|cell| format!("One {one} more: {} %.", whole(cell.power))));
     lines.push(match found.smallest_reduction {
         Some(seen) => format!(
             "With ground as estimated, the smallest reduction it finds with power {:.0} % is about {:.0} %.",
@@ -80,10 +82,7 @@ fn plan(answer: &NextTrial) -> Vec<String> {
                 percent(*ends)
             ));
         }
-        lines.push(format!(
-            "Power with these looks: {:.1} %.",
-            percent(found.power)
-        ));
+        lines.push(format!("Power with these looks: {} %.", whole(found.power)));
     }
     lines
 }
@@ -133,14 +132,24 @@ fn table(answer: &NextTrial) -> Table {
     table
 }
 
+/// A share as whole per cent, rounded down, so that what is shown as 80 % is no less: simulated powers have no decimals to
+/// tell. What is left by the arithmetic below a whole per cent is no shortfall.
+fn whole(share: f64) -> String {
+    format!("{:.0}", (100.0 * share + 1e-9).floor())
+}
+
+/// A share as whole per cent, rounded up.
+fn at_most(share: f64) -> String {
+    format!("{:.0}", (100.0 * share - 1e-9).ceil())
+}
+
 /// A power in per cent with twice its Monte-Carlo error, as far as 0 and 100.
 fn power(share: f64, se: f64) -> String {
-    let (share, twice) = (100.0 * share, 200.0 * se);
-    if twice > share.min(100.0 - share) {
-        let (low, high) = ((share - twice).max(0.0), (share + twice).min(100.0));
-        return format!("{low:.1} to {high:.1}");
+    if 2.0 * se > share.min(1.0 - share) {
+        let (low, high) = ((share - 2.0 * se).max(0.0), (share + 2.0 * se).min(1.0));
+        return format!("{} to {}", whole(low), at_most(high));
     }
-    format!("{share:.1} +-{twice:.1}")
+    format!("{} +-{}", whole(share), at_most(2.0 * se))
 }
 
 #[cfg(test)]
@@ -149,8 +158,10 @@ mod tests {
 
     #[test]
     fn powers_stay_within_0_and_100() {
-        assert_eq!(power(0.8, 0.01), "80.0 +-2.0");
-        assert_eq!(power(1.0, 0.003), "99.4 to 100.0");
-        assert_eq!(power(0.001, 0.001), "0.0 to 0.3");
+        assert_eq!(power(0.8, 0.01), "80 +-2");
+        assert_eq!(power(1.0, 0.003), "99 to 100");
+        assert_eq!(power(0.001, 0.001), "0 to 1");
+        // No plan looks as if it had reached the power that was asked for.
+        assert_eq!(power(0.7995, 0.02), "79 +-4");
     }
 }

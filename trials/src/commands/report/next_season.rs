@@ -19,8 +19,8 @@ pub(super) fn next_season(after: &AfterTrial<'_>, judgement: &Judgement) -> Next
     match sized(after, judgement, &follows) {
         Ok(next) => next,
         Err(e) => told(
-            format!("No size can be suggested from these counts: {}.", e.what),
-            "no size can be worked out from these counts.".to_owned(),
+            format!("No size can be suggested: {}.", e.what),
+            "no size can be worked out for it.".to_owned(),
         ),
     }
 }

@@ -1,10 +1,11 @@
 //! What a difference between readings means, in plain words.
 
-use halfgreen_analysis::comparison::Call;
+use halfgreen_analysis::comparison::{Better, Call};
 
 use super::super::sentence::Sentence;
 use super::judged::{Response, TurfQuestion};
 use super::result::EffectRow;
+use crate::text::rounding::{p_value, plain};
 
 /// One to three sentences.
 pub(super) fn sentence(
@@ -32,24 +33,64 @@ pub(super) fn sentence(
         Call::BeatTheControl => format!("{method} beat {control}"),
         Call::DidWorse => format!("{method} did worse than {control}"),
         Call::TooSmallToMatter => {
-            format!("{method} did not differ from {control} by enough to matter")
+            format!("{method} does not beat {control} by enough to matter")
         }
         Call::CannotTell => format!("Cannot tell yet whether {method} differs from {control}"),
     };
-    let coarse = if row.smallest_p > asked.alpha {
-        format!(
-            " With so few plots the draw could at best have given p = {:.3}; more blocks might tell.",
-            row.smallest_p
-        )
-    } else {
-        String::new()
-    };
+    let worth = worth(asked, row).unwrap_or_default();
     Sentence::resting_on(row.p_adjusted, "", |aside| {
+        // Without the p-value of the comparison no other is told either.
+        let coarse = if row.smallest_p <= asked.alpha {
+            String::new()
+        } else if aside.is_empty() {
+            " With so few plots the draw alone cannot show any difference; more blocks might tell."
+                .to_owned()
+        } else {
+            let least = p_value(row.smallest_p);
+            format!(
+                " With so few plots the draw could at best have given {least}; more blocks might tell."
+            )
+        };
         format!(
-            "{first}: {found}{aside}; {range}. A plot of {method} has the higher reading than one of {control} about \
-             {:.0} times in 100.{coarse}",
-            100.0 * row.superiority
+            "{first}: {found}{aside}; {range}.{worth} {}{coarse}",
+            superiority(row.superiority, method, control)
         )
+    })
+}
+
+/// How often a plot of the method has the higher reading; of all and of none only where it is so.
+fn superiority(share: f64, method: &str, control: &str) -> String {
+    if share == 1.0 {
+        return format!(
+            "Every plot of {method} has a higher reading than every plot of {control}."
+        );
+    }
+    if share == 0.0 {
+        return format!("Every plot of {method} has a lower reading than every plot of {control}.");
+    }
+    let times = (100.0 * share).round().clamp(1.0, 99.0);
+    format!(
+        "A plot of {method} has the higher reading than one of {control} about {times:.0} times in 100."
+    )
+}
+
+/// Whether a difference that was shown is worth having, by the figure that was stated, if one was.
+fn worth(asked: &TurfQuestion, row: &EffectRow) -> Option<String> {
+    let (worth, low, high) = (asked.worthwhile?, row.low?, row.high?);
+    if row.call != Call::BeatTheControl {
+        return None;
+    }
+    let [least, most] = match asked.better {
+        Better::More => [low, high],
+        Better::Fewer => [-high, -low],
+    };
+    let worth_told = plain(worth);
+    Some(if least >= worth {
+        format!(" That is enough to matter: even the cautious end is {worth_told} or beyond.")
+    } else if most < worth {
+        format!(" It is not enough to matter: {worth_told} or more is ruled out.")
+    } else {
+        format!(" Whether it is enough to matter ({worth_told} or more) is not settled.")
     })
 }
 

@@ -10,7 +10,7 @@ use crate::drawing::palette::{BAND, INK};
 use crate::drawing::paper::{FIGURE_PX, Words};
 use crate::drawing::{Cell, FigureData};
 use crate::report::Findings;
-use crate::text::rounding::{between, change, plain};
+use crate::text::rounding::{NONE, change, plain};
 
 /// Height of a row below its name, and of a line of the name, pixels.
 const ROW: f64 = 44.0;
@@ -225,11 +225,11 @@ fn ends(findings: &Findings<'_>) -> (f64, f64) {
 /// The figure in words.
 fn told(findings: &Findings<'_>) -> String {
     let rows = findings.judgement.headline().map(|c| {
-        let found = c.ratio.map_or("no figure".to_owned(), change);
         format!(
-            "{}: {found}, likely between {}.",
+            "{}: {}, likely between {}.",
             findings.name(&c.treatment),
-            between(c.stated_low(), c.stated_high())
+            c.change_in_words().replace(NONE, "no figure"),
+            c.range_in_words()
         )
     });
     let greens = findings.judgement.greens.iter().map(|g| {

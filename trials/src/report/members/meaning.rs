@@ -50,6 +50,9 @@ pub(super) fn meaning(findings: &Findings<'_>) -> &'static str {
         } else {
             "It seems to do harm. We shall not use it on the whole course."
         }
+    } else if verdicts().any(useless) {
+        "What we cannot tell yet is not a yes, and it is not a no: the counts differ too much from place to place. Spending money \
+         on it for the whole course would be a guess. The rest is not worth the work."
     } else if like_these {
         "That is not a yes, and it is not a no. What we found differs so much from green to green that this trial could not \
          tell what to expect on others. Spending money on it for the whole course would be a guess."

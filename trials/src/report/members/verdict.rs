@@ -7,7 +7,7 @@ use super::super::main_part::{capital, sentence};
 use super::super::of_twenty::{OfTwenty, compared, of_twenty};
 use super::{Findings, MANY};
 use crate::judgement::{ContrastRow, Verdict};
-use crate::text::rounding::{between, change};
+use crate::text::rounding::change;
 
 /// The answer in a few words, as the members' page words it.
 fn answer(call: Call, relevance: Relevance) -> &'static str {
@@ -63,8 +63,8 @@ fn many(findings: &Findings<'_>, told: Option<&[OfTwenty]>) -> Markup {
                 p {
                     @match told.map(|t| &t[i]) {
                         Some(told) => {
-                            (capital(&about(told))) " of " (told.of) ", likely " (likely(told)) ": " (change(row.ratio.unwrap_or(1.0)))
-                            " (" (between(row.stated_low(), row.stated_high())) ")."
+                            (capital(&about(told))) " of " (told.of) ", likely " (likely(told, row)) ": " (row.change_in_words())
+                            " (" (row.range_in_words()) ")."
                         }
                         None => (without_twenty(findings, row, &method, &control)),
                     }
@@ -91,14 +91,12 @@ fn numbers(
     row: &ContrastRow,
 ) -> Markup {
     let counted = &findings.judgement.counted;
-    let ratio = row.ratio.unwrap_or(1.0);
-    let range = between(row.stated_low(), row.stated_high());
     html! {
         "For every " (told.of) " " (counted) " in plots of " (quoted(&told.control)) ", "
         @if told.allows { "we reckon with " } @else { "there were " }
         (about(told)) " in as many plots of " (quoted(&told.method))
         @if told.allows { ", allowing for " (allowed_for(findings)) } ". "
-        "That is " (change(ratio)) ". The true number is likely " (likely(told)) " (" (range) "). "
+        "That is " (row.change_in_words()) ". The true number is likely " (likely(told, row)) " (" (row.range_in_words()) "). "
         @if verdict.call == Call::CannotTell { (either(told)) }
     }
 }
@@ -121,12 +119,19 @@ fn about(told: &OfTwenty) -> String {
     }
 }
 
-/// "between 1 and 10", "10 or more".
-fn likely(told: &OfTwenty) -> String {
-    match told.high {
-        Some(high) if high == told.low => format!("about {high}"),
-        Some(high) => format!("between {} and {high}", told.low),
-        None => format!("{} or more, without end", told.low),
+/// "between 1 and 10", "10 or more"; an end that is rounded to as many as in the control, and is not that, says so.
+fn likely(told: &OfTwenty, row: &ContrastRow) -> String {
+    let low = match row.stated_low() {
+        Some(low) if low > 1.0 && told.low == told.of => format!("just over {}", told.of),
+        _ => told.low.to_string(),
+    };
+    match (told.high, row.stated_high()) {
+        (Some(high), _) if high == told.low => format!("about {high}"),
+        (Some(high), Some(exact)) if exact < 1.0 && high == told.of => {
+            format!("between {low} and just under {high}")
+        }
+        (Some(high), _) => format!("between {low} and {high}"),
+        (None, _) => format!("{low} or more, without end"),
     }
 }
 
@@ -149,9 +154,9 @@ fn without_twenty(
     let counted = &findings.judgement.counted;
     html! {
         @match row.ratio {
-            Some(ratio) => {
-                "There were " (change(ratio)) " " (counted) " in plots of " (quoted(method)) " than in plots of " (quoted(control))
-                ". The true figure is likely between " (between(row.stated_low(), row.stated_high())) ". "
+            Some(_) => {
+                "There were " (row.change_in_words()) " " (counted) " in plots of " (quoted(method)) " than in plots of " (quoted(control))
+                ". The true figure is likely between " (row.range_in_words()) ". "
             }
             None if findings.judgement.units.total == 0 => {
                 "We found no " (counted) " in any plot, so there was nothing to compare. "
@@ -188,8 +193,8 @@ pub(super) fn how_sure(findings: &Findings<'_>) -> Markup {
     let verdicts = || findings.judgement.verdicts.iter();
     let open = verdicts().any(|v| v.call == Call::CannotTell);
     html! {
-        "A method that does nothing would be called a help or a harm in about " (format!("{wrong:.0}"))
-        " of 100 trials like this one, at most. "
+        "A method that does nothing would be called a help or a harm in at most " (format!("{wrong:.0}"))
+        " of 100 trials like this one. "
         @if open { "“Cannot tell” does not mean that it does nothing. " }
         "The full report says how we got there, and lists every count."
     }

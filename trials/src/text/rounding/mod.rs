@@ -2,6 +2,13 @@
 //!
 //! Pages and the terminal show the same digits: three significant ones for quantities, whole per cent
 //! for changes, three decimals for p-values. Full precision stands in `results.json`.
+//!
+//! What decided something is told with as many digits as it takes to see on which side of the bar it fell: a limit that
+//! rules 40 % out is not shown as 40 %, and a p that is let by is not shown like one that is not.
+
+mod changes;
+
+pub use changes::{Changes, between, change};
 
 /// What stands where there is no number.
 pub const NONE: &str = "–";
@@ -48,13 +55,36 @@ pub fn span(low: Option<f64>, high: Option<f64>) -> String {
     }
 }
 
-/// A p-value to three decimals, or below 0.001.
+/// Error rates that people ask for, which are bars for a p-value.
+const BARS: [f64; 4] = [0.1, 0.05, 0.02, 0.01];
+
+/// Most decimals of a p-value.
+const FINEST: usize = 6;
+
+/// A p-value to three decimals, or below 0.001; with more decimals where three would put it on one of the usual bars
+/// while it lies above or below.
 #[must_use]
 pub fn chance(p: f64) -> String {
     if p < 0.001 {
-        "< 0.001".to_owned()
-    } else {
-        format!("{p:.3}")
+        return "< 0.001".to_owned();
+    }
+    let told = |decimals: usize| format!("{p:.decimals$}");
+    let on_bar = |text: &str| {
+        let shown = text.parse::<f64>().unwrap_or(p);
+        BARS.iter().any(|bar| shown == *bar && p != *bar)
+    };
+    (3..FINEST)
+        .map(told)
+        .find(|text| !on_bar(text))
+        .unwrap_or_else(|| told(FINEST))
+}
+
+/// The same in a sentence: "p = 0.030".
+#[must_use]
+pub fn p_value(p: f64) -> String {
+    match chance(p) {
+        below if below.starts_with('<') => format!("p {below}"),
+        told => format!("p = {told}"),
     }
 }
 
@@ -74,43 +104,9 @@ pub fn maybe_chance(p: Option<f64>) -> String {
     p.map_or(NONE.to_owned(), chance)
 }
 
-/// Ratio beyond which an increase is told as so many times as many: per cent of thousands say nothing.
-const TIMES: f64 = 11.0;
-
-/// A ratio of means as a change in words: "60 % fewer", "20 % more", "13 times as many", "no change".
-#[must_use]
-pub fn change(ratio: f64) -> String {
-    if ratio < 1.0 {
-        format!("{} fewer", percent(1.0 - ratio))
-    } else if ratio > TIMES {
-        format!("{ratio:.0} times as many")
-    } else if ratio > 1.0 {
-        format!("{} more", percent(ratio - 1.0))
-    } else {
-        "no change".to_owned()
-    }
-}
-
-/// An interval of ratios as changes, both ends told alike; an absent upper end has no limit.
-#[must_use]
-pub fn between(low: Option<f64>, high: Option<f64>) -> String {
-    let low = low.unwrap_or(0.0);
-    let lower = match high {
-        Some(high) if high > TIMES && low > 1.0 && low <= TIMES => {
-            format!("{low:.1} times as many")
-        }
-        _ => change(low),
-    };
-    let upper = high.map_or("any increase".to_owned(), change);
-    format!("{lower} and {upper}")
-}
-
-/// A share as whole per cent, or as "about n times" beyond tenfold.
+/// A share as whole per cent; neither all nor nothing where it is not.
 #[must_use]
 pub fn percent(share: f64) -> String {
-    if share > 10.0 {
-        return format!("{share:.0} times");
-    }
     let whole = (100.0 * share).round();
     if whole == 0.0 && share > 0.0 {
         return "under 1 %".to_owned();
@@ -155,12 +151,23 @@ mod tests {
     fn chances_below_a_thousandth_are_not_shown_as_nil() {
         assert_eq!(chance(0.0004), "< 0.001");
         assert_eq!(chance(0.0078125), "0.008");
+        assert_eq!([0.0004, 0.03].map(p_value), ["p < 0.001", "p = 0.030"]);
     }
 
     #[test]
-    fn changes_name_their_direction() {
-        assert_eq!(between(Some(0.3), Some(1.2)), "70 % fewer and 20 % more");
-        assert_eq!(between(None, None), "100 % fewer and any increase");
-        assert_eq!(change(1.0), "no change");
+    fn a_chance_beside_a_bar_shows_its_side() {
+        assert_eq!(chance(0.05), "0.050");
+        assert_eq!(chance(0.0501), "0.0501");
+        assert_eq!(chance(0.04996), "0.04996");
+        assert_eq!(chance(0.020), "0.020");
+        assert_eq!(chance(0.0494), "0.049");
+        assert_eq!(chance(0.050_000_01), "0.050000");
+    }
+
+    #[test]
+    fn shares_are_rounded_without_claiming_all_or_nothing() {
+        let shown = [0.604, 0.999, 1.0, 0.001, 0.0, 13.2].map(percent);
+        let told = ["60 %", "over 99 %", "100 %", "under 1 %", "0 %", "1320 %"];
+        assert_eq!(shown, told);
     }
 }
