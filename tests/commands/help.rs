@@ -166,7 +166,7 @@ fn what_is_printed_fits_the_terminal() {
             assert!(out.lines().count() > 5, "{out}");
             for line in out
                 .lines()
-                .filter(|l| !l.contains("svg") && !l.contains("/"))
+                .filter(|l| !l.contains("svg") && !l.contains('/'))
             {
                 assert!(line.chars().count() <= room, "{columns}: {line}");
             }

@@ -9,4 +9,4 @@ mod help;
 mod names;
 mod new;
 mod protocols;
-mod result_keys;
+pub(crate) mod result_keys;

@@ -88,7 +88,7 @@ fn occurring(value: &Value, before: &str, into: &mut BTreeSet<String>) {
 }
 
 /// Holds the answers to the table under a heading.
-fn compared(heading: &str, answers: &[Value]) {
+pub(crate) fn compared(heading: &str, answers: &[Value]) {
     let told = documented(heading);
     let mut met = BTreeSet::new();
     for answer in answers {

@@ -71,7 +71,7 @@ fn one_model_of_all_plots_and_two_stages_agree_where_counts_are_large() {
     let (mut counts, mut treatment, mut site, mut effects) = (vec![], vec![], vec![], vec![]);
     for (at, (ratio, level)) in ratios.iter().zip(levels).enumerate() {
         // A multiple of the level that is a whole number.
-        let treated = (1_u32..)
+        let treated = (1_u32..100_000)
             .find(|&y| f64::ln(f64::from(y) / level as f64) >= *ratio)
             .unwrap();
         effects.push(known(f64::ln(f64::from(treated) / level as f64), 1e-4));

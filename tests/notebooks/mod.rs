@@ -115,7 +115,7 @@ fn every_walk_says_whose_data_it_uses_and_ends_with_what_to_look_at() {
             text.contains("hose data: "),
             "{name} does not say `Whose data: ...`"
         );
-        let last = text.lines().filter(|l| l.starts_with("## ")).next_back();
+        let last = text.lines().rfind(|l| l.starts_with("## "));
         assert_eq!(last, Some("## What to look at"), "{name}");
     }
 }

@@ -1,5 +1,8 @@
 //! One report in several forms: the same content, from the same values.
 
+#[cfg(feature = "png")]
+use std::path::Path;
+
 use crate::scratch::Scratch;
 
 fn reported(scratch: &Scratch, more: &[&str]) -> Vec<String> {
@@ -138,8 +141,9 @@ fn a_build_without_png_says_how_to_have_it() {
 fn figures_are_drawn_as_dots_at_print_size() {
     let scratch = Scratch::club();
     let files = reported(&scratch, &["--png"]);
-    let pictures: Vec<&String> = files.iter().filter(|f| f.ends_with(".png")).collect();
-    let figures = files.iter().filter(|f| f.ends_with(".svg")).count();
+    let ending = |f: &&String, ending: &str| Path::new(f).extension().is_some_and(|e| e == ending);
+    let pictures: Vec<&String> = files.iter().filter(|f| ending(f, "png")).collect();
+    let figures = files.iter().filter(|f| ending(f, "svg")).count();
     assert_eq!(pictures.len(), figures);
     for name in pictures {
         let png = scratch.bytes(name);

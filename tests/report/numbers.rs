@@ -126,7 +126,7 @@ fn every_number_of_the_page_is_one_of_the_results_or_of_the_files() {
     assert_eq!(from_nowhere(&page, &results, &files), Vec::<String>::new());
     // With other results most of it would come from nowhere: the check can fail.
     let other = scaled(&results["result"]["contrasts"], 1.37);
-    let mut wrong = results.clone();
+    let mut wrong = results;
     wrong["result"]["contrasts"] = other;
     wrong["result"]["verdicts"] = Value::Null;
     wrong["result"]["factors"] = Value::Null;

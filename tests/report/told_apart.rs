@@ -1,5 +1,7 @@
 //! What was sealed beside what is there now, and what people wrote beside what the page says.
 
+use std::fmt::Write as _;
+
 use super::markup;
 use crate::scratch::{PROTOCOL, Scratch};
 
@@ -24,7 +26,7 @@ fn counts(note: &str) -> String {
                 ((plot * 5 + sample) % 7).to_string(),
             ];
             text += &line.join(",");
-            text += &format!(",\"{}\"\n", note.replace('"', "\"\""));
+            writeln!(text, ",\"{}\"", note.replace('"', "\"\"")).unwrap();
         }
     }
     text

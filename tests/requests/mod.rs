@@ -17,10 +17,10 @@ use crate::scratch::{LAYOUT, PROTOCOL, Scratch};
 const NOW: &str = "2026-09-08T16:30:00Z";
 const FRESH: u64 = 7;
 
-/// Commands that are tried here and in `folders`.
-const TRIED: [&str; 15] = [
+/// Commands that are tried here, in `folders` and in `archive`.
+const TRIED: [&str; 16] = [
     "demo", "new", "grid", "layout", "pack", "order", "check", "judge", "describe", "report",
-    "hotspots", "next", "stopline", "season", "pool",
+    "hotspots", "next", "stopline", "season", "pool", "archive",
 ];
 
 #[test]

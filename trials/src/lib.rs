@@ -23,7 +23,7 @@
 //! | find where they are | [`mapping`] | counts with places -> clusters, cover plan |
 //! | plan | [`next_season`] | this trial -> next trial's size |
 //! | plan the season | [`season`] | greens, nights, people, money -> what is covered when, and is it worth it |
-//! | pool many trials | [`association`] | many trials -> what a method does at clubs at large |
+//! | pool many trials | [`association`] | many trials -> what a method does at clubs at large; archives of them |
 //! | tell | [`report`] | verdict -> pages and figures |
 //! | do all that is asked | [`commands`] | request -> answer: result, words, files |
 

@@ -182,7 +182,9 @@ mod tests {
                 let mut out = numbers.to_vec();
                 for group in &groups {
                     let mean = group.iter().map(|&p| numbers[p]).sum::<f64>() / group.len() as f64;
-                    group.iter().for_each(|&p| out[p] -= mean);
+                    for &p in group {
+                        out[p] -= mean;
+                    }
                 }
                 out
             };

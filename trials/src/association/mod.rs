@@ -8,6 +8,7 @@
 //! | [`anonymise`] | clubs -> codes from a salt |
 //! | [`associate`] | gathered effects -> an [`Association`]: each method pooled, its verdict by the rules of every trial |
 //! | [`how_far_clubs_differ`], [`next_club_in_words`] | an answer -> sentences |
+//! | [`archive`] | rows of many clubs in one form, what each trial comes to, what is left out |
 //!
 //! The unit is the trial; how it is pooled belongs to [`meta_analysis`](halfgreen_analysis::meta_analysis). This room decides what
 //! goes into one pool and says the answer in words.
@@ -16,6 +17,7 @@
 
 mod anonymise;
 mod answer;
+pub mod archive;
 mod effects_line;
 mod effects_table;
 mod empty_arms;

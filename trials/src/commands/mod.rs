@@ -15,6 +15,7 @@
 //! a function of that command's file, never by reading its words or its JSON.
 
 mod answer;
+pub mod archive;
 pub mod check;
 mod columns;
 pub mod demo;
@@ -88,4 +89,5 @@ commands! {
     stopline,
     season,
     pool,
+    archive,
 }

@@ -128,4 +128,14 @@ ranges! {
         "more would take minutes";
     STOPLINE_TALLY: "stopline" "tally", "how many a core must exceed to be marked", "", Itself(0.0), Itself(1000.0), 0.0,
         "no core holds more";
+    ARCHIVE_ALPHA: "archive" "alpha", "the accepted chance of a false claim", "", Itself(1e-6), Itself(0.5), 0.05,
+        "a coin is right half of the time, and no trial is surer than one in a million";
+    // Below 100 besides for a count that is to fall.
+    ARCHIVE_WORTHWHILE: "archive" "worthwhile", "the smallest change that would matter", "%", Itself(1e-6), Itself(1e6), 50.0,
+        "a smaller one nobody sees, and a larger one nothing brings about";
+    ARCHIVE_CORE_AREA: "archive" "core_area", "the area of a core where no column says it", "m2", Itself(1e-6), Itself(1e6), 0.0092,
+        "a needle is thicker, and no green is larger";
+    ARCHIVE_MONTH: "archive" "month", "the month of the year", "", Itself(1.0), Itself(12.0), 9.0, "a year has no other";
+    ARCHIVE_SHARDS: "archive" "shard", "parts of the trials", "", Itself(1.0), Itself(1e6), 8.0,
+        "nobody has more machines";
 }

@@ -7,6 +7,8 @@ use std::path::{Path, PathBuf};
 
 use super::NewFile;
 use super::Replace;
+#[cfg(feature = "archive")]
+use super::archive::Archive;
 use super::parts::{digest_of, is_vacant, settle};
 use super::read;
 use super::sources::{Entry, Sources};
@@ -134,6 +136,11 @@ impl Sources for Disk {
 
     fn beside(&self, name: &Path) -> Option<Vec<String>> {
         read::names_beside(name)
+    }
+
+    #[cfg(feature = "archive")]
+    fn archive(&self, folder: &Path) -> Result<Archive, Error> {
+        Ok(Archive::at(folder))
     }
 
     fn bytes_within(&self, name: &Path, size: &Range) -> Result<Vec<u8>, Error> {

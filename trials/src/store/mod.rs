@@ -9,7 +9,7 @@
 //!
 //! | file | what it does |
 //! |---|---|
-//! | `sources`, `disk`, `read`, `archive` | names -> texts; the disk remembers what was seen |
+//! | `sources`, `disk`, `read`, `table_text` | names -> texts; the disk remembers what was seen |
 //! | `absent` | a name that leads to nothing -> the one that was meant |
 //! | `under` | a text to come, read as if it were there |
 //! | `folder` | which file of a trial is called what |
@@ -19,10 +19,12 @@
 //! | `print` | a page through a browser to a PDF |
 //! | `parts` | texts on their way, and what a killed run left of them |
 //! | `write` | all files or none |
+//! | `archive` | a folder of many trials, which grows while a command works (feature `archive`) |
 //!
 //! Not for data that must survive the loss of the disk: keep copies of the folder elsewhere.
 
 mod absent;
+#[cfg(feature = "archive")]
 mod archive;
 mod disk;
 mod folder;
@@ -33,9 +35,12 @@ mod print;
 mod read;
 mod record;
 mod sources;
+mod table_text;
 mod under;
 mod write;
 
+#[cfg(feature = "archive")]
+pub use archive::{Archive, Journal, SourceText, TextBlock, TrialFiles};
 pub use disk::Disk;
 pub use folder::{
     COUNTS, COUNTS_MERGED, COUNTS_XLSX, EVENTS, LAYOUT, NIGHTS, ORDER, OUTLINE_CSV,

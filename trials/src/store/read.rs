@@ -33,10 +33,7 @@ pub(super) fn bytes(path: &Path, size: &Range) -> Result<Vec<u8>, Error> {
     )]
     std::fs::File::open(path)
         .and_then(|file| file.take(most + 1).read_to_end(&mut bytes))
-        .map_err(|e| match e.kind() {
-            ErrorKind::NotFound => absent(path, names_beside(path).as_deref()),
-            _ => unreadable(&shown, &e),
-        })?;
+        .map_err(|e| unreadable(&shown, &e))?;
     if bytes.len() as u64 > most {
         let found = "it is larger than that";
         return Err(size.refuse(
@@ -73,8 +70,13 @@ pub(super) fn decoded(shown: &str, bytes: Vec<u8>) -> Result<String, Error> {
     }
 }
 
-fn unreadable(shown: &str, e: &std::io::Error) -> Error {
+/// Why what is called `shown` could not be read.
+pub(super) fn unreadable(shown: &str, e: &std::io::Error) -> Error {
     let (what, cure) = match e.kind() {
+        ErrorKind::NotFound => {
+            let path = Path::new(shown);
+            return absent(path, names_beside(path).as_deref());
+        }
         ErrorKind::PermissionDenied => (
             "the file may not be read".to_owned(),
             "Change its permissions or copy it to a folder of your own.",

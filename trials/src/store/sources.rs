@@ -9,8 +9,10 @@ use crate::ranges::Range;
 use crate::ranges::tables::{FILE_SIZE, SUMMED_SIZE};
 
 use super::absent::{absent, meant};
-use super::archive::table_text;
+#[cfg(feature = "archive")]
+use super::archive::Archive;
 use super::read::decoded;
+use super::table_text::table_text;
 
 /// What a name leads to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,6 +68,19 @@ pub trait Sources: Debug {
     /// As [`text`](Self::text); a workbook that is damaged, locked or too large; a Parquet file that is damaged, or met by a build without the feature `archive`.
     fn table(&self, name: &Path) -> Result<String, Error> {
         table_text(name, self.bytes(name)?)
+    }
+
+    /// An archive of many trials, which a command reads and adds to while it works.
+    ///
+    /// # Errors
+    /// Sources that are no disk.
+    #[cfg(feature = "archive")]
+    fn archive(&self, folder: &Path) -> Result<Archive, Error> {
+        Err(Error::new(
+            folder.display().to_string(),
+            "an archive is a folder on a disk, and here are only texts held in memory",
+            "Run the command at a terminal.",
+        ))
     }
 
     /// The same of a table of which only sums are taken, and which may therefore be larger.

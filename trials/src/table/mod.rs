@@ -11,6 +11,7 @@
 //!
 //! What a cell means is for the rooms that ask: an outline's corner, a count, a plot.
 
+mod blocks;
 mod cells;
 mod doubts;
 mod numbers;
@@ -20,6 +21,9 @@ mod reading;
 mod size;
 mod workbook;
 
+#[cfg(feature = "archive")]
+pub(crate) use blocks::Halves;
+pub(crate) use blocks::{LineCells, each_line, separator_of};
 pub use cells::{Cell, RawTable};
 pub use problem::{Cause, Complaint, Problem, Rule, Severity};
 pub(crate) use problem::{errors, worst_first};

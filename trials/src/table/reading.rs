@@ -138,7 +138,7 @@ pub(super) fn empty(file: &str) -> Problem {
 }
 
 /// The separator that occurs most often in the header, outside quotation marks; a comma when none does.
-fn separator(text: &str) -> u8 {
+pub(super) fn separator(text: &str) -> u8 {
     let header = text
         .lines()
         .find(|l| !l.trim().is_empty())

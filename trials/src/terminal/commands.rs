@@ -4,8 +4,8 @@ use clap::{Args, Parser, Subcommand};
 
 use super::carry_out::carry_out;
 use super::{
-    check, completions, demo, describe, grid, hotspots, judge, layout, manual, new, next, order,
-    pack, pool, report, season, stopline,
+    archive, check, completions, demo, describe, grid, hotspots, judge, layout, manual, new, next,
+    order, pack, pool, report, season, stopline,
 };
 use crate::commands::{self as functions, Answer, Refusal};
 
@@ -123,4 +123,6 @@ commands! {
     /// Many clubs, one answer: what a method does on average, how far clubs differ, what the next one may expect
     Pool => pool, "pool club-1/trial club-2/trial club-3/trial --out association\n\n\
         Or a table of effects: halfgreen pool --effects data-examples/association/effects.csv";
+    /// Many clubs' trials in one folder: taken in, judged one by one, described
+    Archive => archive, "archive add county clubs";
 }

@@ -31,6 +31,6 @@ impl Args {
         let mut words = Words::default();
         words.as_written(text.as_str());
         let shell = self.shell.to_string();
-        Ok(Answer::new(Completions { shell, text }, words).as_json()?)
+        Answer::new(Completions { shell, text }, words).as_json()
     }
 }

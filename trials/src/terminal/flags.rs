@@ -1,6 +1,6 @@
 //! The flag in whose place a field of a request was typed.
 
-use clap::CommandFactory;
+use clap::{Arg, Command, CommandFactory};
 
 use super::commands::Cli;
 use crate::Error;
@@ -22,14 +22,21 @@ fn flag(command: &str, field: &str) -> String {
     let last = field.rsplit('.').next().unwrap_or(field);
     let name = last.split('[').next().unwrap_or(last);
     let cli = Cli::command();
-    let typed = cli.find_subcommand(command).and_then(|c| {
-        let mut arguments = c.get_arguments();
-        arguments.find(|a| a.get_id() == name)
-    });
-    match typed {
+    let typed = cli.find_subcommand(command);
+    match typed.and_then(|c| argument(c, name)) {
         Some(argument) if argument.is_positional() => name.to_uppercase(),
         _ => format!("--{}", name.replace('_', "-")),
     }
+}
+
+/// The argument of a command, or of one of the actions it has.
+fn argument<'c>(command: &'c Command, name: &str) -> Option<&'c Arg> {
+    let own = command.get_arguments().find(|a| a.get_id() == name);
+    own.or_else(|| {
+        command
+            .get_subcommands()
+            .find_map(|action| argument(action, name))
+    })
 }
 
 #[cfg(test)]

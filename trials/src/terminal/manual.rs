@@ -34,7 +34,7 @@ impl Args {
         };
         let mut words = Words::default();
         words.as_written(page.as_str());
-        Ok(Answer::new(Page { page }, words).as_json()?)
+        Answer::new(Page { page }, words).as_json()
     }
 }
 

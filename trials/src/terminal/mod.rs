@@ -18,6 +18,7 @@
 //! | 101 | a fault of the program itself |
 
 mod browser;
+mod archive;
 mod carry_out;
 mod check;
 mod clock;
