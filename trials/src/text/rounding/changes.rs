@@ -101,7 +101,9 @@ impl Changes {
     fn apart(&self, ratio: f64, text: impl Fn(f64, usize) -> String) -> String {
         let same = |decimals: &usize| {
             self.worth.is_some_and(|worth| {
-                worth != ratio && text(worth, *decimals) == text(ratio, *decimals)
+                let own = text(ratio, *decimals);
+                // The change worth having itself is told without more decimals.
+                worth != ratio && (text(worth, *decimals) == own || text(worth, 0) == own)
             })
         };
         let Some(decimals) = (0..=FINEST).find(|decimals| !same(decimals)) else {
@@ -206,6 +208,9 @@ mod tests {
         assert_eq!(more(1.499), "49.9 % more");
         assert_eq!(more(1.499_999), "just under 50 % more");
         assert_eq!(more(1.500_001), "just over 50 % more");
+        // A nought that is left out is no decimal that tells two figures apart.
+        let many = Changes::of(Some(24.02), None, None).beside(23.886);
+        assert_eq!(many.change(24.02), "24.02 times as many");
     }
 
     proptest! {
