@@ -56,10 +56,10 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
         (members_footer())
     };
     // Several answers take room, and all of it must stand on one sheet.
-    let class = if found.verdicts.len() > 1 {
-        "members many"
-    } else {
-        "members"
+    let class = match found.verdicts.len() {
+        0 | 1 => "members",
+        2..=PICTURED => "members many",
+        _ => "members many crowded",
     };
     page(&trial.title, class, &body)
 }
