@@ -115,6 +115,20 @@ fn a_night_in_which_clocks_move_says_so() {
     assert_eq!(night(date(2026, 9, 17)).clocks_move_min(), 0);
 }
 
+/// Where clocks stand half a day from the sun, noon by the sun moves past midnight by the clocks from one date to the next.
+#[test]
+fn a_night_by_clocks_half_a_day_off_is_one_night() {
+    let utc = place("0", "-178.4978183847955", "UTC");
+    let day = date(1950, 1, 1)
+        .checked_add(jiff::Span::new().days(15_345))
+        .unwrap();
+    let night = evening(day, &utc).unwrap();
+    let [set, rise] = [&night.sunset, &night.sunrise].map(|e| e.time().unwrap().timestamp());
+    // Twelve hours at the equator, less seven minutes for refraction and the sun's breadth.
+    let length = rise.as_second() - set.as_second();
+    assert!((42_600..42_900).contains(&length), "{length} s");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]
 

@@ -10,8 +10,10 @@ use super::sun::{height_deg, since_noon};
 const RISE_DEG: f64 = -50.0 / 60.0;
 /// The same where civil twilight begins and ends.
 const TWILIGHT_DEG: f64 = -6.0;
-/// Half of a day, seconds: from the sun's highest place to its lowest.
-const HALF_DAY_S: i64 = 43_200;
+/// A day, seconds.
+const DAY_S: i64 = 86_400;
+/// Half of it: from the sun's highest place to its lowest.
+const HALF_DAY_S: i64 = DAY_S / 2;
 
 /// Where the green lies.
 #[derive(Debug, Clone, PartialEq)]
@@ -76,7 +78,11 @@ impl Evening {
 #[must_use]
 pub fn evening(date: Date, place: &Place) -> Option<Evening> {
     let noon = solar_noon(date, place)?;
-    let next = solar_noon(date.tomorrow().ok()?, place)?;
+    // From this noon on and not from the next date's: where clocks stand half a day from the sun, that may be two days on.
+    let next = nearest_noon(
+        noon.checked_add(SignedDuration::from_secs(DAY_S)).ok()?,
+        place,
+    )?;
     Some(Evening {
         sunset: crossing(noon, HALF_DAY_S, RISE_DEG, place)?,
         dusk: crossing(noon, HALF_DAY_S, TWILIGHT_DEG, place)?,
@@ -91,7 +97,11 @@ fn solar_noon(date: Date, place: &Place) -> Option<Timestamp> {
         .at(12, 0, 0, 0)
         .to_zoned_datetime(place.zone.clone())
         .ok()?;
-    let mut at = clocks.timestamp();
+    nearest_noon(clocks.timestamp(), place)
+}
+
+/// When the sun stands highest, nearest to an instant.
+fn nearest_noon(mut at: Timestamp, place: &Place) -> Option<Timestamp> {
     // The equation of time changes by half a minute a day: a second step leaves less than a second.
     for _ in 0..2 {
         let late = since_noon(at, place.longitude_deg);
