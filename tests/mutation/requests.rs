@@ -132,7 +132,7 @@ fn numbers_in_and_about_their_ranges_are_answered() {
 }
 
 /// Asks so many requests with other numbers, and tells how many were taken.
-pub(super) fn asked_beyond(cases: u32, seed: u8) -> u32 {
+pub(super) fn asked_beyond(cases: u32, seed: u32) -> u32 {
     let (seeds, texts) = (seeds(), texts());
     let pick = prop_oneof![
         (any::<bool>(), any::<bool>()).prop_map(|(most, beyond)| Pick::End(most, beyond)),
