@@ -141,9 +141,20 @@ fn verdict_and_interval_agree() {
             .unwrap()
             .contrasts
             .remove(0);
+        let any_settings = settings.clone();
         let screen = PreparedTest::new(table.clone(), HALF, settings).unwrap();
         let called = screen.call(&table.counts).unwrap();
         assert_eq!(called.calls, [c.call], "{counts:?}");
+        let alone = screen.call_of(&table.counts, 1).unwrap();
+        assert_eq!(alone, c.call, "{counts:?}");
+        // Where no reduction is too small to matter, what the exact test leaves open needs no fit.
+        let any = Question {
+            worthwhile_ratio: f64::INFINITY,
+            ..HALF
+        };
+        let any = PreparedTest::new(table.clone(), any, any_settings).unwrap();
+        let both = any.call(&table.counts).unwrap().calls[0];
+        assert_eq!(any.call_of(&table.counts, 1).unwrap(), both, "{counts:?}");
         assert!(c.interval.low <= c.interval.high, "{counts:?}");
         let ratio = c.ratio.unwrap_or(1.0);
         assert!(c.interval.contains(ratio), "{counts:?} {c:?}");

@@ -52,6 +52,8 @@ TABLES = [
     ("next, 20 methods", None, NEXT + "--k 1 --mean 5 --methods 20"),
     ("next, 20 methods, 60 blocks", None, NEXT + "--k 1 --mean 5 --methods 20 --blocks 60"),
     ("next, mean 1000, 200 blocks, 1000 cores", None, NEXT + "--k 1 --mean 1000 --blocks 200 --cores 1000"),
+    ("next, 3 methods, one plot in 20 lost", None, NEXT + "--k 0.8 --mean 3 --methods 3 --missing 0.05"),
+    ("next, 20 methods, half of the plots lost", None, NEXT + "--k 1 --mean 5 --methods 20 --missing 0.5"),
     ("next, 100 000 trials", None, NEXT + "--k 1 --mean 5 --trials 100000"),
     ("next, 200 plans", None, NEXT + "--k 1 --mean 5 --blocks 3-22 --cores 1-10"),
     ("next, 20 looks", None, NEXT + "--k 1 --mean 5 --even-looks --looks " + ",".join(f"{0.05 * i:.2f}" for i in range(1, 21))),

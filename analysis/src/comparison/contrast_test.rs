@@ -33,7 +33,10 @@ impl ContrastTest {
 
     /// Whether it is rejected on either side.
     pub(super) fn rejects(&self, bound: &CriticalCurve) -> bool {
-        self.beyond(1.0, bound) > 0.0 || self.beyond(-1.0, bound) > 0.0
+        [1.0, -1.0].into_iter().any(|side| {
+            let exceeds = |c: &ContrastEstimate| bound.exceeded_by(side * c.t(), c.df);
+            self.both().all(exceeds)
+        })
     }
 
     /// Two-sided p of this contrast alone, of both the larger.

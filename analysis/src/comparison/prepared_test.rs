@@ -6,12 +6,13 @@
 use serde::Serialize;
 
 use super::compare::Settings;
+use super::conditional_test::ConditionalTest;
 use super::model_test::ModelTest;
 use super::p_values::p_model;
 use super::plot_table::{InferenceSpace, PlotTable};
 use super::primary_test::{PrimaryTest, primary_test};
 use super::strata::Strata;
-use super::verdict::{Call, Question};
+use super::verdict::{Better, Call, Question};
 use crate::Error;
 use crate::counts::ModelMatrix;
 use crate::multiplicity::dunnett::CriticalCurve;
@@ -130,10 +131,58 @@ impl PreparedTest {
                 .collect(),
         };
         Ok(Evaluation {
-            calls: self.calls(&model_test, &found),
+            calls: found
+                .iter()
+                .enumerate()
+                .map(|(j, &found)| self.call_if(&model_test, j + 1, found))
+                .collect(),
             k_differs: model_test.heterogeneity.told_apart(),
             converged: model_test.full.convergence.converged(),
         })
+    }
+
+    /// The call on these counts for treatment `j`, 1 for the first after the control: as [`PreparedTest::call`] has it, without
+    /// the work for the other treatments, and without any fit where the exact conditional test alone leaves it open.
+    ///
+    /// # Errors
+    /// As [`PreparedTest::call`]; a `j` that the design does not have.
+    pub fn call_of(&self, counts: &[u64], j: usize) -> Result<Call, Error> {
+        if !(1..=self.lambda.len()).contains(&j) {
+            return Err(Error::new(
+                "treatment",
+                format!("{j}"),
+                format!(
+                    "the design compares treatments 1 to {} with the control",
+                    self.lambda.len()
+                ),
+                "count treatments from 1 for the first after the control",
+            ));
+        }
+        let table = self.with(counts);
+        let p = self.randomisation_p(&table)?;
+        if p.is_none() && self.open_without_a_fit(&table, j) {
+            return Ok(Call::CannotTell);
+        }
+        let model_test = ModelTest::new(&table, &self.offset, &self.matrix, &self.strata)?;
+        let alpha = self.question.alpha;
+        let found = match p {
+            Some(p) => p[j - 1] <= alpha,
+            None => model_test.rejects(j, 1.0, &self.bound, alpha),
+        };
+        Ok(self.call_if(&model_test, j, found))
+    }
+
+    /// Whether the exact conditional test is not met and no reduction would be called too small to matter.
+    fn open_without_a_fit(&self, table: &PlotTable, j: usize) -> bool {
+        let worthwhile = self.question.worthwhile_ratio;
+        let never_short = match self.question.better {
+            Better::Fewer => worthwhile == f64::INFINITY,
+            Better::More => worthwhile == 0.0,
+        };
+        // A covariate's coefficient comes from the fit.
+        never_short
+            && table.before.is_none()
+            && ConditionalTest::new(table, j, |_| 1.0).p(1.0) > self.question.alpha
     }
 
     /// The calls on the counts the design was prepared with, and the p-values and ratios behind them: all that
@@ -151,17 +200,11 @@ impl PreparedTest {
             let p = p_model(&model_test, &differences, &self.lambda)?;
             p.iter().map(|p| p.1).collect()
         };
-        let found: Vec<bool> = p.iter().map(|&p| p <= self.question.alpha).collect();
-        let calls = self.calls(&model_test, &found);
-        let contrasts = p
-            .iter()
-            .zip(calls)
-            .enumerate()
-            .map(|(j, (&p, call))| EvaluatedContrast {
-                ratio: model_test.ratio(j + 1),
-                p,
-                call,
-            });
+        let contrasts = p.iter().zip(1..).map(|(&p, j)| EvaluatedContrast {
+            ratio: model_test.ratio(j),
+            p,
+            call: self.call_if(&model_test, j, p <= self.question.alpha),
+        });
         Ok(contrasts.collect())
     }
 
@@ -200,16 +243,12 @@ impl PreparedTest {
         ))
     }
 
-    /// The call for each treatment, given whether a difference was found. Instead of searching for the
+    /// The call for treatment `j`, given whether a difference was found. Instead of searching for the
     /// ends of an interval, the test is asked whether the worthwhile ratio lies outside it.
-    fn calls(&self, model_test: &ModelTest<'_>, found: &[bool]) -> Vec<Call> {
-        let mut calls = Vec::with_capacity(found.len());
-        for (j, &found) in found.iter().enumerate() {
-            let relevance = model_test.relevance(j + 1, &self.question, found, &self.bound);
-            let ratio = model_test.ratio(j + 1).unwrap_or(1.0);
-            calls.push(self.question.call(found, ratio, relevance));
-        }
-        calls
+    fn call_if(&self, model_test: &ModelTest<'_>, j: usize, found: bool) -> Call {
+        let relevance = model_test.relevance(j, &self.question, found, &self.bound);
+        let ratio = model_test.ratio(j).unwrap_or(1.0);
+        self.question.call(found, ratio, relevance)
     }
 
     /// Whether the interval of each treatment holds its ratio; where a ratio is 1 the primary test

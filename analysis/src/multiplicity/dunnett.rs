@@ -112,14 +112,7 @@ pub fn critical_value(
         1e-11,
     )
     .map(|root| root.x)
-    .ok_or_else(|| {
-        Error::new(
-            "level of the critical value",
-            alpha.to_string(),
-            "the level must leave a tail that can be computed, above about 1e-300",
-            "use a larger alpha",
-        )
-    })
+    .ok_or_else(|| too_small(alpha))
 }
 
 /// Critical values of the same contrasts on several degrees of freedom, each worked out once: treatments mostly
@@ -173,6 +166,9 @@ pub struct CriticalCurve {
 /// leave less than 1e-5 of it (tested).
 const NODES: usize = 14;
 
+/// A level from which on critical values can be computed whatever the contrasts (tested).
+const SURELY_COMPUTED: f64 = 1e-6;
+
 impl CriticalCurve {
     /// Of these contrasts, two-sided.
     ///
@@ -182,12 +178,27 @@ impl CriticalCurve {
         refuse(&vec![0.0; lambda.len()], &lambda, 1.0)?;
         multivariate_t::refuse_alpha(alpha, lambda.len())?;
         // The one failure that is left, a level too small to be computed, shows on few degrees of freedom.
-        critical_value(alpha, &lambda, 1.0, Alternative::TwoSided)?;
+        if alpha < SURELY_COMPUTED {
+            critical_value(alpha, &lambda, 1.0, Alternative::TwoSided)?;
+        }
         Ok(Self {
             alpha,
             lambda,
             ratios: OnceLock::new(),
         })
+    }
+
+    /// Whether a statistic, taken without its sign, lies beyond the critical value on `df` degrees of freedom. Without working
+    /// that value out: beyond Bonferroni's point it does, within Student's for one contrast it does not, and between
+    /// them its adjusted p decides.
+    #[must_use]
+    pub fn exceeded_by(&self, t: f64, df: f64) -> bool {
+        if df.is_nan() || df < 1.0 || t <= -t_quantile(0.5 * self.alpha, df) {
+            return false;
+        }
+        self.lambda.len() < 2
+            || t > largest(self.alpha, self.lambda.len(), df)
+            || MaxT::new(&self.lambda, df, Alternative::TwoSided).sf(t) < self.alpha
     }
 
     /// The critical value on `df` degrees of freedom; infinite on less than one.
@@ -223,6 +234,21 @@ impl CriticalCurve {
         }
         above / below * student
     }
+}
+
+/// Bonferroni's point for so many contrasts, two-sided: no critical value lies beyond it.
+fn largest(alpha: f64, contrasts: usize, df: f64) -> f64 {
+    -t_quantile(0.5 * alpha / contrasts as f64, df)
+}
+
+/// A level whose tail cannot be computed.
+fn too_small(alpha: f64) -> Error {
+    Error::new(
+        "level of the critical value",
+        alpha.to_string(),
+        "the level must leave a tail that can be computed: 1e-6 does on any degrees of freedom",
+        "use a larger alpha",
+    )
 }
 
 /// Angle of a Chebyshev point.
@@ -264,6 +290,26 @@ mod tests {
     use super::*;
 
     #[test]
+    fn no_usual_level_is_too_small_to_be_computed() {
+        for lambda in [
+            vec![0.5_f64.sqrt(); 2],
+            vec![0.0; 20],
+            vec![LARGEST_LAMBDA; 3],
+            vec![0.1, -0.9, 0.99],
+        ] {
+            for df in [1.0, 2.5, 1e6] {
+                for alpha in [SURELY_COMPUTED, 1e-5, 1e-3, 0.5] {
+                    let found = critical_value(alpha, &lambda, df, Alternative::TwoSided);
+                    assert!(found.is_ok_and(f64::is_finite), "{lambda:?} {df} {alpha}");
+                }
+            }
+        }
+        for alpha in [1e-12, 1e-100, 1e-200, 1e-307] {
+            assert!(CriticalCurve::new(alpha, vec![0.5; 3]).is_err(), "{alpha}");
+        }
+    }
+
+    #[test]
     fn the_curve_follows_the_critical_values() {
         for lambda in [
             vec![0.5_f64.sqrt(); 3],
@@ -280,6 +326,18 @@ mod tests {
                 );
             }
             assert_eq!(curve.at(0.5), f64::INFINITY);
+            assert!(!curve.exceeded_by(1e9, 0.5));
+            // On either side of the value itself, and far from it on both.
+            for df in [1.0, 1.7, 5.4, 50.0, 1e4] {
+                let value = critical_value(0.05, &lambda, df, Alternative::TwoSided).unwrap();
+                for share in [0.1, 0.9, 1.0 - 1e-6, 1.0 + 1e-6, 1.1, 10.0] {
+                    assert_eq!(
+                        curve.exceeded_by(share * value, df),
+                        share > 1.0,
+                        "{lambda:?} {df} {share}"
+                    );
+                }
+            }
         }
     }
 }

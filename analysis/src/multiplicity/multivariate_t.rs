@@ -240,15 +240,18 @@ pub(super) fn refuse_statistics(t: &[f64], df: f64) -> Result<(), Error> {
     Ok(())
 }
 
-/// Refuses levels outside (0, 1) and an empty family.
+/// Smallest level of a contrast: quantiles of t are not had for less.
+const SMALLEST_LEVEL: f64 = 1e-100;
+
+/// Refuses levels outside (0, 1) or next to 0, and an empty family.
 pub(super) fn refuse_alpha(alpha: f64, contrasts: usize) -> Result<(), Error> {
-    if contrasts > 0 && alpha > 0.0 && alpha < 1.0 {
+    if contrasts > 0 && alpha / contrasts as f64 >= SMALLEST_LEVEL && alpha < 1.0 {
         return Ok(());
     }
     Err(Error::new(
         "level of the critical value",
         format!("{alpha} for {contrasts} contrasts"),
-        "the level must lie between 0 and 1 and there must be a contrast",
+        "the level must lie between 1e-100 for each contrast and 1, and there must be a contrast",
         "use 0.05 unless the protocol says otherwise",
     ))
 }

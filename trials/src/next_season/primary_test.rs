@@ -41,8 +41,7 @@ pub fn primary_test(
     let prepared = Prepared::default();
     move |trial| {
         let screen = prepared.screen(trial, question);
-        let screened = screen.and_then(|screen| screen.call(&trial.counts).ok());
-        let call = screened.and_then(|screened| screened.calls.first().copied());
+        let call = screen.and_then(|screen| screen.call_of(&trial.counts, 1).ok());
         match call.unwrap_or(Call::CannotTell) {
             Call::BeatTheControl => 0,
             Call::DidWorse => 1,
