@@ -115,43 +115,6 @@ pub fn critical_value(
     .ok_or_else(|| too_small(alpha))
 }
 
-/// Critical values of the same contrasts on several degrees of freedom, each worked out once: treatments mostly
-/// share theirs.
-#[derive(Debug, Clone)]
-pub struct CriticalValues<'l> {
-    alpha: f64,
-    lambda: &'l [f64],
-    alternative: Alternative,
-    /// Degrees of freedom with their critical value.
-    known: Vec<(f64, f64)>,
-}
-
-impl<'l> CriticalValues<'l> {
-    /// Of these contrasts; nothing is worked out yet.
-    #[must_use]
-    pub fn new(alpha: f64, lambda: &'l [f64], alternative: Alternative) -> Self {
-        Self {
-            alpha,
-            lambda,
-            alternative,
-            known: Vec::new(),
-        }
-    }
-
-    /// The critical value on `df` degrees of freedom.
-    ///
-    /// # Errors
-    /// As [`critical_value`].
-    pub fn at(&mut self, df: f64) -> Result<f64, Error> {
-        if let Some(&(_, known)) = self.known.iter().find(|k| k.0 == df) {
-            return Ok(known);
-        }
-        let found = critical_value(self.alpha, self.lambda, df, self.alternative)?;
-        self.known.push((df, found));
-        Ok(found)
-    }
-}
-
 /// Critical values of the same contrasts on any degrees of freedom, for those that follow from the data: one contrast by
 /// Student's quantile, several by interpolation in 1/df.
 #[derive(Debug, Clone)]

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 use super::counts::RepeatedCounts;
@@ -11,7 +12,7 @@ use crate::counts::ModelMatrix;
 use crate::distributions;
 use crate::mixed::MarginalFit;
 use crate::mixed::block::RandomBlock;
-use crate::multiplicity::dunnett::{self, CriticalValues};
+use crate::multiplicity::dunnett;
 use crate::multiplicity::{Alternative, lambda_from_replication};
 use crate::numerics::projection::Projection;
 use crate::numerics::roots;
@@ -149,54 +150,11 @@ pub fn baci_ratios(data: &RepeatedCounts, level: f64) -> Result<Vec<BaciRatio>, 
         by_block,
         lambda: &lambda(data)?,
     };
-    let found = data.counts.iter().any(|&y| y > 0);
-    let first = data.treatment.levels.len();
-    let cell = |treatment: usize, occasion: usize| -> u64 {
-        (0..data.counts.len())
-            .filter(|&r| data.treatment.codes[r] == treatment && data.occasion.codes[r] == occasion)
-            .map(|r| data.counts[r])
-            .sum()
-    };
-    let mut critical = CriticalValues::new(1.0 - level, along.lambda, Alternative::TwoSided);
-    let mut out = Vec::with_capacity(first - 1);
-    for treatment in 1..first {
-        let column = first + treatment - 1;
-        // Up: treated after and control before; down: treated before and control after.
-        let up = cell(treatment, 1).min(cell(0, 0)) > 0;
-        let down = cell(treatment, 0).min(cell(0, 1)) > 0;
-        let mut change = BaciRatio {
-            treatment: data.treatment.levels[treatment].clone(),
-            ratio: (up && down).then(|| full.beta[column].exp()),
-            interval: Interval {
-                low: 0.0,
-                high: f64::INFINITY,
-                level,
-            },
-            p: 1.0,
-            p_adjusted: 1.0,
-        };
-        if let (true, Some(models)) = (found, along.nested_models(treatment)) {
-            let none = along.test(&models, column, 0.0);
-            change.p = none.p();
-            change.p_adjusted = none.p_adjusted(along.lambda)?;
-            let bound = Bound {
-                t: critical.at(models.rest)?,
-                z: critical.at(f64::INFINITY)?,
-            };
-            let beyond = |value: f64| bound.beyond(&along.test(&models, column, value));
-            // At the estimate it is below 0, the likelihood ratio being 0.
-            let from = (full.beta[column], beyond(full.beta[column]));
-            let limit = |side| roots::outward(beyond, from, side, 1e-7).exp();
-            if up {
-                change.interval.low = limit(-1.0);
-            }
-            if down {
-                change.interval.high = limit(1.0);
-            }
-        }
-        out.push(change);
-    }
-    Ok(out)
+    // Each change is searched for by itself, and they are gathered in order: the same on any number of threads.
+    (1..data.treatment.levels.len())
+        .into_par_iter()
+        .map(|treatment| along.change(treatment, level))
+        .collect()
 }
 
 /// Correlation of the contrasts, from the plots of each treatment.
@@ -230,6 +188,58 @@ struct Along<'a> {
 }
 
 impl Along<'_> {
+    /// The change of treatment `treatment`, 1 for the first after the control, over that of the control.
+    fn change(&self, treatment: usize, level: f64) -> Result<BaciRatio, Error> {
+        let Self { data, full, .. } = self;
+        let column = data.treatment.levels.len() + treatment - 1;
+        // Up: treated after and control before; down: treated before and control after.
+        let up = self.total(treatment, 1).min(self.total(0, 0)) > 0;
+        let down = self.total(treatment, 0).min(self.total(0, 1)) > 0;
+        let mut change = BaciRatio {
+            treatment: data.treatment.levels[treatment].clone(),
+            ratio: (up && down).then(|| full.beta[column].exp()),
+            interval: Interval {
+                low: 0.0,
+                high: f64::INFINITY,
+                level,
+            },
+            p: 1.0,
+            p_adjusted: 1.0,
+        };
+        let found = data.counts.iter().any(|&y| y > 0);
+        if let (true, Some(models)) = (found, self.nested_models(treatment)) {
+            let none = self.test(&models, column, 0.0);
+            change.p = none.p();
+            change.p_adjusted = none.p_adjusted(self.lambda)?;
+            let critical =
+                |df| dunnett::critical_value(1.0 - level, self.lambda, df, Alternative::TwoSided);
+            let bound = Bound {
+                t: critical(models.rest)?,
+                z: critical(f64::INFINITY)?,
+            };
+            let beyond = |value: f64| bound.beyond(&self.test(&models, column, value));
+            // At the estimate it is below 0, the likelihood ratio being 0.
+            let from = (full.beta[column], beyond(full.beta[column]));
+            let limit = |side| roots::outward(beyond, from, side, 1e-7).exp();
+            if up {
+                change.interval.low = limit(-1.0);
+            }
+            if down {
+                change.interval.high = limit(1.0);
+            }
+        }
+        Ok(change)
+    }
+
+    /// All that was counted under a treatment on an occasion.
+    fn total(&self, treatment: usize, occasion: usize) -> u64 {
+        let data = self.data;
+        (0..data.counts.len())
+            .filter(|&r| data.treatment.codes[r] == treatment && data.occasion.codes[r] == occasion)
+            .map(|r| data.counts[r])
+            .sum()
+    }
+
     /// For treatment `treatment`, 1 for the first after the control; `None` where plots are too few.
     fn nested_models(&self, treatment: usize) -> Option<NestedModels> {
         let mut part = plots_and_occasions(self.data, self.by_block);
