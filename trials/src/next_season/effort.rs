@@ -1,7 +1,7 @@
 //! How many trials are simulated of each plan, so that an answer takes seconds and says how sure it is.
 //!
 //! Work is reckoned before it is done, in plots judged once: a trial costs as many as it has plots and [`BESIDE`] more, and
-//! [`SEVERAL`] times that where more than one method is compared, however many: one of them is judged. The table has so
+//! [`SEVERAL`] times that or a little more where more than one method is compared: one of them is judged. The table has so
 //! much to spend, and cells whose side is clear early leave theirs to the others; the suggestion and its scenarios have
 //! their own. The numbers depend on nothing but the
 //! request, so that the answer is the same on any machine.
@@ -11,8 +11,10 @@ use crate::ranges::request::{NEXT_PLANS, NEXT_WORK};
 
 /// Simulated trials below which a power says next to nothing: its standard error may be 7 per cent.
 pub(super) const FEWEST: usize = 50;
-/// How many times the work trials of several methods take. Measured: one and a half to twice for five or eleven.
+/// How many times the work trials of several methods take, and for how many methods more it is once more that much.
+/// Measured: one and a half to twice for five or eleven methods, five times for forty.
 const SEVERAL: usize = 2;
+const MORE: usize = 10;
 /// What a trial costs beside its plots, in plots.
 const BESIDE: usize = 20;
 /// Plots from which on a plot costs twice as much, as they no longer fit where the processor has them at hand; below it
@@ -183,7 +185,11 @@ fn dear(k: f64) -> usize {
 
 /// What a trial of so many plots costs.
 fn weight(plots: usize, methods: usize) -> usize {
-    let times = if methods > 1 { SEVERAL } else { 1 };
+    let times = if methods > 1 {
+        SEVERAL + methods / MORE
+    } else {
+        1
+    };
     (plots + BESIDE + plots * plots / TWICE) * times
 }
 
