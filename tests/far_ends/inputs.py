@@ -1,19 +1,12 @@
 """Inputs as large as the ranges allow (`trials/src/ranges`). Every number follows from a fixed seed."""
 
 import math
+import pathlib
 import random
+import sys
 
-
-def clumped(draw, mean, k=1.5):
-    """A count of the negative binomial law, as a Poisson count of a gamma mean."""
-    rate = draw.gammavariate(k, mean / k)
-    if rate > 30:
-        return max(0, round(draw.gauss(rate, math.sqrt(rate))))
-    limit, found, product = math.exp(-rate), 0, draw.random()
-    while product > limit:
-        found += 1
-        product *= draw.random()
-    return found
+sys.path.append(str(pathlib.Path(__file__).resolve().parents[1]))
+from clumped import clumped
 
 
 def name(treatment):

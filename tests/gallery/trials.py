@@ -3,7 +3,12 @@
 import csv
 import dataclasses
 import math
+import pathlib
 import random
+import sys
+
+sys.path.append(str(pathlib.Path(__file__).resolve().parents[1]))
+from clumped import clumped
 
 LONG = "black woven ground cover laid at dusk and lifted at first light"
 ENDLESS = "Donaudampfschifffahrtsgesellschaftskapitaensmuetzenabzeichen"
@@ -121,20 +126,6 @@ def write(home, case):
     (home / "outline.csv").write_text("x_m,y_m\n" + "\n".join(corners) + "\n")
 
 
-def drawn(draw, mean, k):
-    """A count of the negative binomial law: a Poisson count of a gamma mean."""
-    if mean <= 0:
-        return 0
-    rate = draw.gammavariate(k, mean / k)
-    if rate > 30:
-        return max(0, round(draw.gauss(rate, math.sqrt(rate))))
-    limit, found, product = math.exp(-rate), 0, draw.random()
-    while product > limit:
-        found += 1
-        product *= draw.random()
-    return found
-
-
 def count(home, case):
     """Fills in the table of counts that `pack` made."""
     draw = random.Random(case.name)
@@ -147,7 +138,7 @@ def count(home, case):
             control = treatment in ("U", "none", "0") or (case.factors and "C" not in treatment)
             effect = 1.0 if control or role == "before" else case.effect + (1 - case.effect) * (0.5 if role == "follow-up" else 0.0)
             for sample in range(1, case.cores + 1):
-                value = 6 + draw.randrange(3) - (not control) if case.reading else drawn(draw, case.mean * effect, case.k)
+                value = 6 + draw.randrange(3) - (not control) if case.reading else clumped(draw, case.mean * effect, case.k)
                 rows.append([plot, sample, name, date, value])
     with open(home / "counts.csv", "w", newline="") as out:
         csv.writer(out).writerows(rows)
