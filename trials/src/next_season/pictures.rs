@@ -1,6 +1,7 @@
 //! Power curves as SVG.
 
-use super::next_trial::{Cell, NextTrial};
+use super::next_trial::NextTrial;
+use super::sample_size_request::PlanSize;
 use crate::Error;
 use crate::drawing::FigureData;
 use crate::drawing::chart::{Axis, Chart, Curve, Layer, Note};
@@ -22,22 +23,25 @@ pub fn power_data(answer: &NextTrial) -> FigureData {
 
 fn chart(answer: &NextTrial) -> Chart {
     let request = &answer.assumptions.request;
-    let mut cores: Vec<usize> = answer.table.iter().map(|c| c.cores_per_plot).collect();
-    cores.sort_unstable();
-    cores.dedup();
     let plan = &answer.suggestion.plan;
     let terms = request.terms;
-    let blocks = || answer.table.iter().map(|c| c.blocks as f64);
+    let drawn = drawn(answer);
+    let mut cores: Vec<usize> = drawn.powers.iter().map(|p| p.0.cores_per_plot).collect();
+    cores.sort_unstable();
+    cores.dedup();
+    let blocks = || drawn.powers.iter().map(|p| p.0.blocks as f64);
     let (low, high) = (
         blocks().fold(f64::INFINITY, f64::min),
         blocks().fold(0.0, f64::max),
     );
     let title = format!(
-        "Chance of finding a reduction of {:.0} %",
-        100.0 * request.reduction
+        "Chance of finding a reduction of {:.0} %{}",
+        100.0 * request.reduction,
+        drawn.how
     );
     let told = format!(
-        "Power against number of {} for {} {} in each plot. {}",
+        "Power{} against number of {} for {} {} in each plot. {}",
+        drawn.how,
         terms.blocks[1],
         list(&cores),
         terms.sample.words()[1],
@@ -48,41 +52,62 @@ fn chart(answer: &NextTrial) -> Chart {
         Axis::whole(terms.plots_axis(), (low - 0.5, high + 0.5), 8),
         Axis::percent("power", (0.0, 1.0), 10),
     );
+    let curve = |n: usize| {
+        let of = drawn.powers.iter().filter(|p| p.0.cores_per_plot == n);
+        of.map(|p| (p.0.blocks as f64, p.1)).collect()
+    };
     chart.layers = cores
         .iter()
         .enumerate()
-        .map(|(i, &n)| Layer::Curve(Curve::series(i, terms.samples(n), power(answer, n))))
+        .map(|(i, &n)| Layer::Curve(Curve::series(i, terms.samples(n), curve(n))))
         .collect();
-    // On the curve, although the plan's own power was worked out anew.
-    let here = |c: &&Cell| (c.blocks, c.cores_per_plot) == (plan.blocks, plan.cores_per_plot);
-    let height = answer
-        .table
-        .iter()
-        .find(here)
-        .map_or(plan.power, |c| c.power);
     let ring = format!(
-        "{}, {}",
+        "{}, {}{}",
         terms.counted(terms.design_blocks(plan.blocks)),
-        terms.samples(plan.cores_per_plot)
+        terms.samples(plan.cores_per_plot),
+        drawn.ring
     );
     chart.notes = vec![
         Note::Level(
             request.power,
             format!("wished: {:.0} %", 100.0 * request.power),
         ),
-        Note::Ring((plan.blocks as f64, height), ring),
+        Note::Ring((plan.blocks as f64, drawn.height), ring),
     ];
     chart
 }
 
-/// Power at each number of blocks with so many cores in a plot.
-fn power(answer: &NextTrial, cores: usize) -> Vec<(f64, f64)> {
-    answer
-        .table
-        .iter()
-        .filter(|c| c.cores_per_plot == cores)
-        .map(|c| (c.blocks as f64, c.power))
-        .collect()
+/// What the curves are drawn from.
+struct Drawn {
+    powers: Vec<(PlanSize, f64)>,
+    /// Height of the ring about the chosen plan.
+    height: f64,
+    /// How the powers were worked out, where they were not simulated.
+    how: &'static str,
+    /// The same of the ring.
+    ring: &'static str,
+}
+
+/// The simulated powers of all plans, or those by formula where only some were simulated.
+fn drawn(answer: &NextTrial) -> Drawn {
+    let plan = &answer.suggestion.plan;
+    if answer.table.len() < answer.by_formula.len() {
+        return Drawn {
+            powers: answer.by_formula.clone(),
+            height: plan.power,
+            how: ", by formula",
+            ring: " (simulated)",
+        };
+    }
+    let powers = answer.table.iter().map(|c| (c.size(), c.power));
+    // On the curve, although the plan's own power was worked out anew.
+    let here = answer.table.iter().find(|c| c.size() == plan.size());
+    Drawn {
+        powers: powers.collect(),
+        height: here.map_or(plan.power, |c| c.power),
+        how: "",
+        ring: "",
+    }
 }
 
 fn list(numbers: &[usize]) -> String {

@@ -38,7 +38,7 @@ pub struct Cell {
 
 impl Cell {
     /// Size of the plan.
-    pub(super) fn size(&self) -> PlanSize {
+    pub(in crate::next_season) fn size(&self) -> PlanSize {
         PlanSize {
             blocks: self.blocks,
             cores_per_plot: self.cores_per_plot,
@@ -106,8 +106,11 @@ pub struct Assumptions {
 /// The whole answer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct NextTrial {
-    /// Power over blocks and cores.
+    /// Power over blocks and cores; in brief only of the plans that were looked at for the suggestion.
     pub table: Vec<Cell>,
+    /// Power by formula of every plan there is to choose from.
+    #[serde(skip)]
+    pub by_formula: Vec<(PlanSize, f64)>,
     /// The plan to take, or the nearest to the request.
     pub suggestion: Suggestion,
     /// What it rests on.

@@ -1,11 +1,13 @@
 //! The next trial: power over blocks and cores, the cheapest plan that will do, what it would tell.
 //!
 //! In: a [`SampleSizeRequest`], what is known of the ground, prices, and the test that will judge. Out: a
-//! [`NextTrial`]. Every plan of the table is simulated until it is clear on which side of the wished power
-//! it lies; from the cheapest up, those that seem to reach it are then simulated anew and in full until one does,
-//! so that luck does not choose it. The table shows the new figures where there are some.
+//! [`NextTrial`]. From the cheapest up, plans that may reach the wished power are simulated until it is clear on which side
+//! of it they lie; those that seem to reach it are then simulated anew and in full until one does, so that luck does not
+//! choose it. The table shows the new figures where there are some. In brief it holds only the plans looked at on the
+//! way; otherwise the rest is worked out then, and the suggestion is the same.
 
 mod answer;
+mod cheapest;
 mod plan_search;
 mod sentences;
 
@@ -21,7 +23,7 @@ use super::ground::Ground;
 use super::prices::Prices;
 use super::sample_size_request::{PlanSize, SampleSizeRequest};
 use crate::Error;
-use crate::progress::{Progress, tell};
+use crate::progress::Progress;
 
 /// How plans are simulated: the test that will judge, how much to simulate, and the seed.
 #[derive(Debug, Clone)]
@@ -37,8 +39,8 @@ pub struct Simulation<V> {
     pub trials: usize,
     /// Seed.
     pub seed: u64,
-    /// Leave out what a block more would give and the verdicts under several scenarios: they take as many trials
-    /// as half of the table.
+    /// Leave out plans of the table that need not be looked at, what a block more would give and the verdicts under several
+    /// scenarios.
     pub brief: bool,
 }
 
@@ -78,21 +80,27 @@ where
         simulation,
         effort,
     };
-    let total = blocks.len() * columns;
-    let mut table = Vec::with_capacity(total);
-    for (column, &cores_per_plot) in request.cores_per_plot.iter().enumerate() {
+    let mut table = Vec::with_capacity(blocks.len() * columns);
+    for &cores_per_plot in &request.cores_per_plot {
         for &blocks in &blocks {
-            // One stream a column: more blocks extend the same trials, so that the curve is smooth.
             let size = PlanSize {
                 blocks,
                 cores_per_plot,
             };
-            table.push(search.of_table(size, column)?);
-            tell(progress, table.len(), total)?;
+            table.push(search.unseen(size)?);
         }
     }
-    let suggestion = search.suggest(&mut table)?;
-    search.fill(&mut table)?;
+    let by_formula = table
+        .iter()
+        .map(|c| (c.size(), c.power_by_formula))
+        .collect();
+    let found = search.cheapest(&mut table, progress)?;
+    if simulation.brief {
+        table.retain(|cell| cell.trials > 0);
+    } else {
+        search.fill(&mut table, &found.passed, progress)?;
+    }
+    let suggestion = search.suggest((found.plan, found.reached), &mut table)?;
     let assumptions = Assumptions {
         request: request.clone(),
         site,
@@ -116,6 +124,7 @@ where
     }
     Ok(NextTrial {
         table,
+        by_formula,
         suggestion,
         assumptions,
         follows: None,

@@ -18,6 +18,7 @@ use super::super::sample_size_request::{PlanSize, SampleSizeRequest};
 use super::super::scenarios::scenarios;
 use super::Simulation;
 use super::answer::{Cell, Suggestion};
+use super::cheapest::FRESH;
 use crate::Error;
 
 /// How many times the room of the past trial's ground plans are looked at: with a green or two more, or smaller plots,
@@ -89,44 +90,24 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         )?)
     }
 
-    fn plots(&self, blocks: usize) -> usize {
+    pub(super) fn plots(&self, blocks: usize) -> usize {
         blocks * (self.request.methods + 1)
     }
 
-    /// A plan of the table, until it is clear on which side of the wished power it lies.
-    pub(super) fn of_table(&mut self, size: PlanSize, column: usize) -> Result<Cell, Error> {
-        let plots = self.plots(size.blocks);
-        let trials = self.effort.of_next(plots);
-        let cell = self.simulated(size, column, (trials, Some(self.request.power)))?;
-        self.effort.spend(plots, cell.trials);
-        Ok(cell)
-    }
-
-    /// A plan simulated in full.
-    fn cell(&self, size: PlanSize, cell: usize) -> Result<Cell, Error> {
-        let (trials, _) = self.effort.of_suggestion(self.plots(size.blocks));
-        self.simulated(size, cell, (trials, None))
-    }
-
-    fn simulated(
-        &self,
-        size: PlanSize,
-        cell: usize,
-        effort: (usize, Option<f64>),
-    ) -> Result<Cell, Error> {
+    /// A plan before anything is simulated of it.
+    pub(super) fn unseen(&self, size: PlanSize) -> Result<Cell, Error> {
         let PlanSize {
             blocks,
             cores_per_plot: cores,
         } = size;
         let plan = self.request.plan(size);
-        let found = self.simulate(size, cell, effort)?;
         let treated = blocks * self.request.methods;
         Ok(Cell {
             blocks,
             cores_per_plot: cores,
-            power: found.share(0),
-            power_se: found.se(0),
-            trials: found.trials,
+            power: f64::NAN,
+            power_se: f64::NAN,
+            trials: 0,
             power_by_formula: blocked::power(&plan, &self.site, self.request.alpha)?,
             cost: self.prices.cost(plan.plots(), treated, cores),
             hours: self.prices.hours(plan.plots(), cores),
@@ -134,73 +115,54 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         })
     }
 
-    /// Fresh streams, numbered from here, so that a cell which passed by luck is found out.
-    const FRESH: usize = 1 << 20;
-    /// Fresh stream of the plan that is named when none reaches the request: no plan was tried on it.
-    const FRESH_BEST: usize = 1 << 22;
-
-    /// Trials with which every plan of the table is shown.
-    const SHOWN: usize = 250;
-
-    /// Works plans out further whose side was clear after few trials, so that the table shows their power well enough.
-    /// None changes sides by that: the suggestion stands.
-    pub(super) fn fill(&mut self, table: &mut [Cell]) -> Result<(), Error> {
-        if self.simulation.brief {
+    /// Simulates a plan of the table of which nothing is known, until it is clear on which side of the wished power it lies.
+    pub(super) fn look_at(&mut self, cell: &mut Cell) -> Result<(), Error> {
+        if cell.trials > 0 {
             return Ok(());
         }
-        let rows = table.len() / self.request.cores_per_plot.len().max(1);
-        for (at, cell) in table.iter_mut().enumerate() {
-            let plots = self.plots(cell.blocks);
-            let trials = self.effort.of_again(plots).min(Self::SHOWN);
-            if cell.trials >= trials {
-                continue;
-            }
-            self.effort.spend(plots, trials);
-            let shown = self.simulated(cell.size(), at / rows.max(1), (trials, None))?;
-            if (shown.power >= self.request.power) == (cell.power >= self.request.power) {
-                *cell = shown;
-            }
-        }
+        let plots = self.plots(cell.blocks);
+        let trials = self.effort.of_next(plots);
+        let column = self.column(cell.cores_per_plot);
+        *cell = self.simulated(cell, column, (trials, Some(self.request.power)))?;
+        self.effort.spend(plots, cell.trials);
         Ok(())
     }
 
-    /// Takes the cheapest plan that also reaches the wished power with fresh trials, of those for which there is room
-    /// first. What those trials give stands in the table from then on, so that the table never shows as good enough a
-    /// plan that was passed over.
-    pub(super) fn suggest(&self, table: &mut [Cell]) -> Result<Suggestion, Error> {
-        let (roomy, tight): (Vec<Cell>, Vec<Cell>) = by_cost(table)
-            .into_iter()
-            .partition(|c| c.fits != Some(false));
-        let reaching = roomy
-            .into_iter()
-            .chain(tight)
-            .filter(|c| c.power >= self.request.power);
-        for (i, cell) in reaching.enumerate() {
-            let again = self.cell(cell.size(), Self::FRESH + i)?;
-            replace(table, again);
-            if again.power >= self.request.power {
-                return self.in_full(again, true, table);
-            }
-        }
-        let strongest = table
-            .iter()
-            .copied()
-            .reduce(|a, b| if b.power > a.power { b } else { a });
-        let Some(best) = strongest else {
-            return Err(Error::in_field(
-                "blocks",
-                "there is no plan in the table",
-                "Give some.",
-            ));
-        };
-        let best = self.cell(best.size(), Self::FRESH_BEST)?;
-        replace(table, best);
-        self.in_full(best, false, table)
+    /// One stream a column: more blocks extend the same trials, so that the curve is smooth.
+    pub(super) fn column(&self, cores: usize) -> usize {
+        let columns = &self.request.cores_per_plot;
+        columns.iter().position(|&c| c == cores).unwrap_or(0)
     }
 
-    fn in_full(&self, plan: Cell, reached: bool, table: &mut [Cell]) -> Result<Suggestion, Error> {
+    /// A plan simulated in full.
+    pub(super) fn in_full(&self, plan: &Cell, stream: usize) -> Result<Cell, Error> {
+        let (trials, _) = self.effort.of_suggestion(self.plots(plan.blocks));
+        self.simulated(plan, stream, (trials, None))
+    }
+
+    pub(super) fn simulated(
+        &self,
+        plan: &Cell,
+        stream: usize,
+        effort: (usize, Option<f64>),
+    ) -> Result<Cell, Error> {
+        let found = self.simulate(plan.size(), stream, effort)?;
+        Ok(Cell {
+            power: found.share(0),
+            power_se: found.se(0),
+            trials: found.trials,
+            ..*plan
+        })
+    }
+
+    /// All that is worked out of the plan that is suggested.
+    pub(super) fn suggest(
+        &self,
+        (plan, reached): (Cell, bool),
+        table: &mut [Cell],
+    ) -> Result<Suggestion, Error> {
         let size = plan.size();
-        let next = Self::FRESH << 1;
+        let next = FRESH << 1;
         let plots = self.plots(size.blocks);
         let (trials, step) = self.effort.of_suggestion(plots);
         let effort = SimulationBudget {
@@ -247,7 +209,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
                 blocks: size.blocks + self.request.terms.plots_of_each,
                 ..size
             };
-            let more = self.simulated(larger, next + 2, (trials, None))?;
+            let more = self.simulated(&self.unseen(larger)?, next + 2, (trials, None))?;
             replace(table, more);
             let test = &self.simulation.test;
             let under = match self.effort.of_scenarios(plots) {
@@ -287,17 +249,4 @@ fn replace(table: &mut [Cell], anew: Cell) {
     for old in table.iter_mut().filter(|c| c.size() == anew.size()) {
         *old = anew;
     }
-}
-
-/// Cheapest first; unpriced plans by plots, then cores.
-fn by_cost(table: &[Cell]) -> Vec<Cell> {
-    let mut sorted = table.to_vec();
-    sorted.sort_by(|a, b| {
-        let price = |c: &Cell| c.cost.unwrap_or(0.0);
-        price(a)
-            .total_cmp(&price(b))
-            .then(a.blocks.cmp(&b.blocks))
-            .then(a.cores_per_plot.cmp(&b.cores_per_plot))
-    });
-    sorted
 }
