@@ -6,7 +6,9 @@ mod judge;
 mod keys;
 mod kills;
 mod parquet;
+mod pool;
 mod requests;
+mod sources;
 
 use std::fmt::Write;
 

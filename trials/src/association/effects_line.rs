@@ -8,7 +8,7 @@ use serde::de::DeserializeOwned;
 use serde_json::Value;
 
 use super::TrialEffect;
-use super::effects_table::KNOWN;
+use super::effects_table::is_known;
 use crate::Error;
 use crate::ranges::Range;
 use crate::ranges::tables::{
@@ -198,8 +198,7 @@ impl<'t> EffectsLine<'t> {
         let headed = self.table.header.iter().zip(self.row);
         headed
             .filter(|(head, cell)| {
-                let known = KNOWN.contains(&head.text.to_lowercase().as_str());
-                !known && !head.text.is_empty() && !cell.text.is_empty()
+                !is_known(&head.text) && !head.text.is_empty() && !cell.text.is_empty()
             })
             .map(|(head, cell)| (head.text.clone(), cell.text.clone()))
             .collect()

@@ -11,36 +11,61 @@ use crate::Error;
 use crate::table::{Complaint, Problem, RawTable, Rule};
 use crate::text::table_cells::written;
 
-/// Columns that mean the same in every table of effects; all others are what trials may be told apart by.
-pub(super) const KNOWN: [&str; 27] = [
-    "trial",
-    "club",
-    "season",
-    "treatment",
-    "name",
-    "kind",
-    "control",
-    "counted",
-    "better",
-    "effect",
-    "se",
-    "df",
-    "ratio",
-    "low",
-    "high",
-    "plots",
-    "blocks",
-    "treated_plots",
-    "control_plots",
-    "treated_count",
-    "control_count",
-    "treated_exposure",
-    "control_exposure",
-    "k",
-    "call",
-    "source",
-    "digest",
-];
+/// What the cells of a column are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum EffectCells {
+    /// Names, though some may look like numbers.
+    Names,
+    /// Numbers.
+    Numbers,
+    /// Whole numbers, which may be large.
+    Whole,
+}
+
+/// Columns of a table that is written, in their order, with what is in them; the source and what trials are told apart by follow.
+pub const EFFECT_COLUMNS: [(&str, EffectCells); 25] = {
+    use EffectCells::{Names, Numbers, Whole};
+    [
+        ("trial", Names),
+        ("club", Names),
+        ("season", Whole),
+        ("treatment", Names),
+        ("name", Names),
+        ("kind", Names),
+        ("control", Names),
+        ("counted", Names),
+        ("better", Names),
+        ("effect", Numbers),
+        ("se", Numbers),
+        ("df", Numbers),
+        ("low", Numbers),
+        ("high", Numbers),
+        ("plots", Numbers),
+        ("blocks", Numbers),
+        ("treated_plots", Numbers),
+        ("control_plots", Numbers),
+        ("treated_count", Whole),
+        ("control_count", Whole),
+        ("treated_exposure", Numbers),
+        ("control_exposure", Numbers),
+        ("k", Numbers),
+        ("call", Names),
+        ("digest", Names),
+    ]
+};
+
+/// The column behind them.
+const SOURCE: &str = "source";
+
+/// A column that people write and nobody else.
+const RATIO: &str = "ratio";
+
+/// Whether a heading means the same in every table of effects; all others are what trials may be told apart by.
+pub(super) fn is_known(heading: &str) -> bool {
+    let heading = heading.to_lowercase();
+    [SOURCE, RATIO].contains(&heading.as_str())
+        || EFFECT_COLUMNS.iter().any(|(name, _)| *name == heading)
+}
 
 /// A trial, or a line of a table, that no answer can be had from.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -107,42 +132,14 @@ pub fn read_effects(file: &str, text: &str) -> Result<ReadEffects, Vec<Problem>>
     Ok(found)
 }
 
-/// Columns of a table that is written, in their order; what trials are told apart by follows.
-const WRITTEN: [&str; 25] = [
-    "trial",
-    "club",
-    "season",
-    "treatment",
-    "name",
-    "kind",
-    "control",
-    "counted",
-    "better",
-    "effect",
-    "se",
-    "df",
-    "low",
-    "high",
-    "plots",
-    "blocks",
-    "treated_plots",
-    "control_plots",
-    "treated_count",
-    "control_count",
-    "treated_exposure",
-    "control_exposure",
-    "k",
-    "call",
-    "digest",
-];
-
 /// The effects as a table that [`read_effects`] reads, and with it the source of each.
 ///
 /// # Errors
 /// Only where memory ends.
 pub fn write_effects(effects: &[TrialEffect]) -> Result<String, Error> {
     let names: BTreeSet<&String> = effects.iter().flat_map(|e| e.moderators.keys()).collect();
-    let heads = WRITTEN.iter().copied().chain(["source"]);
+    let columns = || EFFECT_COLUMNS.iter().map(|(name, _)| *name).chain([SOURCE]);
+    let heads = columns();
     let heads: Vec<String> = (heads.chain(names.iter().map(|n| n.as_str())))
         .map(|head| written(head).into_owned())
         .collect();
@@ -153,8 +150,8 @@ pub fn write_effects(effects: &[TrialEffect]) -> Result<String, Error> {
         .map_err(|e| unwritable(e.to_string()))?;
     for effect in effects {
         let row = serde_json::to_value(effect).map_err(|e| unwritable(e.to_string()))?;
-        let known = WRITTEN.iter().chain(&["source"]).map(|name| {
-            let key = if *name == "df" {
+        let known = columns().map(|name| {
+            let key = if name == "df" {
                 "degrees_of_freedom"
             } else {
                 name

@@ -35,7 +35,9 @@ mod wording;
 
 pub use anonymise::{SALT, anonymise};
 pub use answer::{Association, MethodAnswer, Pooling, TrialRow, WithoutClub};
-pub use effects_table::{LeftOut, ReadEffects, read_effects, write_effects};
+pub use effects_table::{
+    EFFECT_COLUMNS, EffectCells, LeftOut, ReadEffects, read_effects, write_effects,
+};
 pub use empty_arms::EmptyArms;
 pub use gather::{Gathered, gather};
 pub use judged_trial::{kept_effects, trial_effects};

@@ -20,12 +20,14 @@
 //! | `parts` | texts on their way, and what a killed run left of them |
 //! | `write` | all files or none |
 //! | `archive` | a folder of many trials, which grows while a command works (feature `archive`) |
+//! | `archived` | which file of an archive is called what |
 //!
 //! Not for data that must survive the loss of the disk: keep copies of the folder elsewhere.
 
 mod absent;
 #[cfg(feature = "archive")]
 mod archive;
+mod archived;
 mod disk;
 mod folder;
 mod lock;
@@ -41,6 +43,7 @@ mod write;
 
 #[cfg(feature = "archive")]
 pub use archive::{Archive, Journal, SourceText, TextBlock, TrialFiles};
+pub use archived::{ARCHIVED_EFFECTS, ARCHIVED_LEFT_OUT, LEDGER};
 pub use disk::Disk;
 pub use folder::{
     COUNTS, COUNTS_MERGED, COUNTS_XLSX, EVENTS, LAYOUT, NIGHTS, ORDER, OUTLINE_CSV,

@@ -9,13 +9,13 @@ use super::commands::Context;
 use super::typed::one_of;
 use crate::commands::pool::{Between, Request};
 
-/// Needs nothing but trials: folders of trials, results that `judge` kept, or tables of effects. A trial that cannot be used is
+/// Needs nothing but trials: folders of trials, archives that are judged, results that `judge` kept, or tables of effects. A trial that cannot be used is
 /// listed and stops no other.
 #[derive(Debug, clap::Args)]
 #[command(group = clap::ArgGroup::new("what").required(true).multiple(true).args(["files", "effects"]))]
 pub(super) struct Args {
-    /// Trial folders, their report/results.json, or tables of effects (trial, effect, se; or trial, ratio, low, high); with
-    /// --count tables of counts
+    /// Trial folders, their report/results.json, archives, or tables of effects (trial, effect, se; or trial, ratio, low, high);
+    /// with --count tables of counts
     files: Vec<PathBuf>,
     /// Table of effects: natural logarithms of the ratio of means, with their standard errors
     #[arg(long, value_name = "FILE")]

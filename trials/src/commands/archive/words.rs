@@ -111,9 +111,7 @@ pub(super) fn judged(found: &JudgedTrials, archive: &str) -> Words {
             format!("{answered} of {}", number(found.in_archive, "trial")),
             format!(", {out} left out."),
         );
-        words.line(format!(
-            "Pool them: halfgreen pool --effects {archive}/effects/effects.csv"
-        ));
+        words.line(format!("Pool them: halfgreen pool {archive}"));
     }
     left_out(&mut words, &found.left_out);
     words.section("Written:", found.files.iter().cloned());

@@ -8,7 +8,7 @@ use rayon::prelude::*;
 
 use super::super::trial::{facts, trial};
 use super::super::{Refusal, Surroundings};
-use super::{Request, counts};
+use super::{Request, archived, counts};
 use crate::association::{
     LeftOut, TrialEffect, TrialFacts, kept_effects, read_effects, trial_effects,
 };
@@ -21,7 +21,7 @@ use crate::text::spelling::number;
 use crate::trial_data::TrialData;
 use crate::{Error, Warning};
 
-/// The table of effects that an archive keeps in its folder.
+/// The table of effects that `pool --out` and archives leave in a folder.
 const EFFECTS: &str = "effects.csv";
 
 /// Trials that are judged side by side before progress is told.
@@ -50,19 +50,19 @@ pub(super) enum Named {
 
 /// Reads all that is named, in its order, and judges what must be judged.
 pub(super) fn read(request: &Request, at: &Surroundings<'_>) -> Result<Read, Refusal> {
-    let mut left_out = Vec::new();
+    let mut read = Read::default();
     let mut named = Vec::new();
     for file in &request.files {
         let found = if request.count.is_some() {
-            counts::trials(file, request, at, &mut left_out)
+            counts::trials(file, request, at, &mut read.left_out)
         } else {
-            one(file, request, at, &mut left_out)
+            one(file, request, at, &mut read)
         };
-        take(found, file, &mut named, &mut left_out)?;
+        take(found, file, &mut named, &mut read.left_out)?;
     }
     if let Some(file) = &request.effects {
-        let found = table(file, at, &mut left_out);
-        take(found, file, &mut named, &mut left_out)?;
+        let found = table(file, at, &mut read);
+        take(found, file, &mut named, &mut read.left_out)?;
     }
     let trials: usize = (named.iter())
         .map(|n| match n {
@@ -76,9 +76,7 @@ pub(super) fn read(request: &Request, at: &Surroundings<'_>) -> Result<Read, Ref
             .refuse("the trials", &found, "Pool them by seasons.")
             .into());
     }
-    let mut read = judged(named, at)?;
-    left_out.append(&mut read.left_out);
-    read.left_out = left_out;
+    judged(named, at, &mut read)?;
     Ok(read)
 }
 
@@ -114,12 +112,12 @@ pub(super) fn listed(place: &str, refusal: Refusal) -> LeftOut {
     left
 }
 
-/// A folder, results, or a table of effects.
+/// A folder, an archive, results, or a table of effects.
 fn one(
     path: &Path,
     request: &Request,
     at: &Surroundings<'_>,
-    left_out: &mut Vec<LeftOut>,
+    read: &mut Read,
 ) -> Result<Vec<Named>, Refusal> {
     match at.sources.entry(path) {
         Entry::File
@@ -129,35 +127,38 @@ fn one(
         {
             results(path, at)
         }
-        Entry::File => table(path, at, left_out),
-        _ if at.sources.entry(&path.join(TRIAL)) != Entry::File
-            && at.sources.entry(&path.join(EFFECTS)) == Entry::File =>
-        {
-            table(&path.join(EFFECTS), at, left_out)
+        Entry::File => table(path, at, read),
+        _ if at.sources.entry(&path.join(TRIAL)) == Entry::File => folder(path, request, at),
+        _ if archived::is_archive(path, at) => archived::effects(path, at, read),
+        _ if at.sources.entry(&path.join(EFFECTS)) == Entry::File => {
+            table(&path.join(EFFECTS), at, read)
         }
-        _ => {
-            let folder = TrialFolder::open(at.sources, path)?;
-            let trial = trial(&folder, request.seed)?;
-            let facts = facts(&folder, &trial);
-            Ok(vec![Named::Waiting(Box::new(Waiting {
-                data: trial.data,
-                seed: trial.seed,
-                facts,
-            }))])
-        }
+        _ => folder(path, request, at),
     }
 }
 
+/// A trial folder.
+fn folder(path: &Path, request: &Request, at: &Surroundings<'_>) -> Result<Vec<Named>, Refusal> {
+    let folder = TrialFolder::open(at.sources, path)?;
+    let trial = trial(&folder, request.seed)?;
+    let facts = facts(&folder, &trial);
+    Ok(vec![Named::Waiting(Box::new(Waiting {
+        data: trial.data,
+        seed: trial.seed,
+        facts,
+    }))])
+}
+
 /// A table of effects.
-fn table(
+pub(super) fn table(
     path: &Path,
     at: &Surroundings<'_>,
-    left_out: &mut Vec<LeftOut>,
+    read: &mut Read,
 ) -> Result<Vec<Named>, Refusal> {
     let text = at.sources.table(path)?;
-    let read = read_effects(&path.display().to_string(), &text)?;
-    left_out.extend(read.left_out);
-    Ok(vec![Named::Effects(read.effects)])
+    let found = read_effects(&path.display().to_string(), &text)?;
+    read.left_out.extend(found.left_out);
+    Ok(vec![Named::Effects(found.effects)])
 }
 
 /// Results that `judge` kept, called by the trial's folder.
@@ -194,12 +195,11 @@ fn of_protocol(folder: &Path, at: &Surroundings<'_>) -> Option<TrialFacts> {
 }
 
 /// Judges the trials that wait, side by side, each as `judge` does; the order stays.
-fn judged(named: Vec<Named>, at: &Surroundings<'_>) -> Result<Read, Error> {
+fn judged(named: Vec<Named>, at: &Surroundings<'_>, read: &mut Read) -> Result<(), Error> {
     let waiting = named
         .iter()
         .filter(|n| matches!(n, Named::Waiting(_)))
         .count();
-    let mut read = Read::default();
     let mut doubts: BTreeMap<&'static str, Vec<String>> = BTreeMap::new();
     let mut done = 0;
     let mut named = named.into_iter();
@@ -225,8 +225,8 @@ fn judged(named: Vec<Named>, at: &Surroundings<'_>) -> Result<Read, Error> {
             tell(at.progress, done, waiting)?;
         }
     }
-    read.warnings = doubts.into_iter().filter_map(doubted).collect();
-    Ok(read)
+    read.warnings.extend(doubts.into_iter().filter_map(doubted));
+    Ok(())
 }
 
 /// Effects of what was named; of a trial that was judged also its source and the codes of its warnings.

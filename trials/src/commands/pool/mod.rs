@@ -1,5 +1,6 @@
 //! `pool`: what does a method do at clubs at large?
 
+mod archived;
 mod counts;
 mod files;
 mod inputs;
@@ -22,7 +23,7 @@ use crate::ranges::within_limits;
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Request {
-    /// Trial folders, results that `judge` kept (`.json`), tables of effects; tables of counts where `count` is given.
+    /// Trial folders, archives, results that `judge` kept (`.json`), tables of effects; tables of counts where `count` is given.
     pub files: Vec<PathBuf>,
     /// A table of effects beside them.
     pub effects: Option<PathBuf>,

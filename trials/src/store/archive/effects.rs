@@ -7,27 +7,9 @@ use polars::prelude::{Column, CsvReadOptions, DataType, ParquetWriter, PolarsErr
 use super::Archive;
 use crate::Error;
 use crate::association::archive::LeftOutTrial;
-use crate::association::{TrialEffect, write_effects};
+use crate::association::{EFFECT_COLUMNS, EffectCells, TrialEffect, write_effects};
+use crate::store::archived::{ARCHIVED_EFFECTS, ARCHIVED_LEFT_OUT};
 use crate::text::table_cells::written;
-
-/// Columns of effects that hold names though they may look like numbers; all that are not known are names as well.
-const NUMBERS: [&str; 13] = [
-    "effect",
-    "se",
-    "df",
-    "ratio",
-    "low",
-    "high",
-    "treated_exposure",
-    "control_exposure",
-    "k",
-    "plots",
-    "blocks",
-    "treated_plots",
-    "control_plots",
-];
-/// Columns of whole numbers that may be large.
-const WHOLE: [&str; 3] = ["season", "treated_count", "control_count"];
 
 impl Archive {
     /// Writes the effects as CSV and as Parquet, and what was left out; gives the names of the files.
@@ -46,12 +28,9 @@ impl Archive {
             Error::new(self.shown(), what, "Report this as a fault.")
         })?;
         let files = [
-            (
-                "effects/left-out.csv",
-                left_out_table(left_out)?.into_bytes(),
-            ),
+            (ARCHIVED_LEFT_OUT, left_out_table(left_out)?.into_bytes()),
             ("effects/effects.parquet", parquet),
-            ("effects/effects.csv", text.into_bytes()),
+            (ARCHIVED_EFFECTS, text.into_bytes()),
         ];
         for (name, content) in &files {
             self.place(name, content)?;
@@ -69,12 +48,12 @@ fn parquet(text: &str) -> Result<Vec<u8>, PolarsError> {
         .with_infer_schema_length(Some(0))
         .into_reader_with_file_handle(Cursor::new(text.as_bytes()))
         .finish()?;
-    let known: Vec<(&str, DataType)> = NUMBERS
-        .iter()
-        .map(|name| (*name, DataType::Float64))
-        .chain(WHOLE.iter().map(|name| (*name, DataType::Int64)))
-        .collect();
-    for (name, kind) in known {
+    for (name, cells) in EFFECT_COLUMNS {
+        let kind = match cells {
+            EffectCells::Names => continue,
+            EffectCells::Numbers => DataType::Float64,
+            EffectCells::Whole => DataType::Int64,
+        };
         if table.get_column_index(name).is_some() {
             let cast: Column = table.column(name)?.cast(&kind)?;
             table.with_column(cast)?;

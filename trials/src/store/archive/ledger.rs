@@ -7,9 +7,7 @@ use super::list::{Growing, each};
 use super::{Archive, partition};
 use crate::Error;
 use crate::association::archive::{Ledger, SourceEntry};
-
-/// Name of the ledger.
-const LEDGER: &str = "ledger.jsonl";
+use crate::store::archived::LEDGER;
 
 impl Archive {
     /// What was taken in so far; nothing of an archive that is new.
