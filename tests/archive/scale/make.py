@@ -34,22 +34,23 @@ def trial(number, rows, clubs, rng):
     counts = rng.poisson(np.broadcast_to(mean[None, :, :, None], shape)).ravel()
     index = np.indices(shape).reshape(4, -1)
     occasion, blocks, method, _ = index
-    days = np.array([f"{season}-{9 + o // 28:02d}-{1 + o % 28:02d}" for o in range(occasions)])
-    names = np.array([f"night {o + 1}" for o in range(occasions)])
-    names[-1] = "main"
-    return {
-        "trial": np.full(counts.size, f"t{number:06d}"),
-        "club": np.full(counts.size, f"Club {club:04d}"),
-        "season": np.full(counts.size, season),
-        "soil": np.full(counts.size, SOILS[club % 3]),
-        "date": days[occasion],
-        "occasion": names[occasion],
-        "treatment": np.array(["uncovered", "covered"])[method],
-        "block": blocks + 1,
-        "plot": blocks * 2 + method + 1,
-        "corer_mm": np.full(counts.size, 108),
-        "count": counts,
+    days = pl.Series([f"{season}-{9 + o // 28:02d}-{1 + o % 28:02d}" for o in range(occasions)])
+    names = pl.Series([f"night {o + 1}" for o in range(occasions - 1)] + ["main"])
+    methods = pl.Series(["uncovered", "covered"])
+    columns = {
+        "trial": pl.lit(f"t{number:06d}"),
+        "club": pl.lit(f"Club {club:04d}"),
+        "season": pl.lit(season),
+        "soil": pl.lit(SOILS[club % 3]),
+        "date": days.gather(occasion),
+        "occasion": names.gather(occasion),
+        "treatment": methods.gather(method),
+        "block": pl.Series(blocks + 1),
+        "plot": pl.Series(blocks * 2 + method + 1),
+        "corer_mm": pl.lit(108),
+        "count": pl.Series(counts),
     }
+    return pl.select(**columns)
 
 
 def main():
@@ -67,13 +68,13 @@ def main():
             some = []
             for number in range(first, min(first + batch, asked.trials)):
                 rng = np.random.Generator(np.random.PCG64([asked.seed, number]))
-                columns = trial(number, asked.rows, asked.clubs, rng)
-                table = pl.DataFrame(columns).with_columns(pl.col("count").cast(pl.String))
+                table = trial(number, asked.rows, asked.clubs, rng)
                 if asked.malformed and number % asked.malformed == asked.malformed // 2:
                     bad = pl.int_range(pl.len()) == 7
-                    table = table.with_columns(pl.when(bad).then(pl.lit("twleve")).otherwise("count").alias("count"))
+                    word = pl.when(bad).then(pl.lit("twleve")).otherwise(pl.col("count").cast(pl.String))
+                    table = table.with_columns(word.alias("count"))
                 some.append(table)
-            pl.concat(some).write_csv(out, include_header=first == 0)
+            pl.concat(some, how="vertical_relaxed").write_csv(out, include_header=first == 0)
             print(f"{min(first + batch, asked.trials)} of {asked.trials} trials", file=sys.stderr, end="\r")
     print(file=sys.stderr)
 

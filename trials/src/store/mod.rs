@@ -42,7 +42,7 @@ mod under;
 mod write;
 
 #[cfg(feature = "archive")]
-pub use archive::{Archive, Journal, SourceText, TextBlock, TrialFiles};
+pub use archive::{Archive, Journal, SourceText, TextBlock, TrialFiles, Undigested};
 pub use archived::{ARCHIVED_EFFECTS, ARCHIVED_LEFT_OUT, LEDGER};
 pub use disk::Disk;
 pub use folder::{

@@ -3,7 +3,7 @@
 //! The same lines come out as from a [`RawTable`](super::RawTable), without a cell of its own for each: same separators, same
 //! quotation marks, same blanks.
 
-use memchr::{memchr_iter, memchr2_iter};
+use memchr::memchr_iter;
 
 use super::reading::separator;
 use crate::text::table_cells::read as written_as;
@@ -61,24 +61,35 @@ impl Halves {
 /// The cells of a line; blanks round them are taken off when one is asked for.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct LineCells<'l> {
-    raw: &'l [&'l str],
+    text: &'l str,
+    /// Where the first cell begins.
+    begins: usize,
+    /// Where each cell ends.
+    ends: &'l [usize],
+    /// Bytes between two cells.
+    between: usize,
 }
 
 impl<'l> LineCells<'l> {
     /// A cell as it was meant; an empty one where the line has none.
     pub(crate) fn at(self, column: usize) -> &'l str {
-        self.raw.get(column).copied().map_or("", plain)
+        let begins = match column.checked_sub(1) {
+            None => Some(self.begins),
+            Some(before) => self.ends.get(before).map(|end| end + self.between),
+        };
+        let span = begins.zip(self.ends.get(column).copied());
+        let cell = span.and_then(|(begins, ends)| self.text.get(begins..ends));
+        cell.map_or("", plain)
     }
 
     /// How many cells there are.
     pub(crate) fn len(self) -> usize {
-        self.raw.len()
+        self.ends.len()
     }
 
     /// Whether a cell from this column on holds anything.
     pub(crate) fn any_from(self, column: usize) -> bool {
-        let rest = self.raw.get(column..).unwrap_or_default();
-        rest.iter().any(|cell| !plain(cell).is_empty())
+        (column..self.len()).any(|at| !self.at(at).is_empty())
     }
 }
 
@@ -104,25 +115,65 @@ fn each_plain_line(
     first: u64,
     mut take: impl FnMut(u64, LineCells<'_>),
 ) {
-    let mut cells: Vec<&str> = Vec::new();
+    let bytes = block.as_bytes();
+    let mut ends = Vec::new();
     let (mut line, mut begins) = (first, 0);
-    let mut told = |line: u64, cells: &[&str]| {
-        let cells = LineCells { raw: cells };
+    let mut told = |line: u64, begins: usize, ends: &[usize]| {
+        let cells = LineCells {
+            text: block,
+            begins,
+            ends,
+            between: 1,
+        };
         if cells.any_from(0) {
             take(line, cells);
         }
     };
-    for at in memchr2_iter(separator, b'\n', block.as_bytes()) {
-        cells.push(&block[begins..at]);
-        begins = at + 1;
-        if block.as_bytes()[at] == b'\n' {
-            told(line, &cells);
-            cells.clear();
+    each_of(bytes, [separator, b'\n'], |at| {
+        ends.push(at);
+        if bytes[at] == b'\n' {
+            told(line, begins, &ends);
+            ends.clear();
+            begins = at + 1;
             line += 1;
         }
+    });
+    ends.push(bytes.len());
+    told(line, begins, &ends);
+}
+
+/// Bytes that are looked at together, a bit for each.
+const WORD: usize = 64;
+
+/// Hands the place of every byte that is one of two to `take`. Where every tenth is one, finding them one by one takes longer than
+/// all else about a line.
+fn each_of(bytes: &[u8], two: [u8; 2], mut take: impl FnMut(usize)) {
+    let mut each = |from: usize, mut found: u64| {
+        while found != 0 {
+            take(from + found.trailing_zeros() as usize);
+            found &= found - 1;
+        }
+    };
+    let (words, rest) = bytes.as_chunks::<WORD>();
+    for (at, word) in words.iter().enumerate() {
+        each(at * WORD, marked(word, two));
     }
-    cells.push(&block[begins..]);
-    told(line, &cells);
+    let mut last = [0; WORD];
+    last[..rest.len()].copy_from_slice(rest);
+    let real = (1_u64 << rest.len()) - 1;
+    each(words.len() * WORD, marked(&last, two) & real);
+}
+
+/// A bit for every byte that is one of two, the first byte's the lowest.
+fn marked(word: &[u8; WORD], two: [u8; 2]) -> u64 {
+    let ones = word.map(|byte| u8::from(byte == two[0] || byte == two[1]));
+    let (eights, _) = ones.as_chunks::<8>();
+    // Eight bytes of 0 or 1 times this have in their highest byte the bits of all eight, the first byte's the lowest.
+    let bits = |eight: &[u8; 8]| {
+        u64::from_le_bytes(*eight).wrapping_mul(0x0102_0408_1020_4080) >> (64 - 8)
+    };
+    let placed = eights.iter().enumerate();
+    placed.fold(0, |all, (at, eight)| all | bits(eight) << (8 * at))
 }
 
 fn each_quoted_line(
@@ -139,6 +190,7 @@ fn each_quoted_line(
         .flexible(true)
         .from_reader(bytes);
     let mut record = csv::StringRecord::new();
+    let mut ends = Vec::new();
     let (mut counted_to, mut line) = (0, first);
     // A record that cannot be read does not occur: the text is UTF-8, and lines may differ in length.
     while let Ok(true) = reader.read_record(&mut record) {
@@ -149,8 +201,14 @@ fn each_quoted_line(
         let begins = start + blank.take_while(|b| matches!(b, b'\r' | b'\n')).count();
         line += breaks(&bytes[counted_to..begins]);
         counted_to = begins;
-        let raw: Vec<&str> = record.iter().collect();
-        let cells = LineCells { raw: &raw };
+        ends.clear();
+        ends.extend((0..record.len()).filter_map(|at| Some(record.range(at)?.end)));
+        let cells = LineCells {
+            text: record.as_slice(),
+            begins: 0,
+            ends: &ends,
+            between: 0,
+        };
         if cells.any_from(0) {
             take(line, cells);
         }

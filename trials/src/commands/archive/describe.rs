@@ -94,7 +94,7 @@ fn table(request: &Describe, archive: &Archive) -> Result<Described, Refusal> {
         needed("treatment", &request.treatment)?,
         needed("count", &request.count)?,
     ];
-    let mut text = archive.source(&request.archive)?;
+    let mut text = archive.lines(&request.archive)?;
     let head = ClubHead::of(&archive.shown(), &text.head()?, &columns)?;
     let (mut sums, mut not_counted) = (SumsBy::default(), 0);
     each_block(

@@ -75,7 +75,7 @@ pub(super) fn read(
             "Name them with --count, --treatment, --control and so on.",
         ));
     };
-    let text = match archive.source(path) {
+    let text = match archive.lines(path) {
         Ok(text) => text,
         Err(error) => return passed_over(&error),
     };

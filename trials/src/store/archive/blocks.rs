@@ -5,7 +5,8 @@ use std::io::{Cursor, Read};
 use std::path::{Path, PathBuf};
 
 use memchr::memchr_iter;
-use sha2::{Digest, Sha256};
+use sha2::digest::Update;
+use sha2::{Digest as _, Sha256};
 
 use super::Archive;
 use crate::Error;
@@ -29,8 +30,16 @@ pub struct TextBlock {
     pub first_line: u64,
 }
 
-/// A table on its way from the disk.
-pub struct SourceText {
+/// The digest of a table that nobody keeps.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Undigested;
+
+impl Update for Undigested {
+    fn update(&mut self, _: &[u8]) {}
+}
+
+/// A table on its way from the disk, digested as `D` does.
+pub struct SourceText<D = Undigested> {
     shown: String,
     from: Box<dyn Read + Send>,
     /// What was read and is not handed out: its beginning is the beginning of a line.
@@ -38,10 +47,10 @@ pub struct SourceText {
     line: u64,
     ended: bool,
     separator: u8,
-    digest: Sha256,
+    digest: D,
 }
 
-impl std::fmt::Debug for SourceText {
+impl<D> std::fmt::Debug for SourceText<D> {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.debug_struct("SourceText")
             .field("shown", &self.shown)
@@ -51,16 +60,25 @@ impl std::fmt::Debug for SourceText {
 }
 
 impl Archive {
-    /// Opens a table: CSV as it is, whatever its size; a workbook or a Parquet file as the CSV it stands for.
+    /// Opens a table that is taken in: CSV as it is, whatever its size; a workbook or a Parquet file as the CSV it stands for. It is
+    /// digested while it is read.
     ///
     /// # Errors
     /// A file that cannot be read, or is no table.
-    pub fn source(&self, path: &Path) -> Result<SourceText, Error> {
+    pub fn source(&self, path: &Path) -> Result<SourceText<Sha256>, Error> {
+        SourceText::open(path)
+    }
+
+    /// Opens a table in the same way, only to be read.
+    ///
+    /// # Errors
+    /// As [`source`](Self::source).
+    pub fn lines(&self, path: &Path) -> Result<SourceText, Error> {
         SourceText::open(path)
     }
 }
 
-impl SourceText {
+impl<D: Update + Default> SourceText<D> {
     fn open(path: &Path) -> Result<Self, Error> {
         let shown = path.display().to_string();
         let unreadable = |e: std::io::Error| unreadable(&shown, &e);
@@ -95,7 +113,7 @@ impl SourceText {
             line: 1,
             ended: false,
             separator: b',',
-            digest: Sha256::new(),
+            digest: D::default(),
         };
         text.read_on()?;
         if text.held.starts_with(b"\xef\xbb\xbf") {
@@ -104,7 +122,9 @@ impl SourceText {
         text.separator = separator_of(&text.head()?);
         Ok(text)
     }
+}
 
+impl<D: Update> SourceText<D> {
     /// The first lines, in which the header and a line below it are.
     ///
     /// # Errors
@@ -151,17 +171,6 @@ impl SourceText {
         Ok(Some(TextBlock { text, first_line }))
     }
 
-    /// SHA-256 of all that was read.
-    #[must_use]
-    pub fn sha256(self) -> String {
-        let mut text = String::with_capacity(64);
-        for byte in self.digest.finalize() {
-            // Writing into a text cannot fail.
-            let _ = write!(text, "{byte:02x}");
-        }
-        text
-    }
-
     fn read_on(&mut self) -> Result<(), Error> {
         let before = self.held.len();
         self.held.reserve(BLOCK);
@@ -184,6 +193,19 @@ impl SourceText {
             format!("a byte (0x{:02x}) is not part of a UTF-8 text", bytes[at]),
             "Save it again as UTF-8 (in a spreadsheet: \"CSV UTF-8\").",
         )
+    }
+}
+
+impl SourceText<Sha256> {
+    /// SHA-256 of all that was read.
+    #[must_use]
+    pub fn sha256(self) -> String {
+        let mut text = String::with_capacity(64);
+        for byte in self.digest.finalize() {
+            // Writing into a text cannot fail.
+            let _ = write!(text, "{byte:02x}");
+        }
+        text
     }
 }
 

@@ -30,7 +30,7 @@ use super::parts::{discard, fill, put, synchronise};
 use crate::Error;
 use crate::design::sha256;
 
-pub use blocks::{SourceText, TextBlock};
+pub use blocks::{SourceText, TextBlock, Undigested};
 pub use found::TrialFiles;
 pub use journal::Journal;
 
