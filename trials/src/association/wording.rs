@@ -4,6 +4,7 @@ use halfgreen_analysis::comparison::{Call, Question, Relevance};
 
 use super::answer::MethodAnswer;
 use super::next_club::{NextClub, OF};
+use crate::judgement::enough_to_matter;
 use crate::text::rounding::{between, change};
 use crate::text::spelling::number;
 
@@ -50,15 +51,7 @@ pub(super) fn sentence(answer: &MethodAnswer, question: &Question) -> String {
         ),
     };
     let second = match (answer.call, answer.relevance) {
-        (Call::BeatTheControl, Relevance::Established) => {
-            format!(" That is enough to matter: even the cautious end is beyond {worth}.")
-        }
-        (Call::BeatTheControl, Relevance::Undecided) => {
-            format!(" Whether it is enough to matter ({worth} or better) is not settled.")
-        }
-        (Call::BeatTheControl, Relevance::Excluded) => {
-            format!(" It is not enough to matter: {worth} is ruled out.")
-        }
+        (Call::BeatTheControl, relevance) => enough_to_matter(relevance, &worth),
         (Call::CannotTell, _) => " More clubs might tell.".to_owned(),
         (Call::DidWorse | Call::TooSmallToMatter, _) => String::new(),
     };

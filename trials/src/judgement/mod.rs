@@ -59,4 +59,5 @@ pub use turf::{
     judge_turf_of_trial,
 };
 pub use two_groups::{ExactRow, TwoGroups};
+pub(crate) use wording::enough_to_matter;
 pub use wording::headline;

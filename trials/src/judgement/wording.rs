@@ -113,15 +113,7 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
         },
     };
     let second = match (contrast.call, contrast.relevance) {
-        (Call::BeatTheControl, Relevance::Established) => {
-            format!(" That is enough to matter: even the cautious end is beyond {worth}.")
-        }
-        (Call::BeatTheControl, Relevance::Undecided) => {
-            format!(" Whether it is enough to matter ({worth} or better) is not settled.")
-        }
-        (Call::BeatTheControl, Relevance::Excluded) => {
-            format!(" It is not enough to matter: {worth} is ruled out.")
-        }
+        (Call::BeatTheControl, relevance) => enough_to_matter(relevance, &worth),
         // Where nothing was found, no size of trial would have told.
         (Call::CannotTell, _) if contrast.ratio.is_none() => {
             " A trial can tell only where there are some.".to_owned()
@@ -130,6 +122,19 @@ pub(super) fn sentence(words: Words<'_>, question: &Question, contrast: &Contras
         (Call::DidWorse | Call::TooSmallToMatter, _) => String::new(),
     };
     format!("{first}{second}")
+}
+
+/// Whether a method that beat the control did so by enough, as the second sentence of a verdict.
+pub(crate) fn enough_to_matter(relevance: Relevance, worth: &str) -> String {
+    match relevance {
+        Relevance::Established => {
+            format!(" That is enough to matter: even the cautious end is beyond {worth}.")
+        }
+        Relevance::Undecided => {
+            format!(" Whether it is enough to matter ({worth} or better) is not settled.")
+        }
+        Relevance::Excluded => format!(" It is not enough to matter: {worth} is ruled out."),
+    }
 }
 
 /// Whether the lower limit of a ratio is no more than what holds for any scatter whatever (Markov's
