@@ -108,7 +108,7 @@ pub struct MethodAnswer {
     pub sentence: String,
     /// What the next clubs may expect; null with fewer trials than can tell.
     pub next_club: Option<NextClub>,
-    /// The answer without each club in turn; empty with fewer than three clubs.
+    /// The answer without each club in turn, of very many those of the greatest weight; empty with fewer than three clubs.
     pub leave_one_out: Vec<WithoutClub>,
     /// The average by the likelihood of counts, where an arm of some trial is empty; null where none is.
     pub empty_arms: Option<EmptyArms>,
@@ -155,6 +155,30 @@ pub struct TrialRow {
 
 /// Level of the limits that are made for a trial that brought none.
 const LEVEL: f64 = 0.95;
+
+impl MethodAnswer {
+    /// So many trials of the greatest weight, in the order in which they stand; all where there are no more.
+    #[must_use]
+    pub fn weightiest(&self, most: usize) -> Vec<&TrialRow> {
+        let mut all: Vec<(usize, &TrialRow)> = self.trials.iter().enumerate().collect();
+        // Stable, so that the first of equals comes first.
+        all.sort_by(|a, b| {
+            b.1.weight
+                .unwrap_or(0.0)
+                .total_cmp(&a.1.weight.unwrap_or(0.0))
+        });
+        all.truncate(most);
+        all.sort_by_key(|(at, _)| *at);
+        all.into_iter().map(|(_, trial)| trial).collect()
+    }
+
+    /// How many clubs were left out in turn where that was not each.
+    #[must_use]
+    pub fn clubs_of_most_weight(&self) -> Option<usize> {
+        let tried = self.leave_one_out.len();
+        (0 < tried && tried < self.clubs).then_some(tried)
+    }
+}
 
 impl TrialRow {
     /// The ratio that the trial found: 0 where nothing was found under the method alone, none where it has no end or no meaning.

@@ -1,6 +1,6 @@
 //! Effects from everywhere to one list: the same trial once, trials that contradict themselves not at all, names that tell trials apart.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{LeftOut, TrialEffect};
 use crate::Warning;
@@ -74,7 +74,7 @@ pub fn gather(effects: Vec<TrialEffect>, left_out: Vec<LeftOut>) -> Gathered {
             ),
         });
     }
-    let contradicted: Vec<usize> = against.into_iter().flatten().copied().collect();
+    let contradicted: BTreeSet<usize> = against.into_iter().flatten().copied().collect();
     found.effects = (once.into_iter().enumerate())
         .filter(|(at, _)| !contradicted.contains(at))
         .map(|(_, effect)| effect)

@@ -182,7 +182,10 @@ fn answer(method: &Method<'_>, asked: &Asked, family: usize) -> Result<MethodAns
         relevance,
         sentence: String::new(),
         next_club: pooled.as_ref().and_then(|p| NextClub::of(p, &question)),
-        leave_one_out: without_each(&trials, &effects, &options, &question)?,
+        leave_one_out: match &pooled {
+            Some(p) => without_each(&trials, &effects, &p.weights, &options, &question)?,
+            None => Vec::new(),
+        },
         empty_arms: EmptyArms::of(&method.effects, &options)?,
         small_studies: SmallStudies::of(&trials, &effects, &options),
         moderators: moderators(&trials, &effects, &asked.moderators, &options),

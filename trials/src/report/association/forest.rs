@@ -2,7 +2,7 @@
 
 use super::super::figures::Figure;
 use super::rows::{Row, Sort, drawn};
-use crate::association::{MethodAnswer, TrialRow};
+use crate::association::MethodAnswer;
 use crate::drawing::{Cell, FigureData};
 use crate::text::rounding::{between, change};
 
@@ -42,15 +42,8 @@ pub(super) fn figure_of(answer: &MethodAnswer, worthwhile_ratio: f64) -> Figure 
 
 /// Clubs that are drawn, then the average and the next club.
 fn rows(answer: &MethodAnswer) -> Vec<Row> {
-    let mut drawn: Vec<(usize, &TrialRow)> = answer.trials.iter().enumerate().collect();
-    if drawn.len() > DRAWN {
-        let weight = |t: &TrialRow| t.weight.unwrap_or(0.0);
-        drawn.sort_by(|a, b| weight(b.1).total_cmp(&weight(a.1)));
-        drawn.truncate(DRAWN);
-        drawn.sort_by_key(|(at, _)| *at);
-    }
-    let mut rows: Vec<Row> = (drawn.into_iter())
-        .map(|(_, t)| {
+    let mut rows: Vec<Row> = (answer.weightiest(DRAWN).into_iter())
+        .map(|t| {
             let (low, high) = t.likely();
             Row {
                 name: t.called(),
@@ -89,7 +82,7 @@ fn told(answer: &MethodAnswer) -> String {
             between(answer.ratio_low, answer.ratio_high)
         )
     });
-    let clubs = answer.trials.iter().take(DRAWN).map(|t| {
+    let clubs = answer.weightiest(DRAWN).into_iter().map(|t| {
         let (low, high) = t.likely();
         let found = t.ratio().map_or("no figure".to_owned(), change);
         format!(

@@ -15,6 +15,10 @@ use crate::drawing::paper::Words;
 /// Share of trials that would lie between the sides of the funnel, were they parted by chance alone.
 const LEVEL: f64 = 0.95;
 
+/// Radius of a mark, and the number of marks up to which they have it.
+const RADIUS: f64 = 4.5;
+const MARKS: f64 = 200.0;
+
 /// The funnel of a method; nothing where fewer than two trials have a standard error.
 pub(super) fn figure_of(answer: &MethodAnswer) -> Result<Option<Figure>, Error> {
     let points: Vec<(f64, f64)> = (answer.trials.iter())
@@ -56,6 +60,8 @@ pub(super) fn figure_of(answer: &MethodAnswer) -> Result<Option<Figure>, Error> 
         ends: (deepest, 0.0),
         ..depth
     };
+    // Many marks are smaller, so that together they cover no more.
+    let radius = RADIUS * (MARKS / points.len() as f64).sqrt().clamp(0.25, 1.0);
     let mut chart = Chart::new(words, across, up);
     chart.headed = false;
     chart.layers = vec![
@@ -67,7 +73,7 @@ pub(super) fn figure_of(answer: &MethodAnswer) -> Result<Option<Figure>, Error> 
             vec![(centre, 0.0), (centre, deepest)],
             Stroke::broken(INK, 1),
         ),
-        Layer::Marks(points, Mark::disc(BLUE), 4.5),
+        Layer::Marks(points, Mark::disc(BLUE), radius),
     ];
     chart.notes = vec![Note::Upright(
         centre,

@@ -25,8 +25,8 @@ pub(super) fn paragraphs(found: &Association) -> Vec<String> {
          Spiegelhalter 2009, JRSS A 172:137-159), with one degree of freedom fewer than trials. The shares of clubs follow from the same \
          law, and are estimates: how far clubs differ is itself known badly from few."
             .to_owned(),
-        "Calls follow the rules of every trial's verdict, applied to the interval of the average ratio. Each club was left out in turn. \
-         Whether small trials find other effects was asked by regression on one over the number of plots (Peters et al. 2006, JAMA \
+        "Calls follow the rules of every trial's verdict, applied to the interval of the average ratio. Each club was left out in turn (of very many \
+         those of the greatest weight). Whether small trials find other effects was asked by regression on one over the number of plots (Peters et al. 2006, JAMA \
          295:676-680), or on the standard error where sizes are not known or all alike (Egger et al. 1997, BMJ 315:629-634); with fewer than ten \
          trials the test finds little (Sterne et al. 2011, BMJ 343:d4002)."
             .to_owned(),

@@ -7,6 +7,7 @@ mod methods_figure;
 mod plain_page;
 mod rows;
 mod statistics_page;
+mod trial_tables;
 
 use super::figures::Figure;
 use crate::Error;

@@ -6,13 +6,11 @@ use super::super::figures::Figure;
 use super::super::page::Column::{Figures, Words};
 use super::super::page::{figure, page, table};
 use super::method_text::paragraphs;
+use super::trial_tables::{LISTED, trials, without_each};
 use crate::association::{Association, MethodAnswer, how_far_clubs_differ, next_club_in_words};
 use crate::text::rounding::{
     NONE, chance, figure as digits, maybe, maybe_chance, percent, plain, span,
 };
-
-/// Trials left out that are listed one by one.
-const LISTED: usize = 200;
 
 /// The page.
 pub(super) fn page_of(found: &Association, title: &str, figures: &[Figure]) -> String {
@@ -57,8 +55,8 @@ fn method(answer: &MethodAnswer, found: &Association, figures: &[Figure], at: us
                 h3 { "To bear in mind" } ul { @for caution in &answer.cautions { li { (caution) "." } } }
             }
             (empty_arms(answer))
-            h3 { "Every trial" } (trials(answer))
-            @if !answer.leave_one_out.is_empty() { h3 { "Without each club in turn" } (without_each(answer)) }
+            (trials(answer, &named("forest")))
+            (without_each(answer))
             h3 { "Do small trials find other effects?" } (figure(&one("funnel"), "funnel")) (small(answer))
             @if !answer.moderators.is_empty() { h3 { "What the effect goes with" } (moderators(answer)) }
         }
@@ -115,66 +113,6 @@ fn numbers(answer: &MethodAnswer) -> Markup {
         ],
     ];
     table(&format!("The pool, limits at {level}"), &columns, &rows)
-}
-
-fn trials(answer: &MethodAnswer) -> Markup {
-    let columns = [
-        Words("club"),
-        Words("trial"),
-        Figures("year"),
-        Figures("ratio"),
-        Figures("limits"),
-        Figures("log ratio"),
-        Figures("se"),
-        Figures("df"),
-        Figures("found: method, control"),
-        Figures("weight"),
-    ];
-    let count = |c: Option<u64>| c.map_or(NONE.to_owned(), |c| c.to_string());
-    let rows: Vec<Vec<String>> = (answer.trials.iter())
-        .map(|t| {
-            let (low, high) = t.likely();
-            vec![
-                t.club.clone(),
-                t.trial.clone(),
-                t.season.map_or(NONE.to_owned(), |s| s.to_string()),
-                maybe(t.ratio()),
-                span(low, high),
-                maybe(t.effect),
-                maybe(t.se),
-                maybe(t.df),
-                format!("{}, {}", count(t.treated_count), count(t.control_count)),
-                t.weight.map_or("not in it".to_owned(), percent),
-            ]
-        })
-        .collect();
-    table("Each trial as it was judged by itself", &columns, &rows)
-}
-
-fn without_each(answer: &MethodAnswer) -> Markup {
-    let columns = [
-        Words("without"),
-        Figures("ratio"),
-        Figures("limits"),
-        Figures("τ²"),
-        Figures("I²"),
-        Words("the call would be"),
-    ];
-    let rows: Vec<Vec<String>> = (answer.leave_one_out.iter())
-        .map(|w| {
-            let call = serde_json::to_value(w.call).ok();
-            let call = call.and_then(|c| c.as_str().map(|c| c.replace('-', " ")));
-            vec![
-                w.club.clone(),
-                digits(w.effect.exp()),
-                span(Some(w.low.exp()), Some(w.high.exp())),
-                digits(w.tau2),
-                percent(w.i2 / 100.0),
-                call.unwrap_or_default(),
-            ]
-        })
-        .collect();
-    table("The average without one club", &columns, &rows)
 }
 
 fn small(answer: &MethodAnswer) -> Markup {
