@@ -7,7 +7,7 @@ use halfgreen_analysis::comparison::{
 use halfgreen_analysis::counts::{Factor, Family, ModelMatrix, fit};
 use halfgreen_analysis::distributions::negative_binomial;
 use halfgreen_analysis::distributions::t_quantile;
-use halfgreen_analysis::meta_analysis::Effect;
+use halfgreen_analysis::meta_analysis::{ArmTotal, Effect, TrialCounts};
 use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::RandomisationSettings;
 use rand_distr::{Distribution, StandardNormal, StandardUniform};
@@ -58,6 +58,8 @@ pub(crate) struct Club {
     pub(crate) headline: Option<Effect>,
     /// Estimate and Wald's standard error of a negative binomial model with blocks as constants.
     pub(crate) plain: Option<Effect>,
+    /// Totals of both arms, empty or not, with k of the headline's model times the plots of an arm.
+    pub(crate) totals: TrialCounts,
 }
 
 /// Fewest and most pairs of a club; every number between is as likely.
@@ -166,10 +168,19 @@ impl Design {
         };
         let of = |arm: usize| counts.iter().skip(arm).step_by(2).sum::<u64>();
         let whole = of(0) > 0 && of(1) > 0;
+        let total = |count| ArmTotal {
+            count,
+            exposure: self.pairs as f64,
+            k: found.k.map_or(f64::INFINITY, |k| k * self.pairs as f64),
+        };
         let usable = |e: &Effect| whole && e.estimate.is_finite() && e.standard_error.is_finite();
         Club {
             headline: headline.filter(usable),
             plain: Some(plain).filter(usable),
+            totals: TrialCounts {
+                treated: total(of(1)),
+                control: total(of(0)),
+            },
         }
     }
 }

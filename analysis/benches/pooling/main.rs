@@ -3,9 +3,10 @@
 //!     cargo bench -p halfgreen-analysis --bench pooling
 //!
 //! simulates clubs from raw counts, judges each by the headline test's own estimate and by a plain count model, pools 5, 10 and 40 of
-//! them in several ways, and writes `cells.csv`, a line for each cell and way, then `POOLING.md` beside this file. Two seeds: the
+//! them in several ways, and writes `cells.csv`, a line for each cell and way, `counts.csv`, the same of the likelihood of totals, then
+//! `POOLING.md` beside this file. Two seeds: the
 //! first chose between the ways, the second confirms. Cells that stand in `cells.csv` already are kept, so that a run can be
-//! broken off and taken up again: **delete `cells.csv` first whenever the test or the pooling has changed.** `HALFGREEN_CLUBS` sets the clubs
+//! broken off and taken up again: **delete `cells.csv` and `counts.csv` first whenever the test or the pooling has changed.** `HALFGREEN_CLUBS` sets the clubs
 //! simulated for each cell and seed (8 000); `HALFGREEN_PAGE=1` draws none and writes the page of the cells that stand, which says how many.
 #![allow(
     clippy::print_stderr,
@@ -14,6 +15,7 @@
     reason = "a bench talks to its terminal, reads its settings and stops where it cannot go on"
 )]
 
+mod by_counts;
 mod clubs;
 mod page;
 mod ways;
@@ -57,7 +59,22 @@ fn main() {
             }
         }
     }
+    let lines = here.join("counts.csv");
+    let mut counts = if glimpse {
+        String::new()
+    } else {
+        fs::read_to_string(&lines).unwrap_or_default()
+    };
+    if !standing {
+        counts = by_counts::run(&counts, SEEDS[1], glimpse, |text| {
+            if !glimpse {
+                fs::write(&lines, text).unwrap();
+                eprintln!("totals: {} lines", text.lines().count() - 1);
+            }
+        });
+    }
     if !glimpse {
-        fs::write(here.join("POOLING.md"), page::markdown(&rows, number)).unwrap();
+        let page = page::markdown(&rows, number) + &by_counts::markdown(&counts);
+        fs::write(here.join("POOLING.md"), page).unwrap();
     }
 }

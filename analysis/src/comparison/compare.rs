@@ -189,7 +189,7 @@ pub fn compare(
 }
 
 /// k, `None` at the Poisson limit.
-fn finite_k(inverse_k: f64) -> Option<f64> {
+pub(super) fn finite_k(inverse_k: f64) -> Option<f64> {
     (inverse_k > LIMIT).then(|| 1.0 / inverse_k)
 }
 

@@ -5,7 +5,7 @@
 
 use serde::Serialize;
 
-use super::compare::Settings;
+use super::compare::{Settings, finite_k};
 use super::conditional_test::ConditionalTest;
 use super::model_test::ModelTest;
 use super::p_values::p_model;
@@ -65,6 +65,8 @@ pub struct EstimatedContrast {
     pub interval: Interval,
     /// Degrees of freedom of t at a ratio of 1.
     pub df: f64,
+    /// k of the model with random blocks; `None` at the Poisson limit.
+    pub k: Option<f64>,
 }
 
 impl PreparedTest {
@@ -224,6 +226,7 @@ impl PreparedTest {
                     ratio: model_test.ratio(j),
                     interval: model_test.usable_interval(j, df, &self.bound, self.question.alpha),
                     df,
+                    k: finite_k(model_test.full.inverse_k),
                 }
             })
             .collect())

@@ -16,6 +16,15 @@ pub(super) struct Slopes {
     pub(super) second: f64,
 }
 
+impl Slopes {
+    /// Of what says nothing.
+    pub(super) const NONE: Self = Self {
+        value: 0.0,
+        first: 0.0,
+        second: 0.0,
+    };
+}
+
 /// Below e^-37 of its peak the integrand adds nothing to sixteen digits.
 const FALLEN: f64 = 37.0;
 

@@ -44,6 +44,7 @@ mod meta_regression;
 mod small_study;
 mod correlated;
 mod network;
+mod on_a_grid;
 mod one_stage;
 mod level_free;
 mod random_effect;

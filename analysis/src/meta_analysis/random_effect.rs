@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 
-use super::level_free::Slopes;
+use super::on_a_grid::OnAGrid;
 use super::pool_counts::TrialCounts;
 use crate::numerics::quadrature::{Rule, hermite};
 use crate::numerics::{minimise, roots};
@@ -20,7 +20,7 @@ const PLACES: u32 = 12;
 
 /// Trials that say something, with the rule that their log ratios are integrated by.
 pub(super) struct Likelihood<'a> {
-    trials: &'a [TrialCounts],
+    trials: Vec<OnAGrid<'a>>,
     rule: Rule,
 }
 
@@ -36,7 +36,7 @@ pub(super) struct Profile {
 impl<'a> Likelihood<'a> {
     pub(super) fn new(trials: &'a [TrialCounts]) -> Self {
         Self {
-            trials,
+            trials: trials.iter().map(OnAGrid::new).collect(),
             rule: hermite(POINTS),
         }
     }
@@ -44,7 +44,7 @@ impl<'a> Likelihood<'a> {
     /// Log-likelihood at an average and a standard deviation of log ratios, and its slope along the average. Trials are worked
     /// out side by side and added up in their order.
     fn at(&self, effect: f64, tau: f64) -> (f64, f64) {
-        let one = |trial: &TrialCounts| self.integrated(trial, effect, tau);
+        let one = |trial: &OnAGrid<'_>| self.integrated(trial, effect, tau);
         let parts: Vec<(f64, f64)> = self.trials.par_iter().map(one).collect();
         (
             parts.iter().map(|p| p.0).sum(),
@@ -53,13 +53,9 @@ impl<'a> Likelihood<'a> {
     }
 
     /// One trial.
-    fn integrated(&self, trial: &TrialCounts, effect: f64, tau: f64) -> (f64, f64) {
-        const NONE: Slopes = Slopes {
-            value: 0.0,
-            first: 0.0,
-            second: 0.0,
-        };
-        let slopes = |deviate: f64| trial.level_free(effect + tau * deviate).unwrap_or(NONE);
+    fn integrated(&self, trial: &OnAGrid<'_>, effect: f64, tau: f64) -> (f64, f64) {
+        let mut trial = trial.read();
+        let mut slopes = |deviate: f64| trial.at(effect + tau * deviate);
         if tau == 0.0 {
             let there = slopes(0.0);
             return (there.value, there.first);
@@ -116,7 +112,7 @@ impl<'a> Likelihood<'a> {
     /// The best average for a standard deviation. The log-likelihood is concave along the average, being an integral of a
     /// log-concave function (Prekopa 1973, Acta Scientiarum Mathematicarum 34:335-343).
     fn best_effect(&self, tau: f64) -> Profile {
-        let empty = |of: fn(&TrialCounts) -> u64| self.trials.iter().all(|t| of(t) == 0);
+        let empty = |of: fn(&TrialCounts) -> u64| self.trials.iter().all(|t| of(t.trial()) == 0);
         for (none, side) in [
             (empty(|t| t.treated.count), f64::NEG_INFINITY),
             (empty(|t| t.control.count), f64::INFINITY),
@@ -146,7 +142,8 @@ impl<'a> Likelihood<'a> {
     /// Log ratio of all counts over all exposures.
     fn crude(&self) -> f64 {
         let sum = |of: fn(&TrialCounts) -> (u64, f64)| {
-            let (counts, exposures): (Vec<u64>, Vec<f64>) = self.trials.iter().map(of).unzip();
+            let trials = self.trials.iter().map(OnAGrid::trial);
+            let (counts, exposures): (Vec<u64>, Vec<f64>) = trials.map(of).unzip();
             counts.iter().map(|&y| y as f64).sum::<f64>() / exposures.iter().sum::<f64>()
         };
         let (treated, control) = (
