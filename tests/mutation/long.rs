@@ -82,6 +82,11 @@ fn every_door_for_as_long_as_asked() {
         let (tried, taken) = &mut counts[doors.len()];
         *taken += u64::from(requests::asked_beyond(AT_ONCE / 100, round));
         *tried += u64::from(AT_ONCE / 100);
+        #[cfg(feature = "archive")]
+        {
+            *taken += u64::from(requests::archives_asked_beyond(AT_ONCE / 400, round));
+            *tried += u64::from(AT_ONCE / 400);
+        }
         if Instant::now() > end {
             break;
         }

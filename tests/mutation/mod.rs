@@ -9,6 +9,8 @@
 //!
 //!     MUTATION_SECONDS=600 cargo test --release -p halfgreen --test toolkit mutation::long -- --ignored --nocapture
 
+#[cfg(feature = "archive")]
+mod archives;
 mod damage;
 mod kept;
 mod long;
@@ -48,6 +50,8 @@ fn doors() -> Vec<Door> {
     all.extend(trials::DOORS);
     all.extend(kept::DOORS);
     all.extend(packs::DOORS);
+    #[cfg(feature = "archive")]
+    all.extend(archives::DOORS);
     all
 }
 

@@ -7,6 +7,8 @@ use proptest::prelude::*;
 use proptest::sample::Index;
 use serde_json::{Value, json};
 
+#[cfg(feature = "archive")]
+use super::archives;
 use super::tables::taken;
 use super::{runner, timed};
 use crate::scratch::example;
@@ -121,9 +123,28 @@ fn texts() -> Texts {
 
 #[test]
 fn requests_are_taken_as_they_are() {
+    #[cfg(feature = "archive")]
+    for request in of_archive() {
+        let archive = archives::judged();
+        assert!(archives::asked(&archive, request.clone()), "{request}");
+    }
     for (name, request) in seeds() {
         assert!(taken(name, request.clone(), &texts()), "{name} {request}");
     }
+}
+
+/// Requests of an archive, which lies on a disk.
+#[cfg(feature = "archive")]
+fn of_archive() -> Vec<Value> {
+    let mut add = archives::added();
+    for (field, number) in [("alpha", 0.05), ("worthwhile", 50.0), ("core_area", 0.0092)] {
+        add[field] = json!(number);
+    }
+    vec![
+        add,
+        json!({ "action": "describe", "month": 9 }),
+        json!({ "action": "judge", "shard": "1/2" }),
+    ]
 }
 
 #[test]
@@ -131,9 +152,36 @@ fn numbers_in_and_about_their_ranges_are_answered() {
     asked_beyond(ProptestConfig::default().cases / 8, 13);
 }
 
+#[cfg(feature = "archive")]
+#[test]
+fn numbers_of_archives_in_and_about_their_ranges_are_answered() {
+    archives_asked_beyond(ProptestConfig::default().cases / 32, 13);
+}
+
 /// Asks so many requests with other numbers, and tells how many were taken.
 pub(super) fn asked_beyond(cases: u32, seed: u32) -> u32 {
-    let (seeds, texts) = (seeds(), texts());
+    let texts = texts();
+    beyond(&seeds(), cases, seed, |name, request| {
+        taken(name, request, &texts)
+    })
+}
+
+/// The same of an archive; each request finds it as it was.
+#[cfg(feature = "archive")]
+pub(super) fn archives_asked_beyond(cases: u32, seed: u32) -> u32 {
+    let seeds: Vec<(&str, Value)> = of_archive().into_iter().map(|r| ("archive", r)).collect();
+    beyond(&seeds, cases, seed, |_, request| {
+        archives::asked(&archives::judged(), request)
+    })
+}
+
+/// Puts other numbers into so many requests.
+fn beyond(
+    seeds: &[(&str, Value)],
+    cases: u32,
+    seed: u32,
+    taken: impl Fn(&str, Value) -> bool,
+) -> u32 {
     let pick = prop_oneof![
         (any::<bool>(), any::<bool>()).prop_map(|(most, beyond)| Pick::End(most, beyond)),
         (0.0..1.0).prop_map(Pick::Between),
@@ -151,7 +199,7 @@ pub(super) fn asked_beyond(cases: u32, seed: u32) -> u32 {
                 put(&mut request, range, number(&range, pick));
             }
             let shown = format!("{name} {request}");
-            let was = timed("requests", &shown, || taken(name, request, &texts));
+            let was = timed("requests", &shown, || taken(name, request));
             answered.set(answered.get() + u32::from(was));
             Ok(())
         })
@@ -193,6 +241,7 @@ fn put(request: &mut Value, range: Range, number: f64) {
         "cores",
         "blocks",
         "tally",
+        "month",
     ];
     let counted = whole.contains(&range.name);
     let lists =

@@ -1,7 +1,7 @@
 //! Tables that commands read by the names of their columns.
 
 use halfgreen::commands::{self, Surroundings};
-use halfgreen::store::Texts;
+use halfgreen::store::{Sources, Texts};
 use serde_json::{Value, json};
 
 use super::Door;
@@ -78,8 +78,8 @@ fn asked(name: &str, request: Value, table: &str) -> bool {
 }
 
 /// Runs a command and tells whether the request was taken. What it then gives back must be whole.
-pub(super) fn taken(name: &str, request: Value, texts: &Texts) -> bool {
-    let at = Surroundings::new(texts, "2026-09-08T16:30:00Z", 7);
+pub(super) fn taken(name: &str, request: Value, sources: &dyn Sources) -> bool {
+    let at = Surroundings::new(sources, "2026-09-08T16:30:00Z", 7);
     match commands::run(name, request, &at) {
         Ok(answer) => {
             let document = answer.document(name).unwrap();
