@@ -3,7 +3,7 @@
 //! The same lines come out as from a [`RawTable`](super::RawTable), without a cell of its own for each: same separators, same
 //! quotation marks, same blanks.
 
-use memchr::memchr_iter;
+use memchr::{memchr, memchr_iter};
 
 use super::reading::separator;
 use crate::text::table_cells::read as written_as;
@@ -29,7 +29,7 @@ impl Halves {
 
     /// Length of the whole lines at the beginning of a block that starts with a line; 0 where no line ends in it.
     pub(crate) fn whole_lines(self, block: &[u8]) -> usize {
-        if block.contains(&b'"') {
+        if memchr(b'"', block).is_some() {
             self.whole_quoted_lines(block)
         } else {
             let last = block.iter().rposition(|b| *b == b'\n');
@@ -72,14 +72,16 @@ pub(crate) struct LineCells<'l> {
 
 impl<'l> LineCells<'l> {
     /// A cell as it was meant; an empty one where the line has none.
+    #[inline]
     pub(crate) fn at(self, column: usize) -> &'l str {
-        let begins = match column.checked_sub(1) {
-            None => Some(self.begins),
-            Some(before) => self.ends.get(before).map(|end| end + self.between),
+        let Some(&ends) = self.ends.get(column) else {
+            return "";
         };
-        let span = begins.zip(self.ends.get(column).copied());
-        let cell = span.and_then(|(begins, ends)| self.text.get(begins..ends));
-        cell.map_or("", plain)
+        let begins = match column.checked_sub(1) {
+            None => self.begins,
+            Some(before) => self.ends[before] + self.between,
+        };
+        self.text.get(begins..ends).map_or("", plain)
     }
 
     /// How many cells there are.
@@ -88,6 +90,7 @@ impl<'l> LineCells<'l> {
     }
 
     /// Whether a cell from this column on holds anything.
+    #[inline]
     pub(crate) fn any_from(self, column: usize) -> bool {
         (column..self.len()).any(|at| !self.at(at).is_empty())
     }
@@ -101,7 +104,7 @@ pub(crate) fn each_line(
     first: u64,
     take: impl FnMut(u64, LineCells<'_>),
 ) {
-    if block.as_bytes().contains(&b'"') {
+    if memchr(b'"', block.as_bytes()).is_some() {
         each_quoted_line(block, separator, first, take);
     } else {
         each_plain_line(block, separator, first, take);
@@ -165,8 +168,13 @@ fn each_of(bytes: &[u8], two: [u8; 2], mut take: impl FnMut(usize)) {
 }
 
 /// A bit for every byte that is one of two, the first byte's the lowest.
+#[inline]
 fn marked(word: &[u8; WORD], two: [u8; 2]) -> u64 {
-    let ones = word.map(|byte| u8::from(byte == two[0] || byte == two[1]));
+    let mut ones = [0; WORD];
+    // A loop: `map` of an array is a call for each byte where units are not optimised together.
+    for (one, byte) in ones.iter_mut().zip(word) {
+        *one = u8::from(*byte == two[0] || *byte == two[1]);
+    }
     let (eights, _) = ones.as_chunks::<8>();
     // Eight bytes of 0 or 1 times this have in their highest byte the bits of all eight, the first byte's the lowest.
     let bits = |eight: &[u8; 8]| {
@@ -216,6 +224,7 @@ fn each_quoted_line(
 }
 
 /// A cell without the blanks round it, and as it was meant.
+#[inline]
 fn plain(cell: &str) -> &str {
     let bare = match cell.as_bytes() {
         [] => return cell,

@@ -41,6 +41,7 @@ impl<T> Meanings<T> {
 }
 
 /// A count; `None` where nothing was counted.
+#[inline]
 pub(super) fn count(text: &str) -> Result<Option<u32>, Wrong> {
     let plain = (1..=5).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_digit());
     if plain {

@@ -17,6 +17,7 @@ pub struct Sums {
 
 impl Sums {
     /// Takes in a count.
+    #[inline]
     pub fn add(&mut self, count: u32) {
         let count = u64::from(count);
         self.n += 1;
