@@ -38,7 +38,7 @@ impl Axis {
 
     /// Round numbers between the ends, about `steps` of them, and a pale line at each.
     pub(crate) fn numbers(name: impl Into<String>, ends: (f64, f64), steps: u32) -> Self {
-        Self::stepped(name, ends, step(ends, steps), plain)
+        Self::stepped(name, ends, step(ends, steps), signed)
     }
 
     /// The same for what comes only in whole numbers.
@@ -99,6 +99,11 @@ impl Axis {
     pub(super) fn lines(&self) -> usize {
         self.ticks.iter().map(|t| t.name.len()).max().unwrap_or(0)
     }
+}
+
+/// A number with the sign for minus that every other lettering has.
+fn signed(x: f64) -> String {
+    plain(x).replace('-', "−")
 }
 
 /// The round number nearest above a share of the way between two ends: 1, 2 or 5 times a power of ten.

@@ -79,7 +79,7 @@ pub(crate) enum Note {
     Level(f64, String),
     /// A line upwards, named above the figure.
     Upright(f64, String, Stroke),
-    /// A ring round a point, named beside it where there is room.
+    /// A ring round a point, named under the figure: beside it the name would lie on a curve.
     Ring((f64, f64), String),
     /// Words at the first of these points where they cover nothing.
     Words(Vec<(f64, f64)>, String),

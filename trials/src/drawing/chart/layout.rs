@@ -108,10 +108,9 @@ impl Layout {
         if !chart.across.name.is_empty() {
             y = name_at + LINE * (across_name.len() - 1) as f64;
         }
-        let sentences: Vec<String> = chart
-            .foot
-            .iter()
-            .flat_map(|s| wrap(s, room, LETTERING, Weight::Regular, 4))
+        let sentences: Vec<String> = rings(chart)
+            .chain(chart.foot.iter().cloned())
+            .flat_map(|s| wrap(&s, room, LETTERING, Weight::Regular, 4))
             .collect();
         let foot_at = y + 1.8 * LETTERING;
         if !sentences.is_empty() {
@@ -172,6 +171,14 @@ pub(super) fn end_names(chart: &Chart) -> Vec<String> {
     });
     let all = curves.map(|c| &c.name).chain(levels);
     all.filter(|n| !n.is_empty()).cloned().collect()
+}
+
+/// What rings mark, a line each.
+fn rings(chart: &Chart) -> impl Iterator<Item = String> {
+    chart.notes.iter().filter_map(|note| match note {
+        Note::Ring(_, name) => Some(format!("Ring: {name}.")),
+        Note::Level(..) | Note::Upright(..) | Note::Words(..) | Note::Line(..) => None,
+    })
 }
 
 /// The ticks of the level axis that have room for their names.

@@ -8,8 +8,6 @@ use crate::drawing::label::{Anchor, Bounds, CAPITAL, Label, freest, lines};
 use crate::drawing::lettering::{Weight, cut};
 use crate::drawing::paper::FIGURE_PX;
 
-/// Radius of the ring round a point, pixels.
-pub(super) const RING: f64 = 9.0;
 /// From the middle of a line of lettering to its base line.
 const HALF: f64 = CAPITAL * LETTERING / 2.0;
 
@@ -126,7 +124,7 @@ fn uprights(layout: &Layout) -> Vec<Label> {
     layout.uprights.iter().map(place).collect()
 }
 
-/// Names of rings and words between the axes.
+/// Words between the axes.
 fn notes(chart: &Chart, layout: &Layout, labels: &mut Vec<Label>) {
     let drawn = obstacles(chart, layout);
     let frame = Bounds {
@@ -136,8 +134,7 @@ fn notes(chart: &Chart, layout: &Layout, labels: &mut Vec<Label>) {
         bottom: layout.up.places.0,
     };
     for note in &chart.notes {
-        let places = match note {
-            Note::Ring((x, y), name) => round(name, [layout.across.at(*x), layout.up.at(*y)]),
+        let places: Vec<Label> = match note {
             Note::Words(points, words) => {
                 let at = |p: &(f64, f64)| [layout.across.at(p.0), layout.up.at(p.1) + HALF];
                 let place = |p| {
@@ -154,7 +151,7 @@ fn notes(chart: &Chart, layout: &Layout, labels: &mut Vec<Label>) {
                 labels.push(Label::new(words, at, LETTERING).haloed());
                 continue;
             }
-            Note::Level(..) | Note::Upright(..) => continue,
+            Note::Level(..) | Note::Upright(..) | Note::Ring(..) => continue,
         };
         let taken: Vec<Bounds> = labels.iter().map(Label::bounds).collect();
         let keep = |place: Label| {
@@ -165,23 +162,6 @@ fn notes(chart: &Chart, layout: &Layout, labels: &mut Vec<Label>) {
         let places = places.into_iter().map(keep).collect();
         labels.extend(freest(places, &frame, &taken, &drawn));
     }
-}
-
-/// Places round a ring: right, left, below, above, nearer ones first.
-fn round(name: &str, [x, y]: [f64; 2]) -> Vec<Label> {
-    let mut places = Vec::new();
-    for step in 0..6 {
-        let off = RING + 6.0 + LINE * f64::from(step);
-        let shift = LINE * f64::from(step);
-        let side = |at: [f64; 2], anchor| Label::new(name, at, LETTERING).anchored(anchor).haloed();
-        places.push(side([x + RING + 6.0, y + HALF + shift], Anchor::Start));
-        places.push(side([x - RING - 6.0, y + HALF + shift], Anchor::End));
-        places.push(side([x, y + off + CAPITAL * LETTERING], Anchor::Middle));
-        places.push(side([x, y - off], Anchor::Middle));
-        places.push(side([x + RING + 6.0, y + HALF - shift], Anchor::Start));
-        places.push(side([x - RING - 6.0, y + HALF - shift], Anchor::End));
-    }
-    places
 }
 
 #[cfg(test)]
@@ -228,10 +208,6 @@ mod tests {
             let upright = |(name, x): (String, f64)| Note::Upright(x, name, UPRIGHT);
             chart.notes = levels.into_iter().map(level).collect();
             chart.notes.extend(uprights.into_iter().map(upright));
-            let fixed = {
-                let layout = Layout::of(&chart);
-                names(&chart, &layout).len()
-            };
             chart.notes.push(Note::Ring((ring.1, ring.2 * top), ring.0));
             chart.foot = foot;
             let layout = Layout::of(&chart);
@@ -240,8 +216,7 @@ mod tests {
             for label in &all {
                 prop_assert!(label.bounds().within(&paper), "{label:?}");
             }
-            // A ring among very many curves may have no free place for its name.
-            for (i, a) in all[..fixed].iter().enumerate() {
+            for (i, a) in all.iter().enumerate() {
                 for b in &all[..i] {
                     prop_assert!(!a.bounds().meets(&b.bounds()), "{a:?} and {b:?}");
                 }

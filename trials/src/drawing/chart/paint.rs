@@ -7,13 +7,14 @@ use plotters::prelude::*;
 use super::Chart;
 use super::layer::{Layer, Note, Stroke, UPRIGHT};
 use super::layout::Layout;
-use super::names::RING;
 use crate::drawing::mark::Mark;
 use crate::drawing::palette::{INK, PALE};
 use crate::drawing::paper::FIGURE_PX;
 
 /// Radius of the mark of a curve's point, pixels.
 pub(super) const MARK: f64 = 4.0;
+/// Radius of the ring round a point, pixels.
+const RING: f64 = 9.0;
 /// Length of the stroke at a tick, pixels.
 const TICK: i32 = 4;
 /// Strokes of a broken line and the gaps between, pixels.

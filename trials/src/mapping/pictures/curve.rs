@@ -116,8 +116,10 @@ pub(super) fn share(cover: &CoverPlan) -> Result<PictureFile, Error> {
         .into_iter()
         .collect();
     chart.foot = vec![
-        "Full line: best strips first. Band: the middle 95 % of the maps that these counts allow on ground that changes".to_owned(),
-        "smoothly; with sharp edges the truth often lies beyond it.".to_owned(),
+        "Full line: best strips first.".to_owned(),
+        "Band: the middle 95 % of the maps that these counts allow on ground that changes smoothly; with sharp edges the truth often \
+         lies beyond it."
+            .to_owned(),
         "Broken line: strips spread evenly.".to_owned(),
     ];
     let mut data = FigureData::new(&["area_m2", "share", "low", "high", "naive_share"]);
