@@ -4,7 +4,7 @@ mod club;
 mod demo;
 mod forms;
 pub(crate) mod markup;
-mod numbers;
+pub(crate) mod numbers;
 pub(crate) mod told_apart;
 mod trials;
 

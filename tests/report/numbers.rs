@@ -10,7 +10,7 @@ use serde_json::Value;
 use crate::scratch::Scratch;
 
 /// Numbers that stand in the page's own sentences: formulas, levels, years and pages of sources, sizes of standards.
-const IN_SENTENCES: &str = "2 1 0 999 4 256 181 PP 1/181 1/2 5 2 2p EPPO m2 1925 1935 1936 1940 1942 1946 1948 1950 1955 1976 1979 \
+const IN_SENTENCES: &str = "2 1 0 19 999 4 256 181 PP 1/181 1/2 5 2 2p EPPO m2 1925 1935 1936 1940 1942 1946 1948 1950 1955 1976 1979 \
     1987 1989 1993 1995 1998 2005 31 313 323 15 209 225 32 243 262 35 246 254 3 3rd 68 78 2nd 18 265 267 48 157 161 37 17 23 27 286 306 79 \
     26 46 50 1096 1121 100 6 65 70 63 655 660 93 115 110 114";
 
@@ -63,6 +63,7 @@ fn spellings(x: f64, core_area: f64, into: &mut BTreeSet<String>) {
         add(chance(x));
         add(step(x));
         add(format!("{x:.3}"));
+        add(format!("{x:.1}"));
         add(format!("{x:.0}"));
     }
     add(x.to_string());
@@ -73,6 +74,8 @@ fn spellings(x: f64, core_area: f64, into: &mut BTreeSet<String>) {
         add(between(Some(x), Some(x)));
     }
     add(percent((1.0 - x).abs()));
+    // Chances are told rounded down.
+    add(format!("{:.0}", (100.0 * x).floor()));
     add(format!("{x:.5}"));
 }
 
@@ -86,10 +89,17 @@ fn gather(value: &Value, core_area: f64, into: &mut BTreeSet<String>) {
     }
 }
 
-/// Numbers of the page that come from nowhere.
-fn from_nowhere(page: &str, results: &Value, files: &[String]) -> Vec<String> {
-    // A corer of 108 mm.
-    let core_area = std::f64::consts::PI * 0.108 * 0.108 / 4.0;
+/// Ground under a corer of 108 mm, square metres.
+pub(crate) const CORE_M2: f64 = std::f64::consts::PI * 0.108 * 0.108 / 4.0;
+
+/// Numbers of the page that come from nowhere: neither from the results nor from the files; means are told for a sample of
+/// `core_area` as well.
+pub(crate) fn from_nowhere(
+    page: &str,
+    results: &Value,
+    files: &[String],
+    core_area: f64,
+) -> Vec<String> {
     let mut known = numbers(IN_SENTENCES);
     gather(results, core_area, &mut known);
     for file in files {
@@ -123,21 +133,30 @@ fn every_number_of_the_page_is_one_of_the_results_or_of_the_files() {
     // Plots and cores of a treatment are counted from the plots.
     files.push(tallied(&results));
     let page = club.read("club/report/report.html");
-    assert_eq!(from_nowhere(&page, &results, &files), Vec::<String>::new());
+    assert_eq!(
+        from_nowhere(&page, &results, &files, CORE_M2),
+        Vec::<String>::new()
+    );
     // With other results most of it would come from nowhere: the check can fail.
     let other = scaled(&results["result"]["contrasts"], 1.37);
     let mut wrong = results;
     wrong["result"]["contrasts"] = other;
     wrong["result"]["verdicts"] = Value::Null;
     wrong["result"]["factors"] = Value::Null;
-    assert!(!from_nowhere(&page, &wrong, &files).is_empty());
+    assert!(!from_nowhere(&page, &wrong, &files, CORE_M2).is_empty());
 }
 
-/// Numbers of plots, cores and animals of every treatment, and of all.
-fn tallied(results: &Value) -> String {
-    let plots = results["result"]["plots"].as_array().unwrap();
+/// Numbers of plots, cores and animals of every treatment, and counts for each core; nothing where readings were taken.
+pub(crate) fn tallied(results: &Value) -> String {
+    let Some(plots) = results["result"]["plots"].as_array() else {
+        return String::new();
+    };
+    let treatments: BTreeSet<&str> = plots
+        .iter()
+        .map(|p| p["treatment"].as_str().unwrap())
+        .collect();
     let mut told = Vec::new();
-    for treatment in ["U", "C"] {
+    for treatment in treatments {
         let of = || plots.iter().filter(|p| p["treatment"] == treatment);
         let sum = |key: &str| of().map(|p| p[key].as_u64().unwrap()).sum::<u64>();
         told.push(format!(
@@ -147,7 +166,6 @@ fn tallied(results: &Value) -> String {
             sum("count")
         ));
     }
-    // Counts for each core.
     let each = plots
         .iter()
         .map(|p| figure(p["count"].as_f64().unwrap() / p["cores"].as_f64().unwrap()));
@@ -156,7 +174,7 @@ fn tallied(results: &Value) -> String {
 }
 
 /// The same numbers, each times a factor.
-fn scaled(value: &Value, by: f64) -> Value {
+pub(crate) fn scaled(value: &Value, by: f64) -> Value {
     match value {
         Value::Number(n) => Value::from(n.as_f64().unwrap() * by),
         Value::Array(all) => all.iter().map(|v| scaled(v, by)).collect(),

@@ -96,8 +96,8 @@ fn three_methods() {
     check(&told, None, &[]);
 }
 
-#[test]
-fn factorial() {
+/// Sheeting and slitting, each with and without the other.
+pub(super) fn of_two_factors() -> Trial<'static> {
     let factors = "[[factor]]\nname = \"sheeting\"\nkind = \"covering\"\nlevels = [\"none\", \"one night\"]\ncodes = [\"C\"]\n\n\
                    [[factor]]\nname = \"slitting\"\nkind = \"aeration\"\nlevels = [\"none\", \"slit\"]\ncodes = [\"S\"]\n\n[design]";
     let counts = |unit: &Unit<'_>| {
@@ -112,7 +112,12 @@ fn factorial() {
     let start = trial.protocol.find("[[treatment]]").unwrap();
     let end = trial.protocol.find("[design]").unwrap();
     let named = trial.protocol[start..end].to_owned() + "[design]";
-    let told = trial.with(&named, factors).carried_out();
+    trial.with(&named, factors)
+}
+
+#[test]
+fn factorial() {
+    let told = of_two_factors().carried_out();
     check(&told, None, &[]);
     assert!(told.next(quick()).is_ok());
 }

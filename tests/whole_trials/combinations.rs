@@ -9,7 +9,7 @@ use super::{GREEN, Told, Trial, Unit, agreement};
 
 /// What a method does, set up so that the trial says so.
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Does {
+pub(super) enum Does {
     /// Beats the control by enough to matter.
     Beats,
     /// Beats it, perhaps by enough.
@@ -66,10 +66,10 @@ impl Does {
 
 /// A kind of trial.
 #[derive(Debug, Clone, Copy)]
-struct Kind {
-    more: bool,
-    readings: bool,
-    greens: usize,
+pub(super) struct Kind {
+    pub(super) more: bool,
+    pub(super) readings: bool,
+    pub(super) greens: usize,
 }
 
 impl Kind {
@@ -83,7 +83,7 @@ impl Kind {
     }
 
     /// The trial of methods that do this.
-    fn trial(self, methods: &[Does]) -> Trial<'static> {
+    pub(super) fn trial(self, methods: &[Does]) -> Trial<'static> {
         let does = methods.to_vec();
         let mut trial = Trial::paired(move |unit| self.counted(&does, unit));
         if methods.len() > 1 {

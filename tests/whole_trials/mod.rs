@@ -3,6 +3,7 @@
 mod agreement;
 mod cases;
 mod combinations;
+mod numbers;
 mod open;
 mod readability;
 mod sentences;
