@@ -1,19 +1,21 @@
 // Opens the pages of reports in Chromium as telephone, tablet and desktop show them, in light and dark, and on paper, and fails
 // on what a reader would trip over: requests to anywhere, errors, sideways scrolling, pictures without words, faint text,
 // faults of HTML, half-empty sheets. Looks at the report it is given and at those of the smallest, the largest and a
-// hostile trial. Usage: node pages.cjs FOLDER_OF_REPORT
+// hostile trial, whose titles, names and notes are as long and as odd as they may be, and of a pool of clubs with such names. Usage: node pages.cjs FOLDER_OF_REPORT
 // PAGES_PICTURES=FOLDER keeps a picture of every view, to be looked at.
 const { execFileSync } = require("node:child_process");
 const fs = require("node:fs");
 const path = require("node:path");
 const { checks, browser: launched } = require("./checks.cjs");
 const { HtmlValidate } = require("html-validate/node");
-const { printed, reports, scratch } = require("./reports.cjs");
+const { pools, printed, reports, scratch } = require("./reports.cjs");
 
 const AXE = fs.readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 const TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
 const WIDTHS = [320, 360, 768, 1280];
 const LARGEST = 1.5e6;
+/** Pages that are held to one sheet of A4, whatever people wrote. */
+const ONE_SHEET = ["members.html", "association.html"];
 const PICTURES = process.env.PAGES_PICTURES;
 
 const { check, end } = checks("pages");
@@ -112,7 +114,7 @@ async function onPaper(browser, label, file, root) {
   await page.pdf({ path: pdf, format: "A4", preferCSSPageSize: true });
   await page.close();
   const shares = filled(pdf);
-  if (path.basename(file) === "members.html") {
+  if (ONE_SHEET.includes(path.basename(file))) {
     check(`${label}: one sheet of A4`, shares.length === 1, `${shares.length}`);
   } else {
     const empty = shares.slice(0, -1).map((share, i) => [i + 1, share]).filter(([, share]) => share < 0.5);
@@ -124,7 +126,7 @@ async function onPaper(browser, label, file, root) {
 
 async function main() {
   const root = scratch();
-  const folders = { demonstration: path.resolve(process.argv[2]), ...reports(root) };
+  const folders = { demonstration: path.resolve(process.argv[2]), ...reports(root), ...pools(root) };
   const browser = await launched();
   for (const [trial, folder] of Object.entries(folders)) {
     const pages = fs.readdirSync(folder).filter((name) => name.endsWith(".html"));
@@ -135,8 +137,7 @@ async function main() {
       await valid(label, file);
       for (const width of WIDTHS) await look(browser, label, file, width, "light");
       for (const width of [360, 1280]) await look(browser, label, file, width, "dark");
-      // The members' sheet is held to one page where names are of a usual length.
-      if (name !== "members.html" || trial === "demonstration") await onPaper(browser, label, file, root);
+      await onPaper(browser, label, file, root);
     }
   }
   const [once, again] = [0, 1].map(() => printed(path.dirname(folders.smallest)));

@@ -8,10 +8,14 @@ const path = require("node:path");
 const HALFGREEN = process.env.HALFGREEN || path.join(__dirname, "../../target/release/halfgreen");
 
 const LONG_WORD = "Donaudampfschifffahrtsgesellschaft".repeat(12);
-const ODD = `<script>alert(1)</script> & "quoted" \u05d0\u05d1\u05d2 \u0645\u0631\u062d\u0628\u0627 \u{1f41b}\u{1f426} ${LONG_WORD} ${"many words about sheets ".repeat(60)}`.slice(0, 1900);
+/** A text of any length of all that pages may choke on: marks of HTML and Markdown, scripts from right to left, pictures, a very long word. */
+const odd = (length) =>
+  `<script>alert(1)</script> & "quoted" | \`code\` # \u05d0\u05d1\u05d2 \u0645\u0631\u062d\u0628\u0627 \u{1f41b}\u{1f468}\u200d\u{1f33e} ${LONG_WORD} ${"many words about sheets ".repeat(450)}`.slice(0, length);
+// As long as a text may be.
+const ODD = odd(10000);
 
 /** A protocol with a treatment for every name; the first is the control. */
-function protocol({ title, question, names, blocks, kind, plot, before, late }) {
+function protocol({ title, question, site, names, blocks, kind, plot, before, late }) {
   const kindOf = (i) => (i === 0 ? "other" : ["covering", "aeration", "other"][i % 3]);
   const treatments = names.map(
     (name, i) => `[[treatment]]\ncode = "T${i}"\nname = ${JSON.stringify(name)}\nkind = "${kindOf(i)}"\n${i === 0 ? "control = true\n" : ""}`,
@@ -20,7 +24,7 @@ function protocol({ title, question, names, blocks, kind, plot, before, late }) 
   return `[trial]
 title = ${JSON.stringify(title)}
 question = ${JSON.stringify(question)}
-site = "Larkrise Park, an invented club: all counts are made up"
+site = ${JSON.stringify(site ?? "Larkrise Park, an invented club: all counts are made up")}
 
 ${treatments.join("\n")}
 [design]
@@ -59,10 +63,13 @@ const SHAPES = {
     blocks: 40, kind: "randomised-blocks", plot: [1.5, 1], green: [90, 60], before: true, late: true,
   },
   hostile: {
-    title: ODD, question: ODD, names: ["<b>bold</b> & <img src=x onerror=alert(1)>", `a cover ${LONG_WORD.slice(0, 110)}`],
+    title: ODD, question: ODD, site: ODD, names: ["<b>bold</b> & <img src=x onerror=alert(1)>", `a cover ${LONG_WORD.slice(0, 110)}`],
     blocks: 6, kind: "paired", plot: [3, 2], green: [40, 25], before: true, late: true, notes: true,
   },
 };
+
+/** A cell of a table, whatever stands in it. */
+const cell = (text) => `"${text.replaceAll('"', '""')}"`;
 
 /** Small whole numbers that scatter, the same on every run. */
 function scattered(seed) {
@@ -82,7 +89,7 @@ function counts(folder, shape) {
     for (const cells of plots) {
       for (let sample = 1; sample <= 3; sample += 1) {
         const left = occasion === "before" || cells[4] === "T0" ? 1 : 0.35;
-        const note = shape.notes && sample === 1 ? `"${`<i>wet</i> \u05d0\u05d1\u05d2 ${LONG_WORD}`.slice(0, 400)}"` : "";
+        const note = shape.notes && sample === 1 ? cell(`<i>wet</i> ${ODD}`.slice(0, 10000)) : "";
         lines.push(`${cells[0]},${sample},${occasion},${draw(6 * left)},${note}`);
       }
     }
@@ -97,9 +104,10 @@ function reported(root, name, shape) {
   fs.writeFileSync(path.join(folder, "trial.toml"), protocol(shape));
   fs.writeFileSync(path.join(folder, "outline.csv"), `x_m,y_m\n0,0\n${wide},0\n${wide},${high}\n0,${high}\n`);
   execFileSync(HALFGREEN, ["layout", folder, "--quiet"]);
+  execFileSync(HALFGREEN, ["pack", folder, "--quiet"]);
   counts(folder, shape);
   if (shape.notes) {
-    fs.writeFileSync(path.join(folder, "events.csv"), `plot,date,event,covered_fraction,note\n1,2026-09-01,<u>gale</u> ${LONG_WORD.slice(0, 100)},0.2,\u{1f32a}\n`);
+    fs.writeFileSync(path.join(folder, "events.csv"), `plot,date,event,covered_fraction,note\n1,2026-09-01,<u>gale</u> ${LONG_WORD.slice(0, 100)},0.2,${cell(ODD)}\n2,2026-09-01,flood,,\u{1f32a}\n`);
     // Changed after it was sealed.
     const toml = path.join(folder, "trial.toml");
     fs.writeFileSync(toml, fs.readFileSync(toml, "utf8").replace("reduction_percent = 40", "reduction_percent = 35"));
@@ -108,9 +116,29 @@ function reported(root, name, shape) {
   return path.join(folder, "report");
 }
 
-/** Folders of reports by the names of their trials, made below `root`. */
-function reports(root) {
-  return Object.fromEntries(Object.entries(SHAPES).map(([name, shape]) => [name, reported(root, name, shape)]));
+/** Folders of reports by the names of their trials, all or those that are named, made below `root`. */
+function reports(root, names = Object.keys(SHAPES)) {
+  return Object.fromEntries(names.map((name) => [name, reported(root, name, SHAPES[name])]));
+}
+
+/** The pages of a pool of clubs: those of the example, and the same with every name as odd as a name may be. */
+function pools(root) {
+  const [head, ...lines] = fs.readFileSync(path.join(__dirname, "../../data-examples/association/counts.csv"), "utf8").trim().split("\n").map((line) => line.split(","));
+  const named = new Set(["club", "treatment"].map((column) => head.indexOf(column)));
+  const hostile = (text, at) => (named.has(at) && text !== "control" ? cell(`${text} ${odd(200)}`.slice(0, 200)) : text);
+  const tables = { pool: lines, "hostile pool": lines.map((cells) => cells.map(hostile)) };
+  const columns = ["trial", "club", "season", "treatment", "control", "block"].flatMap((column) => [`--${column}`, column]);
+  return Object.fromEntries(
+    Object.entries(tables).map(([name, rows]) => {
+      const folder = path.join(root, name);
+      fs.mkdirSync(folder);
+      const table = path.join(folder, "counts.csv");
+      fs.writeFileSync(table, `${[head, ...rows].map((cells) => cells.join(",")).join("\n")}\n`);
+      const title = name === "pool" ? [] : ["--title", ODD];
+      execFileSync(HALFGREEN, ["pool", table, ...columns, "--count", "larvae", "--area", "cores_area_m2", "--out", path.join(folder, "pages"), "--quiet", ...title]);
+      return [name, path.join(folder, "pages")];
+    }),
+  );
 }
 
 /** The report of a trial's folder as the PDF that the command itself has printed. */
@@ -126,4 +154,4 @@ function scratch() {
   return root;
 }
 
-module.exports = { printed, reports, scratch };
+module.exports = { pools, printed, reports, scratch };

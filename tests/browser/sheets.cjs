@@ -1,21 +1,23 @@
 // Opens the pages of a field pack in Chromium and measures what stands on paper: boxes and rings of 12 mm, no sheet that
 // runs over, as many pages printed as are numbered, no request to anywhere.
+// Looks at the pack it is given and at that of a trial whose texts are as long and as odd as they may be.
 // Usage: node sheets.cjs FOLDER_OF_PACK
 const path = require("node:path");
 const { checks, browser: launched } = require("./checks.cjs");
+const { reports, scratch } = require("./reports.cjs");
 
-const folder = path.resolve(process.argv[2]);
 const pages = ["sheets.html", "sheets-hidden.html", "pegging.html"];
 const MM = 96 / 25.4;
 const { check, end } = checks("sheets");
 
-async function look(browser, name) {
+async function look(browser, folder, file) {
+  const name = `${path.basename(path.dirname(folder))} ${file}`;
   const page = await browser.newPage({ viewport: { width: 1000, height: 1200 } });
   const asked = [];
   const errors = [];
   page.on("request", (r) => asked.push(r.url()));
   page.on("pageerror", (e) => errors.push(String(e)));
-  await page.goto(`file://${path.join(folder, name)}`);
+  await page.goto(`file://${path.join(folder, file)}`);
   await page.emulateMedia({ media: "print" });
   check(`${name}: asks for nothing but itself`, asked.length === 1, asked.join(" "));
   check(`${name}: no errors`, errors.length === 0, errors.join(" "));
@@ -56,7 +58,7 @@ async function look(browser, name) {
   facts.numbered.forEach((text, i) =>
     check(`${name}: page ${i + 1}`, text.includes(`page ${i + 1} of ${facts.sheets}`), text),
   );
-  if (name !== "pegging.html") {
+  if (file !== "pegging.html") {
     check(`${name}: there are boxes`, facts.boxes.length > 0 && facts.rings.length > 0);
     check(`${name}: instructions stand on one side`, facts.steps === 1);
   }
@@ -71,8 +73,9 @@ async function look(browser, name) {
 
 async function main() {
   const browser = await launched();
-  for (const name of pages) {
-    await look(browser, name);
+  const hostile = path.join(reports(scratch(), ["hostile"]).hostile, "../pack");
+  for (const folder of [path.resolve(process.argv[2]), hostile]) {
+    for (const file of pages) await look(browser, folder, file);
   }
   await browser.close();
   end();

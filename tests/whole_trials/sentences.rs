@@ -124,7 +124,8 @@ pub(super) fn told_of(trials: &[(String, Pages)]) -> String {
 }
 
 /// Words that presume an effect, promise one, or take the lack of evidence for the lack of an effect.
-const NEVER: [&str; 12] = [
+const NEVER: [&str; 13] = [
+    "likely 0 or more",
     "times more",
     "times fewer",
     "no effect was",
@@ -139,7 +140,7 @@ const NEVER: [&str; 12] = [
     "inf ",
 ];
 
-/// Refuses what no sentence of any page may be: a negative per cent, a range in two units, a limit that is ruled out and
+/// Refuses what no sentence of any page may be: a negative per cent, a number with a sign, a range in two units, a limit that is ruled out and
 /// allowed at once, words that say more than the counts do.
 pub(super) fn check(pages: &Pages) {
     for sentence in pages.all() {
@@ -147,6 +148,7 @@ pub(super) fn check(pages: &Pages) {
             assert!(!sentence.contains(phrase), "`{phrase}` in `{sentence}`");
         }
         assert!(!negative_percent(sentence), "{sentence}");
+        assert!(!signed_number(sentence), "{sentence}");
         for range in sentence.split("between ").skip(1) {
             let range = range.split(['.', ';', ')', ':']).next().unwrap();
             let ends: Vec<&str> = range.splitn(2, " and ").collect();
@@ -165,6 +167,14 @@ pub(super) fn check(pages: &Pages) {
     }
 }
 
+/// Whether a number with a sign stands in a sentence, where words say more or less.
+fn signed_number(text: &str) -> bool {
+    text.split_whitespace().any(|word| {
+        let digits = word.strip_prefix(['-', '+', '\u{2212}']);
+        digits.is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+    })
+}
+
 /// Whether a per cent stands there with a minus before it.
 fn negative_percent(text: &str) -> bool {
     text.match_indices(" %").any(|(at, _)| {
@@ -173,6 +183,14 @@ fn negative_percent(text: &str) -> bool {
             .next();
         number.is_some_and(|n| n.starts_with('-') && n.len() > 1 && n != "+-")
     })
+}
+
+#[test]
+fn a_number_with_a_sign_is_found() {
+    assert!(signed_number("between -0.60 and +1.80."));
+    assert!(!signed_number(
+        "on 2026-09-18, 40 % - 3, by the 5-point scale"
+    ));
 }
 
 #[test]

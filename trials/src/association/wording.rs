@@ -137,9 +137,18 @@ fn if_clubs_differ_more(answer: &MethodAnswer) -> Option<String> {
 
 /// The shares as so many of twenty clubs.
 fn of_twenty(next: &NextClub, worthwhile_ratio: f64) -> String {
-    let clubs = |share: f64| format!("{:.0}", (OF * share).round());
+    let clubs = |share: f64| {
+        let number = (OF * share).round();
+        if number <= 0.0 {
+            "hardly any".to_owned()
+        } else if number >= OF {
+            "nearly all".to_owned()
+        } else {
+            format!("about {number:.0}")
+        }
+    };
     format!(
-        "Of {OF:.0} clubs like these it would, by our best reckoning, do good at about {}, and reach {} at about {}; at about {} it \
+        "Of {OF:.0} clubs like these it would, by our best reckoning, do good at {}, and reach {} at {}; at {} it \
          would do nothing or harm.",
         clubs(next.share_better),
         change(worthwhile_ratio),

@@ -22,8 +22,8 @@ ranges! {
         "no sheet for the field has more";
     CELLS: "any table" "cells", "rows times headings", "", Itself(1.0), Itself(4e6), 768.0,
         "more would not fit beside the work in a gigabyte";
-    CELL: "any table" "characters of a cell", "length of the text in a cell", "", Itself(0.0), Itself(1000.0), 12.0,
-        "half a page is no cell but a book";
+    CELL: "any table" "characters of a cell", "length of the text in a cell", "", Itself(0.0), Itself(10_000.0), 12.0,
+        "four pages are no cell but a book";
     PLOTS: "any table" "plots", "plots that are judged, cores of a plot being one", "", Itself(1.0), Itself(5000.0), 96.0,
         "what is judged on more takes longer than it is worth waiting";
     CONTRASTS: "any table" "plots times treatments", "plots that are judged, times the treatments that are compared over them", "", Itself(1.0), Itself(50_000.0), 200.0,

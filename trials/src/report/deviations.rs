@@ -2,6 +2,7 @@
 
 use super::document::{Section, Text};
 use super::main_part::sentence;
+use super::notes::both;
 use super::page::Column::Words;
 use super::papers::Papers;
 use crate::design::Difference;
@@ -52,12 +53,8 @@ fn lines(found: &[Difference], section: Section) -> Section {
     });
     let rows: Vec<Vec<String>> = all
         .map(|(line, touches)| {
-            vec![
-                line.line.clone(),
-                line.sealed.clone(),
-                line.now.clone(),
-                touches.to_owned(),
-            ]
+            let [sealed, now] = both(&line.sealed, &line.now);
+            vec![line.line.clone(), sealed, now, touches.to_owned()]
         })
         .collect();
     let more = rows.len().saturating_sub(TOLD);

@@ -2,6 +2,7 @@
 
 use super::Findings;
 use super::document::Section;
+use super::notes::{in_a_cell, rest};
 use super::page::Column::{Figures, Words};
 use super::papers::Papers;
 use super::secondary;
@@ -57,7 +58,7 @@ fn told(
             event.date.map_or(NONE.to_owned(), |day| day.to_string()),
             event.event.clone(),
             event.covered_fraction.map_or(NONE.to_owned(), percent),
-            event.note.clone().unwrap_or_default(),
+            event.note.as_deref().map(in_a_cell).unwrap_or_default(),
             made_of_it(event).to_owned(),
         ]
     };
@@ -69,9 +70,11 @@ fn told(
         Words("note"),
         Words("what was made of it"),
     ];
-    section.table(
+    let section = section.table(
         "Events, as they were written down",
         &columns,
         papers.events.iter().map(row).collect(),
-    )
+    );
+    let notes = papers.events.iter().filter_map(|e| e.note.as_deref());
+    section.paragraphs(rest(notes, "events.csv"))
 }

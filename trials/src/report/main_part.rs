@@ -1,6 +1,7 @@
 //! `report.html`: the verdict, the pictures, the numbers, next season, cautions; then the appendix.
 
 use super::document::{Document, Part, Role, Section, Text};
+use super::head::{Head, REPORT};
 use super::papers::Papers;
 use super::{
     Findings, appendix, by_group, cautions, checklist, deviations, factors, ground, happenings,
@@ -44,13 +45,14 @@ pub(super) fn report(findings: &Findings<'_>) -> Document {
 
 /// A report with the head and the foot that all reports have.
 pub(super) fn document(papers: &Papers<'_>, sections: Vec<Section>) -> Document {
-    let trial = &papers.protocol.trial;
-    let site = trial.site.as_ref();
+    let trial = Head::of(&papers.protocol.trial, REPORT);
+    let lead = match &trial.site {
+        Some(site) => format!("{} {}", trial.question, sentence(site)),
+        None => trial.question,
+    };
     Document {
-        title: trial.title.clone(),
-        lead: site.map_or(trial.question.clone(), |site| {
-            format!("{} {}", trial.question, sentence(site))
-        }),
+        title: trial.title,
+        lead,
         sections,
         footer: format!(
             "Made by halfgreen {} from the trial's own files. Numbers at full precision: results.json.",

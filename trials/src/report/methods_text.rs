@@ -114,7 +114,8 @@ fn drawn(papers: &Papers<'_>) -> String {
 fn counted(papers: &Papers<'_>, taken: &str) -> String {
     let role = |o: &Occasion| match o.role {
         Role::Before => "before treatment",
-        Role::Main => "the count that decides",
+        Role::Main if papers.protocol.response.kind.is_count() => "the count that decides",
+        Role::Main => "the reading that decides",
         Role::FollowUp => "a later one",
     };
     let each: Vec<String> = papers

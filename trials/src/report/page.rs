@@ -16,9 +16,9 @@ pub(super) fn page(title: &str, class: &str, body: &Markup) -> String {
     shell(title, &[STYLE], Some(class), body)
 }
 
-/// The page of a full report.
-pub(super) fn report_page(title: &str, body: &Markup) -> String {
-    shell(title, &[STYLE, REPORT], Some("report"), body)
+/// The page of a full report; of class "alone" where no list of contents stands beside it.
+pub(super) fn report_page(title: &str, class: &str, body: &Markup) -> String {
+    shell(title, &[STYLE, REPORT], Some(class), body)
 }
 
 /// A figure with its caption; nothing where there is no figure of that name.

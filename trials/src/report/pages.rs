@@ -32,7 +32,7 @@ pub fn pages(findings: &Findings<'_>) -> Result<Pages, Error> {
 /// The pages of a report that is put together.
 pub(super) fn pages_of(report: &Document, members: String, figures: Vec<Figure>) -> Pages {
     Pages {
-        report: report_page(&report.title, &body(report, &figures)),
+        report: report_page(&report.title, "report", &body(report, &figures)),
         markdown: markdown(report, &figures),
         members,
         figures,

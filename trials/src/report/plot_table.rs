@@ -2,6 +2,7 @@
 
 use super::Findings;
 use super::document::Section;
+use super::notes::{in_a_cell, is_cut};
 use super::page::Column::{Figures, Words};
 use crate::intake::Observation;
 use crate::text::rounding::{NONE, figure};
@@ -54,6 +55,7 @@ pub(super) fn plots(findings: &Findings<'_>) -> Section {
 /// The cores of every plot, a line for each plot and occasion.
 pub(super) fn cores(findings: &Findings<'_>) -> Section {
     let mut rows: Vec<Vec<String>> = Vec::new();
+    let mut cut = false;
     for occasion in &findings.protocol.occasions {
         let counted = findings.counts.observations();
         if !counted.iter().any(|o| o.occasion == occasion.name) {
@@ -71,6 +73,8 @@ pub(super) fn cores(findings: &Findings<'_>) -> Section {
             };
             let counts: Vec<String> = of().map(|o| o.count.to_string()).collect();
             let notes: Vec<&str> = of().filter_map(|o| o.note.as_deref()).collect();
+            let notes = notes.join("; ");
+            cut |= is_cut(&notes);
             let shown = if counts.is_empty() {
                 "not counted".to_owned()
             } else {
@@ -80,7 +84,7 @@ pub(super) fn cores(findings: &Findings<'_>) -> Section {
                 plot.plot.clone(),
                 occasion.name.clone(),
                 shown,
-                notes.join("; "),
+                in_a_cell(&notes),
             ]);
         }
     }
@@ -92,5 +96,8 @@ pub(super) fn cores(findings: &Findings<'_>) -> Section {
         Words(&counts),
         Words("notes"),
     ];
-    Section::new("raw-counts", "Raw counts").table("Counts as they were written down", &names, rows)
+    let long = "A long note, or several, end in “…” here: counts.csv has all of them.";
+    Section::new("raw-counts", "Raw counts")
+        .table("Counts as they were written down", &names, rows)
+        .paragraphs(cut.then_some(long))
 }

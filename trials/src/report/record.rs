@@ -4,6 +4,7 @@ use halfgreen_analysis::random::Generator;
 
 use super::WhatWasRead;
 use super::document::{Section, Text};
+use super::head::in_full;
 use super::papers::Papers;
 use crate::Warning;
 use crate::design::{CHANGED_BESIDE, NOT_AS_SEALED, Protocol, Response, Seal};
@@ -12,7 +13,7 @@ use crate::design::{CHANGED_BESIDE, NOT_AS_SEALED, Protocol, Response, Seal};
 pub(super) fn section(papers: &Papers<'_>) -> Section {
     let mut rows: Vec<(String, Text)> = Vec::new();
     let mut add = |name: &str, value: Text| rows.push((name.to_owned(), value));
-    for (name, value) in asked(papers.protocol) {
+    for (name, value) in in_full(&papers.protocol.trial).chain(asked(papers.protocol)) {
         add(name, value.into());
     }
     for (name, value) in papers.seal.map(sealed).unwrap_or_default() {

@@ -5,9 +5,13 @@ use maud::{Markup, html};
 use super::Findings;
 use super::document::Section;
 use super::main_part::capital;
+use super::members::list;
 use super::page::Column::{Figures, Words};
 use crate::text::rounding::{figure, maybe, plain};
 use crate::threshold::{Beside, Kind, Published, ThresholdRow};
+
+/// Most means that members are told one by one.
+const ONE_BY_ONE: usize = 8;
 
 /// The section of the report; there is none where means are no densities.
 pub(super) fn section(findings: &Findings<'_>) -> Option<Section> {
@@ -37,14 +41,52 @@ pub(super) fn members(findings: &Findings<'_>) -> Markup {
         .flat_map(|b| &b.rows)
         .filter(|r| r.sentence.is_some())
         .collect();
+    let told = if rows.len() > ONE_BY_ONE {
+        together(findings, &rows)
+    } else {
+        rows.iter().map(|row| for_members(row)).collect()
+    };
     html! {
         @if !rows.is_empty() {
             p {
-                @for row in &rows { (for_members(row)) " " }
+                @for said in &told { (said) " " }
                 "That is where the counts lie; what to do is for the greenkeepers to judge."
             }
         }
     }
+}
+
+/// Many means: those of an occasion that lie on one side, in one sentence.
+fn together(findings: &Findings<'_>, rows: &[&ThresholdRow]) -> Vec<String> {
+    let own = (findings.judgement.threshold.as_ref()).and_then(|beside| beside.own_per_m2);
+    let own = own.map(plain).unwrap_or_default();
+    // The first mean of a group, and the letters of all.
+    let mut groups: Vec<(&ThresholdRow, Vec<String>)> = Vec::new();
+    for row in rows {
+        // Letters, which the map explains: so many names would fill the sheet.
+        let Some(letters) = row.treatment.clone() else {
+            continue;
+        };
+        let like = |first: &ThresholdRow| first.occasion == row.occasion && first.side == row.side;
+        match groups.iter_mut().find(|(first, _)| like(first)) {
+            Some((_, others)) => others.push(letters),
+            None => groups.push((row, vec![letters])),
+        }
+    }
+    let all = findings.data.treatments.len();
+    let told = groups.into_iter().filter_map(|(first, letters)| {
+        let when = (first.occasion.as_ref()).map_or(String::new(), |when| format!("{when}, "));
+        let side = first.side?.in_a_sentence();
+        let whose = if letters.len() == all {
+            "all of them".to_owned()
+        } else {
+            list(&letters)
+        };
+        Some(capital(&format!(
+            "{when}{side} our figure of {own} per m²: {whose}."
+        )))
+    });
+    told.collect()
 }
 
 /// The sentence of a row as the club says it.

@@ -1,20 +1,16 @@
 //! The pages of a trial of readings: scores, cover, lengths, steps at an edge.
 
-use halfgreen_analysis::comparison::Call;
-use maud::html;
-
 use super::document::{Document, Part, Role, Section};
-use super::figures::{self, Figure};
+use super::figures;
 use super::main_part::{capital, document, notes, papers_told, plan, sentence};
-use super::members::{PLANS, answered, changed, ground, list, members_footer};
+use super::members::members_of_readings;
 use super::page::Column::{Figures, Words};
-use super::page::{captioned, page};
 use super::pages::{Pages, pages_of};
 use super::papers::Papers;
 use super::{cautions, deviations, happenings, methods_text};
 use crate::Error;
 use crate::judgement::{EffectRow, TurfJudgement, headline};
-use crate::text::rounding::{NONE, chance, figure as digits, plain, span};
+use crate::text::rounding::{NONE, chance, figure as digits, of_hundred, plain, span};
 
 /// A judged trial of readings with everything round it.
 #[derive(Debug, Clone)]
@@ -30,7 +26,8 @@ pub struct TurfFindings<'a> {
 }
 
 impl TurfFindings<'_> {
-    fn name(&self, code: &str) -> &str {
+    /// Name of a treatment for people.
+    pub(super) fn name(&self, code: &str) -> &str {
         let place = self.codes.iter().position(|c| c == code);
         place.map_or("", |i| &self.names[i])
     }
@@ -42,7 +39,7 @@ impl TurfFindings<'_> {
 /// A treatment in the layout that the protocol does not know, or a figure that cannot be drawn.
 pub fn turf_pages(findings: &TurfFindings<'_>) -> Result<Pages, Error> {
     let figures = figures::of_readings(findings)?;
-    let members = members(findings, &figures);
+    let members = members_of_readings(findings, &figures);
     Ok(pages_of(&report(findings), members, figures))
 }
 
@@ -152,7 +149,7 @@ fn effects(findings: &TurfFindings<'_>, section: Section) -> Section {
                 limits(e),
                 signed(e.hodges_lehmann),
                 ratio,
-                format!("{:.0} of 100", 100.0 * e.superiority),
+                format!("{} of 100", of_hundred(e.superiority)),
                 chance(e.p),
                 chance(e.p_adjusted),
             ]
@@ -222,46 +219,4 @@ fn plots(findings: &TurfFindings<'_>) -> Section {
         Figures("reading"),
     ];
     Section::new("plots", "Plots").table("Mean reading of every plot", &names, rows)
-}
-
-/// The answer in a few words, as the members' page words it.
-fn answer(call: Call) -> &'static str {
-    match call {
-        Call::BeatTheControl => "Yes, it did better",
-        Call::DidWorse => "No, it did worse",
-        Call::TooSmallToMatter => "No gain that is worth having",
-        Call::CannotTell => "We cannot tell yet",
-    }
-}
-
-fn members(findings: &TurfFindings<'_>, figures: &[Figure]) -> String {
-    let trial = &findings.papers.protocol.trial;
-    let found = findings.judgement;
-    let several = found.effect.len() > 1;
-    let body = html! {
-        header { h1 { (trial.title) } @if let Some(site) = &trial.site { p.lead { (site) } } }
-        main {
-            section { h2 { "What we asked" } p { (trial.question) }
-                p { "We marked " (findings.papers.layout.plots.len()) " plots on " (ground(findings.papers.layout)) " and drew lots for what each one got: "
-                    (list(&findings.names)) ". Afterwards we read " (found.plots) " of them ("
-                    (findings.papers.protocol.response.name) ", " (findings.papers.protocol.response.unit) ")." } }
-            section.verdict aria-label="What we found" {
-                @for row in &found.effect {
-                    (answered(several.then(|| findings.name(&row.treatment)), answer(row.call)))
-                    p { (sentence(row.sentence.plain())) }
-                }
-            }
-            @if let Some(changed) = changed(findings.papers.warnings) { p { (changed) } }
-            div.pair {
-                @if findings.papers.greens.len() <= PLANS {
-                    (captioned(figures, "map", "From above: the number of each plot, the letter of what it got, and what we read there."))
-                }
-                (captioned(figures, "counts", "Each mark is one plot. Thin lines join plots that were compared with each other. Thick bars are the means."))
-            }
-            section { h2 { "While a trial lies on " (ground(findings.papers.layout)) }
-                p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
-        }
-        (members_footer())
-    };
-    page(&trial.title, "members", &body)
 }

@@ -17,8 +17,9 @@ use std::fmt::Write;
 /// Most characters of a name. It must stand on a plot's label or in a column of a page: common practice, no source.
 pub const NAME: usize = 200;
 
-/// Most characters of a sentence, such as a trial's title or question: a page of print. Common practice, no source.
-pub const SENTENCE: usize = 2000;
+/// Most characters of a text, such as a trial's title or question: four pages of print. Pages show what they have room for and
+/// tell where the rest is. Common practice, no source.
+pub const SENTENCE: usize = 10_000;
 
 /// Whether a character may stand in a name.
 #[must_use]

@@ -39,6 +39,14 @@ impl Side {
             Self::CannotTell => "cannot tell",
         }
     }
+
+    /// The same before the name of the figure.
+    pub(crate) fn in_a_sentence(self) -> &'static str {
+        match self {
+            Self::CannotTell => "cannot tell whether above or below",
+            side => side.words(),
+        }
+    }
 }
 
 /// A mean beside the user's own figure.
@@ -77,10 +85,7 @@ impl ThresholdRow {
                     )
                 }
             };
-            let told = match side {
-                Side::CannotTell => "cannot tell whether above or below".to_owned(),
-                side => side.words().to_owned(),
-            };
+            let told = side.in_a_sentence();
             format!(
                 "{who}: {told} your figure of {} per m2 ({} per m2, likely {range}).",
                 plain(own),

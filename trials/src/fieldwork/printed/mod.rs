@@ -6,9 +6,13 @@ use maud::{Markup, html};
 
 use crate::design::Trial;
 use crate::text::page::page;
+use crate::text::shortened::shortened;
 
 /// Style of the sheets.
 const STYLE: &str = include_str!("sheet.css");
+
+/// Characters of a title that a line of a sheet may need; its style cuts it where the line ends.
+const LINE: usize = 200;
 
 /// A sheet: what it is called at its head, and what stands on it.
 #[derive(Debug)]
@@ -28,7 +32,9 @@ fn short_seal(digest: &str) -> String {
 
 /// The document of a set of sheets, with the digest of the seal where there is one.
 pub(crate) fn document(trial: &Trial, seal: Option<&str>, name: &str, sheets: &[Sheet]) -> String {
-    let title = &trial.title;
+    // More would not stand on a line of the sheet.
+    let title = shortened(&trial.title, LINE);
+    let site = trial.site.as_deref().map(|site| shortened(site, LINE));
     let seal = seal.map(short_seal);
     let of = sheets.len();
     let heading = format!("{name}: {title}");
@@ -39,7 +45,7 @@ pub(crate) fn document(trial: &Trial, seal: Option<&str>, name: &str, sheets: &[
                 header {
                     div {
                         p.trial { (title) }
-                        @if let Some(site) = &trial.site { p.site { (site) } }
+                        @if let Some(site) = &site { p.site { (site) } }
                     }
                     @if let Some(seal) = &seal { p.seal { "seal " (seal) } }
                 }

@@ -6,6 +6,10 @@ use serde_json::Value;
 use crate::count_rules;
 use crate::design::{Layout, Occasion, Plot, Protocol, Role, Sample, Seal, TreatmentKind};
 use crate::fieldwork::pegging::corner_places;
+use crate::text::shortened::shortened;
+
+/// Characters of the site for which a telephone has room.
+const SITE: usize = 160;
 
 /// Minutes after the lift at which those that came up late are counted (common practice, no source).
 const MOMENTS: [u32; 3] = [0, 15, 30];
@@ -89,7 +93,7 @@ impl TallyPlan {
         let plots = layout.plots.iter().filter(|p| met.insert(p.plot.as_str()));
         Some(Self {
             title: protocol.trial.title.clone(),
-            site: protocol.trial.site.clone(),
+            site: (protocol.trial.site.as_deref()).map(|site| shortened(site, SITE).into_owned()),
             seal: seal.digest.clone(),
             store: format!(
                 "halfgreen-tally-{}",

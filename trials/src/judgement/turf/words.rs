@@ -5,7 +5,7 @@ use halfgreen_analysis::comparison::{Better, Call};
 use super::super::sentence::Sentence;
 use super::judged::{Response, TurfQuestion};
 use super::result::EffectRow;
-use crate::text::rounding::{p_value, plain};
+use crate::text::rounding::{of_hundred, p_value, plain};
 
 /// One to three sentences.
 pub(super) fn sentence(
@@ -15,14 +15,14 @@ pub(super) fn sentence(
 ) -> Sentence {
     let found = difference(asked.response, row.difference);
     let range = match (row.low, row.high) {
-        (Some(low), Some(high)) if signed(low) == signed(high) => format!(
+        (Some(low), Some(high)) if two_decimals(low) == two_decimals(high) => format!(
             "the readings leave no room around {} (plots of one treatment read alike)",
-            signed(low)
+            end(asked.response, low)
         ),
         (Some(low), Some(high)) => format!(
             "the true difference is likely between {} and {}",
-            signed(low),
-            signed(high)
+            end(asked.response, low),
+            end(asked.response, high)
         ),
         _ if row.smallest_p > asked.alpha => {
             "the layout is too small to bound the true difference".to_owned()
@@ -68,9 +68,9 @@ fn superiority(share: f64, method: &str, control: &str) -> String {
     if share == 0.0 {
         return format!("Every plot of {method} has a lower reading than every plot of {control}.");
     }
-    let times = (100.0 * share).round().clamp(1.0, 99.0);
+    let times = of_hundred(share);
     format!(
-        "A plot of {method} has the higher reading than one of {control} about {times:.0} times in 100."
+        "A plot of {method} has the higher reading than one of {control} about {times} times in 100."
     )
 }
 
@@ -121,10 +121,25 @@ fn difference(response: Response, by: f64) -> String {
     }
 }
 
-/// To two decimals with its sign; nothing has no sign.
-fn signed(x: f64) -> String {
-    let text = format!("{x:+.2}");
-    if text == "-0.00" || text == "+0.00" {
+/// An end of the range: how far, and which way; no sign, which few read.
+fn end(response: Response, by: f64) -> String {
+    let (size, more) = (two_decimals(by.abs()), by > 0.0);
+    if size == "0.00" {
+        return "no difference".to_owned();
+    }
+    let [up, down] = match response {
+        Response::Score => ["points higher", "points lower"],
+        Response::Cover => ["percentage points more", "percentage points less"],
+        Response::Length => ["more", "less"],
+        Response::Edge => ["up", "down"],
+    };
+    format!("{size} {}", if more { up } else { down })
+}
+
+/// Nothing has no sign.
+fn two_decimals(x: f64) -> String {
+    let text = format!("{x:.2}");
+    if text == "-0.00" {
         "0.00".to_owned()
     } else {
         text

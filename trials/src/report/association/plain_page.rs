@@ -7,6 +7,7 @@ use maud::{Markup, html};
 
 use super::super::cautions;
 use super::super::figures::Figure;
+use super::super::head::{short_name, short_title};
 use super::super::page::{figure, page};
 use crate::association::{
     Association, MethodAnswer, association_headline, hangs_on, how_far_clubs_differ,
@@ -21,15 +22,17 @@ const SEVERAL: usize = 2;
 /// The page.
 pub(super) fn page_of(found: &Association, title: &str, figures: &[Figure]) -> String {
     let several = !found.methods.is_empty();
-    let shown = if several { "methods" } else { "forest" };
+    let figure_of = if several { "methods" } else { "forest" };
+    let shown = short_title(title);
+    let cut = shown != title || found.all().any(|m| short_name(&m.name) != m.name);
     let body = html! {
-        header { h1 { (title) } p.lead { (who(found)) } }
+        header { h1 { (shown) } p.lead { (who(found)) } }
         main {
             section { h2 { "What we asked" } p { (asked(found)) } }
             section.verdict aria-label="What we found" {
                 @for answer in found.all() { (verdict(answer, found, several)) }
             }
-            (figure(figures, shown))
+            (figure(figures, figure_of))
             div.closing {
                 section { h2 { "What your club may expect" } @for answer in found.all() { (expected(answer, found, several)) } }
                 section { h2 { "How sure is that?" } (sure(found)) }
@@ -38,14 +41,14 @@ pub(super) fn page_of(found: &Association, title: &str, figures: &[Figure]) -> S
                 (cautions::LAST) } }
         }
         footer { p { "Made by halfgreen " (env!("CARGO_PKG_VERSION")) " from the trials of the clubs. Every club, every figure and how it was \
-            reckoned stand in pool.html." } }
+            reckoned stand in pool.html." @if cut { " What ends in “…” was too long for this page; all of it stands there." } } }
     };
-    let class = if found.methods.len() >= SEVERAL {
-        "members many association"
-    } else {
-        "members association"
+    let class = match (found.methods.len() >= SEVERAL, cut) {
+        (false, false) => "members association",
+        (true, false) | (false, true) => "members many association",
+        (true, true) => "members many crowded association",
     };
-    page(title, class, &body)
+    page(&shown, class, &body)
 }
 
 /// Who took part: clubs, trials, years.
@@ -74,7 +77,7 @@ fn who(found: &Association) -> String {
 }
 
 fn asked(found: &Association) -> Markup {
-    let names: Vec<&str> = found.all().map(|m| m.name.as_str()).collect();
+    let names: Vec<String> = found.all().map(|m| short_name(&m.name)).collect();
     let agreed = change(
         found
             .answer
@@ -89,7 +92,7 @@ fn asked(found: &Association) -> Markup {
 }
 
 /// Names, each in quotes.
-fn quoted(names: &[&str]) -> String {
+fn quoted(names: &[String]) -> String {
     let each: Vec<String> = names.iter().map(|n| format!("“{n}”")).collect();
     match each.as_slice() {
         [] => String::new(),
@@ -102,7 +105,7 @@ fn verdict(answer: &MethodAnswer, found: &Association, several: bool) -> Markup 
     let headline = association_headline(answer.call, answer.relevance);
     let worth = change(answer.better.ratio_by(found.worthwhile_percent / 100.0));
     html! {
-        h2 { @if several { (answer.name) ": " (uncapital(headline)) } @else { (headline) } }
+        h2 { @if several { (short_name(&answer.name)) ": " (uncapital(headline)) } @else { (headline) } }
         p {
             @match (answer.ratio, answer.ratio_low, answer.ratio_high) {
                 (Some(ratio), Some(low), Some(high)) => {
@@ -146,7 +149,7 @@ fn expected(answer: &MethodAnswer, found: &Association, several: bool) -> Markup
     let worth = answer.better.ratio_by(found.worthwhile_percent / 100.0);
     html! {
         p {
-            @if several { b { (answer.name) ". " } }
+            @if several { b { (short_name(&answer.name)) ". " } }
             @for sentence in next_club_in_words(answer, worth) { (sentence) " " }
         }
     }
@@ -159,7 +162,7 @@ fn sure(found: &Association) -> Markup {
     html! {
         p {
             @for answer in found.all() {
-                @if several { b { (answer.name) ". " } }
+                @if several { b { (short_name(&answer.name)) ". " } }
                 (how_far_clubs_differ(answer)) " "
                 @if let Some(doubt) = hangs_on(answer) { (doubt) " " }
             }

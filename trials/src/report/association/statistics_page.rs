@@ -3,8 +3,10 @@
 use maud::{Markup, html};
 
 use super::super::figures::Figure;
+use super::super::head::report_title;
+use super::super::main_part::sentence;
 use super::super::page::Column::{Figures, Words};
-use super::super::page::{figure, page, table};
+use super::super::page::{figure, report_page, table};
 use super::method_text::paragraphs;
 use super::trial_tables::{LISTED, trials, without_each};
 use crate::association::{Association, MethodAnswer, how_far_clubs_differ, next_club_in_words};
@@ -14,8 +16,9 @@ use crate::text::rounding::{
 
 /// The page.
 pub(super) fn page_of(found: &Association, title: &str, figures: &[Figure]) -> String {
+    let shown = report_title(title);
     let body = html! {
-        header { h1 { (title) } p.lead { "Everything behind association.html" } }
+        header { h1 { (shown) } p.lead { "Everything behind association.html" } }
         main {
             @for (at, answer) in found.all().enumerate() { (method(answer, found, figures, at)) }
             @if !found.methods.is_empty() {
@@ -23,11 +26,12 @@ pub(super) fn page_of(found: &Association, title: &str, figures: &[Figure]) -> S
             }
             section { h2 { "How it was reckoned" } @for text in paragraphs(found) { p { (text) } } }
             (left_out(found))
+            @if shown != title { section { h2 { "The title in full" } p { (title) } } }
         }
         footer { p { "Made by halfgreen " (env!("CARGO_PKG_VERSION")) ". The numbers behind each figure lie beside this page as .csv, all \
             of them in results.json." } }
     };
-    page(title, "report", &body)
+    report_page(&shown, "report alone", &body)
 }
 
 fn method(answer: &MethodAnswer, found: &Association, figures: &[Figure], at: usize) -> Markup {
@@ -47,12 +51,12 @@ fn method(answer: &MethodAnswer, found: &Association, figures: &[Figure], at: us
     html! {
         section {
             h2 { (answer.name) @if let Some(kind) = &answer.kind { " (" (kind) ")" } }
-            div.verdict { p { (answer.sentence) } }
+            div.verdict { p { (sentence(&answer.sentence)) } }
             (figure(&one("forest"), "forest"))
             (numbers(answer))
             p { (how_far_clubs_differ(answer)) " " @for said in next_club_in_words(answer, worth) { (said) " " } }
             @if !answer.cautions.is_empty() {
-                h3 { "To bear in mind" } ul { @for caution in &answer.cautions { li { (caution) "." } } }
+                h3 { "To bear in mind" } ul { @for caution in &answer.cautions { li { (sentence(caution)) } } }
             }
             (empty_arms(answer))
             (trials(answer, &named("forest")))
@@ -112,7 +116,8 @@ fn numbers(answer: &MethodAnswer) -> Markup {
             format!("adjusted {}", maybe_chance(answer.p_adjusted)),
         ],
     ];
-    table(&format!("The pool, limits at {level}"), &columns, &rows)
+    let caption = format!("{}: the pool, limits at {level}", answer.name);
+    table(&caption, &columns, &rows)
 }
 
 fn small(answer: &MethodAnswer) -> Markup {
@@ -160,7 +165,7 @@ fn moderators(answer: &MethodAnswer) -> Markup {
         .collect();
     html! {
         @for moderator in &answer.moderators { p { (moderator.sentence) } }
-        @if !rows.is_empty() { (table("Each by itself", &columns, &rows)) }
+        @if !rows.is_empty() { (table(&format!("{}: each by itself", answer.name), &columns, &rows)) }
     }
 }
 
@@ -207,7 +212,7 @@ fn network(found: &Association) -> Markup {
     html! {
         p { "In one model all trials speak of all methods: what two methods say of each other follows from what each says of the control, and trials that had both \
             share their control (generalised least squares; Salanti et al. 2008, Statistical Methods in Medical Research 17:279-301). It holds where trials of one method \
-            were done on ground like those of another. Trials about it: Q " (digits(network.q)) " on " (network.q_df) ", p " (chance(network.q_p)) "." }
+            were done on ground like those of another. The verdicts do not rest on it. Trials about it: Q " (digits(network.q)) " on " (network.q_df) ", p " (chance(network.q_p)) "." }
         (table("Every two methods, all limits together", &columns, &rows))
     }
 }

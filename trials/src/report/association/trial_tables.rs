@@ -46,7 +46,7 @@ pub(super) fn trials(answer: &MethodAnswer, file: &str) -> Markup {
     let more = answer.trials.len() - rows.len();
     html! {
         h3 { @if more == 0 { "Every trial" } @else { "The " (LISTED) " trials of the greatest weight" } }
-        (table("Each trial as it was judged by itself", &columns, &rows))
+        (table(&format!("{}: each trial as it was judged by itself", answer.name), &columns, &rows))
         @if more > 0 { p { (number(more, "more trial")) " in " (file) ".csv." } }
     }
 }
@@ -87,7 +87,7 @@ pub(super) fn without_each(answer: &MethodAnswer) -> Markup {
             @if let Some(tried) = answer.clubs_of_most_weight() {
                 p { "Of " (answer.clubs) " clubs the " (tried) " of the greatest weight were left out in turn." }
             }
-            (table("The average without one club", &columns, &rows))
+            (table(&format!("{}: the average without one club", answer.name), &columns, &rows))
             @if more > 0 { p { (number(more, "more club")) " in leave-one-out.csv." } }
         }
     }

@@ -2,19 +2,22 @@
 
 mod cost;
 mod meaning;
+mod readings;
 mod verdict;
 
-pub(super) use verdict::answered;
+pub(super) use readings::members_of_readings;
 
 use maud::{Markup, html};
 
 use super::figures::Figure;
+use super::head::{self, Head, short_name};
 use super::main_part::sentence;
 use super::page::{captioned, figure, page};
-use super::{Findings, cautions, threshold};
+use super::{Findings, NightCost, cautions, threshold};
 use crate::Warning;
 use crate::design::{CHANGED_BESIDE, LAYOUT_CHANGED, Layout, NOT_AS_SEALED, Sample};
 use crate::judgement::{AsTreated, InteractionRow};
+use crate::trial_data::TrialData;
 
 /// Methods from which on their answers are told in a line each.
 const MANY: usize = 3;
@@ -23,14 +26,39 @@ const MANY: usize = 3;
 const PICTURED: usize = 6;
 
 /// Most greens whose plans the page has room for.
-pub(super) const PLANS: usize = 2;
+const PLANS: usize = 2;
 
 /// The page.
 pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
-    let trial = &findings.protocol.trial;
+    // Names as long as the sheet has room for.
+    let names = findings.data.names.iter().map(|name| short_name(name));
+    let data = TrialData {
+        names: names.collect(),
+        ..findings.data.clone()
+    };
+    let night = findings.night.map(|night| NightCost {
+        names: night.names.iter().map(|name| short_name(name)).collect(),
+        ..night.clone()
+    });
+    let rest = head::rest(
+        &findings.protocol.trial,
+        head::SHEET,
+        findings.data.names.iter(),
+    );
+    let short = Findings {
+        data: &data,
+        night: night.as_ref(),
+        ..*findings
+    };
+    sheet(&short, figures, rest)
+}
+
+/// The sheet. `rest` tells where that is which it has no room for.
+fn sheet(findings: &Findings<'_>, figures: &[Figure], rest: Option<&str>) -> String {
+    let trial = Head::of(&findings.protocol.trial, head::SHEET);
     let found = findings.judgement;
     let body = html! {
-        header { h1 { (trial.title) } @if let Some(site) = &trial.site { p.lead { (site) } } }
+        (members_header(&trial))
         main {
             section { h2 { "What we asked" } p { (trial.question) } p { (done(findings)) } }
             @if found.verdicts.len() <= PICTURED {
@@ -46,29 +74,36 @@ pub(super) fn members(findings: &Findings<'_>, figures: &[Figure]) -> String {
             @if let Some(lasted) = &found.treatment_by_occasion { (verdict::beside(lasted.sentence.plain())) }
             (pictures(findings, figures))
             div.closing {
-                section { h2 { "How sure are we?" } p { (verdict::how_sure(findings)) } }
+                section { h2 { "How sure are we?" } p { (verdict::how_sure(found.alpha, found.verdicts.iter().map(|v| v.call))) } }
                 section { h2 { "What it means" } p { (meaning::meaning(findings)) } (threshold::members(findings)) @if !findings.next.plain.is_empty() { p { "Next season: " (sentence(&findings.next.plain)) } } }
                 @if let Some(night) = findings.night { section { h2 { "What does it cost?" } p { (cost::cost(night)) } } }
                 section { h2 { "While a trial lies on " (ground(findings.layout)) }
                     p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
             }
         }
-        (members_footer())
+        (members_footer(rest))
     };
-    // Several answers take room, and all of it must stand on one sheet.
-    let class = match found.verdicts.len() {
-        0 | 1 => "members",
-        2..=PICTURED => "members many",
+    // Several answers and long names take room, and all of it must stand on one sheet.
+    let class = match (found.verdicts.len(), rest.is_some()) {
+        (0 | 1, false) => "members",
+        (0 | 1, true) | (2..=PICTURED, false) => "members many",
         _ => "members many crowded",
     };
     page(&trial.title, class, &body)
 }
 
+/// Title and site.
+fn members_header(trial: &Head) -> Markup {
+    html! {
+        header { h1 { (trial.title) } @if let Some(site) = &trial.site { p.lead { (site) } } }
+    }
+}
+
 /// What made the page, and where more is.
-pub(super) fn members_footer() -> Markup {
+fn members_footer(rest: Option<&str>) -> Markup {
     html! {
         footer { p { "Made by halfgreen " (env!("CARGO_PKG_VERSION")) " from what was laid out and counted. "
-            "All figures are in the full report." } }
+            "All figures are in the full report." @if let Some(rest) = rest { " " (rest) } } }
     }
 }
 
@@ -123,7 +158,7 @@ fn looked(findings: &Findings<'_>) -> String {
 }
 
 /// What was changed since the plan was sealed, or keeps anyone from checking it; nothing where all is as agreed.
-pub(super) fn changed(warnings: &[Warning]) -> Option<&'static str> {
+fn changed(warnings: &[Warning]) -> Option<&'static str> {
     let told = |code: &str| warnings.iter().any(|w| w.code == code);
     let layout = |w: &Warning| w.code == NOT_AS_SEALED && w.message.starts_with(LAYOUT_CHANGED);
     if warnings.iter().any(layout) {

@@ -22,7 +22,7 @@ fn answer(call: Call, relevance: Relevance) -> &'static str {
 }
 
 /// The answer as a heading, after the name of the method where there are several.
-pub(in super::super) fn answered(name: Option<&str>, answer: &str) -> Markup {
+pub(super) fn answered(name: Option<&str>, answer: &str) -> Markup {
     html! {
         h2 { @if let Some(name) = name { (capital(name)) ": " (uncapital(answer)) } @else { (answer) } }
     }
@@ -96,8 +96,23 @@ fn numbers(
         @if told.allows { "we reckon with " } @else { "there were " }
         (about(told)) " in as many plots of " (quoted(&told.method))
         @if told.allows { ", allowing for " (allowed_for(findings)) } ". "
-        "That is " (row.change_in_words()) ". The true number is likely " (likely(told, row)) " (" (row.range_in_words()) "). "
+        "That is " (row.change_in_words()) ". " (truth(told, row)) " "
         @if verdict.call == Call::CannotTell { (either(told)) }
+    }
+}
+
+/// Where the true number lies, with the same in per cent; a range without end says so.
+fn truth(told: &OfTwenty, row: &ContrastRow) -> String {
+    match (told.high, told.low) {
+        (None, 0) => "The true number may be any: these counts set it no limit.".to_owned(),
+        (None, low) => {
+            format!("The true number is likely {low} or more: these counts set it no upper limit.")
+        }
+        (Some(_), _) => format!(
+            "The true number is likely {} ({}).",
+            likely(told, row),
+            row.range_in_words()
+        ),
     }
 }
 
@@ -188,10 +203,9 @@ fn worth(verdict: &Verdict, findings: &Findings<'_>) -> Markup {
 }
 
 /// How sure, in a sentence or two.
-pub(super) fn how_sure(findings: &Findings<'_>) -> Markup {
-    let wrong = 100.0 * findings.judgement.alpha;
-    let verdicts = || findings.judgement.verdicts.iter();
-    let open = verdicts().any(|v| v.call == Call::CannotTell);
+pub(super) fn how_sure(alpha: f64, mut calls: impl Iterator<Item = Call>) -> Markup {
+    let wrong = 100.0 * alpha;
+    let open = calls.any(|call| call == Call::CannotTell);
     html! {
         "A method that does nothing would be called a help or a harm in at most " (format!("{wrong:.0}"))
         " of 100 trials like this one. "

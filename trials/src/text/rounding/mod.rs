@@ -104,6 +104,15 @@ pub fn maybe_chance(p: Option<f64>) -> String {
     p.map_or(NONE.to_owned(), chance)
 }
 
+/// How many of a hundred a share is, the same on every page: all and none only where it is so.
+#[must_use]
+pub fn of_hundred(share: f64) -> String {
+    let whole = share <= 0.0 || share >= 1.0;
+    let times = (100.0 * share).round();
+    let times = if whole { times } else { times.clamp(1.0, 99.0) };
+    format!("{times:.0}")
+}
+
 /// A share as whole per cent; neither all nor nothing where it is not.
 #[must_use]
 pub fn percent(share: f64) -> String {
