@@ -65,15 +65,32 @@ pub(super) const DOORS: [Door; 5] = [
 /// The list of all trials' answers.
 const JUDGED: &str = "judged/shard-0000001-of-0000001.jsonl";
 
-/// Two trials of two pairs and one with a word for a count; the second table has its own separator and quotation marks.
+/// Two trials of four pairs and one with a word for a count; the second table has its own separator and quotation marks.
 fn tables() -> Vec<String> {
-    let plain = "trial,club,season,block,how,larvae\na,Ash,2026,1,U,4\na,Ash,2026,1,S,1\na,Ash,2026,2,S,0\na,Ash,2026,2,U,7\n\
-                 b,Beech,2026,1,U,3\nb,Beech,2026,1,S,3\nb,Beech,2026,2,S,2\nb,Beech,2026,2,U,9\nc,Cedar,2026,1,U,twleve\n";
+    let row = |trial: &str, club: &str, (block, how, count): (usize, &str, &str)| {
+        format!("{trial},{club},2026,{block},{how},{count}\n")
+    };
+    let pairs = |trial: &str, club: &str, counts: [[&str; 2]; 4]| -> String {
+        let blocks = (1..).zip(counts);
+        let rows = blocks.flat_map(|(b, [bare, sheet])| [(b, "U", bare), (b, "S", sheet)]);
+        rows.map(|plot| row(trial, club, plot)).collect()
+    };
+    let plain = [
+        "trial,club,season,block,how,larvae\n".to_owned(),
+        pairs("a", "Ash", [["4", "1"], ["7", "0"], ["9", "3"], ["5", "2"]]),
+        pairs(
+            "b",
+            "Beech",
+            [["3", "3"], ["9", "2"], ["6", "1"], ["8", "4"]],
+        ),
+        row("c", "Cedar", (1, "U", "twleve")),
+    ]
+    .concat();
     let quoted = plain
         .replace(',', ";")
         .replace("Ash", "\"Ash; \"\"old\"\" course\"")
         .replace("Beech", "\"Beech\nHill\"");
-    vec![plain.to_owned(), quoted]
+    vec![plain, quoted]
 }
 
 pub(super) fn added() -> Value {

@@ -231,7 +231,7 @@ mod tests {
 
     #[test]
     fn a_usual_table_of_many_methods_is_thinned_and_not_refused() {
-        let usual: Vec<usize> = (1..11).map(|b| 8 * b).collect();
+        let usual: Vec<usize> = (1..11).map(|b| 4 * b).collect();
         let effort =
             |methods: usize| move |blocks: &[usize]| Effort::new(methods, (blocks, 4), 2000, 1.0);
         assert_eq!(affordable(usual.clone(), effort(1)).unwrap().0, usual);

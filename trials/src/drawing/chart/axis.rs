@@ -137,7 +137,7 @@ mod tests {
         );
         assert_eq!(
             names(&Axis::numbers("", (-0.05, 0.13), 4)),
-            ["-0.05", "0", "0.05", "0.1"]
+            ["−0.05", "0", "0.05", "0.1"]
         );
         assert_eq!(names(&Axis::whole("", (11.5, 12.5), 8)), ["12"]);
         assert_eq!(
