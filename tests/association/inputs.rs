@@ -75,6 +75,29 @@ fn what_cannot_be_used_is_listed_and_stops_nothing() {
     );
 }
 
+/// A trial that nothing bounds keeps its line, without weight, and is no slip of whoever wrote the table.
+#[test]
+fn a_line_without_limits_is_kept_for_its_counts() {
+    let head = "trial,club,effect,se,df,treatment,treated_count,control_count\n";
+    let rest: Vec<String> = (EFFECTS.lines().skip(1).map(|l| format!("{l},,\n"))).collect();
+    let scratch = table(&format!(
+        "{head}{}d,Dogwood,-2.4,,1,sheet,1,11\ne,Elm,,,1,sheet,1,11\n",
+        rest.concat()
+    ));
+    let found = pooled(&scratch, &["effects.csv"]);
+    assert_eq!(found["trials"].as_array().unwrap().len(), 4);
+    let alone = pooled(&table(EFFECTS), &["effects.csv"]);
+    assert_eq!(found["effect"], alone["effect"]);
+    let left = left_out(&found);
+    assert!(
+        left.len() == 1 && left[0].starts_with("effects.csv:6: the line has no effect"),
+        "{left:?}"
+    );
+    let run = scratch.run(&["pool", "effects.csv"]);
+    let said = format!("{}{}", run.out(), run.err());
+    assert!(said.contains("nothing bounds the ratio"), "{said}");
+}
+
 /// Lines that contradict each other are told and not used; the same line twice is one.
 #[test]
 fn contradictions_are_refused_and_copies_are_counted_once() {

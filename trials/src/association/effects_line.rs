@@ -90,13 +90,15 @@ impl<'t> EffectsLine<'t> {
             treatment,
         };
         let arms = effect.treated_count.is_some() && effect.control_count.is_some();
-        if effect.zero_arm && arms || effect.effect.is_some() && effect.se.is_some() {
+        let found = effect.effect.is_some();
+        // Where nothing bounds the ratio there is no standard error, and the counts are what the trial says.
+        if arms && (effect.zero_arm || found) || found && effect.se.is_some() {
             return Ok(effect);
         }
         Err(Error::new(
             self.source(),
             "the line has no effect with its standard error, and no arm in which nothing was found",
-            "Write effect and se, or ratio with low and high, or the counts of both arms.",
+            "Write effect and se, or ratio with low and high; where an arm is empty, the counts of both arms.",
         ))
     }
 

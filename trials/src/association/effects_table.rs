@@ -95,8 +95,8 @@ pub struct ReadEffects {
 }
 
 /// Reads a table of effects; `file` is its name in complaints. Needed are `trial` and either `effect` and `se` (natural logarithms
-/// of the ratio of means) or `ratio`, `low` and `high` (95 per cent limits). A line without an effect is taken where it
-/// has the counts of both arms and one of them is nought.
+/// of the ratio of means) or `ratio`, `low` and `high` (95 per cent limits). A line without a standard error
+/// is taken where it has the counts of both arms, a line without an effect where one of them is nought.
 ///
 /// # Errors
 /// A text that is no table, or one without these columns. A line that cannot be used stops no other.
