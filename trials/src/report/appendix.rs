@@ -127,7 +127,7 @@ fn model(findings: &Findings<'_>) -> Section {
         .model
         .coefficients
         .iter()
-        .map(|c| vec![c.term.clone(), maybe(c.estimate), maybe(c.se)])
+        .map(|c| vec![in_words(&c.term), maybe(c.estimate), maybe(c.se)])
         .collect();
     Section::new("model", "Model")
         .table(
@@ -144,6 +144,14 @@ fn model(findings: &Findings<'_>) -> Section {
             ],
             terms,
         )
+}
+
+/// A term of the model as people write it: the factor, then its level.
+fn in_words(term: &str) -> String {
+    let Some((factor, level)) = term.split_once('[') else {
+        return term.trim_matches(['(', ')']).to_owned();
+    };
+    format!("{factor} {}", level.strip_suffix(']').unwrap_or(level))
 }
 
 /// What to beware of in the formulas' figures: each caution once, with the formula and the methods that it is of.

@@ -98,13 +98,13 @@ fn plain(answer: &NextTrial, follows: &Follows) -> String {
     let (reduction, power) = (percent(request.reduction), 100.0 * found.plan.power);
     let told = if found.reached {
         format!(
-            "a trial of {counted} would see a reduction of {reduction} in about {:.0} of 100 such trials",
+            "a trial of {counted} would see a real reduction of {reduction} in about {:.0} of 100 such trials",
             100.0 * request.power
         )
     } else {
         format!(
-            "no trial that we looked at would be sure enough: one of {counted} would see a reduction of {reduction} in \
-             about {power:.0} of 100 such trials"
+            "no trial that we looked at would be sure enough: one of {counted} would see a real reduction of {reduction} \
+             in about {power:.0} of 100 such trials"
         )
     };
     let doubt = if found.holds_only_as_estimated() {
