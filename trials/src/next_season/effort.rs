@@ -12,9 +12,9 @@ use crate::ranges::request::{NEXT_PLANS, NEXT_WORK};
 /// Simulated trials below which a power says next to nothing: its standard error may be 7 per cent.
 pub(super) const FEWEST: usize = 50;
 /// How many times the work trials of several methods take, and for how many methods more it is once more that much.
-/// Measured: one and a half to twice for five or eleven methods, five times for forty.
+/// Measured: one and a half to twice for five or eleven methods, seven times for forty.
 const SEVERAL: usize = 2;
-const MORE: usize = 10;
+const MORE: usize = 7;
 /// What a trial costs beside its plots, in plots.
 const BESIDE: usize = 20;
 /// Plots from which on a plot costs twice as much, as they no longer fit where the processor has them at hand; below it
