@@ -8,9 +8,10 @@ use super::plan_search::PlanSearch;
 use crate::Error;
 use crate::progress::{Progress, tell};
 
-/// How far the power by formula may lie below that of the test by chance. Of 108 sites (k 0.1 to 5, means of 0.5 to 40, one
-/// and three methods, plots clumped or not) no plan that reached 80 of 100 in simulation had less by formula than that,
-/// but for the chance of the simulation: the formula bounds the test from above.
+/// How far the power by formula may lie below that of the test by chance. Chosen with one seed and confirmed with another: on
+/// 67 sites (k 0.1 to 5, means of 0.5 to 40, one and three methods, plots clumped or not) 193 plans reached 80 of 100 in
+/// simulation, and none of them had less than 77 by formula. Measured, not proven: where it failed, too large a plan
+/// would be suggested, never too small a one.
 const FORMULA_SHORT: f64 = 0.03;
 /// Fresh streams, numbered from here, so that a plan which passed by luck is found out.
 pub(super) const FRESH: usize = 1 << 20;
