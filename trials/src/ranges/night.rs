@@ -9,7 +9,7 @@ ranges! {
     NIGHT_STRIPS: "nights.csv" "strips", "strips that were laid", "", Itself(1.0), Itself(10_000.0), 8.0,
         "without one there was no night, and no roll gives more";
     NIGHT_PEOPLE: "nights.csv" "people", "people at work", "", Itself(1.0), Itself(1000.0), 3.0,
-        "nobody lays nothing, and no club has more";
+        "sheets do not lay themselves, and no club has more";
     NIGHT_MINUTES: "nights.csv" "lay_min, weigh_min, lift_min, count_min, clear_min, dry_min", "minutes of the clock that a task took", "min", Itself(0.0), Itself(1440.0), 40.0,
         "a day has no more";
 }

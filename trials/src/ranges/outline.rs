@@ -12,7 +12,7 @@ ranges! {
     // No source for where turf ends; the plane is tested up to this latitude.
     LATITUDE: "outline" "a latitude", "latitude", "degrees", Itself(-80.0), Itself(80.0), 56.3,
         "no green lies nearer to a pole";
-    TAPE: "outline" "a distance by tape", "along the string or off it, and so within [`WIDTH`]", "m", Itself(-1000.0), Itself(1000.0), 12.5,
+    TAPE: "outline" "a distance by tape", "along the string or off it, and so within the width of the ground", "m", Itself(-1000.0), Itself(1000.0), 12.5,
         "no green is wider";
     RADIUS: "outline" "a radius", "radius of a round hole or zone", "m", Itself(0.01), Itself(500.0), 2.0,
         "a sprinkler's head is wider and no green reaches further";

@@ -56,7 +56,8 @@ pub fn page() -> String {
         "# What every number may be\n\n\
          Each number that comes in is held against its range before any work is done; what lies outside is refused with the \
          place, the range and the reason. This page is written from the table by which that is done \
-         (`trials/src/ranges`).\n",
+         (`trials/src/ranges`). Where a reason tells how long the tool would take, that is on a small machine with two \
+         processors.\n",
     );
     for door in DOORS {
         // Writing to a String cannot fail.

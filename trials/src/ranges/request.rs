@@ -68,7 +68,7 @@ ranges! {
     ORDER_WIND_FROM: "order" "wind_from", "where the wind comes from, clockwise from north", "degrees", Itself(0.0), Itself(360.0), 270.0,
         "a circle has no more";
     ORDER_PEOPLE: "order" "people", "the people who come", "", Itself(1.0), Itself(1000.0), 3.0,
-        "nobody lays nothing, and no club has more";
+        "sheets do not lay themselves, and no club has more";
     ORDER_STRIPS: "order" "strips", "strips that cover one piece of ground", "", Itself(1.0), Itself(2000.0), 12.0,
         "nobody lays more in a night";
     NEXT_K: "next" "k", "the clumping k of counts per core", "", Itself(0.001), Endless, 0.8,

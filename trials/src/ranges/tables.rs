@@ -9,7 +9,7 @@ ranges! {
     SUMMED_SIZE: "a table that is summed" "size", "text of a table of which `describe` or `judge` takes nothing but sums", "MB", Itself(0.0), Itself(250.0), 3.0,
         "with what is taken from it more would not fit in a gigabyte";
     ROWS: "any table" "rows", "lines under the header", "", Itself(1.0), Itself(500_000.0), 96.0,
-        "counted at one core a minute that is a year's work";
+        "counted at one core a minute that is four years' work";
     SUMMED_ROWS: "a table that is summed" "rows", "lines under the header of a table of which `describe` or `judge` takes nothing but sums", "", Itself(1.0), Itself(6e6), 20_000.0,
         "more would not be read within ten seconds";
     NAMES: "a table that is summed" "names", "different names in a column", "", Itself(1.0), Itself(100_000.0), 96.0,
