@@ -45,11 +45,11 @@ impl Generator {
         if n == 0 {
             return 0;
         }
-        // 2^64 mod n, without 128-bit arithmetic.
-        let excess = (u64::MAX % n + 1) % n;
         loop {
             let bits = self.bits();
-            if bits <= u64::MAX - excess {
+            // What is thrown away is less than n: below the last n, no more need be known of it. It is 2^64 mod n,
+            // without 128-bit arithmetic.
+            if bits <= u64::MAX - n || bits <= u64::MAX - (u64::MAX % n + 1) % n {
                 return bits % n;
             }
         }

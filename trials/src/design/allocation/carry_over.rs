@@ -11,7 +11,7 @@
 //! first in one sequence or two. So there are t!/t (even) or t!/(2t) (odd) sets of m sequences, m being t
 //! or 2t, each with m! orders, and all are equally likely.
 
-use halfgreen_analysis::random::{Generator, shuffle};
+use halfgreen_analysis::random::shuffle;
 use num_bigint::BigUint;
 
 use super::attainable::Staying;
@@ -37,12 +37,12 @@ impl Randomisation for CarryOver {
     }
 
     fn sampler(&self) -> Result<BlockSampler<'_>, Error> {
-        Ok(Box::new(|generator: &mut Generator| {
+        Ok(Box::new(|generator, drawn| {
             let mut named: Vec<usize> = (0..self.treatments).collect();
             shuffle(generator, &mut named);
-            let mut drawn = sequences(self.treatments);
-            shuffle(generator, &mut drawn);
-            drawn.into_iter().flatten().map(|x| named[x]).collect()
+            let mut order = sequences(self.treatments);
+            shuffle(generator, &mut order);
+            *drawn = order.into_iter().flatten().map(|x| named[x]).collect();
         }))
     }
 

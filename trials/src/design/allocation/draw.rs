@@ -62,8 +62,15 @@ impl<'a> Sampler<'a> {
     /// # Errors
     /// A million draws in a row broke a rule.
     pub fn draw(&self, generator: &mut Generator) -> Result<Vec<usize>, Error> {
+        let units = self.scheme.blocks.iter().map(Vec::len).sum();
+        let (mut allocation, mut drawn) = (vec![0; units], Vec::new());
         for _ in 0..PATIENCE {
-            let allocation = self.free_draw(generator);
+            for block in &self.scheme.blocks {
+                (self.block)(generator, &mut drawn);
+                for (&unit, &treatment) in block.iter().zip(&drawn) {
+                    allocation[unit] = treatment;
+                }
+            }
             if allowed(self.scheme, self.rules, &allocation) {
                 return Ok(allocation);
             }
@@ -73,18 +80,5 @@ impl<'a> Sampler<'a> {
             format!("{PATIENCE} draws in a row broke a rule"),
             "Take a rule out, or use more treatments.",
         ))
-    }
-
-    /// A draw without rules.
-    fn free_draw(&self, generator: &mut Generator) -> Vec<usize> {
-        let units = self.scheme.blocks.iter().map(Vec::len).sum();
-        let mut allocation = vec![0; units];
-        for block in &self.scheme.blocks {
-            let drawn = (self.block)(generator);
-            for (&unit, treatment) in block.iter().zip(drawn) {
-                allocation[unit] = treatment;
-            }
-        }
-        allocation
     }
 }

@@ -53,12 +53,13 @@ impl Positions {
     /// Whether every treatment lies in the middle of its blocks in every direction, as far as numbers allow.
     #[must_use]
     pub fn balanced(&self, treatments: usize, allocation: &[usize]) -> bool {
+        let mut sums = vec![0; treatments];
         self.directions.iter().all(|direction| {
-            let mut sums = vec![0; treatments];
+            sums.fill(0);
             for (&treatment, score) in allocation.iter().zip(&direction.scores) {
                 sums[treatment] += score;
             }
-            sums.into_iter().all(|sum| direction.keeps(sum))
+            sums.iter().all(|&sum| direction.keeps(sum))
         })
     }
 }

@@ -8,8 +8,8 @@ use num_bigint::BigUint;
 use super::attainable::Staying;
 use crate::Error;
 
-/// Draws of one block, ready to be made many times: a treatment for each of its units.
-pub type BlockSampler<'a> = Box<dyn Fn(&mut Generator) -> Vec<usize> + Send + Sync + 'a>;
+/// Draws of one block, ready to be made many times: each puts a treatment for every unit into the list, whatever that held.
+pub type BlockSampler<'a> = Box<dyn Fn(&mut Generator, &mut Vec<usize>) + Send + Sync + 'a>;
 
 /// How treatments are randomised over the units of a block. Every block is randomised alike and by itself.
 /// Treatments are numbered from 0 in the order of the protocol.

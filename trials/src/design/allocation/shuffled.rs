@@ -1,6 +1,6 @@
 //! The same list of treatments shuffled over each block's units; a completely randomised design is one block.
 
-use halfgreen_analysis::random::{Generator, shuffle};
+use halfgreen_analysis::random::shuffle;
 use num_bigint::BigUint;
 
 use super::attainable::Staying;
@@ -40,10 +40,9 @@ impl Randomisation for Shuffled {
     }
 
     fn sampler(&self) -> Result<BlockSampler<'_>, Error> {
-        Ok(Box::new(|generator: &mut Generator| {
-            let mut list = self.list.clone();
-            shuffle(generator, &mut list);
-            list
+        Ok(Box::new(|generator, drawn| {
+            drawn.clone_from(&self.list);
+            shuffle(generator, drawn);
         }))
     }
 

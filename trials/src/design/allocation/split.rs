@@ -1,6 +1,6 @@
 //! Kinds of whole plot shuffled over each block's whole plots, then treatments within each.
 
-use halfgreen_analysis::random::{Generator, shuffle};
+use halfgreen_analysis::random::shuffle;
 use num_bigint::BigUint;
 
 use super::attainable::Staying;
@@ -26,13 +26,13 @@ impl Randomisation for Split {
     }
 
     fn sampler(&self) -> Result<BlockSampler<'_>, Error> {
-        Ok(Box::new(|generator: &mut Generator| {
+        Ok(Box::new(|generator, drawn| {
             let mut groups = self.groups.clone();
             shuffle(generator, &mut groups);
             for group in &mut groups {
                 shuffle(generator, group);
             }
-            groups.concat()
+            *drawn = groups.concat();
         }))
     }
 

@@ -1,6 +1,5 @@
 //! A Latin square drawn for each block: the block's units row by row.
 
-use halfgreen_analysis::random::Generator;
 use num_bigint::BigUint;
 
 use super::attainable::Staying;
@@ -59,8 +58,8 @@ impl Randomisation for Square {
 
     fn sampler(&self) -> Result<BlockSampler<'_>, Error> {
         let sampler = SquareSampler::new(self.order)?;
-        Ok(Box::new(move |generator: &mut Generator| {
-            sampler.draw(generator).concat()
+        Ok(Box::new(move |generator, drawn| {
+            *drawn = sampler.draw(generator).concat();
         }))
     }
 
