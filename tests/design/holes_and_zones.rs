@@ -213,6 +213,7 @@ fn zones_that_overlap_do_not_share_plots() {
         angle_deg: None,
         blocks: 8,
         shape: Shape::Compact(1),
+        advise: true,
     };
     let dry = place(&outline, Some(&outline.zones[1]), &ask).unwrap();
     assert!(dry.sites.iter().all(|s| s.x_m >= 18.0 - 1e-6), "{dry:?}");

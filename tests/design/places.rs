@@ -69,6 +69,7 @@ fn an_exact_fit_is_found() {
         angle_deg: None,
         blocks: 6,
         shape: Shape::Compact(1),
+        advise: true,
     };
     sound(&outline, &ask, &place(&outline, None, &ask).unwrap());
 }
@@ -198,6 +199,7 @@ fn plots_lie_well(cases: u32) {
                     angle_deg,
                     blocks,
                     shape: Shape::Compact(n),
+                    advise: true,
                 };
                 if let Ok(found) = place(&outline, zone, &ask) {
                     laid.set(laid.get() + 1);

@@ -139,6 +139,7 @@ fn sound(read: Result<Outline, Vec<Error>>) -> bool {
         angle_deg: None,
         blocks: 3,
         shape: Shape::Compact(2),
+        advise: true,
     };
     for zone in std::iter::once(None).chain(outline.zones.iter().map(Some)) {
         if let Ok(found) = place(&outline, zone, &ask) {

@@ -39,7 +39,7 @@ pub fn plots_to_count<'a>(
     // Counts decide which block a plot is in and nothing else, so equal ones place the plots.
     let mut level = protocol.clone();
     level.design.arrangement.before = vec![0.0; kind.shapes(&asked) * kind.shape(&asked).plots()];
-    let places = places_on(&level, greens.into())?;
+    let places = places_on(&level, greens.into(), true)?;
     let mut all: Vec<ToCount> = Vec::new();
     for (i, site) in places.sites.iter().enumerate() {
         let green = places.green_of(site.block).map(str::to_owned);

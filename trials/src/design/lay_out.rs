@@ -63,7 +63,7 @@ pub fn lay_out<'a>(
     seed: u64,
 ) -> Result<LaidOut, Error> {
     suits(protocol.design.kind, &protocol.asked())?;
-    let places = places_on(protocol, greens.into())?;
+    let places = places_on(protocol, greens.into(), true)?;
     let scheme = scheme(protocol, &places);
     let rules = &protocol.design.arrangement.rules;
     let total = allocations(&scheme, rules)?;

@@ -84,7 +84,7 @@ pub fn plots_that_fit<'a>(
 }
 
 fn places(protocol: &Protocol, greens: Greens<'_>, blocks: usize) -> bool {
-    places_on(&with_blocks(protocol, blocks), greens).is_ok()
+    places_on(&with_blocks(protocol, blocks), greens, false).is_ok()
 }
 
 fn with_blocks(protocol: &Protocol, blocks: usize) -> Protocol {

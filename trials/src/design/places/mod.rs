@@ -52,11 +52,11 @@ impl Places {
     }
 }
 
-/// Finds a place for every plot of the protocol.
+/// Finds a place for every plot of the protocol. Where `advise`, a refusal tells which smaller plots would fit.
 ///
 /// # Errors
 /// Plots that do not fit, zones or counts that the blocking needs and does not have.
-fn places(protocol: &Protocol, outline: &Outline) -> Result<Places, Error> {
+fn places(protocol: &Protocol, outline: &Outline, advise: bool) -> Result<Places, Error> {
     let design = &protocol.design;
     let asked = protocol.asked();
     let shape = design.kind.shape(&asked);
@@ -68,6 +68,7 @@ fn places(protocol: &Protocol, outline: &Outline) -> Result<Places, Error> {
         angle_deg: design.arrangement.angle_deg,
         blocks: design.kind.shapes(&asked),
         shape,
+        advise,
     };
     let found = ask.blocks * ask.shape.plots();
     if !PLOTS.holds_whole(found as u64) {

@@ -15,17 +15,19 @@ pub(in crate::design) struct GreenPart {
     pub(super) angle_deg: f64,
 }
 
-/// Finds a place for every plot on one green or several, green by green.
+/// Finds a place for every plot on one green or several, green by green. Where `advise`, a refusal tells which smaller
+/// plots would fit.
 ///
 /// # Errors
 /// As [`places`]; a completely randomised design on several greens; more blocks than the greens take.
 pub(in crate::design) fn places_on(
     protocol: &Protocol,
     greens: Greens<'_>,
+    advise: bool,
 ) -> Result<Places, Error> {
     let greens = greens.each();
     if let [(None, outline)] = greens.as_slice() {
-        return places(protocol, outline);
+        return places(protocol, outline, advise);
     }
     let kind = protocol.design.kind;
     if !kind.facts().has_blocks() {
@@ -48,7 +50,7 @@ pub(in crate::design) fn places_on(
         let before = &protocol.design.arrangement.before;
         let counted = first_block * plots..(first_block + share) * plots;
         part.design.arrangement.before = before.get(counted).unwrap_or_default().to_vec();
-        let found = places(&part, outline)?;
+        let found = places(&part, outline, advise)?;
         let green = GreenPart {
             name: name.unwrap_or_default().to_owned(),
             first_block,
@@ -90,7 +92,7 @@ fn green_shares(
     }
     let most: Vec<usize> = greens
         .iter()
-        .map(|(_, outline)| places(&one, outline).map_or(0, |p| p.most_blocks))
+        .map(|(_, outline)| places(&one, outline, false).map_or(0, |p| p.most_blocks))
         .collect();
     let told = &protocol.design.arrangement.greens;
     let asked: Vec<usize> = told.iter().filter_map(|g| g.blocks).collect();

@@ -51,6 +51,8 @@ pub struct Request {
     pub blocks: usize,
     /// Shape of a block.
     pub shape: Shape,
+    /// Whether a refusal tells which smaller plots would fit: that takes as long as five more searches.
+    pub advise: bool,
 }
 
 impl Request {

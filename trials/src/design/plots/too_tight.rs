@@ -7,7 +7,7 @@ use crate::text::spelling::number;
 
 /// Says what stopped the layout, how many blocks fit, and which plot would.
 pub(super) fn too_tight(ground: &mut Ground<'_>, ask: &Request, most: usize) -> Error {
-    let offer = halved(|share| {
+    let smaller = |share: f64| {
         let smaller = Request {
             length_m: round_down(ask.length_m * share),
             width_m: round_down(ask.width_m * share),
@@ -15,7 +15,8 @@ pub(super) fn too_tight(ground: &mut Ground<'_>, ask: &Request, most: usize) -> 
         };
         let sound = smaller.length_m >= LEAST_SIDE && smaller.width_m >= LEAST_SIDE;
         (sound && search(ground, &smaller).0.is_some()).then_some(smaller)
-    });
+    };
+    let offer = ask.advise.then(|| halved(smaller)).flatten();
     let fewer = if most > 0 {
         format!("Ask for {}", number(most, "block"))
     } else {
