@@ -67,7 +67,7 @@ fn pages_fetch_nothing_and_tell_every_part() {
         "What we asked",
         "What your club may expect",
         "How sure is that?",
-        "Left out",
+        "could not be read",
     ] {
         assert!(plain.contains(part), "{part}");
     }

@@ -136,7 +136,7 @@ fn nights_have_their_own_treatment() {
             .into_iter()
             .find(|s| s.contains(title))
             .unwrap();
-        let cell = format!(">{plot}<small>{name}</small>");
+        let cell = format!(">{plot}<small><b>{treatment}</b> {name}</small>");
         assert!(sheet.contains(&cell), "{title}: {cell}");
         looked_at += 1;
     }

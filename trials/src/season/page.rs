@@ -10,8 +10,10 @@ use super::tell::{covers, larvae, net as net_of, reached, remark, runs, unit};
 use crate::fieldwork::cautions::{COVERING, LAST};
 use crate::text::money::{hours, many, money};
 use crate::text::page::page as shell;
+use crate::text::shortened::shortened;
 
-const STYLE: &str = "@page{size:A4;margin:9mm}*{box-sizing:border-box}body{font:8.6pt/1.28 sans-serif;color:#111;max-width:192mm;margin:auto}\
+const STYLE: &str = "@page{size:A4;margin:9mm}*{box-sizing:border-box}body{font:8.6pt/1.28 sans-serif;color:#111;max-width:192mm;margin:auto;overflow-wrap:anywhere}\
+@media screen{body{padding:0 12px}}.two>*{min-width:0}\
 h1{font-size:15pt;margin:0 0 1.5mm}h2{font-size:10pt;margin:2.5mm 0 .8mm}p{margin:0 0 1mm}ul{margin:0 0 1mm;padding-left:4mm}\
 table{border-collapse:collapse;width:100%}th,td{border-bottom:.3mm solid #999;padding:.4mm 1mm;text-align:right;vertical-align:top}\
 th{font-weight:600}th.w,td.w{text-align:left}tr{break-inside:avoid}.answer{border:.5mm solid #111;border-left-width:2.5mm;padding:1mm 2mm}\
@@ -21,12 +23,16 @@ th{font-weight:600}th.w,td.w{text-align:left}tr{break-inside:avoid}.answer{borde
 /// From more greens than these on the page is set smaller, so that it stays one sheet.
 const MANY: usize = 18;
 
+/// Characters of a title for which the sheet has room; `plan.csv` and the terminal have all of it.
+const TITLE: usize = 120;
+
 /// The page.
 #[must_use]
 pub fn page(plan: &SeasonPlan) -> String {
+    let title = shortened(&plan.title, TITLE);
     let planned = plan.advice.answer != Answer::DoNotBuy;
     let body = html! {
-        h1 { (plan.title) }
+        h1 { (title) }
         section.answer aria-label="Answer" { @for said in &plan.advice.sentences { p { (capital(said)) } } }
         div.two {
             div {
@@ -49,7 +55,7 @@ pub fn page(plan: &SeasonPlan) -> String {
         section.small { h2 { "Cautions" } ul { @for caution in COVERING { li { (caution) } } } p { (LAST) } }
     };
     let class = (plan.greens.len() > MANY).then_some("long");
-    shell(&plan.title, &[STYLE], class, &body)
+    shell(&title, &[STYLE], class, &body)
 }
 
 fn reach(plan: &SeasonPlan) -> Markup {

@@ -164,7 +164,7 @@ fn plot_cell(
     html! {
         td.plot.long[long] {
             (line.plot)
-            @if let Some(got) = got { small { (got.name) } }
+            @if let Some(got) = got { small { b { (got.code) } " " (got.name) } }
         }
     }
 }

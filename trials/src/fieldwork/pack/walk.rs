@@ -154,7 +154,7 @@ fn got(pack: &Pack<'_>, plot: &Plot) -> String {
         [only] => {
             let mut all = pack.protocol.treatments.iter();
             all.find(|t| t.code == *only)
-                .map_or_else(|| (*only).to_owned(), |t| t.name.clone())
+                .map_or_else(|| (*only).to_owned(), |t| format!("{} {}", t.code, t.name))
         }
         several => several.join(", "),
     }

@@ -113,7 +113,7 @@ fn verdict(answer: &MethodAnswer, found: &Association, several: bool) -> Markup 
                 }
                 _ => { (answer.sentence) " " }
             }
-            (enough(answer, &worth))
+            (enough(answer, &worth)) (unweighed(answer))
         }
     }
 }
@@ -121,8 +121,42 @@ fn verdict(answer: &MethodAnswer, found: &Association, several: bool) -> Markup 
 fn over(answer: &MethodAnswer) -> String {
     match answer.clubs {
         1 => "At the one club that tried it".to_owned(),
-        n => format!("On average over {n} clubs"),
+        n => match tried(answer) {
+            all if all > n => format!("On average over {n} of the {all} clubs that tried it"),
+            _ => format!("On average over {n} clubs"),
+        },
     }
+}
+
+/// Clubs with a trial of the method, whether it could be averaged or not.
+fn tried(answer: &MethodAnswer) -> usize {
+    let clubs: BTreeSet<&str> = answer.trials.iter().map(|t| t.club.as_str()).collect();
+    clubs.len()
+}
+
+/// Why trials have no weight in the average, where some have none.
+fn unweighed(answer: &MethodAnswer) -> String {
+    if answer.ratio.is_none() {
+        return String::new();
+    }
+    let without = || answer.trials.iter().filter(|t| t.weight.is_none());
+    let empty = without().filter(|t| t.zero_arm).count();
+    let unsure = without().count() - empty;
+    let mut said = String::new();
+    if empty > 0 {
+        said += &format!(
+            " {} had nothing at all on one side. That cannot be averaged, and may leave out where it worked best.",
+            number(empty, "trial")
+        );
+    }
+    if unsure > 0 {
+        let has = if unsure == 1 { "has" } else { "have" };
+        said += &format!(
+            " {} {has} no weight in it, for so little was found there, or plots differ so much, that nothing bounds the result.",
+            number(unsure, "trial")
+        );
+    }
+    said
 }
 
 /// Whether it is enough, and what an open answer leaves open.
@@ -172,7 +206,7 @@ fn sure(found: &Association) -> Markup {
             " of 100 such sets of trials. "
             @if open { "“Cannot tell” does not mean that it does nothing. " }
             @if found.left_out_number > 0 {
-                "Left out, because they could not be used: " (found.left_out_number) "; the full report says which and why. "
+                "Beside these, " (number(found.left_out_number, "trial")) " could not be read; the full report says which and why. "
             }
         }
     }
