@@ -7,6 +7,7 @@ use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::power::simulated::{
     Plan, SimulatedTrial, SimulationBudget, SiteParameters, draw, power,
 };
+use halfgreen_analysis::power::two_phase;
 use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use halfgreen_analysis::sequential::performance::{Recorded, TruePopulation, exact};
@@ -55,41 +56,58 @@ fn table_of_forty_plans() -> usize {
         .sum()
 }
 
-/// A hundred trials of 8 blocks, two plots each, judged by the primary test (one thread).
-#[divan::bench(sample_count = 5)]
-fn primary_test_of_a_hundred_trials() -> usize {
-    let plan = plan(8);
+/// The primary test of pairs, prepared for counts of such a plan.
+fn prepared(blocks: usize) -> PreparedTest {
     let mut trial = SimulatedTrial::default();
+    draw(&plan(blocks), &SITE, &mut Generator::new(1, 0), &mut trial);
+    let factor = |name: &str, codes: &[usize], levels: usize| Factor {
+        name: name.to_owned(),
+        levels: (0..levels).map(|l| l.to_string()).collect(),
+        codes: codes.to_vec(),
+    };
+    let table = PlotTable {
+        exposure: vec![4.0; trial.counts.len()],
+        treatment: factor("treatment", &trial.treatments, 2),
+        block_structure: BlockStructure::Blocks(factor("block", &trial.blocks, blocks)),
+        inference: InferenceSpace::Narrow,
+        before: None,
+        counts: trial.counts,
+    };
     let question = Question {
         alpha: 0.05,
         better: Better::Fewer,
-        worthwhile_ratio: 0.25,
+        worthwhile_ratio: f64::INFINITY,
     };
-    let beats = |stream| {
-        draw(&plan, &SITE, &mut Generator::new(1, stream), &mut trial);
-        let factor = |name: &str, codes: &[usize], levels: usize| Factor {
-            name: name.to_owned(),
-            levels: (0..levels).map(|l| l.to_string()).collect(),
-            codes: codes.to_vec(),
-        };
-        let table = PlotTable {
-            counts: trial.counts.clone(),
-            exposure: vec![4.0; 16],
-            treatment: factor("treatment", &trial.treatments, 2),
-            block_structure: BlockStructure::Blocks(factor("block", &trial.blocks, 8)),
-            inference: InferenceSpace::Narrow,
-            before: None,
-        };
-        let settings = Settings {
-            scheme: Some(Scheme::blocks(&trial.blocks)),
-            primary_test: None,
-            randomisation: RandomisationSettings::default(),
-        };
-        PreparedTest::new(table, question, settings)
-            .and_then(|screen| screen.call(&trial.counts))
-            .is_ok_and(|called| called.calls[0] == Call::BeatTheControl)
+    let settings = Settings {
+        scheme: Some(Scheme::blocks(&trial.blocks)),
+        primary_test: None,
+        randomisation: RandomisationSettings::default(),
     };
-    (0..100).map(beats).filter(|beaten| *beaten).count()
+    PreparedTest::new(table, question, settings).unwrap()
+}
+
+const THOUSAND: SimulationBudget = SimulationBudget {
+    trials: 1000,
+    until_clear_of: None,
+};
+
+/// Power of 8 and 24 pairs, each trial judged by the primary test.
+#[divan::bench(args = [8, 24], sample_count = 5)]
+fn power_with_every_trial_judged(bencher: divan::Bencher<'_, '_>, blocks: usize) {
+    let test = prepared(blocks);
+    let finds = |t: &SimulatedTrial| test.call_of(&t.counts, 1) == Ok(Call::BeatTheControl);
+    bencher.bench_local(|| power(&plan(blocks), &SITE, THOUSAND, (1, 0), finds));
+}
+
+/// The same by two-phase sampling.
+#[divan::bench(args = [8, 24], sample_count = 5)]
+fn power_by_two_phase_sampling(bencher: divan::Bencher<'_, '_>, blocks: usize) {
+    let test = prepared(blocks);
+    let predicted = |t: &SimulatedTrial| test.predicted(&t.counts, 1);
+    let finds = |t: &SimulatedTrial| test.call_of(&t.counts, 1) == Ok(Call::BeatTheControl);
+    let site = |_: &mut Generator| SITE;
+    bencher
+        .bench_local(|| two_phase::power(&plan(blocks), site, THOUSAND, (1, 0), predicted, finds));
 }
 
 #[divan::bench]

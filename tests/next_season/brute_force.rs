@@ -1,14 +1,15 @@
 //! Power by the engine against trials drawn and judged in the open, without it.
 
-use halfgreen::next_season::primary_test::primary_test;
+use halfgreen::next_season::primary_test::{HeadlineTest, TrialTest};
 use halfgreen_analysis::comparison::{
     Better, BlockStructure, Call, InferenceSpace, PlotTable, Question, Settings, compare,
 };
 use halfgreen_analysis::counts::Factor;
 use halfgreen_analysis::distributions::negative_binomial;
 use halfgreen_analysis::power::simulated::{
-    Plan, SimulationBudget, SiteParameters, operating_characteristics,
+    Plan, SimulatedTrial, SimulationBudget, SiteParameters, operating_characteristics, power,
 };
+use halfgreen_analysis::power::two_phase;
 use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
 use rand_distr::{Distribution, StandardNormal};
@@ -80,12 +81,13 @@ fn the_headlines_power_is_that_of_the_headline() {
         trials: 2000,
         until_clear_of: None,
     };
+    let test = HeadlineTest::new(0.05, 0.5);
     let engine = operating_characteristics(
         &plan,
         |_: &mut Generator| ground,
         (effort, 4),
         (1, 0),
-        primary_test(0.05, Some(0.5)),
+        |trial| test.verdict(trial),
     )
     .unwrap();
     let (by_engine, by_hand) = (engine.share(0), in_the_open());
@@ -99,4 +101,48 @@ fn the_headlines_power_is_that_of_the_headline() {
         by_hand > 0.2 && by_hand < 0.98,
         "{by_hand} could not tell a difference"
     );
+}
+
+/// The same trials, all judged and by two-phase sampling: within four standard errors of it, which is smaller than
+/// with as many judged as it takes.
+#[test]
+fn few_judged_trials_tell_the_power_of_all() {
+    let budget = SimulationBudget {
+        trials: 4000,
+        until_clear_of: None,
+    };
+    let test = HeadlineTest::new(0.05, 0.5);
+    let ground = SiteParameters {
+        mean: 2.0,
+        k_sample: f64::INFINITY,
+        k_plot: 1.0,
+        block_sd: 0.5,
+        missing: 0.0,
+    };
+    for (blocks, methods, ratio) in [(8, 1, 0.3), (24, 1, 0.5), (12, 2, 0.4)] {
+        let plan = Plan {
+            blocks,
+            samples: 4,
+            ratios: vec![ratio; methods],
+        };
+        let finds = |trial: &SimulatedTrial| test.finds(trial);
+        let all = power(&plan, &ground, budget, (9, 0), finds).unwrap();
+        let few = two_phase::power(
+            &plan,
+            |_| ground,
+            budget,
+            (9, 0),
+            |trial| test.predicted(trial),
+            finds,
+        )
+        .unwrap();
+        // The draws are the same, so that only the second phase parts the two.
+        assert!(
+            (few.power - all.share(0)).abs() < 4.0 * few.se,
+            "{blocks}: {few:?} {all:?}"
+        );
+        assert!(few.judged < 4000 / 4, "{few:?}");
+        let plain = (few.power * (1.0 - few.power) / few.judged as f64).sqrt();
+        assert!(few.se < 0.7 * plain, "{few:?} {plain}");
+    }
 }

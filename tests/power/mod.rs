@@ -4,3 +4,4 @@ mod closed_form;
 mod screen;
 mod simulated;
 mod survey;
+mod two_phase;

@@ -153,12 +153,23 @@ fn lost_plots_are_left_out() {
 
 #[test]
 fn smallest_reduction_has_the_power_asked_for() {
-    let found = smallest_reduction(&plan(8, 0.5), &GROUND, (0.8, 1000), (5, 0), paired_t)
+    let at = |wanted: f64, size: &Plan, trials: usize| {
+        smallest_reduction(size, &GROUND, wanted, |plan| {
+            let budget = SimulationBudget {
+                trials,
+                until_clear_of: None,
+            };
+            let found = power(plan, &GROUND, budget, (5, 0), paired_t)?;
+            Ok(Estimate {
+                value: found.share(0),
+                se: found.se(0),
+            })
+        })
         .unwrap()
-        .unwrap();
+    };
+    let found = at(0.8, &plan(8, 0.5), 1000).unwrap();
     assert!(found.power >= 0.8 && found.power < 0.9, "{found:?}");
-    let none = smallest_reduction(&plan(2, 0.5), &GROUND, (0.999, 500), (5, 0), paired_t).unwrap();
-    assert_eq!(none, None);
+    assert_eq!(at(0.999, &plan(2, 0.5), 500), None);
 }
 
 #[test]

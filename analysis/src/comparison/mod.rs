@@ -98,6 +98,7 @@ mod compare;
 mod factor_coding;
 mod fourfold;
 mod prepared_test;
+mod prediction;
 mod description;
 mod interaction;
 mod factorial;

@@ -125,7 +125,7 @@ impl Arm {
                 let y = count as f64;
                 let spread: f64 = nodes
                     .iter()
-                    .map(|(mean, weight)| weight * (mean / k).ln_1p())
+                    .map(|(mean, weight)| weight * ln_one_plus(mean * inverse_k))
                     .sum();
                 ln_rising_factorial(count, k) - (k + y) * spread
             })
@@ -176,6 +176,12 @@ impl Arm {
             },
         }
     }
+}
+
+/// log(1 + x). Where x > 0.01 the plain logarithm loses two digits of sixteen and takes half the time.
+#[expect(clippy::imprecise_flops, reason = "said above")]
+fn ln_one_plus(x: f64) -> f64 {
+    if x > 0.01 { (1.0 + x).ln() } else { x.ln_1p() }
 }
 
 /// Evidence that treatments differ in k.

@@ -12,7 +12,7 @@ use super::p_values::p_model;
 use super::plot_table::{InferenceSpace, PlotTable};
 use super::primary_test::{PrimaryTest, primary_test};
 use super::strata::Strata;
-use super::verdict::{Better, Call, Question};
+use super::verdict::{Better, Call, Question, Relevance};
 use crate::Error;
 use crate::counts::ModelMatrix;
 use crate::multiplicity::dunnett::CriticalCurve;
@@ -22,16 +22,16 @@ use crate::results::Interval;
 /// A test prepared for a design.
 #[derive(Debug, Clone)]
 pub struct PreparedTest {
-    table: PlotTable,
+    pub(super) table: PlotTable,
     offset: Vec<f64>,
     matrix: ModelMatrix,
-    question: Question,
+    pub(super) question: Question,
     settings: Settings,
     primary_test: PrimaryTest,
-    strata: Strata,
-    lambda: Vec<f64>,
+    pub(super) strata: Strata,
+    pub(super) lambda: Vec<f64>,
     /// The bound for t over all treatments together, on any degrees of freedom.
-    bound: CriticalCurve,
+    pub(super) bound: CriticalCurve,
 }
 
 /// What the primary test says of one set of counts.
@@ -161,29 +161,53 @@ impl PreparedTest {
             ));
         }
         let table = self.with(counts);
-        let p = self.randomisation_p(&table)?;
-        if p.is_none() && self.open_without_a_fit(&table, j) {
+        let alpha = self.question.alpha;
+        if self.primary_test == PrimaryTest::Randomisation {
+            return self.call_by_randomisation(&table, j);
+        }
+        if self.never_short() && self.open_without_a_fit(&table, j) {
             return Ok(Call::CannotTell);
         }
         let model_test = ModelTest::new(&table, &self.offset, &self.matrix, &self.strata)?;
-        let alpha = self.question.alpha;
-        let found = match p {
-            Some(p) => p[j - 1] <= alpha,
-            None => model_test.rejects(j, 1.0, &self.bound, alpha),
-        };
+        let found = model_test.rejects(j, 1.0, &self.bound, alpha);
         Ok(self.call_if(&model_test, j, found))
     }
 
-    /// Whether the exact conditional test is not met and no reduction would be called too small to matter.
-    fn open_without_a_fit(&self, table: &PlotTable, j: usize) -> bool {
+    /// The call where the randomisation test is primary. Where it finds a difference, the score at no effect tells which way:
+    /// the likelihood rises there towards its maximum.
+    fn call_by_randomisation(&self, table: &PlotTable, j: usize) -> Result<Call, Error> {
+        let scores = ModelTest::scores(table, &self.offset)?;
+        if self.redrawn(table, &scores)?[j - 1] <= self.question.alpha {
+            let mean = |treatment: usize| {
+                let own = table.treatment.codes.iter().zip(&scores);
+                let own = own.filter(|(code, _)| **code == treatment);
+                let (plots, sum) =
+                    own.fold((0.0, 0.0), |(n, sum), (_, score)| (n + 1.0, sum + score));
+                sum / plots
+            };
+            let towards = (mean(j) - mean(0)).exp();
+            return Ok(self.question.call(true, towards, Relevance::Undecided));
+        }
+        if self.never_short() {
+            return Ok(Call::CannotTell);
+        }
+        let model_test = ModelTest::new(table, &self.offset, &self.matrix, &self.strata)?;
+        Ok(self.call_if(&model_test, j, false))
+    }
+
+    /// Whether no change would be called too small to matter.
+    fn never_short(&self) -> bool {
         let worthwhile = self.question.worthwhile_ratio;
-        let never_short = match self.question.better {
+        match self.question.better {
             Better::Fewer => worthwhile == f64::INFINITY,
             Better::More => worthwhile == 0.0,
-        };
+        }
+    }
+
+    /// Whether the exact conditional test alone leaves it open.
+    fn open_without_a_fit(&self, table: &PlotTable, j: usize) -> bool {
         // A covariate's coefficient comes from the fit.
-        never_short
-            && table.before.is_none()
+        table.before.is_none()
             && ConditionalTest::new(table, j, |_| 1.0).p(1.0) > self.question.alpha
     }
 
@@ -234,16 +258,22 @@ impl PreparedTest {
 
     /// Adjusted p-values of the randomisation test, where it is primary.
     fn randomisation_p(&self, table: &PlotTable) -> Result<Option<Vec<f64>>, Error> {
-        let (PrimaryTest::Randomisation, Some(scheme)) = (self.primary_test, &self.settings.scheme)
-        else {
+        if self.primary_test != PrimaryTest::Randomisation {
             return Ok(None);
-        };
+        }
         let scores = ModelTest::scores(table, &self.offset)?;
+        self.redrawn(table, &scores).map(Some)
+    }
+
+    /// Adjusted p-values of the randomisation test of these scores.
+    fn redrawn(&self, table: &PlotTable, scores: &[f64]) -> Result<Vec<f64>, Error> {
+        let Some(scheme) = &self.settings.scheme else {
+            // Without a scheme the model test is primary.
+            return Ok(vec![1.0; self.lambda.len()]);
+        };
         let codes = &table.treatment.codes;
-        let settings = &self.settings.randomisation;
-        Ok(Some(
-            against_control(&scores, codes, scheme, settings)?.p_adjusted,
-        ))
+        let found = against_control(scores, codes, scheme, &self.settings.randomisation)?;
+        Ok(found.p_adjusted)
     }
 
     /// The call for treatment `j`, given whether a difference was found. Instead of searching for the

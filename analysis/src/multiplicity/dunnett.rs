@@ -164,6 +164,15 @@ impl CriticalCurve {
             || MaxT::new(&self.lambda, df, Alternative::TwoSided).sf(t) < self.alpha
     }
 
+    /// Bonferroni's point on `df` degrees of freedom, beyond which no critical value lies; infinite on less than one.
+    #[must_use]
+    pub fn at_most(&self, df: f64) -> f64 {
+        if df.is_nan() || df < 1.0 {
+            return f64::INFINITY;
+        }
+        largest(self.alpha, self.lambda.len(), df)
+    }
+
     /// The critical value on `df` degrees of freedom; infinite on less than one.
     #[must_use]
     pub fn at(&self, df: f64) -> f64 {

@@ -3,10 +3,11 @@
 use serde::Serialize;
 
 use super::blocked;
-use super::simulated::{Plan, SimulatedTrial, SimulationBudget, SiteParameters, power};
+use super::simulated::{Plan, SiteParameters};
 use crate::Error;
 use crate::distributions::{normal_quantile, normal_sf};
 use crate::error::open_share;
+use crate::results::Estimate;
 
 /// A reduction and the power at it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -19,37 +20,28 @@ pub struct Detectable {
     pub power_se: f64,
 }
 
-/// The smallest whole per cent of reduction by every method at which `test` reaches power `wanted`;
+/// The smallest whole per cent of reduction by every method at which the plan has the power `wanted`;
 /// `None` when even a method that leaves nothing would not reach it.
 ///
-/// The search starts at the closed form, steps to where the closed form says once its error there is known, and
-/// closes in from there by steps that double and then by halving. Every step is simulated from the same streams,
-/// so that the answers rise together and the search is stable. The answer carries the Monte-Carlo error shown.
+/// `power` estimates the power of a plan, from the same streams each time, so that the answers rise together and the search
+/// is stable. The search starts at the closed form, steps to where the closed form says once its error there is known, and
+/// closes in from there by steps that double and then by halving. The answer carries the Monte-Carlo error shown.
 ///
 /// # Errors
-/// As [`power`]; `wanted` outside (0, 1).
-pub fn smallest_reduction<V>(
+/// As `power`; `wanted` outside (0, 1).
+pub fn smallest_reduction(
     plan: &Plan,
     site: &SiteParameters,
-    (wanted, trials): (f64, usize),
-    (seed, cell): (u64, u32),
-    test: V,
-) -> Result<Option<Detectable>, Error>
-where
-    V: Fn(&SimulatedTrial) -> bool + Sync,
-{
+    wanted: f64,
+    power: impl Fn(&Plan) -> Result<Estimate, Error>,
+) -> Result<Option<Detectable>, Error> {
     open_share("power", wanted)?;
-    let effort = SimulationBudget {
-        trials,
-        until_clear_of: None,
-    };
     let at = |percent: u32| -> Result<Detectable, Error> {
-        let plan = reducing(plan, f64::from(percent));
-        let found = power(&plan, site, effort, (seed, cell), &test)?;
+        let found = power(&reducing(plan, f64::from(percent)))?;
         Ok(Detectable {
             reduction_percent: f64::from(percent),
-            power: found.share(0),
-            power_se: found.se(0),
+            power: found.value,
+            power_se: found.se,
         })
     };
     // Below 1 per cent nothing is asked; 101 stands for a reduction that has not been found.

@@ -9,6 +9,8 @@
 //! same table on any number of threads. The analysis is an argument. When not to use it: for an
 //! analysis that takes a second a trial.
 
+use std::ops::Range;
+
 use rand_distr::{Distribution as _, Gamma, StandardNormal};
 use rayon::prelude::*;
 use serde::Serialize;
@@ -150,6 +152,30 @@ pub fn draw(
     }
 }
 
+/// Draws the trials of a range, each from a stream of its own, and asks something of each: answers in order, the same on any
+/// number of threads. The generator that drew a trial is handed on behind it.
+pub(super) fn each_trial<G, T: Send>(
+    plan: &Plan,
+    site: &G,
+    range: Range<usize>,
+    (seed, cell): (u64, u32),
+    ask: impl Fn(&SimulatedTrial, &mut Generator) -> T + Sync,
+) -> Vec<T>
+where
+    G: Fn(&mut Generator) -> SiteParameters + Sync,
+{
+    range
+        .into_par_iter()
+        .map_init(SimulatedTrial::default, |trial, replicate| {
+            let stream = u64::from(cell) << 32 | replicate as u64;
+            let mut generator = Generator::new(seed, stream);
+            let site = site(&mut generator);
+            draw(plan, &site, &mut generator, trial);
+            ask(trial, &mut generator)
+        })
+        .collect()
+}
+
 /// How much to simulate.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SimulationBudget {
@@ -166,7 +192,7 @@ const EARLY: [usize; 2] = [50, 100];
 
 /// The answer is clear when an interval of this many standard errors excludes the wanted share:
 /// about 1 in 1 000 looks is then wrong even when the truth sits on the line.
-const CLEAR: f64 = 3.29;
+pub(super) const CLEAR: f64 = 3.29;
 
 /// Operating characteristics: shares of verdicts among simulated trials.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -239,16 +265,8 @@ where
         let to = early
             .unwrap_or((from / BATCH + 1) * BATCH)
             .min(effort.trials);
-        let batch: Vec<usize> = (from..to)
-            .into_par_iter()
-            .map_init(SimulatedTrial::default, |trial, replicate| {
-                let stream = u64::from(cell) << 32 | replicate as u64;
-                let mut generator = Generator::new(seed, stream);
-                let site = site(&mut generator);
-                draw(plan, &site, &mut generator, trial);
-                verdict(trial)
-            })
-            .collect();
+        let verdict = |trial: &SimulatedTrial, _: &mut Generator| verdict(trial);
+        let batch = each_trial(plan, &site, from..to, (seed, cell), verdict);
         for which in batch {
             all.verdicts[which.min(kinds - 1)] += 1;
         }

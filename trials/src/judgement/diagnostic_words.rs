@@ -29,8 +29,8 @@ pub(super) fn residuals(normality: Option<&SimulatedStatistic>) -> String {
             p_value(s.p.value)
         ),
         Some(s) => format!(
-            "Some counts lie further out than the model expects ({}): look at the largest residuals, and trust the \
-             draw before the model.",
+            "Some counts lie further out than the model expects ({}): look at the largest residuals, and \
+             whether the randomisation test agrees.",
             p_value(s.p.value)
         ),
     }
@@ -39,14 +39,14 @@ pub(super) fn residuals(normality: Option<&SimulatedStatistic>) -> String {
 pub(super) fn dispersion(s: &SimulatedStatistic) -> String {
     let p = p_value(s.p.value);
     if s.p.value > NOTABLE {
-        format!("The counts are as variable as the model says ({p}).")
+        format!("The counts are not shown to be more or less variable than the model says ({p}).")
     } else if s.observed > s.expected {
         format!(
             "The counts are more variable than the model says ({p}): take its k with care. The verdict's own error comes from the plots."
         )
     } else {
         format!(
-            "The counts are less variable than the model says ({p}): take its k with care. The verdict's own error comes from the plots."
+            "The counts are less variable than the model says ({p}): ask how they were taken. The verdict's own error comes from the plots."
         )
     }
 }
@@ -71,7 +71,7 @@ pub(super) fn zeros(s: &SimulatedStatistic, plots_in_all: usize) -> String {
         return "Every plot was empty: nothing can be said of clumping.".to_owned();
     }
     if s.p.value > NOTABLE {
-        format!("{plots}: clumping alone explains that.")
+        format!("{plots}: the model explains that.")
     } else if found > expected {
         format!(
             "{plots}: more than clumping explains; ask whether those plots could have held any."
@@ -100,7 +100,7 @@ pub(super) fn neighbours(moran: f64, p: f64) -> String {
     let p_text = p_value(p);
     if p > NOTABLE {
         format!(
-            "Neighbouring plots are no more alike than others once treatments and blocks are allowed for ({p_text})."
+            "Neighbouring plots are not shown to be more or less alike than others once treatments and blocks are allowed for ({p_text})."
         )
     } else if moran > 0.0 {
         format!(

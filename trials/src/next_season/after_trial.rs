@@ -4,7 +4,6 @@
 //! a trial about which nothing is changed gets the same plan from each, to the block.
 
 use halfgreen_analysis::power::assurance::ParameterUncertainty;
-use halfgreen_analysis::power::simulated::SimulatedTrial;
 use halfgreen_analysis::results::Caution;
 
 use super::follows::{Follows, Outcome, follows};
@@ -14,7 +13,7 @@ use super::next_trial::{NextTrial, Simulation, next_trial};
 use super::parameter_uncertainty::from_past;
 use super::past_trial::PastTrial;
 use super::prices::Prices;
-use super::primary_test::{NAME, primary_test};
+use super::primary_test::{HeadlineTest, NAME, TrialTest};
 use super::sample_size_request::SampleSizeRequest;
 use super::terms::Terms;
 use crate::Error;
@@ -25,7 +24,7 @@ use crate::progress::Progress;
 /// Chance with which the smallest change worth having should be found: common practice, no source.
 pub const POWER: f64 = 0.8;
 /// Simulated trials for each plan that is near the wished power: errors of about 1.8 per cent at 80.
-pub const TRIALS: usize = 500;
+pub const TRIALS: usize = 1000;
 /// Seed: the answer is the same each time it is asked.
 pub const SEED: u64 = 1;
 
@@ -114,12 +113,12 @@ impl AfterTrial<'_> {
     ///
     /// # Errors
     /// As [`next_trial`].
-    pub fn plan<V: Fn(&SimulatedTrial) -> usize + Sync>(
+    pub fn plan<T: TrialTest>(
         &self,
         request: &SampleSizeRequest,
         known: &ParameterUncertainty,
         prices: &Prices,
-        simulation: &Simulation<V>,
+        simulation: &Simulation<T>,
         progress: Progress<'_>,
     ) -> Result<NextTrial, Error> {
         let ground = (!self.greens.is_empty())
@@ -192,10 +191,9 @@ pub fn simulation(
     trials: usize,
     seed: u64,
     brief: bool,
-) -> Simulation<impl Fn(&SimulatedTrial) -> usize + Sync> {
+) -> Simulation<HeadlineTest> {
     Simulation {
-        test: primary_test(request.alpha, Some(request.reduction)),
-        beats: primary_test(request.alpha, None),
+        test: HeadlineTest::new(request.alpha, request.reduction),
         name: NAME.to_owned(),
         trials,
         seed,

@@ -1,16 +1,20 @@
 //! How many trials are simulated of each plan, so that an answer takes seconds and says how sure it is.
 //!
-//! Work is reckoned before it is done, in plots judged once: a trial costs as many as it has plots and [`BESIDE`] more, and
-//! [`SEVERAL`] times that or a little more where more than one method is compared: one of them is judged. The table has so
-//! much to spend, and cells whose side is clear early leave theirs to the others; the suggestion and its scenarios have
+//! Work is reckoned before it is done, in plots judged once: a judged trial costs as many as it has plots and [`BESIDE`] more, and
+//! [`SEVERAL`] times that or a little more where more than one method is compared: one of them is judged. Of the trials from which a
+//! power is told one in [`ONE_IN`] is judged, and the others cost little beside it. The table has so much to spend, and cells whose side is clear early leave theirs to the others; the suggestion and its scenarios have
 //! their own. The numbers depend on nothing but the
 //! request, so that the answer is the same on any machine.
+
+use halfgreen_analysis::power::two_phase;
 
 use crate::Error;
 use crate::ranges::request::{NEXT_PLANS, NEXT_WORK};
 
-/// Simulated trials below which a power says next to nothing: its standard error may be 7 per cent.
-pub(super) const FEWEST: usize = 50;
+/// Simulated trials below which a power says next to nothing: its standard error may be 4 per cent.
+const FEWEST: usize = two_phase::FEWEST;
+/// Of the trials from which a power is told one in so many is judged, by two-phase sampling, with what it takes to draw the others. Measured.
+const ONE_IN: usize = 8;
 /// How many times the work trials of several methods take, and for how many methods more it is once more that much.
 /// Measured: one and a half to twice for five or eleven methods, seven times for forty.
 const SEVERAL: usize = 2;
@@ -34,7 +38,7 @@ const ANEW: usize = 3;
 /// Steps of the search for the smallest reduction.
 const STEPS: usize = 7;
 /// Trials of a step of that search at least, where as many can be afforded.
-const STEP: usize = 200;
+const STEP: usize = 500;
 /// Four scenarios, of which each trial is asked for all four verdicts: about six times the work of asking for one.
 const ALL_VERDICTS: usize = 4 * 6;
 
@@ -48,6 +52,8 @@ pub(super) struct Effort {
     fewest: usize,
     /// How many times the usual work a plot takes.
     dear: usize,
+    /// Of the trials from which a power is told, one in so many is judged.
+    one_in: usize,
     /// For the table.
     left: usize,
     /// Of that, what the fewest trials of the plans not yet simulated will take.
@@ -69,11 +75,12 @@ impl Effort {
     ) -> Result<Self, Error> {
         let fewest = FEWEST.min(asked);
         let dear = dear(k);
+        let one_in = if asked < FEWEST { 1 } else { ONE_IN };
         let of = |plots: usize| dear * weight(plots, methods);
         let all: usize = blocks.iter().map(|b| of(b * (methods + 1))).sum();
         let largest = blocks.iter().copied().max().unwrap_or(0) * (methods + 1);
-        let reserved = columns * all * fewest;
-        let suggested = dear * suggestion(largest, methods, fewest);
+        let reserved = columns * all * fewest / one_in;
+        let suggested = dear * suggestion(largest, methods, fewest) / one_in;
         let work = reserved + suggested;
         let cure = "Try fewer blocks or cores at once, or fewer methods.";
         for (range, found) in [(NEXT_PLANS, columns * blocks.len()), (NEXT_WORK, work)] {
@@ -89,6 +96,7 @@ impl Effort {
             methods,
             fewest,
             dear,
+            one_in,
             left,
             reserved,
             scenarios,
@@ -99,19 +107,24 @@ impl Effort {
     pub(super) fn of_next(&mut self, plots: usize) -> usize {
         let each = self.weight(plots);
         let fewest = self.fewest;
-        self.reserved = self.reserved.saturating_sub(each * fewest);
+        self.reserved = self.reserved.saturating_sub(each * fewest / self.one_in);
         let free = self.left.saturating_sub(self.reserved);
-        (free / each).clamp(fewest, self.asked)
+        (free * self.one_in / each).clamp(fewest, self.look())
+    }
+
+    /// Trials of a plan of the table at most: half of those of a plan that may be suggested, for that is simulated anew.
+    pub(super) fn look(&self) -> usize {
+        self.asked.div_ceil(2).max(self.fewest)
     }
 
     /// Trials of a plan of the table that is simulated again: none where nothing is left.
     pub(super) fn of_again(&self, plots: usize) -> usize {
-        (self.left / self.weight(plots)).min(self.asked)
+        (self.left * self.one_in / self.weight(plots)).min(self.asked)
     }
 
     /// Tells that a plan of the table was simulated.
     pub(super) fn spend(&mut self, plots: usize, trials: usize) {
-        let spent = self.weight(plots) * trials;
+        let spent = self.weight(plots) * trials / self.one_in;
         self.left = self.left.saturating_sub(spent);
     }
 
@@ -121,7 +134,8 @@ impl Effort {
         let (mut low, mut high) = (fewest, self.asked);
         while low < high {
             let middle = (low + high).div_ceil(2);
-            if self.dear * suggestion(plots, self.methods, middle) <= SUGGESTION {
+            let work = self.dear * suggestion(plots, self.methods, middle) / self.one_in;
+            if work <= SUGGESTION {
                 low = middle;
             } else {
                 high = middle - 1;
@@ -130,16 +144,17 @@ impl Effort {
         (low, step(low))
     }
 
-    /// What a trial of so many plots costs of these counts.
+    /// What a judged trial of so many plots costs of these counts.
     fn weight(&self, plots: usize) -> usize {
         self.dear * weight(plots, self.methods)
     }
 
-    /// Trials of each scenario; none where they would say too little.
+    /// Trials of each scenario, all of them judged; none where they would say too little.
     pub(super) fn of_scenarios(&self, plots: usize) -> Option<usize> {
         let most = self.scenarios / (ALL_VERDICTS * self.weight(plots));
-        let trials = most.min(self.asked);
-        (trials >= self.fewest).then_some(trials)
+        let half = self.asked.div_ceil(2);
+        let trials = most.min(half);
+        (trials >= half.min(FEWEST / ONE_IN)).then_some(trials)
     }
 }
 
@@ -183,7 +198,7 @@ fn dear(k: f64) -> usize {
     (CLUMPED / k).clamp(1.0, DEAREST) as usize
 }
 
-/// What a trial of so many plots costs.
+/// What a judged trial of so many plots costs.
 fn weight(plots: usize, methods: usize) -> usize {
     let times = if methods > 1 {
         SEVERAL + methods / MORE
@@ -198,7 +213,7 @@ fn step(trials: usize) -> usize {
     (trials / 4).max(STEP.min(trials))
 }
 
-/// What a plan of so many plots costs that is suggested.
+/// What a plan of so many plots costs that is suggested, were all trials judged.
 fn suggestion(plots: usize, methods: usize, trials: usize) -> usize {
     weight(plots, methods) * (ANEW * trials + STEPS * step(trials))
 }
@@ -210,22 +225,22 @@ mod tests {
     #[test]
     fn what_is_left_by_clear_plans_goes_to_the_others_and_no_more_is_spent() {
         let blocks = [20, 40, 60, 80];
-        let mut effort = Effort::new(1, (&blocks, 4), 2000, 1.0).unwrap();
+        let mut effort = Effort::new(1, (&blocks, 4), 40_000, 1.0).unwrap();
         let (mut spent, mut reduced) = (0, 0);
         for plots in (0..4).flat_map(|_| blocks.map(|b| 2 * b)) {
             let trials = effort.of_next(plots);
-            assert!((FEWEST..=2000).contains(&trials));
-            reduced += usize::from(trials < 2000);
+            assert!((FEWEST..=20_000).contains(&trials));
+            reduced += usize::from(trials < 20_000);
             // Every other plan is clear at once.
             let taken = if plots % 80 == 0 { FEWEST } else { trials };
             effort.spend(plots, taken);
-            spent += weight(plots, 1) * taken;
+            spent += weight(plots, 1) * taken / ONE_IN;
         }
         assert!(spent <= TABLE && reduced > 0, "{spent} {reduced}");
         let (few, fewer) = (effort.of_suggestion(40), effort.of_suggestion(1000));
-        assert_eq!(few, (2000, 500));
-        assert!(fewer.0 < 200 && fewer.1 == fewer.0, "{fewer:?}");
-        assert_eq!(effort.of_scenarios(40), Some(2000));
+        assert!(few.0 > 10_000 && few.1 == few.0 / 4, "{few:?}");
+        assert!(fewer.0 < 1600 && fewer.1 <= fewer.0, "{fewer:?}");
+        assert!(effort.of_scenarios(40).unwrap() > 1000);
         assert!(effort.of_scenarios(1000).unwrap() < 200);
     }
 

@@ -4,6 +4,8 @@ use halfgreen_analysis::comparison::{Call, Relevance};
 use serde::Serialize;
 
 use crate::design::{Protocol, Role};
+use crate::text::shortened::shortened;
+use crate::text::spelling::list;
 
 /// What a trial said of a method.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -75,16 +77,17 @@ pub fn follows(protocol: &Protocol, outcomes: &[Outcome]) -> Follows {
     let winners = names(&won);
     let mut unsettled = outcomes.iter().filter(|o| open(o)).peekable();
     if unsettled.peek().is_some() && unsettled.all(|o| o.call == Call::BeatTheControl) {
-        return narrower_limits(still, &names(&open).join(" and "));
+        let (listed, told) = (list(&names(&open)), told(&names(&open), outcomes.len()));
+        return narrower_limits(still, &listed, &told);
     }
     if !still.is_empty() || outcomes.is_empty() {
         let settled = still.len() < outcomes.len();
-        let listed = names(&open).join(" and ");
+        let (listed, told) = (list(&names(&open)), told(&names(&open), outcomes.len()));
         let (sentence, plain) = if settled {
             let verb = if still.len() == 1 { "is" } else { "are" };
             (
                 format!("Only {listed} {verb} still open, and the plan is for that alone"),
-                format!("only {listed} {verb} still open."),
+                format!("only {told} {verb} still open."),
             )
         } else {
             (String::new(), String::new())
@@ -112,7 +115,7 @@ pub fn follows(protocol: &Protocol, outcomes: &[Outcome]) -> Follows {
         open: Vec::new(),
         sentence: format!(
             "This question is answered: {} beat the control by enough to matter, and a larger trial of the same would add little. Ask next {}",
-            winners.join(" and "),
+            list(&winners),
             questions.join("; ")
         ),
         plain: format!(
@@ -122,8 +125,25 @@ pub fn follows(protocol: &Protocol, outcomes: &[Outcome]) -> Follows {
     }
 }
 
+/// Names told one by one where there are no more than these.
+const TOLD: usize = 3;
+/// Characters of a name for which a sentence has room.
+const NAME: usize = 60;
+
+/// Methods as a sheet that must not grow tells them: few by name, many by their number of all.
+fn told(names: &[String], all: usize) -> String {
+    if names.len() > TOLD {
+        return format!("{} of the {all} methods", names.len());
+    }
+    let short: Vec<String> = names
+        .iter()
+        .map(|n| shortened(n, NAME).into_owned())
+        .collect();
+    list(&short)
+}
+
 /// What follows where it is open only how much the methods do.
-fn narrower_limits(open: Vec<String>, listed: &str) -> Follows {
+fn narrower_limits(open: Vec<String>, listed: &str, told: &str) -> Follows {
     Follows {
         step: Step::NarrowerLimits,
         open,
@@ -133,7 +153,7 @@ fn narrower_limits(open: Vec<String>, listed: &str) -> Follows {
              so more plots or cores than this trial had"
         ),
         plain: format!(
-            "{listed} worked, and whether well enough is still open. To settle that takes more plots than this time."
+            "{told} worked, and whether well enough is still open. To settle that takes more plots, or more counted in each."
         ),
     }
 }

@@ -22,32 +22,65 @@ const REALLOCATION: RandomisationSettings = RandomisationSettings {
     seed: 0,
 };
 
-/// A function that judges the first method of a trial and returns the number of its verdict in
-/// [`CALLS`](super::scenarios::CALLS).
-///
-/// `alpha` is the error rate over all methods, `worthwhile` the smallest reduction worth having, as a share;
-/// without one no reduction is called too small to matter, and that part of the work is spared: the other
-/// verdicts stay what they are. A trial that has lost all plots of a treatment cannot tell.
-pub fn primary_test(
-    alpha: f64,
-    worthwhile: Option<f64>,
-) -> impl Fn(&SimulatedTrial) -> usize + Sync {
-    let question = Question {
-        alpha,
-        better: Better::Fewer,
-        // Every ratio lies below infinity and so reaches what is worth having.
-        worthwhile_ratio: worthwhile.map_or(f64::INFINITY, |share| Better::Fewer.ratio_by(share)),
-    };
-    let prepared = Prepared::default();
-    move |trial| {
-        let screen = prepared.screen(trial, question);
-        let call = screen.and_then(|screen| screen.call_of(&trial.counts, 1).ok());
-        match call.unwrap_or(Call::CannotTell) {
+/// A test of the first method of a simulated trial.
+pub trait TrialTest: Sync {
+    /// The number of its verdict in [`CALLS`](super::scenarios::CALLS).
+    fn verdict(&self, trial: &SimulatedTrial) -> usize;
+
+    /// Whether the method beat the control: whether the verdict is number 0.
+    fn finds(&self, trial: &SimulatedTrial) -> bool {
+        self.verdict(trial) == 0
+    }
+
+    /// The chance of that, predicted at little cost; it decides how often a trial is judged, not what is found.
+    fn predicted(&self, trial: &SimulatedTrial) -> f64;
+}
+
+/// The headline test of simulated trials. A trial that has lost all plots of a treatment cannot tell.
+#[derive(Debug)]
+pub struct HeadlineTest {
+    /// Asked for all four verdicts.
+    verdicts: Prepared,
+    /// Asked only whether the method beat the control: no reduction is too small to matter, and that part of the work is spared.
+    finds: Prepared,
+}
+
+impl HeadlineTest {
+    /// `alpha` is the error rate over all methods, `worthwhile` the smallest reduction worth having, as a share.
+    #[must_use]
+    pub fn new(alpha: f64, worthwhile: f64) -> Self {
+        let of = |worthwhile_ratio: f64| {
+            Prepared::of(Question {
+                alpha,
+                better: Better::Fewer,
+                worthwhile_ratio,
+            })
+        };
+        Self {
+            verdicts: of(Better::Fewer.ratio_by(worthwhile)),
+            // Every ratio lies below infinity and so reaches what is worth having.
+            finds: of(f64::INFINITY),
+        }
+    }
+}
+
+impl TrialTest for HeadlineTest {
+    fn verdict(&self, trial: &SimulatedTrial) -> usize {
+        match self.verdicts.call(trial) {
             Call::BeatTheControl => 0,
             Call::DidWorse => 1,
             Call::TooSmallToMatter => 2,
             Call::CannotTell => 3,
         }
+    }
+
+    fn finds(&self, trial: &SimulatedTrial) -> bool {
+        self.finds.call(trial) == Call::BeatTheControl
+    }
+
+    fn predicted(&self, trial: &SimulatedTrial) -> f64 {
+        let test = self.finds.test(trial);
+        test.map_or(0.0, |test| test.predicted(&trial.counts, 1))
     }
 }
 
@@ -55,26 +88,45 @@ pub fn primary_test(
 type Complete = (usize, usize, usize);
 
 /// Designs made ready for their counts: those without a lost plot once, for they recur.
-#[derive(Debug, Default)]
-struct Prepared(RwLock<BTreeMap<Complete, Arc<PreparedTest>>>);
+#[derive(Debug)]
+struct Prepared {
+    question: Question,
+    complete: RwLock<BTreeMap<Complete, Arc<PreparedTest>>>,
+}
 
 impl Prepared {
-    fn screen(&self, trial: &SimulatedTrial, question: Question) -> Option<Arc<PreparedTest>> {
+    fn of(question: Question) -> Self {
+        Self {
+            question,
+            complete: RwLock::default(),
+        }
+    }
+
+    fn call(&self, trial: &SimulatedTrial) -> Call {
+        let test = self.test(trial);
+        test.and_then(|test| test.call_of(&trial.counts, 1).ok())
+            .unwrap_or(Call::CannotTell)
+    }
+
+    fn test(&self, trial: &SimulatedTrial) -> Option<Arc<PreparedTest>> {
         let methods = trial.treatments.iter().copied().max()?;
         let whole = trial.planned_blocks * (methods + 1) == trial.counts.len();
         if !whole {
-            return prepare(trial, methods, question).map(Arc::new);
+            return prepare(trial, methods, self.question).map(Arc::new);
         }
         let key = (trial.planned_blocks, methods, trial.samples);
-        let met = self.0.read().unwrap_or_else(PoisonError::into_inner);
-        if let Some(screen) = met.get(&key) {
-            return Some(Arc::clone(screen));
+        let met = self.complete.read().unwrap_or_else(PoisonError::into_inner);
+        if let Some(test) = met.get(&key) {
+            return Some(Arc::clone(test));
         }
         drop(met);
-        let screen = Arc::new(prepare(trial, methods, question)?);
-        let mut met = self.0.write().unwrap_or_else(PoisonError::into_inner);
-        met.insert(key, Arc::clone(&screen));
-        Some(screen)
+        let test = Arc::new(prepare(trial, methods, self.question)?);
+        let mut met = self
+            .complete
+            .write()
+            .unwrap_or_else(PoisonError::into_inner);
+        met.insert(key, Arc::clone(&test));
+        Some(test)
     }
 }
 
@@ -139,28 +191,39 @@ mod tests {
     fn clear_cases_are_called() {
         let blocks: Vec<usize> = (0..16).map(|i| i / 2).collect();
         let treatments: Vec<usize> = (0..16).map(|i| i % 2).collect();
-        let test = primary_test(0.05, Some(0.5));
+        let test = HeadlineTest::new(0.05, 0.5);
         let fewer: Vec<u64> = (0..16)
             .map(|i| if i % 2 == 0 { 40 + i } else { 4 })
             .collect();
-        assert_eq!(test(&trial(&fewer, &treatments, &blocks)), 0);
+        let told = |counts: &[u64]| {
+            let trial = trial(counts, &treatments, &blocks);
+            (test.verdict(&trial), test.finds(&trial))
+        };
+        assert_eq!(told(&fewer), (0, true));
         let more: Vec<u64> = (0..16)
             .map(|i| if i % 2 == 0 { 4 } else { 40 + i })
             .collect();
-        assert_eq!(test(&trial(&more, &treatments, &blocks)), 1);
+        assert_eq!(told(&more), (1, false));
         let alike: Vec<u64> = (0..16).map(|i| 60 + i % 3).collect();
-        assert_eq!(test(&trial(&alike, &treatments, &blocks)), 2);
-        let beats = primary_test(0.05, None);
-        let told =
-            [&fewer, &more, &alike].map(|counts| beats(&trial(counts, &treatments, &blocks)));
-        assert_eq!(told, [0, 1, 3]);
+        assert_eq!(told(&alike), (2, false));
+        let predicted =
+            [&fewer, &more, &alike].map(|c| test.predicted(&trial(c, &treatments, &blocks)));
+        assert!(
+            predicted[0] > 0.9 && predicted[1] < 1e-6 && predicted[2] < 0.1,
+            "{predicted:?}"
+        );
     }
 
     #[test]
     fn a_treatment_without_plots_cannot_be_told() {
-        let test = primary_test(0.05, Some(0.5));
-        assert_eq!(test(&trial(&[3, 4], &[0, 0], &[0, 1])), 3);
-        assert_eq!(test(&trial(&[], &[], &[])), 3);
-        assert_eq!(test(&trial(&[9, 0, 9], &[0, 1, 0], &[0, 0, 5])), 3);
+        let test = HeadlineTest::new(0.05, 0.5);
+        for trial in [
+            trial(&[3, 4], &[0, 0], &[0, 1]),
+            trial(&[], &[], &[]),
+            trial(&[9, 0, 9], &[0, 1, 0], &[0, 0, 5]),
+        ] {
+            assert_eq!(test.verdict(&trial), 3);
+            assert!(!test.finds(&trial) && test.predicted(&trial) < 0.5);
+        }
     }
 }

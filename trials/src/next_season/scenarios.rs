@@ -1,12 +1,12 @@
 //! How often a plan would end in each verdict, under several scenarios.
 
 use halfgreen_analysis::power::simulated::{
-    OperatingCharacteristics, Plan, SimulatedTrial, SimulationBudget, SiteParameters,
-    operating_characteristics,
+    OperatingCharacteristics, Plan, SimulationBudget, SiteParameters, operating_characteristics,
 };
 use halfgreen_analysis::random::Generator;
 use serde::Serialize;
 
+use super::primary_test::TrialTest;
 use super::sample_size_request::{PlanSize, SampleSizeRequest};
 use crate::Error;
 
@@ -38,17 +38,14 @@ pub struct Scenario {
 ///
 /// # Errors
 /// A plan or site that cannot be simulated.
-pub fn scenarios<V>(
+pub fn scenarios(
     request: &SampleSizeRequest,
     plan: PlanSize,
     site: &SiteParameters,
     trials: usize,
     seed: u64,
-    test: &V,
-) -> Result<Vec<Scenario>, Error>
-where
-    V: Fn(&SimulatedTrial) -> usize + Sync,
-{
+    test: &impl TrialTest,
+) -> Result<Vec<Scenario>, Error> {
     let worthwhile = request.reduction;
     let large = 1.0 - 0.5 * (1.0 - worthwhile);
     let mut told = Vec::with_capacity(4);
@@ -76,8 +73,13 @@ where
         };
         // Cells of the table are numbered from 0; these lie beyond any table.
         let stream = (seed, u32::MAX - cell);
-        let found =
-            operating_characteristics(&plan, |_: &mut Generator| *site, (effort, 4), stream, test)?;
+        let found = operating_characteristics(
+            &plan,
+            |_: &mut Generator| *site,
+            (effort, 4),
+            stream,
+            |trial| test.verdict(trial),
+        )?;
         let reduction_percent = 100.0 * reduction;
         let sentence = sentence(scenario, reduction_percent, &found);
         let shares = std::array::from_fn(|i| found.share(i));

@@ -97,7 +97,7 @@ ranges! {
     NEXT_CORES: "next" "cores", "cores in each plot to try", "", Itself(1.0), Itself(1000.0), 4.0, "no crew takes more";
     NEXT_PLANS: "next" "plans", "blocks times cores to try", "", Itself(1.0), Itself(200.0), 40.0,
         "nobody reads a longer table";
-    // With 50 trials of each plan, or 25 of ten methods and more; a plot takes some 3 microseconds for each method.
+    // With 250 trials of each plan, of which one in eight is judged; a plot then takes some 3 microseconds for each method.
     NEXT_WORK: "next" "simulated plots times methods", "plots of all plans, each judged against each method in the fewest trials that tell anything", "", Itself(1.0), Itself(6.5e6), 1e6,
         "more would take longer than ten seconds";
     NEXT_COST: "next" "cost_plot, cost_core, cost_sheet_night, minutes_plot, minutes_core", "a price or a number of minutes", "", Itself(0.0), Itself(1e6), 12.0,

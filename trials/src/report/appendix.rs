@@ -4,11 +4,11 @@ use halfgreen_analysis::comparison::{Better, PrimaryTest};
 
 use super::document::{Role, Section};
 use super::main_part::papers_told;
-use super::members::list;
 use super::page::Column::{Figures, Words};
 use super::{Findings, by_group, factors, ground, methods_text, plot_table, secondary};
 use crate::judgement::{Formula, NO_EFFICACY};
 use crate::text::rounding::{NONE, figure, maybe, maybe_chance};
+use crate::text::spelling::list;
 
 /// The appendix.
 pub(super) fn appendix(findings: &Findings<'_>) -> Section {

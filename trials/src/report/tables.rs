@@ -48,9 +48,9 @@ pub(super) fn means(findings: &Findings<'_>, section: Section) -> Section {
         Figures("marginal mean per m²"),
         Figures("likely between, per m²"),
     ];
-    section
-        .table("Means", &names, rows)
-        .paragraph(format!("The {MARGINAL_MEAN}. The limits are its."))
+    section.table("Means", &names, rows).paragraph(format!(
+        "The {MARGINAL_MEAN}. The limits are those of this mean."
+    ))
 }
 
 /// Every method against the control.

@@ -5,9 +5,9 @@ use maud::{Markup, html};
 use super::Findings;
 use super::document::Section;
 use super::main_part::capital;
-use super::members::list;
 use super::page::Column::{Figures, Words};
 use crate::text::rounding::{figure, maybe, plain};
+use crate::text::spelling::list;
 use crate::threshold::{Beside, Kind, Published, ThresholdRow};
 
 /// Most means that members are told one by one.

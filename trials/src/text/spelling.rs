@@ -6,6 +6,15 @@ pub fn number(n: usize, thing: &str) -> String {
     format!("{n} {thing}{}", if n == 1 { "" } else { "s" })
 }
 
+/// "a, b and c".
+pub(crate) fn list(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
 /// The known word that `word` was most likely meant to be, if any is near enough to offer.
 ///
 /// Near is a Jaro-Winkler likeness of at least 0.78: high enough that unrelated short column names

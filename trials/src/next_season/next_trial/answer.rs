@@ -26,6 +26,8 @@ pub struct Cell {
     pub power_se: f64,
     /// Trials simulated; fewer than asked for where the answer was clear early.
     pub trials: usize,
+    /// Of these, trials that the headline test itself judged; the others were as good as clear to a quick one.
+    pub judged: usize,
     /// Power by formula, for comparison.
     pub power_by_formula: f64,
     /// Cost, where prices were given.

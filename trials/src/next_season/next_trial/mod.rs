@@ -3,7 +3,9 @@
 //! In: a [`SampleSizeRequest`], what is known of the ground, prices, and the test that will judge. Out: a
 //! [`NextTrial`]. From the cheapest up, plans that may reach the wished power are simulated until it is clear on which side
 //! of it they lie; those that seem to reach it are then simulated anew and in full until one does, so that luck does not
-//! choose it. The table shows the new figures where there are some. In brief it holds only the plans looked at on the
+//! choose it. A plan found short shows how far the formula is off, and plans that are then too weak are passed over. Of the
+//! simulated trials a quick test sees all and the headline test judges some
+//! ([`two_phase`](halfgreen_analysis::power::two_phase)). The table shows the new figures where there are some. In brief it holds only the plans looked at on the
 //! way; otherwise the rest is worked out then, and the suggestion is the same.
 
 mod answer;
@@ -12,7 +14,6 @@ mod plan_search;
 mod sentences;
 
 use halfgreen_analysis::power::assurance::ParameterUncertainty;
-use halfgreen_analysis::power::simulated::SimulatedTrial;
 use halfgreen_analysis::results::Caution;
 
 pub use answer::{Assumptions, Cell, NextTrial, Suggestion};
@@ -21,21 +22,19 @@ use plan_search::{PlanSearch, usual_blocks};
 use super::effort::{Effort, affordable};
 use super::ground::Ground;
 use super::prices::Prices;
+use super::primary_test::TrialTest;
 use super::sample_size_request::{PlanSize, SampleSizeRequest};
 use crate::Error;
 use crate::progress::Progress;
 
 /// How plans are simulated: the test that will judge, how much to simulate, and the seed.
 #[derive(Debug, Clone)]
-pub struct Simulation<V> {
-    /// Returns the number of the verdict in [`CALLS`](crate::next_season::scenarios::CALLS) for the first method.
-    pub test: V,
-    /// The same, but asked only whether the method beat the control: the verdicts after the first may be
-    /// any of the others.
-    pub beats: V,
+pub struct Simulation<T> {
+    /// The test of the first method.
+    pub test: T,
     /// The test in words.
     pub name: String,
-    /// Trials in each cell, at most.
+    /// Trials of each plan, at most.
     pub trials: usize,
     /// Seed.
     pub seed: u64,
@@ -48,16 +47,13 @@ pub struct Simulation<V> {
 ///
 /// # Errors
 /// An impossible request, with the reason and the nearest possible plan; work that is stopped.
-pub fn next_trial<V>(
+pub fn next_trial<T: TrialTest>(
     (request, ground): (&SampleSizeRequest, Option<&Ground<'_>>),
     parameter_uncertainty: &ParameterUncertainty,
     prices: &Prices,
-    simulation: &Simulation<V>,
+    simulation: &Simulation<T>,
     progress: Progress<'_>,
-) -> Result<NextTrial, Error>
-where
-    V: Fn(&SimulatedTrial) -> usize + Sync,
-{
+) -> Result<NextTrial, Error> {
     request.check(parameter_uncertainty)?;
     prices.check()?;
     let site = parameter_uncertainty.centre();
@@ -115,7 +111,7 @@ where
         &suggestion,
         &table,
         request.power,
-        search.effort.asked,
+        &search.effort,
     ));
     let plots = suggestion.plan.blocks * (request.methods + 1);
     if !simulation.brief && search.effort.of_scenarios(plots).is_none() {
@@ -161,9 +157,10 @@ fn fewer_trials(
     suggestion: &Suggestion,
     table: &[Cell],
     power: f64,
-    asked: usize,
+    effort: &Effort,
 ) -> Option<Caution> {
-    let unclear = |c: &&Cell| c.trials < asked && (c.power - power).abs() < 2.0 * c.power_se;
+    let (asked, look) = (effort.asked, effort.look());
+    let unclear = |c: &&Cell| c.trials < look && (c.power - power).abs() < 2.0 * c.power_se;
     let open = table.iter().filter(unclear).count();
     if suggestion.plan.trials >= asked && open == 0 {
         return None;

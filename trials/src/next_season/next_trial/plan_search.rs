@@ -3,17 +3,17 @@
 use halfgreen_analysis::power::assurance::ParameterUncertainty;
 use halfgreen_analysis::power::blocked;
 use halfgreen_analysis::power::detectable::smallest_reduction;
-use halfgreen_analysis::power::simulated::{
-    OperatingCharacteristics, SimulatedTrial, SimulationBudget, SiteParameters,
-    operating_characteristics,
-};
+use halfgreen_analysis::power::simulated::{Plan, SimulationBudget, SiteParameters};
 use halfgreen_analysis::power::subsampling::{VarianceComponents, whole_optimum};
+use halfgreen_analysis::power::two_phase::{self, TwoPhasePower};
 use halfgreen_analysis::random::Generator;
+use halfgreen_analysis::results::Estimate;
 
 use super::super::effort::Effort;
 use super::super::ground::Ground;
 use super::super::looks::looks;
 use super::super::prices::Prices;
+use super::super::primary_test::TrialTest;
 use super::super::sample_size_request::{PlanSize, SampleSizeRequest};
 use super::super::scenarios::scenarios;
 use super::Simulation;
@@ -28,13 +28,13 @@ const BEYOND_ROOM: usize = 3;
 const LEAST_ROOM: usize = 4;
 
 /// Everything that stays the same from cell to cell.
-pub(super) struct PlanSearch<'a, V> {
+pub(super) struct PlanSearch<'a, T> {
     pub(super) request: &'a SampleSizeRequest,
     pub(super) ground: Option<&'a Ground<'a>>,
     pub(super) parameter_uncertainty: &'a ParameterUncertainty,
     pub(super) site: SiteParameters,
     pub(super) prices: &'a Prices,
-    pub(super) simulation: &'a Simulation<V>,
+    pub(super) simulation: &'a Simulation<T>,
     /// How many trials of each plan can be afforded.
     pub(super) effort: Effort,
 }
@@ -64,15 +64,16 @@ pub(super) fn usual_blocks(
     Ok((0..10).map(|i| (first + i * step) * each).collect())
 }
 
-impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
-    fn simulate(
+impl<T: TrialTest> PlanSearch<'_, T> {
+    /// The power of a plan on a site that `site` draws for each trial.
+    fn power(
         &self,
-        size: PlanSize,
+        plan: &Plan,
+        site: impl Fn(&mut Generator) -> SiteParameters + Sync,
         cell: usize,
         (trials, until_clear_of): (usize, Option<f64>),
-    ) -> Result<OperatingCharacteristics, Error> {
-        let plan = self.request.plan(size);
-        let effort = SimulationBudget {
+    ) -> Result<TwoPhasePower, halfgreen_analysis::Error> {
+        let budget = SimulationBudget {
             trials,
             until_clear_of,
         };
@@ -80,14 +81,15 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             self.simulation.seed,
             u32::try_from(cell).unwrap_or(u32::MAX),
         );
-        let fixed = |_: &mut Generator| self.site;
-        Ok(operating_characteristics(
-            &plan,
-            fixed,
-            (effort, 2),
+        let test = &self.simulation.test;
+        two_phase::power(
+            plan,
+            site,
+            budget,
             stream,
-            &self.simulation.beats,
-        )?)
+            |trial| test.predicted(trial),
+            |trial| test.finds(trial),
+        )
     }
 
     pub(super) fn plots(&self, blocks: usize) -> usize {
@@ -108,6 +110,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             power: f64::NAN,
             power_se: f64::NAN,
             trials: 0,
+            judged: 0,
             power_by_formula: blocked::power(&plan, &self.site, self.request.alpha)?,
             cost: self.prices.cost(plan.plots(), treated, cores),
             hours: self.prices.hours(plan.plots(), cores),
@@ -146,11 +149,13 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         stream: usize,
         effort: (usize, Option<f64>),
     ) -> Result<Cell, Error> {
-        let found = self.simulate(plan.size(), stream, effort)?;
+        let wished = self.request.plan(plan.size());
+        let found = self.power(&wished, |_| self.site, stream, effort)?;
         Ok(Cell {
-            power: found.share(0),
-            power_se: found.se(0),
+            power: found.power,
+            power_se: found.se,
             trials: found.trials,
+            judged: found.judged,
             ..*plan
         })
     }
@@ -165,28 +170,20 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
         let next = FRESH << 1;
         let plots = self.plots(size.blocks);
         let (trials, step) = self.effort.of_suggestion(plots);
-        let effort = SimulationBudget {
-            trials,
-            until_clear_of: None,
-        };
         let wished = self.request.plan(size);
-        let seed = self.simulation.seed;
         let draw = |g: &mut Generator| self.parameter_uncertainty.draw(g);
-        let cell = u32::try_from(next).unwrap_or(u32::MAX);
-        let averaged = operating_characteristics(
-            &wished,
-            draw,
-            (effort, 2),
-            (seed, cell),
-            &self.simulation.beats,
-        )?;
+        let averaged = self.power(&wished, draw, next, (trials, None))?;
         let smallest_reduction = if self.simulation.brief {
             None
         } else {
-            let beats = |trial: &SimulatedTrial| (self.simulation.beats)(trial) == 0;
-            // Seven halvings: a quarter of the trials each keeps the search as cheap as two cells.
-            let aim = (self.request.power, step);
-            smallest_reduction(&wished, &self.site, aim, (seed, cell + 1), beats)?
+            // About seven steps: a quarter of the trials each keeps the search as cheap as two cells.
+            smallest_reduction(&wished, &self.site, self.request.power, |plan| {
+                let found = self.power(plan, |_| self.site, next + 1, (step, None))?;
+                Ok(Estimate {
+                    value: found.power,
+                    se: found.se,
+                })
+            })?
         };
         let optimum_cores = match (self.prices.plot, self.prices.core) {
             (Some(plot), Some(core))
@@ -211,7 +208,7 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             };
             let more = self.simulated(&self.unseen(larger)?, next + 2, (trials, None))?;
             replace(table, more);
-            let test = &self.simulation.test;
+            let (seed, test) = (self.simulation.seed, &self.simulation.test);
             let under = match self.effort.of_scenarios(plots) {
                 Some(trials) => scenarios(self.request, size, &self.site, trials, seed, test)?,
                 None => Vec::new(),
@@ -224,8 +221,8 @@ impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
             looks: looks(self.request, plan.power)?,
             sentence: String::new(),
             room: self.ground.map(|ground| ground.room(size)),
-            assurance: averaged.share(0),
-            assurance_se: averaged.se(0),
+            assurance: averaged.power,
+            assurance_se: averaged.se,
             extra_block,
             smallest_reduction,
             optimum_cores,

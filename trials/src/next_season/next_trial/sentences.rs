@@ -1,13 +1,13 @@
 //! A suggestion in words: why this plan, whether there is room for it, how sure its power is.
 
 use halfgreen_analysis::power::blocked;
-use halfgreen_analysis::power::simulated::SimulatedTrial;
 
+use super::super::primary_test::TrialTest;
 use super::answer::{Cell, Suggestion};
 use super::plan_search::{PlanSearch, two_blocks};
 use crate::Error;
 
-impl<V: Fn(&SimulatedTrial) -> usize + Sync> PlanSearch<'_, V> {
+impl<T: TrialTest> PlanSearch<'_, T> {
     /// All that is to be said of a suggestion, in one to three sentences.
     pub(super) fn sentence(&self, found: &Suggestion) -> Result<String, Error> {
         let why = if found.reached {

@@ -64,12 +64,18 @@ pub(super) fn figure(findings: &Findings<'_>) -> Option<Figure> {
 fn caption(told: &[OfTwenty], counted: &str) -> String {
     let of = told.first().map_or(LINE, |t| t.of);
     let found = if told.iter().any(|t| t.allows) {
-        "about so many are to be expected in the others by the estimate"
+        "the mark shows about how many to expect in the others by the estimate"
     } else {
-        "so many were found in the others"
+        "the mark shows how many were found in the others"
+    };
+    let mut against: Vec<&str> = told.iter().map(|t| t.control.as_str()).collect();
+    against.dedup();
+    let against = match against.as_slice() {
+        [one] => format!("plots of “{one}”"),
+        _ => "the plots that it stands against".to_owned(),
     };
     format!(
-        "For every {of} {counted} in untreated plots {found}; the range shows how far that may be from the truth."
+        "For every {of} {counted} in {against}, {found}. The line shows how far that may be from the truth."
     )
 }
 

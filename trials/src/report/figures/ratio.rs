@@ -32,7 +32,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Figure, Error> {
         data: data(findings),
         caption: format!(
             "The mark is {}; the true figure likely lies along the line. In the tinted part the change is worth having; \
-             on the solid upright the method does nothing.",
+             the solid upright stands for no effect.",
             if findings
                 .judgement
                 .headline()

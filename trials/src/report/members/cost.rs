@@ -1,9 +1,8 @@
 //! What a night of the method would take on all of the ground.
 
 use super::super::NightCost;
-use super::list;
 use crate::text::money::{about, hours, many};
-use crate::text::spelling::number;
+use crate::text::spelling::{list, number};
 
 /// Sheet, weights, work and money for a night, as far as they are known.
 pub(super) fn cost(night: &NightCost) -> String {

@@ -17,6 +17,7 @@ use super::{Findings, NightCost, cautions, threshold};
 use crate::Warning;
 use crate::design::{CHANGED_BESIDE, LAYOUT_CHANGED, Layout, NOT_AS_SEALED, Sample};
 use crate::judgement::{AsTreated, InteractionRow};
+use crate::text::spelling::list;
 use crate::trial_data::TrialData;
 
 /// Methods from which on their answers are told in a line each.
@@ -74,8 +75,8 @@ fn sheet(findings: &Findings<'_>, figures: &[Figure], rest: Option<&str>) -> Str
             @if let Some(lasted) = &found.treatment_by_occasion { (verdict::beside(lasted.sentence.plain())) }
             (pictures(findings, figures))
             div.closing {
-                section { h2 { "How sure are we?" } p { (verdict::how_sure(found.alpha, found.verdicts.iter().map(|v| v.call))) } }
-                section { h2 { "What it means" } p { (meaning::meaning(findings)) } (threshold::members(findings)) @if !findings.next.plain.is_empty() { p { "Next season: " (sentence(&findings.next.plain)) } } }
+                section { h2 { "How sure are we?" } p { (verdict::how_sure(found.alpha, found.verdicts.iter().map(|v| v.call), "count")) } }
+                section { h2 { "What it means" } p { (meaning::meaning(findings, carried(findings).is_some())) } (threshold::members(findings)) @if !findings.next.plain.is_empty() { p { "Next season: " (sentence(&findings.next.plain)) } } }
                 @if let Some(night) = findings.night { section { h2 { "What does it cost?" } p { (cost::cost(night)) } } }
                 section { h2 { "While a trial lies on " (ground(findings.layout)) }
                     p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
@@ -228,36 +229,38 @@ fn together(findings: &Findings<'_>, both: &InteractionRow) -> String {
     }
 }
 
-/// A plot without which the answer would be another one, if there is one.
+/// Plots of which one alone would change an answer, if there are any; of several methods, with the one that it is about where
+/// it is only one.
 fn carried(findings: &Findings<'_>) -> Option<String> {
     let left_out = &findings.judgement.diagnostics.leave_one_out;
+    let carrying: Vec<_> = left_out
+        .iter()
+        .filter(|l| !l.influential_plots.is_empty())
+        .collect();
     let mut plots: Vec<String> = Vec::new();
-    for plot in left_out.iter().flat_map(|l| &l.influential_plots) {
+    for plot in carrying.iter().flat_map(|l| &l.influential_plots) {
         if !plots.contains(&plot.plot) {
             plots.push(plot.plot.clone());
         }
     }
-    match plots.as_slice() {
-        [] => None,
-        [one] => Some(format!(
-            "The answer hangs on plot {one}: without it we would have said something else."
-        )),
-        several if several.len() <= 4 => Some(format!(
-            "The answer hangs on single plots: without one of the plots {} we would have said something else.",
-            list(several)
-        )),
-        several => Some(format!(
-            "The answer hangs on single plots: without any one of {} of them we would have said something else.",
+    let answer = match carrying.as_slice() {
+        [one] if left_out.len() > 1 => {
+            format!("The answer on {}", findings.data.name_of(&one.treatment))
+        }
+        _ => "The answer".to_owned(),
+    };
+    Some(match plots.as_slice() {
+        [] => return None,
+        [one] => {
+            format!("{answer} hangs on plot {one}: without it we would have said something else.")
+        }
+        [first @ .., last] if first.len() < 4 => format!(
+            "{answer} hangs on single plots: without plot {} or {last} we would have said something else.",
+            first.join(", ")
+        ),
+        several => format!(
+            "{answer} hangs on single plots: leave out any one of {} of them, and we would have said something else.",
             several.len()
-        )),
-    }
-}
-
-/// "a, b and c".
-pub(super) fn list(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [only] => only.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
+        ),
+    })
 }

@@ -9,7 +9,8 @@ use super::super::main_part::sentence;
 use super::super::page::{captioned, page};
 use super::super::{TurfFindings, cautions};
 use super::verdict::{answered, how_sure};
-use super::{PLANS, changed, ground, list, members_footer, members_header};
+use super::{PLANS, changed, ground, members_footer, members_header};
+use crate::text::spelling::list;
 
 /// The answer in a few words.
 fn answer(call: Call) -> &'static str {
@@ -71,7 +72,7 @@ fn sheet(findings: &TurfFindings<'_>, figures: &[Figure], rest: Option<&str>) ->
                 (captioned(figures, "counts", &marks))
             }
             div.closing {
-                section { h2 { "How sure are we?" } p { (how_sure(found.alpha, calls())) } }
+                section { h2 { "How sure are we?" } p { (how_sure(found.alpha, calls(), "reading")) } }
                 section { h2 { "What it means" } @for meant in meaning(&calls().collect::<Vec<_>>(), ground) { p { (meant) } } }
                 section { h2 { "While a trial lies on " (ground) }
                 p { "Please keep off sheets, pegs and marked plots, and leave weights where they are. " (cautions::LAST) } }
@@ -112,16 +113,19 @@ fn meaning(calls: &[Call], ground: &str) -> Vec<String> {
             )
         }),
         (Call::DidWorse, {
-            let what = if several { "What did worse" } else { "It" };
-            format!("{what} seems to do harm. We shall not use it on the whole course.")
+            let what = if several {
+                "What did worse"
+            } else {
+                "It did worse, and"
+            };
+            format!("{what} should not be used on the whole course.")
         }),
         (Call::TooSmallToMatter, {
-            let what = if several {
-                "What brought no gain worth having"
+            if several {
+                "What brought no gain worth having is not worth the work.".to_owned()
             } else {
-                "Whatever good it does, it"
-            };
-            format!("{what} is not worth the work.")
+                "No gain worth the work is left possible.".to_owned()
+            }
         }),
         (Call::CannotTell, {
             let what = if several {

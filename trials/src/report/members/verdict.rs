@@ -93,7 +93,7 @@ fn numbers(
     let counted = &findings.judgement.counted;
     html! {
         "For every " (told.of) " " (counted) " in plots of " (quoted(&told.control)) ", "
-        @if told.allows { "we reckon with " } @else { "there were " }
+        @if told.allows { "we estimate " } @else { "there were " }
         (about(told)) " in as many plots of " (quoted(&told.method))
         @if told.allows { ", allowing for " (allowed_for(findings)) } ". "
         "That is " (row.change_in_words()) ". " (truth(told, row)) " "
@@ -104,9 +104,11 @@ fn numbers(
 /// Where the true number lies, with the same in per cent; a range without end says so.
 fn truth(told: &OfTwenty, row: &ContrastRow) -> String {
     match (told.high, told.low) {
-        (None, 0) => "The true number may be any: these counts set it no limit.".to_owned(),
+        (None, 0) => "These counts set no limit to the true number.".to_owned(),
         (None, low) => {
-            format!("The true number is likely {low} or more: these counts set it no upper limit.")
+            format!(
+                "The true number is likely {low} or more: these counts set no upper limit to it."
+            )
         }
         (Some(_), _) => format!(
             "The true number is likely {} ({}).",
@@ -121,7 +123,7 @@ fn allowed_for(findings: &Findings<'_>) -> &'static str {
     if findings.data.plots.iter().all(|p| p.before.is_some()) {
         "what the plots held before"
     } else {
-        "where the plots lay and what was done to them besides"
+        "how unevenly the larvae lay"
     }
 }
 
@@ -202,15 +204,15 @@ fn worth(verdict: &Verdict, findings: &Findings<'_>) -> Markup {
     html! { (sentence) }
 }
 
-/// How sure, in a sentence or two.
-pub(super) fn how_sure(alpha: f64, mut calls: impl Iterator<Item = Call>) -> Markup {
+/// How sure, in a sentence or two; `listed` is what the full report lists, in the singular.
+pub(super) fn how_sure(alpha: f64, mut calls: impl Iterator<Item = Call>, listed: &str) -> Markup {
     let wrong = 100.0 * alpha;
     let open = calls.any(|call| call == Call::CannotTell);
     html! {
-        "A method that does nothing would be called a help or a harm in at most " (format!("{wrong:.0}"))
+        "A method that does nothing would be called a help or a harm in about " (format!("{wrong:.0}"))
         " of 100 trials like this one. "
         @if open { "“Cannot tell” does not mean that it does nothing. " }
-        "The full report says how we got there, and lists every count."
+        "The full report says how we got there, and lists every " (listed) "."
     }
 }
 
