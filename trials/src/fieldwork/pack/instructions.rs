@@ -8,6 +8,10 @@ use super::{Pack, Treatments};
 use crate::design::{Role, Sample};
 use crate::fieldwork::cautions::{LAST, cautions};
 use crate::text::rounding::plain;
+use crate::text::shortened::shortened;
+
+/// Characters of the question for which the sheet has room.
+const QUESTION: usize = 280;
 
 /// What is counted and what is not, by its looks. Common description, no source; sizes from memory.
 const LOOKS: [(&str, &str); 3] = [
@@ -44,7 +48,7 @@ pub(super) fn instructions(pack: &Pack<'_>, treatments: Treatments) -> Sheet {
         title: "How to count".to_owned(),
         body: html! {
             div.instructions {
-                p.few { b { "The question: " } (protocol.trial.question) }
+                p.few { b { "The question: " } (shortened(&protocol.trial.question, QUESTION)) }
                 p.few { b { "What is counted: " } (what) (area.unwrap_or_default()) "." }
                 p.few { b { "When: " } (occasions(pack)) }
                 h3 { "Plot by plot" }

@@ -64,9 +64,9 @@ pub(super) fn figure(findings: &Findings<'_>) -> Option<Figure> {
 fn caption(told: &[OfTwenty], counted: &str) -> String {
     let of = told.first().map_or(LINE, |t| t.of);
     let found = if told.iter().any(|t| t.allows) {
-        "the mark shows about how many to expect in the others by the estimate"
+        "about how many there would be in the others by the estimate"
     } else {
-        "the mark shows how many were found in the others"
+        "how many were found in the others"
     };
     let mut against: Vec<&str> = told.iter().map(|t| t.control.as_str()).collect();
     against.dedup();
@@ -75,7 +75,7 @@ fn caption(told: &[OfTwenty], counted: &str) -> String {
         _ => "the plots that it stands against".to_owned(),
     };
     format!(
-        "For every {of} {counted} in {against}, {found}. The line shows how far that may be from the truth."
+        "For every {of} {counted} in {against}: {found}, and how far that may be from the truth."
     )
 }
 
