@@ -57,6 +57,7 @@ fn table_of_forty_plans() -> usize {
 }
 
 /// The primary test of pairs, prepared for counts of such a plan.
+#[expect(clippy::unwrap_used, reason = "a bench has nobody to tell")]
 fn prepared(blocks: usize) -> PreparedTest {
     let mut trial = SimulatedTrial::default();
     draw(&plan(blocks), &SITE, &mut Generator::new(1, 0), &mut trial);

@@ -43,11 +43,12 @@ fn budget(trials: usize) -> SimulationBudget {
     }
 }
 
+type Prediction = fn(&SimulatedTrial) -> f64;
+
 /// A good prediction, one that says nothing, one that is always wrong, and one that rules out what happens.
 #[test]
 fn the_mean_is_the_power_and_the_error_its_scatter_whatever_is_predicted() {
     let truth = power(&plan(0.5), &GROUND, budget(40_000), (1, 0), finds).unwrap();
-    type Prediction = fn(&SimulatedTrial) -> f64;
     let predictions: [Prediction; 4] = [
         |trial| normal_sf(-2.0 * beyond(trial)),
         |_| 0.5,

@@ -225,19 +225,19 @@ fn spread_row(data: &TrialData, about: About, spread: &EffectSpread) -> SpreadRo
     let high = finite(spread.interval.high);
     let most = high.map_or("no limit".to_owned(), |h| figure(h.exp()));
     let nothing_shown = figure(spread.sd.exp()) == figure(1.0);
-    let sentence = if !nothing_shown {
-        format!(
-            "From {one} to {one} the ratio of {method} differs by a factor of about {} either way (likely between {} and {most}).",
-            figure(spread.sd.exp()),
-            figure(spread.interval.low.exp()),
-        )
-    } else {
+    let sentence = if nothing_shown {
         let limit = match high {
             Some(h) if figure(h.exp()) == figure(1.0) => "at most by less than 1 %".to_owned(),
             Some(_) => format!("it may differ by a factor of up to {most} either way"),
             None => "these counts set no limit to it".to_owned(),
         };
         format!("It was not shown that the ratio of {method} differs from {one} to {one}: {limit}.")
+    } else {
+        format!(
+            "From {one} to {one} the ratio of {method} differs by a factor of about {} either way (likely between {} and {most}).",
+            figure(spread.sd.exp()),
+            figure(spread.interval.low.exp()),
+        )
     };
     SpreadRow {
         treatment: spread.treatment.clone(),

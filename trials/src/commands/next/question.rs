@@ -96,11 +96,26 @@ pub(super) fn question(request: &Request, sources: &dyn Sources) -> Result<Quest
     })
 }
 
+/// A refusal to size a trial, with what follows from the one that was judged.
+fn beside(fault: Error, follows: &str) -> Error {
+    if follows.is_empty() {
+        return fault;
+    }
+    Error {
+        cure: format!("{} {follows}.", fault.cure),
+        ..fault
+    }
+}
+
 /// The size asked for: what the request says, else what follows from the trial that is learned from.
 fn wanted(request: &Request, trial: Option<&Judged>) -> Result<SampleSizeRequest, Error> {
     let share = request.reduction.map(|percent| percent / 100.0);
     let usual = match (trial, share) {
-        (Some(trial), None) => trial.after().request()?,
+        (Some(trial), None) => {
+            let after = trial.after();
+            let follows = after.follows().sentence;
+            after.request().map_err(|fault| beside(fault, &follows))?
+        }
         (Some(trial), Some(_)) => trial.after().request_for_any_reduction(),
         (None, Some(_)) => from_nothing(),
         (None, None) => {

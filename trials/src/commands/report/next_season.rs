@@ -1,6 +1,7 @@
 //! From this trial's judgement to what next season needs, for the report.
 
 use crate::Error;
+use crate::design::Better;
 use crate::judgement::Judgement;
 use crate::next_season::after_trial::AfterTrial;
 use crate::next_season::follows::{Follows, Step};
@@ -20,8 +21,23 @@ pub(super) fn next_season(after: &AfterTrial<'_>, judgement: &Judgement) -> Next
         Ok(next) => next,
         Err(e) => told(
             format!("No size can be suggested: {}.", e.what),
-            "no size can be worked out for it.".to_owned(),
+            unsized_in_plain(after, &follows),
         ),
+    }
+}
+
+/// Why the members hear of no size.
+fn unsized_in_plain(after: &AfterTrial<'_>, follows: &Follows) -> String {
+    let why = match after.protocol.response.better {
+        Better::More => {
+            "This trial looked for more, and a size can be suggested only for trials that look for fewer."
+        }
+        Better::Fewer => "From these counts no size can be worked out for it.",
+    };
+    if follows.plain.is_empty() {
+        format!("the same question again. {why}")
+    } else {
+        format!("{} {why}", follows.plain)
     }
 }
 
@@ -113,7 +129,16 @@ fn plain(answer: &NextTrial, follows: &Follows) -> String {
             100.0 * found.assurance
         )
     } else {
-        String::new()
+        ", if the larvae lie then as they lay now".to_owned()
+    };
+    let alike = if answer
+        .cautions
+        .iter()
+        .any(|c| c.code == "effect-taken-as-the-same")
+    {
+        " That takes the method to do as much on one green as on another. Where it does not, more greens tell more than more plots."
+    } else {
+        ""
     };
     let room = found
         .room
@@ -124,7 +149,7 @@ fn plain(answer: &NextTrial, follows: &Follows) -> String {
     } else {
         format!("{} For that, ", follows.plain)
     };
-    format!("{open}{told}{doubt}.{room}")
+    format!("{open}{told}{doubt}.{alike}{room}")
 }
 
 fn heads(answer: &NextTrial) -> Vec<String> {

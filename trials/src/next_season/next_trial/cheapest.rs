@@ -42,7 +42,7 @@ impl<T: TrialTest> PlanSearch<'_, T> {
     /// Looks for the cheapest plan that reaches the wished power twice, the second time with fresh trials, of those for
     /// which there is room first.
     ///
-    /// From the cheapest up. Passed over is a plan of which less is known already ([`PlanSearch::known_most`]). What was simulated
+    /// From the cheapest up. Passed over is a plan of which less is known already ([`known_most`]). What was simulated
     /// stands in the table, so that it never shows as good enough a plan that was passed over.
     pub(super) fn cheapest(
         &mut self,
@@ -51,7 +51,7 @@ impl<T: TrialTest> PlanSearch<'_, T> {
     ) -> Result<Found, Error> {
         let (mut short, mut passed, mut tried) = (Vec::new(), Vec::new(), 0);
         for at in by_cost(table) {
-            let most = self.known_most(&table[at], &short);
+            let most = known_most(&table[at], &short);
             if most < self.request.power {
                 let plan = table[at].size();
                 passed.push(Passed { plan, most });
@@ -87,20 +87,6 @@ impl<T: TrialTest> PlanSearch<'_, T> {
             reached: table[at].power >= self.request.power,
             passed,
         })
-    }
-
-    /// The most power that a plan can have, as far as that is known from plans found `short`: that of one with no fewer blocks and
-    /// cores; and that by formula, corrected by what it was wrong by.
-    fn known_most(&self, plan: &Cell, short: &[Cell]) -> f64 {
-        let more = |s: &&Cell| s.blocks >= plan.blocks && s.cores_per_plot >= plan.cores_per_plot;
-        let alike = |s: &&Cell| s.cores_per_plot == plan.cores_per_plot;
-        let nearest = short.iter().rev().find(alike).or(short.last());
-        let by_formula = match nearest {
-            Some(short) => corrected(plan.power_by_formula, short),
-            None => plan.power_by_formula + FORMULA_SHORT,
-        };
-        let of_more = short.iter().filter(more).map(|s| s.power);
-        of_more.fold(by_formula, f64::min)
     }
 
     /// Works out the rest of the table: plans not looked at, and those whose side was clear after few trials, so that
@@ -161,6 +147,20 @@ fn by_cost(table: &[Cell]) -> Vec<usize> {
             .then(a.cores_per_plot.cmp(&b.cores_per_plot))
     });
     places
+}
+
+/// The most power that a plan can have, as far as that is known from plans found `short`: that of one with no fewer blocks and
+/// cores; and that by formula, corrected by what it was wrong by.
+fn known_most(plan: &Cell, short: &[Cell]) -> f64 {
+    let more = |s: &&Cell| s.blocks >= plan.blocks && s.cores_per_plot >= plan.cores_per_plot;
+    let alike = |s: &&Cell| s.cores_per_plot == plan.cores_per_plot;
+    let nearest = short.iter().rev().find(alike).or(short.last());
+    let by_formula = match nearest {
+        Some(short) => corrected(plan.power_by_formula, short),
+        None => plan.power_by_formula + FORMULA_SHORT,
+    };
+    let of_more = short.iter().filter(more).map(|s| s.power);
+    of_more.fold(by_formula, f64::min)
 }
 
 /// Power by formula less what the formula was wrong by at a plan found short, on the scale of normal scores, on which the

@@ -142,21 +142,21 @@ fn unweighed(answer: &MethodAnswer) -> String {
     let without = || answer.trials.iter().filter(|t| t.weight.is_none());
     let empty = without().filter(|t| t.zero_arm).count();
     let unsure = without().count() - empty;
-    let mut said = String::new();
+    let mut said = Vec::new();
     if empty > 0 {
-        said += &format!(
+        said.push(format!(
             " {} had nothing at all on one side. That cannot be averaged, and may leave out where it worked best.",
             number(empty, "trial")
-        );
+        ));
     }
     if unsure > 0 {
         let has = if unsure == 1 { "has" } else { "have" };
-        said += &format!(
+        said.push(format!(
             " {} {has} no weight in it, for so little was found there, or plots differ so much, that nothing bounds the result.",
             number(unsure, "trial")
-        );
+        ));
     }
-    said
+    said.concat()
 }
 
 /// Whether it is enough, and what an open answer leaves open.
