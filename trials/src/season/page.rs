@@ -13,7 +13,7 @@ use crate::text::page::page as shell;
 use crate::text::shortened::shortened;
 
 const STYLE: &str = "@page{size:A4;margin:9mm}*{box-sizing:border-box}body{font:8.6pt/1.28 sans-serif;color:#111;max-width:192mm;margin:auto;overflow-wrap:anywhere}\
-@media screen{body{padding:0 12px}}.two>*{min-width:0}th,td{overflow-wrap:break-word}td.w{overflow-wrap:anywhere}\
+@media screen{body{padding:0 12px}}.two>*{min-width:0}th,td{overflow-wrap:break-word}th.w,td.w{overflow-wrap:anywhere;min-width:6.5em}\
 h1{font-size:15pt;margin:0 0 1.5mm}h2{font-size:10pt;margin:2.5mm 0 .8mm}p{margin:0 0 1mm}ul{margin:0 0 1mm;padding-left:4mm}\
 table{border-collapse:collapse;width:100%}th,td{border-bottom:.3mm solid #999;padding:.4mm 1mm;text-align:right;vertical-align:top}\
 th{font-weight:600}th.w,td.w{text-align:left}tr{break-inside:avoid}.answer{border:.5mm solid #111;border-left-width:2.5mm;padding:1mm 2mm}\
