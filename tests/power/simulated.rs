@@ -10,7 +10,7 @@ use halfgreen_analysis::power::simulated::{
 use halfgreen_analysis::random::Generator;
 use halfgreen_analysis::results::Estimate;
 
-const GROUND: SiteParameters = SiteParameters {
+pub(super) const GROUND: SiteParameters = SiteParameters {
     mean: 20.0,
     k_sample: 3.0,
     k_plot: 5.0,
@@ -18,14 +18,20 @@ const GROUND: SiteParameters = SiteParameters {
     missing: 0.0,
 };
 
-/// A paired t test of log(total + 1): simple, so that power can be had by brute force.
-fn paired_t(trial: &SimulatedTrial) -> bool {
+/// Paired t of log(total + 1), control less method, and its degrees of freedom.
+pub(super) fn t_of_pairs(trial: &SimulatedTrial) -> (f64, f64) {
     let logs: Vec<f64> = trial.counts.iter().map(|&y| (y as f64).ln_1p()).collect();
     let differences: Vec<f64> = logs.chunks_exact(2).map(|pair| pair[0] - pair[1]).collect();
     let n = differences.len() as f64;
     let mean = differences.iter().sum::<f64>() / n;
     let variance = differences.iter().map(|d| (d - mean).powi(2)).sum::<f64>() / (n - 1.0);
-    2.0 * t_sf(mean.abs() / (variance / n).sqrt(), n - 1.0) <= 0.05
+    (mean / (variance / n).sqrt(), n - 1.0)
+}
+
+/// The test of it: simple, so that power can be had by brute force.
+fn paired_t(trial: &SimulatedTrial) -> bool {
+    let (t, df) = t_of_pairs(trial);
+    2.0 * t_sf(t.abs(), df) <= 0.05
 }
 
 fn plan(blocks: usize, ratio: f64) -> Plan {

@@ -1,18 +1,10 @@
 //! Two-phase sampling: whatever is predicted, the mean is the power and the standard error is its scatter.
 
 use halfgreen_analysis::distributions::{normal_sf, t_quantile};
-use halfgreen_analysis::power::simulated::{
-    Plan, SimulatedTrial, SimulationBudget, SiteParameters, power,
-};
+use halfgreen_analysis::power::simulated::{Plan, SimulatedTrial, SimulationBudget, power};
 use halfgreen_analysis::power::two_phase;
 
-const GROUND: SiteParameters = SiteParameters {
-    mean: 20.0,
-    k_sample: 3.0,
-    k_plot: 5.0,
-    block_sd: 0.4,
-    missing: 0.0,
-};
+use super::simulated::{GROUND, t_of_pairs};
 
 fn plan(ratio: f64) -> Plan {
     Plan {
@@ -22,14 +14,10 @@ fn plan(ratio: f64) -> Plan {
     }
 }
 
-/// Paired t of log(total + 1), less its bound.
+/// Paired t less its bound.
 fn beyond(trial: &SimulatedTrial) -> f64 {
-    let logs: Vec<f64> = trial.counts.iter().map(|&y| (y as f64).ln_1p()).collect();
-    let gaps: Vec<f64> = logs.chunks_exact(2).map(|pair| pair[0] - pair[1]).collect();
-    let n = gaps.len() as f64;
-    let mean = gaps.iter().sum::<f64>() / n;
-    let variance = gaps.iter().map(|g| (g - mean).powi(2)).sum::<f64>() / (n - 1.0);
-    mean / (variance / n).sqrt() - t_quantile(0.975, n - 1.0)
+    let (t, df) = t_of_pairs(trial);
+    t - t_quantile(0.975, df)
 }
 
 fn finds(trial: &SimulatedTrial) -> bool {
