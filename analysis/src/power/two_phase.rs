@@ -5,7 +5,10 @@
 //! will find something. The slow one judges a trial with an inclusion probability p, in proportion to
 //! sqrt(q (1 - q)) (Neyman's allocation): often where the quick test leaves it open, seldom where it is sure. A trial then counts
 //!
-//!     z = q + (y - q) / p  where it was judged, with y = 1 for a find and 0 for none, and  z = q  where it was not
+//! ```text
+//! z = q + (y - q) / p   where it was judged, with y = 1 for a find and 0 for none
+//! z = q                 where it was not
+//! ```
 //!
 //! (the difference estimator: C.-E. Särndal, B. Swensson and J. Wretman, "Model Assisted Survey Sampling", 1992, section 9.6). The mean of z
 //! is the power, without bias whatever q is, and as trials are independent its standard error is sd(z) / sqrt(trials): a poor
