@@ -1,6 +1,7 @@
 //! The smallest p, and the p-values of trials with few allocations, against every allocation.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use halfgreen::design::allocation::{Scheme, attainable_p, each_allowed};
 use halfgreen_analysis::randomisation::{self, RandomisationSettings, against_control};
@@ -107,10 +108,12 @@ fn listed(scheme: &Scheme) -> Vec<Vec<usize>> {
 fn a_list_knows_the_smallest_p_of_its_layout() {
     for scheme in [square(3, 1), square(4, 1), split(3)] {
         let all = listed(&scheme);
+        let rows = all.iter().map(|row| row.iter().copied());
+        let set = randomisation::Allocations::from_rows(all[0].len(), rows).unwrap();
+        let set = randomisation::Scheme::Listed(Arc::new(set));
         let settings = RandomisationSettings::default();
         let mut best = vec![1.0_f64; scheme.treatments - 1];
         for layout in all.iter().step_by(7) {
-            let set = randomisation::Scheme::Listed(all.clone());
             for x in 1..scheme.treatments {
                 let score = |&t: &usize| f64::from(u8::from(t == x)) - f64::from(u8::from(t == 0));
                 let scores: Vec<f64> = layout.iter().map(score).collect();

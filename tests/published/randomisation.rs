@@ -1,6 +1,10 @@
 //! Randomisation tests with published answers, and by two roads.
 
-use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme, against_control, max_t};
+use std::sync::Arc;
+
+use halfgreen_analysis::randomisation::{
+    Allocations, RandomisationSettings, Scheme, against_control, max_t,
+};
 use halfgreen_analysis::results::Origin;
 
 /// Darwin's maize ("The Effects of Cross and Self Fertilisation", 1876, p. 16), differences of
@@ -74,7 +78,7 @@ fn tables_agree_with_a_plain_list() {
         .collect();
     let settings = RandomisationSettings::default();
     let by_tables = Scheme::blocks(&block);
-    let by_list = Scheme::Listed(list);
+    let by_list = Scheme::Listed(Arc::new(Allocations::from_rows(12, list).unwrap()));
     assert_eq!(by_tables.allocations(&labels), by_list.allocations(&labels));
     let a = max_t(&scores, &labels, &[1, 2], &by_tables, &settings).unwrap();
     let b = max_t(&scores, &labels, &[1, 2], &by_list, &settings).unwrap();
@@ -94,8 +98,9 @@ fn tables_agree_with_a_plain_list() {
                 .collect()
         })
         .collect();
+    let swaps = Scheme::Listed(Arc::new(Allocations::from_rows(12, swaps).unwrap()));
     let a = max_t(&scores, &labels, &[1], &by_tables, &settings).unwrap();
-    let b = max_t(&scores, &labels, &[1], &Scheme::Listed(swaps), &settings).unwrap();
+    let b = max_t(&scores, &labels, &[1], &swaps, &settings).unwrap();
     assert_eq!(a, b);
     let test = against_control(&scores, &labels, &by_tables, &settings).unwrap();
     let both = max_t(&scores, &labels, &[1, 2], &by_tables, &settings)

@@ -26,6 +26,8 @@
 //!
 //! **When not to use it.** Where not every combination was counted.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use super::compare::{Contrast, Settings, contrasts, primary};
@@ -40,7 +42,7 @@ use super::strata::Strata;
 use super::verdict::Question;
 use crate::Error;
 use crate::counts::{Factor, ModelMatrix};
-use crate::randomisation::{Scheme, against_control};
+use crate::randomisation::{Allocations, Scheme, against_control};
 use crate::results::Caution;
 
 /// A level of a factor against the factor's first level.
@@ -214,7 +216,7 @@ fn main_effects_of(
         Some(scheme) => Some(against_control(
             &ModelTest::scores(table, &offset)?,
             &factor.codes,
-            &exchanges(table, factor, &coded.beside, scheme),
+            &exchanges(table, factor, &coded.beside, scheme)?,
             &settings.randomisation,
         )?),
         None => None,
@@ -268,7 +270,9 @@ pub fn evaluate_main_effects(
         let coded = Coded::new(table, factors, at)?;
         let scheme = settings.scheme.as_ref();
         let settings = Settings {
-            scheme: scheme.map(|s| exchanges(table, factor, &coded.beside, s)),
+            scheme: scheme
+                .map(|s| exchanges(table, factor, &coded.beside, s))
+                .transpose()?,
             ..settings.clone()
         };
         let Coded {
@@ -295,13 +299,15 @@ fn of_each(question: &Question, factors: &[Factor]) -> Question {
 }
 
 /// What may change places if a factor does nothing.
-fn exchanges(table: &PlotTable, factor: &Factor, beside: &Factor, scheme: &Scheme) -> Scheme {
+fn exchanges(
+    table: &PlotTable,
+    factor: &Factor,
+    beside: &Factor,
+    scheme: &Scheme,
+) -> Result<Scheme, Error> {
     let level_of = levels_of_treatments(table, factor);
-    let anew = |drawn: &[Vec<usize>]| -> Vec<Vec<usize>> {
-        let levels = |draw: &Vec<usize>| draw.iter().map(|&t| level_of[t]).collect();
-        drawn.iter().map(levels).collect()
-    };
-    match scheme {
+    let anew = |drawn: &Allocations| drawn.renumbered(&level_of).map(Arc::new);
+    Ok(match scheme {
         Scheme::Within(groups) => {
             let alike = groups.iter().flat_map(|group| {
                 (0..beside.levels.len()).map(|code| {
@@ -311,14 +317,14 @@ fn exchanges(table: &PlotTable, factor: &Factor, beside: &Factor, scheme: &Schem
             });
             Scheme::Within(alike.filter(|g: &Vec<usize>| !g.is_empty()).collect())
         }
-        Scheme::Listed(all) => Scheme::Listed(anew(all)),
+        Scheme::Listed(all) => Scheme::Listed(anew(all)?),
         // What a treatment can reach says nothing of a level that several treatments share.
         Scheme::Sampled { drawn, total, .. } => Scheme::Sampled {
             smallest_p: Vec::new(),
-            drawn: anew(drawn),
+            drawn: anew(drawn)?,
             total: *total,
         },
-    }
+    })
 }
 
 /// Level of a factor under each treatment.

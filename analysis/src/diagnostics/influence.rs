@@ -1,5 +1,7 @@
 //! Leverage and case deletion: does one plot carry the verdict?
 
+use std::sync::Arc;
+
 use rayon::prelude::*;
 use serde::Serialize;
 
@@ -10,7 +12,7 @@ use crate::comparison::{
 };
 use crate::counts::{Factor, Fit, ModelMatrix};
 use crate::random::Generator;
-use crate::randomisation::Scheme;
+use crate::randomisation::{Allocations, Scheme};
 
 /// Most allocations enumerated or drawn for each plot left out: enough to place a p-value within half a
 /// per cent of 0.05.
@@ -197,14 +199,12 @@ fn of_plots(factor: &Factor, kept: &[usize]) -> Factor {
 fn reduced(settings: &Settings, kept: &[usize]) -> Settings {
     let mut out = settings.clone();
     let few = usize::try_from(MOST_ALLOCATIONS).unwrap_or(usize::MAX);
-    let on_kept = |a: &Vec<usize>| -> Vec<usize> { kept.iter().map(|&p| a[p]).collect() };
-    let pick =
-        |all: &[Vec<usize>]| -> Vec<Vec<usize>> { all.iter().take(few).map(on_kept).collect() };
+    let pick = |all: &Allocations| Arc::new(all.picked(0..few.min(all.len()), kept));
     // A list has an order; a sample of it is drawn by lot.
-    let drawn_from = |all: &[Vec<usize>]| -> Vec<Vec<usize>> {
+    let drawn_from = |all: &Allocations| {
         let mut generator = Generator::new(settings.randomisation.seed, 0);
         let mut one = || usize::try_from(generator.below(all.len() as u64)).unwrap_or(0);
-        (0..few).map(|_| on_kept(&all[one()])).collect()
+        Arc::new(all.picked((0..few).map(|_| one()), kept))
     };
     out.randomisation.draws = out.randomisation.draws.min(MOST_ALLOCATIONS - 1);
     out.randomisation.limit = out.randomisation.limit.min(MOST_ALLOCATIONS);

@@ -23,6 +23,7 @@
 //!
 //! **Source.** Fisher, "The Design of Experiments", 1935, sections 17-21.
 
+mod allocations;
 mod tail_count;
 mod scheme;
 mod contributions;
@@ -30,6 +31,7 @@ mod test;
 mod step_down;
 mod shifted_reference;
 
+pub use allocations::Allocations;
 pub use scheme::Scheme;
 pub(crate) use shifted_reference::ShiftedReference;
 pub use test::{

@@ -1,18 +1,21 @@
 //! Randomisation schemes: the allocations that the design allowed.
 
+use std::sync::Arc;
+
+use super::allocations::Allocations;
+
 /// The draws that could have produced a layout.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Scheme {
     /// Within each group of plots the treatments present there were put in random order. One group
     /// holding every plot is a completely randomised design.
     Within(Vec<Vec<usize>>),
-    /// Every allocation that could have been drawn, each equally likely: for each, the treatment of
-    /// every plot.
-    Listed(Vec<Vec<usize>>),
+    /// Every allocation that could have been drawn, each equally likely.
+    Listed(Arc<Allocations>),
     /// Allocations drawn at random, each as likely as any, out of `total` that could have been drawn.
     Sampled {
-        /// For each draw, the treatment of every plot.
-        drawn: Vec<Vec<usize>>,
+        /// The draws.
+        drawn: Arc<Allocations>,
         /// How many allocations there are.
         total: f64,
         /// For each treatment after the control, the smallest p-value that all of them could give: no sample tells it,

@@ -1,5 +1,8 @@
 //! The reference set of a shift: what every allocation would have given had the treatment added so much to each plot.
 
+use ndarray::ArrayRef1;
+
+use super::allocations::{Allocations, Label};
 use super::contributions::{self, Contributions, Weights};
 use super::scheme::Scheme;
 use super::tail_count::{each_allocation, in_parts, shuffled};
@@ -30,12 +33,12 @@ impl ShiftedReference {
         settings: &RandomisationSettings,
     ) -> Self {
         let weights = weights(labels, &[treatment]);
-        let of = |labels: &[usize]| numbers.map(|n| contrast(n, labels, &weights.row(0)));
+        let row = weights.row(0);
         let (others, origin) = match scheme {
-            Scheme::Listed(list) => (list.iter().map(|l| of(l)).collect(), Origin::Exact),
+            Scheme::Listed(list) => (lines(list, numbers, &row), Origin::Exact),
             Scheme::Sampled { drawn, .. } => {
                 let sampled = Origin::Sampled(drawn.len() as u64);
-                (drawn.iter().map(|l| of(l)).collect(), sampled)
+                (lines(drawn, numbers, &row), sampled)
             }
             Scheme::Within(groups) => {
                 let top = labels.iter().copied().max().unwrap_or(0);
@@ -45,7 +48,7 @@ impl ShiftedReference {
             }
         };
         Self {
-            observed: of(labels),
+            observed: numbers.map(|n| contrast(n, labels, &row)),
             others,
             origin,
         }
@@ -73,6 +76,12 @@ impl ShiftedReference {
             origin: self.origin,
         }
     }
+}
+
+/// The contrasts of whole allocations.
+fn lines(allocations: &Allocations, numbers: [&[f64]; 2], row: &ArrayRef1<f64>) -> Vec<Line> {
+    let of = |labels: &[Label]| numbers.map(|n| contrast(n, labels, row));
+    allocations.iter().map(of).collect()
 }
 
 /// Exchanges within groups: all of them, or as many as the settings ask for.
@@ -144,6 +153,8 @@ fn combined(fixed: Line, a: &[Contributions], b: &[Contributions]) -> Vec<Line> 
 
 #[cfg(test)]
 mod tests {
+    use std::sync::Arc;
+
     use super::super::max_t;
     use super::*;
 
@@ -161,12 +172,13 @@ mod tests {
         let treated: Vec<f64> = labels.iter().map(|&l| l as f64).collect();
         let blocks = |size: usize| Scheme::blocks(&(0..24).map(|p| p / size).collect::<Vec<_>>());
         let turned = |by: usize| (0..24).map(|p| (p + by) % 2).collect::<Vec<usize>>();
+        let two = Allocations::from_rows(24, [turned(0), turned(1)]).unwrap();
         let schemes = [
             (blocks(2), 200_000),
             (blocks(2), 100),
             (blocks(6), 200_000),
             (blocks(24), 100),
-            (Scheme::Listed(vec![turned(0), turned(1)]), 200_000),
+            (Scheme::Listed(Arc::new(two)), 200_000),
         ];
         for (scheme, limit) in schemes {
             let settings = RandomisationSettings {

@@ -2,6 +2,7 @@
 
 use rayon::prelude::*;
 
+use super::allocations::{Allocations, Label};
 use super::test::{Randomisation, TIE, contrast, differences, weights};
 use crate::Error;
 use crate::results::{Origin, PValue};
@@ -10,7 +11,7 @@ use crate::results::{Origin, PValue};
 pub(super) fn all(
     scores: &[f64],
     labels: &[usize],
-    allocations: &[Vec<usize>],
+    allocations: &Allocations,
 ) -> Result<Randomisation, Error> {
     let smallest: Vec<f64> = smallest_attainable_p(labels, allocations);
     let share = |count: u64| PValue {
@@ -24,7 +25,7 @@ pub(super) fn all(
 pub(super) fn sampled(
     scores: &[f64],
     labels: &[usize],
-    drawn: &[Vec<usize>],
+    drawn: &Allocations,
     total: f64,
     smallest_p: &[f64],
 ) -> Result<Randomisation, Error> {
@@ -49,15 +50,19 @@ pub(super) fn sampled(
 fn test(
     scores: &[f64],
     labels: &[usize],
-    allocations: &[Vec<usize>],
+    allocations: &Allocations,
     smallest_attainable_p: Vec<f64>,
     share: impl Fn(u64) -> PValue,
 ) -> Result<Randomisation, Error> {
     let top = labels.iter().copied().max().unwrap_or(0);
-    if allocations.is_empty() || allocations.iter().any(|a| a.len() != labels.len()) {
+    if allocations.is_empty() || allocations.plots() != labels.len() {
         return Err(Error::new(
             "allocations",
-            format!("{} allocations", allocations.len()),
+            format!(
+                "{} allocations of {} plots",
+                allocations.len(),
+                allocations.plots()
+            ),
             format!(
                 "there must be some, each with a treatment for all {} plots",
                 labels.len()
@@ -113,10 +118,11 @@ fn test(
 
 /// For each treatment, the share of the allocations that have it and the control on the plots where they lie,
 /// or on each other's: whatever the scores, their difference in those is as large as the one found.
-fn smallest_attainable_p(labels: &[usize], allocations: &[Vec<usize>]) -> Vec<f64> {
+fn smallest_attainable_p(labels: &[usize], allocations: &Allocations) -> Vec<f64> {
     let top = labels.iter().copied().max().unwrap_or(0);
-    let here = |allocation: &[usize], treatment: usize, now: usize, control: usize| {
-        let same = |(&a, &l): (&usize, &usize)| {
+    let here = |allocation: &[Label], treatment: usize, now: usize, control: usize| {
+        let same = |(&a, &l): (&Label, &usize)| {
+            let a = usize::from(a);
             (a == now) == (l == treatment) && (a == control) == (l == 0)
         };
         allocation.iter().zip(labels).all(same)

@@ -75,7 +75,12 @@ pub(super) fn beyond(
 }
 
 /// Whether any contrast of an allocation reaches the threshold.
-fn lies_beyond(scores: &[f64], labels: &[usize], weights: &Weights, threshold: f64) -> bool {
+fn lies_beyond<L: Copy + Into<usize>>(
+    scores: &[f64],
+    labels: &[L],
+    weights: &Weights,
+    threshold: f64,
+) -> bool {
     weights
         .rows()
         .into_iter()

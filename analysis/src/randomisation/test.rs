@@ -246,11 +246,15 @@ pub(super) fn weights(labels: &[usize], group: &[usize]) -> Weights {
 }
 
 /// A weighted sum of scores.
-pub(super) fn contrast(scores: &[f64], labels: &[usize], weights: &ArrayRef1<f64>) -> f64 {
+pub(super) fn contrast<L: Copy + Into<usize>>(
+    scores: &[f64],
+    labels: &[L],
+    weights: &ArrayRef1<f64>,
+) -> f64 {
     labels
         .iter()
         .zip(scores)
-        .map(|(&l, s)| weights[l] * s)
+        .map(|(&l, s)| weights[l.into()] * s)
         .sum()
 }
 

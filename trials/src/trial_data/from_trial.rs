@@ -6,7 +6,7 @@ use halfgreen_analysis::comparison::Question;
 use halfgreen_analysis::randomisation::Scheme;
 
 use super::crossover;
-use super::reference_set::{AllocationCount, ReferenceSet};
+use super::reference_set::{AllocationCount, Counted, ReferenceSet};
 use super::trial_data::{
     About, OccasionCounts, PlotCount, Reference, Secondary, StageCount, TrialData,
 };
@@ -31,13 +31,19 @@ pub fn data_from_trial(
         return crossover::data(protocol, layout, counts, seed);
     }
     let main = occasion(protocol, Role::Main).unwrap_or_default();
-    let mut data = on_occasion(protocol, layout, counts, seed, &main)?;
+    let mut drawn = Drawn {
+        protocol,
+        layout,
+        seed,
+        met: Vec::new(),
+    };
+    let mut data = on_occasion(&mut drawn, counts, &main)?;
     data.secondary.stages = stages(layout, counts.observations(), &main);
-    let another = |name: &str| -> Result<Option<OccasionCounts>, Error> {
+    let mut another = |name: &str| -> Result<Option<OccasionCounts>, Error> {
         if !counts.observations().iter().any(|o| o.occasion == name) {
             return Ok(None);
         }
-        let mut data = on_occasion(protocol, layout, counts, seed, name)?;
+        let mut data = on_occasion(&mut drawn, counts, name)?;
         data.counted = format!("{} ({name})", data.counted);
         Ok(Some(OccasionCounts {
             occasion: name.to_owned(),
@@ -100,14 +106,38 @@ pub(crate) fn stages(
         .collect()
 }
 
+/// A trial as it was drawn, and the reference sets met so far: occasions mostly count the same plots.
+struct Drawn<'a> {
+    protocol: &'a Protocol,
+    layout: &'a Layout,
+    seed: u64,
+    /// Each by the lines of the plots that were counted.
+    met: Vec<(Vec<usize>, ReferenceSet)>,
+}
+
+impl Drawn<'_> {
+    /// That of the plots on these lines of the layout.
+    fn reference_set(
+        &mut self,
+        lines: Vec<usize>,
+        treatments: &[&Treatment],
+    ) -> Result<ReferenceSet, Error> {
+        if let Some((_, set)) = self.met.iter().find(|(of, _)| *of == lines) {
+            return Ok(set.clone());
+        }
+        let set = reference_set(self.protocol, self.layout, &lines, treatments, self.seed)?;
+        self.met.push((lines, set.clone()));
+        Ok(set)
+    }
+}
+
 /// The plots as counted on one occasion.
 fn on_occasion(
-    protocol: &Protocol,
-    layout: &Layout,
+    drawn: &mut Drawn<'_>,
     counts: &CheckedCounts,
-    seed: u64,
     on: &str,
 ) -> Result<TrialData, Error> {
+    let (protocol, layout) = (drawn.protocol, drawn.layout);
     let sums = sums(counts.observations(), Some(on));
     let before = occasion(protocol, Role::Before)
         .map(|name| sums_before(counts.observations(), &name, protocol));
@@ -145,7 +175,7 @@ fn on_occasion(
     }
     drop_partial_before(&mut plots, &mut warnings);
     let treatments = control_first(protocol);
-    let reference_set = reference_set(protocol, layout, &lines, &treatments, seed)?;
+    let reference_set = drawn.reference_set(lines, &treatments)?;
     Ok(TrialData {
         sample: protocol.response.sample,
         plots,
@@ -256,7 +286,7 @@ pub(crate) fn reference_set(
         });
     }
     // Treatments are numbered as in the protocol there, with the control first here.
-    let renumber: Vec<usize> = protocol
+    let numbers: Vec<usize> = protocol
         .treatments
         .iter()
         .map(|t| {
@@ -266,14 +296,9 @@ pub(crate) fn reference_set(
                 .unwrap_or(0)
         })
         .collect();
-    ReferenceSet::of_design(
-        &drawn,
-        rules,
-        seed,
-        |treatment| renumber[treatment],
-        |allocation| {
-            let treatments = lines.iter().map(|&line| renumber[allocation[line]]);
-            treatments.collect()
-        },
-    )
+    let counted = Counted {
+        units: lines,
+        numbers: &numbers,
+    };
+    ReferenceSet::of_design(&drawn, rules, seed, counted)
 }

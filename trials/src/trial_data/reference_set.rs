@@ -1,10 +1,12 @@
 //! The reference set of the randomisation test: the allocations that a design could have drawn.
 
 use std::fmt;
+use std::sync::Arc;
 
 use halfgreen_analysis::random::Generator;
-use halfgreen_analysis::randomisation::{RandomisationSettings, Scheme};
+use halfgreen_analysis::randomisation::{Allocations, RandomisationSettings, Scheme};
 use num_bigint::BigUint;
+use rayon::prelude::*;
 use serde::{Serialize, Serializer};
 
 use crate::Error;
@@ -14,12 +16,15 @@ use crate::design::allocation::{
 };
 
 /// Allocations sampled where a design is not a set of shuffles and has too many to count every one.
-const SAMPLE: usize = 9_999;
+const SAMPLE: u64 = 9_999;
+
+/// Streams among which they are shared out.
+const PARTS: u64 = 32;
 
 /// Allocations without rules among which those that keep them are looked for one by one: a second's work.
 const LOOKED_THROUGH: usize = 2_000_000;
 
-/// Stream of the sampled allocations; the layout itself was drawn from stream 0.
+/// The first of those streams; the layout itself was drawn from stream 0.
 const STREAM: u64 = 1;
 
 /// The allocations that a design could have drawn.
@@ -34,10 +39,25 @@ pub struct ReferenceSet {
     pub smallest_p: Option<f64>,
 }
 
+/// The plots of a design that were counted.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Counted<'a> {
+    /// The unit of the design on which each lies.
+    pub(super) units: &'a [usize],
+    /// For each treatment of the design, its number among those counted, the control first.
+    pub(super) numbers: &'a [usize],
+}
+
+impl Counted<'_> {
+    /// An allocation of the design, as these plots have it.
+    fn of(&self, allocation: &[usize]) -> impl Iterator<Item = usize> {
+        self.units.iter().map(|&u| self.numbers[allocation[u]])
+    }
+}
+
 impl ReferenceSet {
     /// The allocations of a design: every one where they are no more than the randomisation test counts, else a
-    /// seeded sample. `treatments` takes one of them to the treatments of the plots that were counted; `renumbered`
-    /// takes a treatment of the design to its number there.
+    /// seeded sample.
     ///
     /// # Errors
     /// A design whose allocations cannot be counted or drawn.
@@ -45,17 +65,16 @@ impl ReferenceSet {
         design: &allocation::Scheme,
         rules: &[Rule],
         seed: u64,
-        renumbered: impl Fn(usize) -> usize,
-        treatments: impl Fn(&[usize]) -> Vec<usize>,
+        counted: Counted<'_>,
     ) -> Result<Self, Error> {
         let allocations = AllocationCount::Whole(allocation::allocations(design, rules)?);
         let smallest_p = Some(attainable_p_under(design, rules)?.of_the_test());
-        let scheme = match listed(design, rules, &allocations, &treatments) {
-            Some(all) => Scheme::Listed(all),
+        let scheme = match listed(design, rules, &allocations, counted)? {
+            Some(all) => Scheme::Listed(Arc::new(all)),
             None => Scheme::Sampled {
-                drawn: sample(design, rules, seed, &treatments)?,
+                drawn: Arc::new(sample(design, rules, seed, counted)?),
                 total: allocations.value(),
-                smallest_p: smallest_p_of_each(design, rules, &allocations, renumbered)?,
+                smallest_p: smallest_p_of_each(design, rules, &allocations, counted)?,
             },
         };
         Ok(Self {
@@ -71,29 +90,41 @@ fn listed(
     design: &allocation::Scheme,
     rules: &[Rule],
     allocations: &AllocationCount,
-    treatments: impl Fn(&[usize]) -> Vec<usize>,
-) -> Option<Vec<Vec<usize>>> {
+    counted: Counted<'_>,
+) -> Result<Option<Allocations>, Error> {
     if allocations.value() > RandomisationSettings::default().limit as f64 {
-        return None;
+        return Ok(None);
     }
-    let mut all = Vec::new();
-    each_allowed(design, rules, LOOKED_THROUGH, &mut |allocation| {
-        all.push(treatments(allocation));
-    })?;
-    Some(all)
+    let mut all = Allocations::new(counted.units.len());
+    let mut kept = Ok(());
+    let whole = each_allowed(design, rules, LOOKED_THROUGH, &mut |allocation| {
+        if kept.is_ok() {
+            kept = all.push(counted.of(allocation));
+        }
+    });
+    kept?;
+    Ok(whole.map(|()| all))
 }
 
-/// Allocations drawn by lot.
+/// Allocations drawn by lot, in parts with a stream of their own, so that threads do not matter.
 fn sample(
     design: &allocation::Scheme,
     rules: &[Rule],
     seed: u64,
-    treatments: impl Fn(&[usize]) -> Vec<usize>,
-) -> Result<Vec<Vec<usize>>, Error> {
+    counted: Counted<'_>,
+) -> Result<Allocations, Error> {
     let sampler = Sampler::new(design, rules)?;
-    let mut generator = Generator::new(seed, STREAM);
-    let draw = |_| Ok(treatments(&sampler.draw(&mut generator)?));
-    (0..SAMPLE).map(draw).collect()
+    let part = |part: u64| -> Result<Allocations, Error> {
+        let mut generator = Generator::new(seed, STREAM + part);
+        let mut drawn = Allocations::new(counted.units.len());
+        for _ in 0..SAMPLE / PARTS + u64::from(part < SAMPLE % PARTS) {
+            let allocation = sampler.draw(&mut generator)?;
+            drawn.push(counted.of(&allocation))?;
+        }
+        Ok(drawn)
+    };
+    let parts: Result<Vec<Allocations>, Error> = (0..PARTS).into_par_iter().map(part).collect();
+    Ok(Allocations::concat(&parts?)?)
 }
 
 /// What no p-value of a treatment can fall below, in the order of the counted treatments after the control. Under
@@ -102,7 +133,7 @@ fn smallest_p_of_each(
     design: &allocation::Scheme,
     rules: &[Rule],
     allocations: &AllocationCount,
-    renumbered: impl Fn(usize) -> usize,
+    counted: Counted<'_>,
 ) -> Result<Vec<f64>, Error> {
     let others = design.treatments.saturating_sub(1);
     if !rules.is_empty() {
@@ -111,7 +142,7 @@ fn smallest_p_of_each(
     let mut of_each = vec![0.0; others];
     let methods = (0..design.treatments).filter(|&x| x != design.control);
     for (x, p) in methods.zip(attainable_p_of_each(design)?) {
-        if let Some(slot) = renumbered(x)
+        if let Some(slot) = counted.numbers[x]
             .checked_sub(1)
             .and_then(|i| of_each.get_mut(i))
         {

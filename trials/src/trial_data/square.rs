@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::reference_set::ReferenceSet;
+use super::reference_set::{Counted, ReferenceSet};
 use super::trial_data::Unit;
 use crate::Error;
 use crate::design::allocation::squares::LARGEST;
@@ -54,13 +54,11 @@ pub(crate) fn square(
         treatments,
         control: 0,
     };
-    ReferenceSet::of_design(
-        &design,
-        &[],
-        seed,
-        |treatment| treatment,
-        |allocation| cells.iter().map(|&cell| allocation[cell]).collect(),
-    )
+    let counted = Counted {
+        units: &cells,
+        numbers: &(0..treatments).collect::<Vec<_>>(),
+    };
+    ReferenceSet::of_design(&design, &[], seed, counted)
 }
 
 /// Number of a name among those met so far.
