@@ -3,6 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests fail as tests do")]
 
 mod attainable;
+mod balanced_sampler;
 mod designs;
 mod draws;
 mod formats;

@@ -12,7 +12,7 @@ use serde::{Serialize, Serializer};
 use crate::Error;
 use crate::design::Rule;
 use crate::design::allocation::{
-    self, Sampler, attainable_p_of_each, attainable_p_under, each_allowed,
+    self, BalancedSampler, Sampler, attainable_p_of_each, attainable_p_under, each_allowed,
 };
 
 /// Allocations sampled where a design is not a set of shuffles and has too many to count every one.
@@ -113,12 +113,16 @@ fn sample(
     seed: u64,
     counted: Counted<'_>,
 ) -> Result<Allocations, Error> {
-    let sampler = Sampler::new(design, rules)?;
+    let balanced = BalancedSampler::new(design, rules);
+    let rejecting = Sampler::new(design, rules)?;
     let part = |part: u64| -> Result<Allocations, Error> {
         let mut generator = Generator::new(seed, STREAM + part);
         let mut drawn = Allocations::new(counted.units.len());
         for _ in 0..SAMPLE / PARTS + u64::from(part < SAMPLE % PARTS) {
-            let allocation = sampler.draw(&mut generator)?;
+            let allocation = match &balanced {
+                Some(balanced) => balanced.draw(&mut generator)?,
+                None => rejecting.draw(&mut generator)?,
+            };
             drawn.push(counted.of(&allocation))?;
         }
         Ok(drawn)

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 
 use num_bigint::BigUint;
 
+use super::positions::Direction;
 use super::scheme::Scheme;
 
 /// Most steps from one set of sums to the next, in all: a few seconds.
@@ -27,13 +28,30 @@ pub(super) fn balanced(scheme: &Scheme) -> Option<BigUint> {
     }
     let mut total = BigUint::ZERO;
     for (sums, ways) in &front {
-        let meeting = back
-            .iter()
-            .filter(|(others, _)| keeps(scheme, sums, others));
-        let others: BigUint = meeting.map(|(_, ways)| ways).sum();
+        let meeting = within_reach(scheme, &back, sums);
+        let kept = meeting.filter(|(others, _)| keeps(scheme, sums, others));
+        let others: BigUint = kept.map(|(_, ways)| ways).sum();
         total += ways * others;
     }
     Some(total)
+}
+
+/// Those sums of the other half that make up for the first of these.
+fn within_reach<'a>(
+    scheme: &Scheme,
+    others: &'a Ways,
+    sums: &[i64],
+) -> impl Iterator<Item = (&'a Vec<i64>, &'a BigUint)> {
+    let tolerance = scheme
+        .positions
+        .directions
+        .first()
+        .map(Direction::tolerance);
+    let first = sums.first().zip(tolerance);
+    let from = first.map_or(Vec::new(), |(sum, tolerance)| vec![-sum - tolerance]);
+    let beyond = first.map(|(sum, tolerance)| -sum + tolerance);
+    let each = others.range(from..);
+    each.take_while(move |(others, _)| others.first().zip(beyond).is_none_or(|(o, b)| *o <= b))
 }
 
 /// Ways to each set of sums over some blocks.

@@ -10,7 +10,7 @@ use crate::Error;
 use crate::design::Rule;
 
 /// Draws thrown away before the rules are called unkeepable.
-const PATIENCE: usize = 1_000_000;
+pub(super) const PATIENCE: usize = 1_000_000;
 
 /// Draws a treatment for every unit: one draw of a [`Sampler`].
 ///
@@ -75,10 +75,15 @@ impl<'a> Sampler<'a> {
                 return Ok(allocation);
             }
         }
-        Err(Error::new(
-            "trial.toml [design] rules",
-            format!("{PATIENCE} draws in a row broke a rule"),
-            "Take a rule out, or use more treatments.",
-        ))
+        Err(unkeepable())
     }
+}
+
+/// So many draws in a row broke a rule.
+pub(super) fn unkeepable() -> Error {
+    Error::new(
+        "trial.toml [design] rules",
+        format!("{PATIENCE} draws in a row broke a rule"),
+        "Take a rule out, or use more treatments.",
+    )
 }

@@ -34,6 +34,7 @@
 
 mod attainable;
 mod balanced;
+mod balanced_draws;
 pub mod carry_over;
 mod combinations;
 mod counting;
@@ -49,6 +50,7 @@ pub mod squares;
 mod under_rules;
 
 pub use attainable::{AttainableP, Staying, attainable_p, attainable_p_of_each};
+pub use balanced_draws::BalancedSampler;
 pub use carry_over::CarryOver;
 pub use counting::allocations;
 pub use draw::{Sampler, draw};

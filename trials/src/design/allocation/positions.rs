@@ -65,6 +65,11 @@ impl Positions {
 }
 
 impl Direction {
+    /// How far off 0 the sum of a treatment's scores may lie.
+    pub(super) fn tolerance(&self) -> i64 {
+        self.tolerance
+    }
+
     /// Whether a treatment whose scores add up to `sum` is balanced.
     pub(super) fn keeps(&self, sum: i64) -> bool {
         sum.abs() <= self.tolerance
