@@ -4,7 +4,7 @@ use halfgreen_analysis::random::Generator;
 use serde::Serialize;
 
 use super::advice::advise;
-use super::allocation::{AttainableP, allocations, attainable_p_under, draw};
+use super::allocation::{AttainableP, allocations, attainable_p_among, draw};
 use super::before::advise_on_ties;
 use super::kinds::suits;
 use super::places::places_on;
@@ -71,7 +71,7 @@ pub fn lay_out<'a>(
     let AttainableP {
         smallest_p,
         smallest_p_exchanging_two,
-    } = attainable_p_under(&scheme, rules)?;
+    } = attainable_p_among(&scheme, rules, &total)?;
     let residual_df = protocol.error_df(scheme.residual_df());
     let mut advice = advise(protocol, smallest_p, smallest_p_exchanging_two, residual_df);
     advice.extend(advise_on_ties(protocol, &places));

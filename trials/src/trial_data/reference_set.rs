@@ -12,7 +12,7 @@ use serde::{Serialize, Serializer};
 use crate::Error;
 use crate::design::Rule;
 use crate::design::allocation::{
-    self, BalancedSampler, Sampler, attainable_p_of_each, attainable_p_under, each_allowed,
+    self, BalancedSampler, Sampler, attainable_p_among, attainable_p_of_each, each_allowed,
 };
 
 /// Allocations sampled where a design is not a set of shuffles and has too many to count every one.
@@ -67,8 +67,9 @@ impl ReferenceSet {
         seed: u64,
         counted: Counted<'_>,
     ) -> Result<Self, Error> {
-        let allocations = AllocationCount::Whole(allocation::allocations(design, rules)?);
-        let smallest_p = Some(attainable_p_under(design, rules)?.of_the_test());
+        let number = allocation::allocations(design, rules)?;
+        let smallest_p = Some(attainable_p_among(design, rules, &number)?.of_the_test());
+        let allocations = AllocationCount::Whole(number);
         let scheme = match listed(design, rules, &allocations, counted)? {
             Some(all) => Scheme::Listed(Arc::new(all)),
             None => Scheme::Sampled {

@@ -61,4 +61,4 @@ pub use scheme::{Scheme, allowed};
 pub use shuffled::Shuffled;
 pub use split::Split;
 pub use square::Square;
-pub use under_rules::attainable_p_under;
+pub use under_rules::{attainable_p_among, attainable_p_under};

@@ -26,13 +26,25 @@ const UNITS: usize = 80;
 /// # Errors
 /// As [`allocations`] and [`attainable_p`].
 pub fn attainable_p_under(scheme: &Scheme, rules: &[Rule]) -> Result<AttainableP, Error> {
+    attainable_p_among(scheme, rules, &allocations(scheme, rules)?)
+}
+
+/// [`attainable_p_under`] rules that so many allocations keep, where they have been counted.
+///
+/// # Errors
+/// As [`attainable_p`].
+pub fn attainable_p_among(
+    scheme: &Scheme,
+    rules: &[Rule],
+    kept: &BigUint,
+) -> Result<AttainableP, Error> {
     let free = attainable_p(scheme)?;
     if rules.is_empty() {
         return Ok(free);
     }
     let smallest_p = match listed(scheme, rules) {
         Some(p) => p,
-        None => (free.smallest_p * times_fewer(scheme, rules)?).min(1.0),
+        None => (free.smallest_p * times_fewer(scheme, kept)?).min(1.0),
     };
     let two = scheme.treatments == 2 && free.smallest_p_exchanging_two.is_some();
     Ok(AttainableP {
@@ -42,9 +54,9 @@ pub fn attainable_p_under(scheme: &Scheme, rules: &[Rule]) -> Result<AttainableP
 }
 
 /// By what factor rules lower the number of allocations, rounded up in the seventh figure.
-fn times_fewer(scheme: &Scheme, rules: &[Rule]) -> Result<f64, Error> {
-    let (free, kept) = (allocations(scheme, &[])?, allocations(scheme, rules)?);
-    let millionths = (free * BigUint::from(1_000_000_u32) + &kept) / kept;
+fn times_fewer(scheme: &Scheme, kept: &BigUint) -> Result<f64, Error> {
+    let free = allocations(scheme, &[])?;
+    let millionths = (free * BigUint::from(1_000_000_u32) + kept) / kept;
     let float: f64 = millionths.to_string().parse().unwrap_or(f64::INFINITY);
     Ok(float / 1e6)
 }
