@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 
+use super::paint::MARK;
 use super::{Axis, Chart, LETTERING, Note, Tick};
 use crate::drawing::heading::{Heading, Sizes};
 use crate::drawing::key::Key;
@@ -157,9 +158,15 @@ fn right(chart: &Chart) -> f64 {
     let names = if named.is_empty() {
         0.0
     } else {
-        CLEAR + widest
+        CLEAR + beside_marks(chart) + widest
     };
     (FIGURE_PX - PAD - names.max(12.0)).floor()
+}
+
+/// Room for the marks that stand before the names of curves at their ends.
+pub(super) fn beside_marks(chart: &Chart) -> f64 {
+    let marked = chart.key.is_empty() && chart.curves().any(|c| c.mark.is_some());
+    if marked { 2.0 * MARK + APART } else { 0.0 }
 }
 
 /// Names that stand beyond the right end of the level axis.

@@ -90,6 +90,7 @@ impl Chart {
             (maud::PreEscaped(lines))
             (layout.heading())
             (layout.key())
+            (names::end_marks(self, &layout))
             @for label in &names { (label.drawn()) }
         };
         Ok(Paper::Figure([FIGURE_PX, layout.bottom]).document(&self.words, &drawn))

@@ -1,11 +1,15 @@
 //! Every name in and round the axes, each where it covers least.
 
+use maud::{Markup, html};
+
 use super::layer::Note;
-use super::layout::{BELOW, CLEAR, LINE, Layout, OFF, PAD, end_names};
+use super::layout::{BELOW, CLEAR, LINE, Layout, OFF, PAD, beside_marks, end_names};
 use super::obstacles::obstacles;
+use super::paint::MARK;
 use super::{Chart, LETTERING};
 use crate::drawing::label::{Anchor, Bounds, CAPITAL, Label, freest, lines};
 use crate::drawing::lettering::{Weight, cut};
+use crate::drawing::mark::Mark;
 use crate::drawing::paper::FIGURE_PX;
 
 /// From the middle of a line of lettering to its base line.
@@ -15,7 +19,7 @@ const HALF: f64 = CAPITAL * LETTERING / 2.0;
 pub(super) fn names(chart: &Chart, layout: &Layout) -> Vec<Label> {
     let mut labels = ticks(chart, layout);
     labels.extend(axis_names(chart, layout));
-    labels.extend(ends(chart, layout));
+    labels.extend(ends(chart, layout).into_iter().map(|end| end.label));
     labels.extend(uprights(layout));
     labels.extend(lines(&layout.foot.1, [PAD, layout.foot.0], LETTERING));
     notes(chart, layout, &mut labels);
@@ -68,18 +72,38 @@ fn axis_names(chart: &Chart, layout: &Layout) -> Vec<Label> {
     labels
 }
 
+/// The mark of each curve that is named at its end, before its name: a name may have been moved off its curve.
+pub(super) fn end_marks(chart: &Chart, layout: &Layout) -> Markup {
+    let x = layout.across.places.1 + CLEAR + MARK;
+    let ends = ends(chart, layout);
+    html! {
+        @for End { mark, middle, .. } in &ends {
+            @if let Some(mark) = mark { (mark.drawn([x, *middle], MARK)) }
+        }
+    }
+}
+
+/// A name beyond the right end of a curve or a level.
+struct End {
+    mark: Option<Mark>,
+    /// Height of the middle of its line.
+    middle: f64,
+    label: Label,
+}
+
 /// Names beyond the right ends of curves and levels, moved apart where they would meet.
-fn ends(chart: &Chart, layout: &Layout) -> Vec<Label> {
+fn ends(chart: &Chart, layout: &Layout) -> Vec<End> {
     if end_names(chart).is_empty() {
         return Vec::new();
     }
     let curves = chart.curves().filter(|_| chart.key.is_empty());
-    let curves = curves.filter_map(|c| Some((layout.up.at(c.points.last()?.1), &c.name)));
+    let curves = curves.filter_map(|c| Some((layout.up.at(c.points.last()?.1), &c.name, c.mark)));
     let levels = chart.notes.iter().filter_map(|note| match note {
-        Note::Level(y, name) => Some((layout.up.at(*y), name)),
+        Note::Level(y, name) => Some((layout.up.at(*y), name, None)),
         Note::Upright(..) | Note::Ring(..) | Note::Words(..) | Note::Line(..) => None,
     });
-    let mut all: Vec<(f64, &String)> = curves.chain(levels).filter(|n| !n.1.is_empty()).collect();
+    let mut all: Vec<(f64, &String, Option<Mark>)> =
+        curves.chain(levels).filter(|n| !n.1.is_empty()).collect();
     all.sort_by(|a, b| a.0.total_cmp(&b.0));
     // Very many names are set smaller, so that all find room beside the axis.
     let (foot, top) = layout.up.places;
@@ -87,14 +111,18 @@ fn ends(chart: &Chart, layout: &Layout) -> Vec<Label> {
     let size = LETTERING.min(line);
     let mut heights: Vec<f64> = all.iter().map(|n| n.0).collect();
     apart(&mut heights, line, (top, foot));
-    let x = layout.across.places.1 + CLEAR;
+    let x = layout.across.places.1 + CLEAR + beside_marks(chart);
     let room = FIGURE_PX - PAD / 2.0 - x;
     heights
         .iter()
         .zip(&all)
-        .map(|(y, (_, name))| {
+        .map(|(&middle, (_, name, mark))| {
             let name = cut(name, room, size, Weight::Regular);
-            Label::new(name, [x, y + CAPITAL * size / 2.0], size)
+            End {
+                mark: *mark,
+                middle,
+                label: Label::new(name, [x, middle + CAPITAL * size / 2.0], size),
+            }
         })
         .collect()
 }

@@ -17,6 +17,8 @@ use crate::trial_data::{PlotCount, TrialData};
 const PLOTS: usize = 60;
 /// Empty room beside the first and the last occasion, in steps between occasions.
 const BESIDE: f64 = 0.35;
+/// Radius of the marks at the ends of single plots' lines, pixels.
+const END_MARK: f64 = 2.5;
 /// Room for the name of an occasion, pixels.
 const NAME: f64 = 100.0;
 
@@ -40,7 +42,7 @@ pub(super) fn figure(findings: &Findings<'_>) -> Result<Option<Figure>, Error> {
             "{} from occasion to occasion. Thick lines are the means of the treatments{}.",
             capital(&findings.protocol.response.unit),
             if singly {
-                ", thin ones single plots in the colour of their treatment"
+                ", thin ones single plots with the colour and mark of their treatment"
             } else {
                 ""
             }
@@ -116,9 +118,14 @@ fn chart(findings: &Findings<'_>, visits: &[Visit<'_>], singly: bool) -> Chart {
         } else {
             treatment_colour(treatment)
         };
-        Layer::Line(line, Stroke::full(colour, 1))
+        let ends = [line.first(), line.last()];
+        let ends = ends.into_iter().flatten().copied().collect();
+        [
+            Layer::Line(line, Stroke::full(colour, 1)),
+            Layer::Marks(ends, treatment_mark(treatment), END_MARK),
+        ]
     };
-    chart.layers = lines.into_iter().map(thin).collect();
+    chart.layers = lines.into_iter().flat_map(thin).collect();
     for (i, points) in means.into_iter().enumerate() {
         let colour = if i == 0 { INK } else { treatment_colour(i) };
         let name = findings.data.names[i].clone();
