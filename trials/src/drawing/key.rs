@@ -38,17 +38,10 @@ impl Key {
     /// Sets entries out in columns that share `room`, in lettering of `size`; samples are `sample`
     /// wide and high.
     pub(crate) fn new(entries: Vec<Entry>, room: f64, size: f64, sample: [f64; 2]) -> Self {
-        let letters = entries.iter().map(|e| width(&e.letter, size, Weight::Bold));
-        let letter = letters.fold(0.0, f64::max);
-        let gap = if letter > 0.0 { 0.4 * size } else { 0.0 };
-        let indents = [
-            sample[0] + 0.5 * size,
-            sample[0] + 0.5 * size + letter + gap,
-        ];
-        let name_room = |columns: usize| room / columns as f64 - indents[1] - 0.6 * size;
+        let column = Column::of(&entries, size, sample);
         let fits = |columns: &usize| {
-            let lines =
-                |e: &Entry| lines_needed(&e.name, name_room(*columns), size, Weight::Regular);
+            let name_room = column.name_room(room, *columns);
+            let lines = |e: &Entry| lines_needed(&e.name, name_room, size, Weight::Regular);
             let allowed = if *columns == 2 { 2 } else { 1 };
             entries
                 .iter()
@@ -60,35 +53,22 @@ impl Key {
             .filter(|c| *c <= entries.len())
             .find(fits)
             .unwrap_or(1);
-        let entries: Vec<(Entry, Vec<String>)> = entries
-            .into_iter()
-            .map(|e| {
-                let lines = wrap(
-                    &e.name,
-                    name_room(columns),
-                    size,
-                    Weight::Regular,
-                    MOST_LINES,
-                );
-                (e, lines)
-            })
-            .collect();
-        let rows = entries
-            .chunks(columns)
-            .map(|row| {
-                let most = row.iter().map(|e| e.1.len()).max().unwrap_or(1);
-                (size * (0.45 + LEADING * most as f64)).max(sample[1] + 0.3 * size)
-            })
-            .collect();
-        Self {
-            entries,
-            columns,
-            column: room / columns as f64,
-            size,
-            indents,
-            rows,
-            base: (0.95 * size).max(sample[1] / 2.0 + 0.36 * size),
+        column.set(entries, room, columns, MOST_LINES)
+    }
+
+    /// The same, but where it would stand higher than `tallest` with two names in a row, each cut to a line.
+    pub(crate) fn no_higher_than(
+        tallest: f64,
+        entries: Vec<Entry>,
+        room: f64,
+        size: f64,
+        sample: [f64; 2],
+    ) -> Self {
+        let whole = Self::new(entries.clone(), room, size, sample);
+        if whole.height() <= tallest {
+            return whole;
         }
+        Column::of(&entries, size, sample).set(entries, room, 2, 1)
     }
 
     /// How high it stands.
@@ -122,6 +102,59 @@ impl Key {
     }
 }
 
+/// What every column of a key has in common.
+struct Column {
+    size: f64,
+    sample: [f64; 2],
+    indents: [f64; 2],
+}
+
+impl Column {
+    fn of(entries: &[Entry], size: f64, sample: [f64; 2]) -> Self {
+        let letters = entries.iter().map(|e| width(&e.letter, size, Weight::Bold));
+        let letter = letters.fold(0.0, f64::max);
+        let gap = if letter > 0.0 { 0.4 * size } else { 0.0 };
+        let to_letter = sample[0] + 0.5 * size;
+        Self {
+            size,
+            sample,
+            indents: [to_letter, to_letter + letter + gap],
+        }
+    }
+
+    /// Room for a name where so many columns share the room.
+    fn name_room(&self, room: f64, columns: usize) -> f64 {
+        room / columns as f64 - self.indents[1] - 0.6 * self.size
+    }
+
+    fn set(self, entries: Vec<Entry>, room: f64, columns: usize, lines: usize) -> Key {
+        let Self {
+            size,
+            sample,
+            indents,
+        } = self;
+        let name_room = self.name_room(room, columns);
+        let set = |e: Entry| {
+            let lines = wrap(&e.name, name_room, size, Weight::Regular, lines);
+            (e, lines)
+        };
+        let entries: Vec<(Entry, Vec<String>)> = entries.into_iter().map(set).collect();
+        let height = |row: &[(Entry, Vec<String>)]| {
+            let most = row.iter().map(|e| e.1.len()).max().unwrap_or(1);
+            (size * (0.45 + LEADING * most as f64)).max(sample[1] + 0.3 * size)
+        };
+        Key {
+            rows: entries.chunks(columns).map(height).collect(),
+            entries,
+            columns,
+            column: room / columns as f64,
+            size,
+            indents,
+            base: (0.95 * size).max(sample[1] / 2.0 + 0.36 * size),
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -149,6 +182,10 @@ mod tests {
         let key = Key::new(entries(&["one", long]), 100.0, 4.0, [9.0, 5.0]);
         assert_eq!((key.columns, key.rows.len()), (1, 2));
         assert!(key.height() > short.height());
+        let cut = Key::no_higher_than(8.0, entries(&[long, long]), 100.0, 4.0, [9.0, 5.0]);
+        assert!(cut.height() < key.height() && cut.entries[1].1[0].ends_with('\u{2026}'));
+        let whole = Key::no_higher_than(80.0, entries(&[long, long]), 100.0, 4.0, [9.0, 5.0]);
+        assert!(whole.entries[1].1.concat().ends_with("metre"));
         for (_, lines) in &key.entries {
             for line in lines {
                 assert!(width(line, 4.0, Weight::Regular) + key.indents[1] <= 100.0);

@@ -81,6 +81,20 @@ pub(crate) fn cut(line: &str, room: f64, size: f64, weight: Weight) -> String {
     format!("{}{REST}", kept.trim_end())
 }
 
+/// The same with its last word kept where that takes no more than half the room: names that differ in it, such as in a
+/// year, are told apart.
+pub(crate) fn cut_before_last_word(line: &str, room: f64, size: f64, weight: Weight) -> String {
+    let Some((start, last)) = line.trim_end().rsplit_once(' ') else {
+        return cut(line, room, size, weight);
+    };
+    let last = format!(" {last}");
+    let taken = width(&last, size, weight);
+    if width(line, size, weight) <= room || 2.0 * taken > room {
+        return cut(line, room, size, weight);
+    }
+    format!("{}{last}", cut(start, room - taken, size, weight))
+}
+
 /// The text on at most `most` lines no wider than `room`, broken between words; a word too long for a line and
 /// what is left after the last line are cut with a sign of it.
 pub(crate) fn wrap(text: &str, room: f64, size: f64, weight: Weight, most: usize) -> Vec<String> {
@@ -175,6 +189,11 @@ mod tests {
             ["one", "tw…"]
         );
         assert_eq!(cut("uncovered", 30.0, 12.0, Weight::Regular), "un…");
+        let kept = |line, room| cut_before_last_word(line, room, 12.0, Weight::Regular);
+        assert_eq!(kept("Jackdaw Common 2026", 80.0), "Jackd… 2026");
+        assert_eq!(kept("Jackdaw Common 2026", 200.0), "Jackdaw Common 2026");
+        assert_eq!(kept("uncovered", 30.0), "un…");
+        assert_eq!(kept("an uncoverable", 60.0), "an unco…");
     }
 
     #[test]

@@ -15,6 +15,9 @@ const REPEAT: f64 = 2.4;
 const LETTERING: f64 = 4.0;
 /// Sides of a sample in the key, millimetres.
 const SAMPLE: [f64; 2] = [9.0, 5.4];
+/// Height of a key beyond which names are cut, millimetres: a fifth of a page. The map needs the rest, and codes tell
+/// treatments apart.
+const TALLEST_KEY: f64 = 60.0;
 
 /// How one treatment is drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -114,5 +117,5 @@ pub(super) fn key(looks: &[Look], names: &[String], room: f64) -> Key {
         name: name.clone(),
     };
     let entries = looks.iter().zip(names).map(entry).collect();
-    Key::new(entries, room, LETTERING, SAMPLE)
+    Key::no_higher_than(TALLEST_KEY, entries, room, LETTERING, SAMPLE)
 }

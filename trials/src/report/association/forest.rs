@@ -8,15 +8,24 @@ use crate::text::rounding::{between, change};
 
 /// Clubs that are drawn; of more, those of the greatest weight.
 const DRAWN: usize = 60;
+/// The same where the figure shares a sheet of A4 with what it means: of more, names could not be read.
+const ON_A_SHEET: usize = 24;
 
-/// The forest of a method.
+/// The forest of a method, for a page as long as it likes.
 pub(super) fn figure_of(answer: &MethodAnswer, worthwhile_ratio: f64) -> Figure {
-    let rows = rows(answer);
-    let left = answer.trials.len().saturating_sub(DRAWN);
+    figure(answer, worthwhile_ratio, DRAWN, "in the table")
+}
+
+/// The same for one sheet.
+pub(super) fn on_a_sheet(answer: &MethodAnswer, worthwhile_ratio: f64) -> Figure {
+    figure(answer, worthwhile_ratio, ON_A_SHEET, "in the full report")
+}
+
+fn figure(answer: &MethodAnswer, worthwhile_ratio: f64, most: usize, others: &str) -> Figure {
+    let rows = rows(answer, most);
+    let left = answer.trials.len().saturating_sub(most);
     let rest = if left > 0 {
-        format!(
-            " The {DRAWN} trials of the greatest weight are drawn; {left} more are in the table."
-        )
+        format!(" The {most} trials of the greatest weight are drawn; {left} more are {others}.")
     } else {
         String::new()
     };
@@ -28,7 +37,7 @@ pub(super) fn figure_of(answer: &MethodAnswer, worthwhile_ratio: f64) -> Figure 
             "club",
             [
                 &format!("{}: every club and the average", answer.name),
-                &told(answer),
+                &told(answer, most),
             ],
         ),
         data: data(answer),
@@ -41,8 +50,8 @@ pub(super) fn figure_of(answer: &MethodAnswer, worthwhile_ratio: f64) -> Figure 
 }
 
 /// Clubs that are drawn, then the average and the next club.
-fn rows(answer: &MethodAnswer) -> Vec<Row> {
-    let mut rows: Vec<Row> = (answer.weightiest(DRAWN).into_iter())
+fn rows(answer: &MethodAnswer, most: usize) -> Vec<Row> {
+    let mut rows: Vec<Row> = (answer.weightiest(most).into_iter())
         .map(|t| {
             let (low, high) = t.likely();
             Row {
@@ -74,7 +83,7 @@ fn rows(answer: &MethodAnswer) -> Vec<Row> {
 }
 
 /// The figure in words.
-fn told(answer: &MethodAnswer) -> String {
+fn told(answer: &MethodAnswer, most: usize) -> String {
     let average = answer.ratio.map_or("No average.".to_owned(), |ratio| {
         format!(
             "On average {}, likely between {}.",
@@ -82,7 +91,7 @@ fn told(answer: &MethodAnswer) -> String {
             between(answer.ratio_low, answer.ratio_high)
         )
     });
-    let clubs = answer.weightiest(DRAWN).into_iter().map(|t| {
+    let clubs = answer.weightiest(most).into_iter().map(|t| {
         let (low, high) = t.likely();
         let found = t.ratio().map_or("no figure".to_owned(), change);
         format!(

@@ -9,6 +9,7 @@ use super::super::cautions;
 use super::super::figures::Figure;
 use super::super::head::{short_name, short_title};
 use super::super::page::{figure, page};
+use super::forest;
 use crate::association::{
     Association, MethodAnswer, association_headline, hangs_on, how_far_clubs_differ,
     next_club_in_words, of_twenty_animals,
@@ -22,7 +23,11 @@ const SEVERAL: usize = 2;
 /// The page.
 pub(super) fn page_of(found: &Association, title: &str, figures: &[Figure]) -> String {
     let several = !found.methods.is_empty();
-    let figure_of = if several { "methods" } else { "forest" };
+    let worth = found
+        .answer
+        .better
+        .ratio_by(found.worthwhile_percent / 100.0);
+    let forest = [forest::on_a_sheet(&found.answer, worth)];
     let shown = short_title(title);
     let cut = shown != title || found.all().any(|m| short_name(&m.name) != m.name);
     let body = html! {
@@ -32,7 +37,7 @@ pub(super) fn page_of(found: &Association, title: &str, figures: &[Figure]) -> S
             section.verdict aria-label="What we found" {
                 @for answer in found.all() { (verdict(answer, found, several)) }
             }
-            (figure(figures, figure_of))
+            @if several { (figure(figures, "methods")) } @else { (figure(&forest, "forest")) }
             div.closing {
                 section { h2 { "What your club may expect" } @for answer in found.all() { (expected(answer, found, several)) } }
                 section { h2 { "How sure is that?" } (sure(found)) }

@@ -6,13 +6,13 @@ use maud::{Markup, html};
 
 use super::super::figures::ratio_axis::{per_cent, ticks_of};
 use crate::drawing::label::{Anchor, CAPITAL, Label};
-use crate::drawing::lettering::{Weight, width};
+use crate::drawing::lettering::{Weight, cut_before_last_word, width};
 use crate::drawing::palette::{BAND, BLUE, GREY, INK, PALE, WHITE};
 use crate::drawing::paper::{FIGURE_PX, Paper, Words, mm};
 use crate::text::rounding::change;
 
-/// Room for names and for figures, pixels.
-const NAMES: f64 = 132.0;
+/// Room for names, at least and at most, and for figures, pixels.
+const NAMES: (f64, f64) = (132.0, 200.0);
 const FIGURES: f64 = 104.0;
 /// Between the three columns.
 const GAP: f64 = 8.0;
@@ -54,17 +54,18 @@ struct Plane {
 
 impl Plane {
     fn of(rows: &[Row], worthwhile_ratio: f64) -> Self {
-        let row = match rows.len() {
+        let row: f64 = match rows.len() {
             0..=26 => 20.0,
             27..=44 => 16.0,
             _ => 13.0,
         };
+        let size = (row - 3.0).min(SIZE);
         Self {
             ends: ends(rows, worthwhile_ratio),
-            left: NAMES + GAP,
+            left: names(rows, size) + GAP,
             right: FIGURE_PX - FIGURES - GAP,
             row,
-            size: (row - 3.0).min(SIZE),
+            size,
         }
     }
 
@@ -76,6 +77,22 @@ impl Plane {
 
     fn holds(&self, log: f64) -> bool {
         (self.ends.0..=self.ends.1).contains(&log)
+    }
+}
+
+/// Room that the names take.
+fn names(rows: &[Row], size: f64) -> f64 {
+    let widths = rows.iter().map(|r| width(&r.name, size, weight(r.sort)));
+    let widest = widths.fold(0.0, f64::max);
+    (widest + 6.0).clamp(NAMES.0, NAMES.1)
+}
+
+/// The average stands out.
+fn weight(sort: Sort) -> Weight {
+    if sort == Sort::Average {
+        Weight::Bold
+    } else {
+        Weight::Regular
     }
 }
 
@@ -139,10 +156,11 @@ fn line(row: &Row, plane: &Plane, top: f64) -> Markup {
     let middle = top + plane.row / 2.0;
     let base = CAPITAL.mul_add(plane.size / 2.0, middle);
     let strong = row.sort == Sort::Average;
-    let weight = |label: Label| if strong { label.bold() } else { label };
-    let name =
-        weight(Label::new(row.name.clone(), [4.0, base], plane.size)).no_wider_than(NAMES - 6.0);
-    let told = weight(Label::new(
+    let set = |label: Label| if strong { label.bold() } else { label };
+    let room = plane.left - GAP - 6.0;
+    let name = cut_before_last_word(&row.name, room, plane.size, weight(row.sort));
+    let name = set(Label::new(name, [4.0, base], plane.size));
+    let told = set(Label::new(
         numbers(row),
         [FIGURE_PX - 4.0, base],
         plane.size,
