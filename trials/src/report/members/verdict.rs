@@ -58,26 +58,28 @@ fn many(findings: &Findings<'_>, told: Option<&[OfTwenty]>) -> Markup {
     let verdicts = &findings.judgement.verdicts;
     html! {
         section.verdict aria-label="What we found" {
+            @if let Some(first) = told.and_then(<[OfTwenty]>::first) {
+                p {
+                    "For every " (first.of) " " (counted) " in plots of " (quoted(&first.control)) ", "
+                    @if first.allows { "we estimate" } @else { "there were" }
+                    " so many in as many plots of each method"
+                    @if first.allows { ", allowing for " (allowed_for(findings)) } ":"
+                }
+            }
             @for (i, (verdict, (method, control, row))) in verdicts.iter().zip(compared(findings)).enumerate() {
                 (answered(Some(&method), answer(verdict.call, verdict.relevance)))
                 p {
                     @match told.map(|t| &t[i]) {
                         Some(told) => {
-                            (capital(&about(told))) " of " (told.of) ", likely " (likely(told, row)) ": " (row.change_in_words())
+                            (capital(&about(told))) ", likely " (likely(told, row)) ": " (row.change_in_words())
                             " (" (row.range_in_words()) ")."
                         }
                         None => (without_twenty(findings, row, &method, &control)),
                     }
                 }
             }
-            @if let Some(first) = told.and_then(<[OfTwenty]>::first) {
-                p {
-                    "That is: for every " (first.of) " " (counted) " in plots of " (quoted(&first.control)) ", so many in as many plots of the method"
-                    @if first.allows { ", allowing for " (allowed_for(findings)) } ". "
-                    @if verdicts.iter().any(|v| v.call == Call::BeatTheControl || v.call == Call::TooSmallToMatter) {
-                        "We had agreed beforehand that " (change(findings.judgement.worthwhile_ratio)) " would be worth the work."
-                    }
-                }
+            @if told.is_some() && verdicts.iter().any(|v| v.call == Call::BeatTheControl || v.call == Call::TooSmallToMatter) {
+                p { "We had agreed beforehand that " (change(findings.judgement.worthwhile_ratio)) " would be worth the work." }
             }
         }
     }
