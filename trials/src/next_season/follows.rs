@@ -109,7 +109,7 @@ pub fn follows(protocol: &Protocol, outcomes: &[Outcome]) -> Follows {
             plain: "the question is answered, so we need not ask it again. If anything is tried next, let it be another way.".to_owned(),
         };
     }
-    let (questions, plain) = questions(protocol);
+    let (questions, plain) = questions(protocol, winners.len() > 1);
     Follows {
         step: Step::NextQuestion,
         open: Vec::new(),
@@ -159,38 +159,40 @@ fn narrower_limits(open: Vec<String>, listed: &str, told: &str) -> Follows {
 }
 
 /// What a protocol has not asked of a method that works, and the same for people who read no protocol.
-fn questions(protocol: &Protocol) -> (Vec<String>, String) {
+fn questions(protocol: &Protocol, several_won: bool) -> (Vec<String>, String) {
     let later = protocol.occasions.iter().any(|o| o.role == Role::FollowUp);
-    let several = protocol.design.arrangement.greens.len() > 1;
+    let several_greens = protocol.design.arrangement.greens.len() > 1;
+    let [lasts, holds, works, this] = if several_won {
+        ["they last", "they hold", "they work", "one of these"]
+    } else {
+        ["it lasts", "it holds", "it works", "this one"]
+    };
     let mut all = Vec::new();
     if !later {
         all.push((
-            "whether it lasts (count the same plots again on a later occasion, role = \"follow-up\")",
-            "whether it lasts",
+            format!("whether {lasts} (count the same plots again on a later occasion, role = \"follow-up\")"),
+            format!("whether {lasts}"),
         ));
     }
     all.push((
-        "whether a cheaper or gentler way does as well (name this one as `reference` beside it)",
-        "whether a cheaper way does as well",
+        format!(
+            "whether a cheaper or gentler way does as well (name {this} as `reference` beside it)"
+        ),
+        "whether a cheaper way does as well".to_owned(),
     ));
-    all.push(if several {
-        (
-            "whether it holds in another season",
-            "whether it holds in another season",
-        )
+    all.push(if several_greens {
+        let asked = format!("whether {holds} in another season");
+        (asked.clone(), asked)
     } else {
         (
-            "whether it holds on the other greens (a [[green]] for each)",
-            "whether it works on other greens",
+            format!("whether {holds} on the other greens (a [[green]] for each)"),
+            format!("whether {works} on other greens"),
         )
     });
-    let plain: Vec<&str> = all.iter().map(|(_, plain)| *plain).collect();
+    let (asked, plain): (Vec<String>, Vec<String>) = all.into_iter().unzip();
     let plain = match plain.as_slice() {
         [first @ .., last] if first.len() > 1 => format!("{}, and {last}", first.join(", ")),
         few => few.join(" and "),
     };
-    (
-        all.into_iter().map(|(asked, _)| asked.to_owned()).collect(),
-        plain,
-    )
+    (asked, plain)
 }

@@ -7,7 +7,7 @@ use crate::fieldwork::cautions::cautions;
 pub(super) use crate::fieldwork::cautions::LAST;
 
 /// What every trial should bear in mind.
-const ONE_TRIAL: &str = "One trial speaks for its own green, season and weather: what held here may not hold elsewhere.";
+const ONE_TRIAL: &str = "One trial speaks for its own ground, season and weather: what held here may not hold elsewhere.";
 
 /// The section: what holds for the treatments of this trial.
 pub(super) fn section(protocol: &Protocol) -> Section {

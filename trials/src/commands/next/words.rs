@@ -149,7 +149,7 @@ fn power(share: f64, se: f64) -> String {
         let (low, high) = ((share - 2.0 * se).max(0.0), (share + 2.0 * se).min(1.0));
         return format!("{} to {}", whole(low), at_most(high));
     }
-    format!("{} +-{}", whole(share), at_most(2.0 * se))
+    format!("{} ±{}", whole(share), at_most(2.0 * se))
 }
 
 #[cfg(test)]
@@ -158,10 +158,10 @@ mod tests {
 
     #[test]
     fn powers_stay_within_0_and_100() {
-        assert_eq!(power(0.8, 0.01), "80 +-2");
+        assert_eq!(power(0.8, 0.01), "80 ±2");
         assert_eq!(power(1.0, 0.003), "99 to 100");
         assert_eq!(power(0.001, 0.001), "0 to 1");
         // No plan looks as if it had reached the power that was asked for.
-        assert_eq!(power(0.7995, 0.02), "79 +-4");
+        assert_eq!(power(0.7995, 0.02), "79 ±4");
     }
 }

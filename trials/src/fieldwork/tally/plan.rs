@@ -141,12 +141,13 @@ impl TallyPlot {
     }
 }
 
-/// What a plot gets: one name, or, over nights, one for each occasion, empty where it gets none.
+/// What a plot gets, by code and name: one, or, over nights, one for each occasion, empty where it gets none.
 fn treatments(plot: &Plot, protocol: &Protocol, layout: &Layout) -> Vec<String> {
     let name = |code: &str| {
         let mut all = protocol.treatments.iter();
         let found = all.find(|t| t.code == code);
-        found.map_or_else(|| code.to_owned(), |t| t.name.clone())
+        // The code is on the peg, and still tells treatments apart where long names are cut.
+        found.map_or_else(|| code.to_owned(), |t| format!("{} {}", t.code, t.name))
     };
     if !protocol.design.kind.facts().over_nights() {
         return vec![name(&plot.treatment)];
