@@ -3,7 +3,7 @@
 use halfgreen::area::read_csv;
 use halfgreen::design::kinds::{Paired, RandomisedBlocks, SplitPlot};
 use halfgreen::design::lay_out;
-use halfgreen::fieldwork::map::{field_map, grid_map, report_map};
+use halfgreen::fieldwork::map::{all_lettered, field_map, grid_map, report_map};
 use halfgreen::scouting::grid::{Density, GridPlan, Pattern, grid};
 use quick_xml::Reader;
 use quick_xml::events::Event;
@@ -37,6 +37,21 @@ fn whole_plots_of_a_split_plot_are_lined_round() {
     let map = field_map(&outline, &laid.layout, &plan.treatments, 0.5, "Split").unwrap();
     assert_eq!(map.matches("<title>Whole plot</title>").count(), 6);
     assert!(map.contains("Thin line: whole plot."));
+}
+
+/// On ground where a plot is a millimetre high, its number would lie on its neighbours.
+#[test]
+fn a_plot_too_small_for_lettering_bears_none() {
+    let plan = protocol(&RandomisedBlocks, &["open", "sheet"], 4);
+    for (side, lettered) in [(30.0, true), (600.0, false)] {
+        let outline = green(&halfgreen::area::rectangle(side, side));
+        let laid = lay_out(&plan, &outline, 3).unwrap();
+        let labels: Vec<String> = (0..8).map(|i| format!("U {i}")).collect();
+        let map = report_map(&outline, &laid.layout, &plan.treatments, &labels, "Counts").unwrap();
+        assert_eq!(all_lettered(&outline, &laid.layout), lettered);
+        assert_eq!(map.contains(">U 7</text>"), lettered);
+        assert_eq!(map.matches("class=\"plot\"").count(), 8);
+    }
 }
 
 /// Blocks are named in letters of 2.5 mm or more at the coarsest usual scale, with half a metre of guard.

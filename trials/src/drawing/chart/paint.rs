@@ -8,11 +8,13 @@ use super::Chart;
 use super::layer::{Layer, Note, Stroke, UPRIGHT};
 use super::layout::Layout;
 use crate::drawing::mark::Mark;
-use crate::drawing::palette::{INK, PALE};
+use crate::drawing::palette::{INK, PALE, WHITE};
 use crate::drawing::paper::FIGURE_PX;
 
 /// Radius of the mark of a curve's point, pixels.
 pub(super) const MARK: f64 = 4.0;
+/// Marks beyond which each is drawn lightly: they lie in a cloud, and the page must stay light too.
+const MANY: usize = 800;
 /// Radius of the ring round a point, pixels.
 const RING: f64 = 9.0;
 /// Length of the stroke at a tick, pixels.
@@ -55,8 +57,9 @@ fn paint(area: &Area<'_>, chart: &Chart, layout: &Layout) -> Result<(), Fault> {
         }
     }
     grid(&plot, chart, layout)?;
+    let lightly = chart.layers.iter().map(marks).sum::<usize>() > MANY;
     for layer in &chart.layers {
-        draw(&mut plot, layer)?;
+        draw(&mut plot, layer, lightly)?;
     }
     axes(&plot, chart, layout)?;
     for note in &chart.notes {
@@ -98,7 +101,16 @@ fn axes(plot: &Plot<'_, '_>, chart: &Chart, layout: &Layout) -> Result<(), Fault
     Ok(())
 }
 
-fn draw(plot: &mut Plot<'_, '_>, layer: &Layer) -> Result<(), Fault> {
+/// Marks that a layer draws.
+fn marks(layer: &Layer) -> usize {
+    match layer {
+        Layer::Marks(points, ..) => points.len(),
+        Layer::Curve(curve) if curve.mark.is_some() => curve.points.len(),
+        Layer::Area(..) | Layer::Bars(_) | Layer::Line(..) | Layer::Curve(_) => 0,
+    }
+}
+
+fn draw(plot: &mut Plot<'_, '_>, layer: &Layer, lightly: bool) -> Result<(), Fault> {
     match layer {
         // Drawn before the grid, which they would hide.
         Layer::Area(..) => Ok(()),
@@ -116,7 +128,7 @@ fn draw(plot: &mut Plot<'_, '_>, layer: &Layer) -> Result<(), Fault> {
         Layer::Marks(points, mark, radius) => {
             let each = points.iter();
             each.into_iter()
-                .try_for_each(|p| draw_mark(plot, *p, *mark, *radius))
+                .try_for_each(|p| draw_mark(plot, *p, *mark, *radius, lightly))
         }
         Layer::Curve(curve) => {
             line(plot, &curve.points, curve.stroke)?;
@@ -125,7 +137,7 @@ fn draw(plot: &mut Plot<'_, '_>, layer: &Layer) -> Result<(), Fault> {
             };
             let each = curve.points.iter();
             each.into_iter()
-                .try_for_each(|p| draw_mark(plot, *p, mark, MARK))
+                .try_for_each(|p| draw_mark(plot, *p, mark, MARK, lightly))
         }
     }
 }
@@ -142,20 +154,37 @@ fn line(plot: &mut Plot<'_, '_>, points: &[(f64, f64)], stroke: Stroke) -> Resul
     Ok(())
 }
 
-fn draw_mark(plot: &Plot<'_, '_>, at: (f64, f64), mark: Mark, radius: f64) -> Result<(), Fault> {
-    // An edge in ink, so that marks that meet stay apart.
+/// A mark with an edge in ink, so that marks that meet stay apart; lightly, its fill alone, or its edge where it is open.
+fn draw_mark(
+    plot: &Plot<'_, '_>,
+    at: (f64, f64),
+    mark: Mark,
+    radius: f64,
+    lightly: bool,
+) -> Result<(), Fault> {
     let (fill, edge) = (mark.fill.rgb().filled(), INK.rgb().stroke_width(1));
     let area = plot.plotting_area();
+    let open = mark.fill == WHITE;
     match mark.corners() {
         None => {
             let disc = |style| Circle::new((0, 0), whole(radius), style);
+            if lightly {
+                let style = if open { edge } else { fill };
+                return area.draw(&(EmptyElement::at(at) + disc(style)));
+            }
             area.draw(&(EmptyElement::at(at) + disc(fill) + disc(edge)))
         }
         Some(corners) => {
             let corner = |c: &[f64; 2]| (whole(c[0] * radius), whole(c[1] * radius));
             let mut corners: Vec<(i32, i32)> = corners.iter().map(corner).collect();
             let inside = Polygon::new(corners.clone(), fill);
+            if lightly && !open {
+                return area.draw(&(EmptyElement::at(at) + inside));
+            }
             corners.extend(corners.first().copied());
+            if lightly {
+                return area.draw(&(EmptyElement::at(at) + PathElement::new(corners, edge)));
+            }
             area.draw(&(EmptyElement::at(at) + inside + PathElement::new(corners, edge)))
         }
     }

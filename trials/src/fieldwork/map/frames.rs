@@ -84,7 +84,7 @@ pub(super) fn block_frames(frames: &[Frame<'_>], guard_m: f64, plane: &Plane) ->
     html! {
         @for f in frames {
             path d=(plane.rectangle(f.centre, f.sides, f.angle_deg)) fill="none" stroke=(INK)
-                stroke-width=(FRAME_MM) { title { "Block " (f.name) } }
+                stroke-width=(mm(FRAME_MM.min(0.08 * f.sides[0].min(f.sides[1]) * plane.scale))) { title { "Block " (f.name) } }
             @if size >= LEAST_LETTERING_MM { (block_name(f, size, plane)) }
         }
     }

@@ -21,7 +21,7 @@ mod strips;
 mod treatment_look;
 mod zone_names;
 
-pub use page::{field_map, grid_map, marks_map, report_map, sheet_map};
+pub use page::{all_lettered, field_map, grid_map, marks_map, report_map, sheet_map};
 pub use strips::{DrawnStrip, Told, strips_inset, strips_map};
 pub use treatment_look::letters;
 pub(crate) use zone_names::zone_names;

@@ -4,7 +4,7 @@ use maud::html;
 
 use super::frames::{block_frames, frames as frames_of, whole_plots};
 use super::ground::ground;
-use super::plots::{Drawn, drawn, plot, walk};
+use super::plots::{Drawn, drawn, is_lettered, plot, walk};
 use super::points::{reaches_of, route};
 use super::sheet::{Frame, Sheet};
 use super::string::string;
@@ -54,7 +54,7 @@ pub fn field_map(
     let frames = frames_of(&plots, guard_m);
     let line = heading(sheet.n, &plots, frames.is_some());
     let map = html! {
-        (definitions(&looks))
+        (definitions(&looks, &plots, plane))
         (ground(outline, plane, &words.id))
         @for p in &plots { (plot(p, &looks, plane, guard_m, &below(p, &looks, frames.is_some()))) }
         (whole_plots(&plots, guard_m, plane))
@@ -101,7 +101,7 @@ pub fn sheet_map(
     let blocks = frames_of(&plots, guard_m);
     let line = format!("1 : {}. Grey line: the walk, from plot to plot.", sheet.n);
     let map = html! {
-        (definitions(&looks))
+        (definitions(&looks, &plots, plane))
         (ground(outline, plane, &words.id))
         (walk(&plots, plane))
         @for p in &plots { (plot(p, &looks, plane, guard_m, &below(p, &looks, blocks.is_some()))) }
@@ -202,16 +202,9 @@ pub fn report_map(
             "Give one label for each plot.",
         ));
     }
-    let (low, high) = outline.bounds();
-    let span = [high[0] - low[0], high[1] - low[1]];
+    let plane = report_plane(outline);
+    let foot = plane.corner[1];
     let room = FIGURE_MM - 2.0 * MARGIN;
-    let scale = (room / span[0]).min(TALLEST / span[1]);
-    let foot = span[1] * scale + MARGIN;
-    let plane = Plane {
-        scale,
-        origin: low,
-        corner: [(FIGURE_MM - span[0] * scale) / 2.0, foot],
-    };
     let told = description(plots.len(), treatments, outline);
     let words = Words::new("plan", title, &told, labels);
     let looks = looks(treatments, &words.id);
@@ -220,7 +213,7 @@ pub fn report_map(
     let key = key(&looks, &plain, room);
     let frames = frames_of(&plots, BLOCK_ROOM_M);
     let map = html! {
-        (definitions(&looks))
+        (definitions(&looks, &plots, &plane))
         (ground(outline, &plane, &words.id))
         @for (p, label) in plots.iter().zip(labels) { (plot(p, &looks, &plane, 0.0, label)) }
         @if let Some(frames) = &frames { (block_frames(frames, 0.0, &plane)) }
@@ -230,6 +223,30 @@ pub fn report_map(
     let paper = Paper::Figure([FIGURE_MM, foot + 3.0 + key.height() + 1.0]);
     Ok(paper.document(&words, &map))
 }
+
+/// Whether every plot has room for its number and label on the [`report_map`] of its green.
+#[must_use]
+pub fn all_lettered(outline: &Outline, layout: &Layout) -> bool {
+    let plane = report_plane(outline);
+    layout.plots.iter().all(|plot| is_lettered(plot, &plane))
+}
+
+/// Where a green lies on a figure of the report: as large as it fits.
+fn report_plane(outline: &Outline) -> Plane {
+    let (low, high) = outline.bounds();
+    let span = [high[0] - low[0], high[1] - low[1]];
+    let room = FIGURE_MM - 2.0 * MARGIN;
+    let scale = (room / span[0]).min(TALLEST / span[1]);
+    Plane {
+        scale,
+        origin: low,
+        corner: [
+            (FIGURE_MM - span[0] * scale) / 2.0,
+            span[1] * scale + MARGIN,
+        ],
+    }
+}
+
 /// What stands below a plot's number: the letters of its treatments, night after night, and its block
 /// where no frame shows it.
 fn below(plot: &Drawn<'_>, looks: &[Look], framed: bool) -> String {

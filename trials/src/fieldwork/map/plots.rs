@@ -27,6 +27,16 @@ pub(super) struct Drawn<'a> {
     pub(super) treatments: Vec<usize>,
 }
 
+/// Least height and width of a plot on paper that bears its number and a line below it, millimetres: two lines, or two
+/// figures, of the smallest lettering, which may touch the edge.
+const LEAST_LETTERED_MM: [f64; 2] = [2.0, 1.6];
+
+/// Whether a plot has room for its number and what stands below it.
+pub(super) fn is_lettered(plot: &Plot, plane: &Plane) -> bool {
+    let [height, width] = LEAST_LETTERED_MM;
+    upright(plot) * plane.scale >= height && across(plot) * plane.scale >= width
+}
+
 /// The plots of a layout, each once, in order.
 pub(super) fn drawn<'a>(layout: &'a Layout, treatments: &[Treatment]) -> Vec<Drawn<'a>> {
     let mut all: Vec<Drawn<'a>> = Vec::new();
@@ -98,6 +108,9 @@ pub(super) fn plot(
         (widest + size * 0.4).min(across(p) * plane.scale),
         0.98 * size + 0.84 * small,
     ];
+    let lettered = is_lettered(p, plane);
+    // Of a tiny plot no more than the edge of a large one would be left.
+    let edge_mm = EDGE_MM.min(0.15 * p.length_m.min(p.width_m) * plane.scale);
     let number = Label::new(p.plot.clone(), [x, y - plate[1] / 2.0 + size * 0.83], size);
     let told = Label::new(below, [x, y + plate[1] / 2.0 - small * 0.1], small);
     html! {
@@ -115,11 +128,15 @@ pub(super) fn plot(
                     stroke-width="0.2" stroke-dasharray="1 0.8" {}
             }
             path d=(edge) fill=(fill) {}
-            rect x=(mm(x - plate[0] / 2.0)) y=(mm(y - plate[1] / 2.0)) width=(mm(plate[0]))
-                height=(mm(plate[1])) rx=(mm(size * 0.2)) fill="white" {}
-            path d=(edge) fill="none" stroke=(INK) stroke-width=(EDGE_MM) {}
-            (number.bold().middle().drawn())
-            @if !below.is_empty() { (told.middle().drawn()) }
+            @if lettered {
+                rect x=(mm(x - plate[0] / 2.0)) y=(mm(y - plate[1] / 2.0)) width=(mm(plate[0]))
+                    height=(mm(plate[1])) rx=(mm(size * 0.2)) fill="white" {}
+            }
+            path d=(edge) fill="none" stroke=(INK) stroke-width=(mm(edge_mm)) {}
+            @if lettered {
+                (number.bold().middle().drawn())
+                @if !below.is_empty() { (told.middle().drawn()) }
+            }
         }
     }
 }
@@ -142,6 +159,15 @@ fn lettering(plot: &Plot, plane: &Plane) -> f64 {
         .max(0.42 * short)
         .min(0.94 * wide / figures)
         .clamp(LEAST_LETTERING_MM, LARGEST_LETTERING_MM)
+}
+
+/// Height of a plot as the page lies, metres; the shorter side where it stands askew.
+fn upright(plot: &Plot) -> f64 {
+    match plot.angle_deg.rem_euclid(180.0) {
+        0.0 => plot.width_m,
+        90.0 => plot.length_m,
+        _ => plot.length_m.min(plot.width_m),
+    }
 }
 
 /// Width of a plot as the page lies, metres; the shorter side where it stands askew.

@@ -2,15 +2,19 @@
 
 use maud::{Markup, html};
 
+use super::plots::Drawn;
 use crate::design::Treatment;
 use crate::drawing::key::{Entry, Key};
 use crate::drawing::palette::INK;
 use crate::drawing::pattern;
+use crate::drawing::plane::Plane;
 
 /// Most characters of a code that can be read in a plot.
 const SHORT: usize = 3;
 /// Size of a repeat of a fill, millimetres.
 const REPEAT: f64 = 2.4;
+/// The same where it is finest: finer ones run into a grey.
+const FINEST: f64 = 0.8;
 /// Size of the key's lettering, millimetres.
 const LETTERING: f64 = 4.0;
 /// Sides of a sample in the key, millimetres.
@@ -84,12 +88,15 @@ fn letter(i: usize) -> String {
     }
 }
 
-/// Definitions of the patterns.
-pub(super) fn definitions(looks: &[Look]) -> Markup {
+/// Definitions of the patterns, finer where plots have no room for a repeat.
+pub(super) fn definitions(looks: &[Look], plots: &[Drawn<'_>], plane: &Plane) -> Markup {
+    let shorter = |d: &Drawn<'_>| d.plot.length_m.min(d.plot.width_m) * plane.scale;
+    let repeat = plots.iter().map(shorter).fold(REPEAT, f64::min);
+    let repeat = repeat.max(FINEST);
     html! {
         defs {
             @for (name, number) in looks.iter().filter_map(|l| l.pattern.as_ref()) {
-                (pattern::definition(name, *number, REPEAT))
+                (pattern::definition(name, *number, repeat))
             }
         }
     }

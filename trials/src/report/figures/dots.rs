@@ -13,10 +13,13 @@ use crate::text::rounding::figure as digits;
 
 /// Half the length of the bar at a mean, pixels.
 const BAR: f64 = 46.0;
-/// Radius of a mark, pixels.
+/// Plots beyond which they are a cloud: lines between them would cover it, and marks are smaller.
+const CLOUD: usize = 240;
+/// Radius of a mark, and of one in a cloud, pixels.
 const MARK: f64 = 6.0;
-/// From one mark to another beside it, pixels.
-const BESIDE: f64 = 13.0;
+const IN_CLOUD: f64 = 3.0;
+/// From one mark to another beside it, in radii.
+const BESIDE: f64 = 13.0 / 6.0;
 /// Least distance between the names of two columns, pixels.
 const APART: f64 = 7.0;
 /// Most lines of a name below its column.
@@ -40,6 +43,11 @@ pub(super) struct Dots<'d> {
     pub(super) names: &'d [String],
     pub(super) means: Vec<f64>,
     pub(super) plots: Vec<Dot<'d>>,
+}
+
+/// Whether lines join so many plots within their blocks.
+pub(in crate::report) fn are_joined(plots: usize) -> bool {
+    plots <= CLOUD
 }
 
 /// Draws the counts.
@@ -80,7 +88,7 @@ impl Dots<'_> {
         let (column, step) = chart.pixels();
         chart.across.ticks = self.ticks(column - APART);
         chart.layers = self.layers(column, step);
-        let joined = if self.plots.iter().any(|p| p.block.is_some()) {
+        let joined = if self.is_joined() {
             " Thin lines join plots of one block."
         } else {
             ""
@@ -154,38 +162,58 @@ impl Dots<'_> {
             let ends = [-half, half].map(|side| (middle(i) + side, mean));
             Layer::Line(ends.to_vec(), Stroke::full(INK, 5))
         };
-        let mut layers: Vec<Layer> = self.means.iter().enumerate().map(bar).collect();
+        let bars = self.means.iter().enumerate().map(bar);
         let at = self.places(column, step);
-        let joins = self.joined().into_iter();
-        layers.extend(joins.map(|(a, b)| Layer::Line(vec![at[a], at[b]], Stroke::full(GREY, 1))));
+        let radius = self.radius();
         let mark = |(plot, &place): (&Dot<'_>, &(f64, f64))| {
-            Layer::Marks(vec![place], treatment_mark(plot.treatment), MARK)
+            Layer::Marks(vec![place], treatment_mark(plot.treatment), radius)
         };
-        layers.extend(self.plots.iter().zip(&at).map(mark));
-        layers
+        let marks = self.plots.iter().zip(&at).map(mark);
+        if !are_joined(self.plots.len()) {
+            // A cloud would hide what lies under it.
+            return marks.chain(bars).collect();
+        }
+        let joins = self.joined().into_iter();
+        let joins = joins.map(|(a, b)| Layer::Line(vec![at[a], at[b]], Stroke::full(GREY, 1)));
+        bars.chain(joins).chain(marks).collect()
     }
 
     /// Where each plot's mark stands: marks of one treatment that would hide each other stand side by side.
     fn places(&self, column: f64, step: f64) -> Vec<(f64, f64)> {
         let mut at: Vec<(f64, f64)> = Vec::with_capacity(self.plots.len());
-        let reach = column / 2.0 - MARK - 2.0;
+        let radius = self.radius();
+        let reach = column / 2.0 - radius - 2.0;
         for plot in &self.plots {
             let x = middle(plot.treatment);
             let hidden = |aside: f64| {
                 at.iter().any(|(a, b)| {
                     let across = (a - x) * column - aside;
                     let up = (b - plot.value) * step;
-                    across.abs() < 2.0 * MARK && up.abs() < 2.0 * MARK
+                    across.abs() < 2.0 * radius && up.abs() < 2.0 * radius
                 })
             };
             let aside = (0..=20)
-                .map(|n| BESIDE * f64::from(n))
+                .map(|n| BESIDE * radius * f64::from(n))
                 .take_while(|aside| *aside <= reach)
                 .flat_map(|aside| [aside, -aside])
                 .find(|aside| !hidden(*aside));
             at.push((x + aside.unwrap_or(0.0) / column, plot.value));
         }
         at
+    }
+
+    /// Whether any plots are joined.
+    fn is_joined(&self) -> bool {
+        are_joined(self.plots.len()) && self.plots.iter().any(|p| p.block.is_some())
+    }
+
+    /// Radius of a mark, pixels.
+    fn radius(&self) -> f64 {
+        if are_joined(self.plots.len()) {
+            MARK
+        } else {
+            IN_CLOUD
+        }
     }
 
     /// Pairs of plots to join: neighbours among the plots of a block, in the order of the columns.

@@ -11,6 +11,8 @@ mod ratio;
 pub(in crate::report) mod ratio_axis;
 mod residuals;
 
+pub(in crate::report) use dots::are_joined;
+
 use super::Findings;
 use super::turf::TurfFindings;
 use crate::Error;

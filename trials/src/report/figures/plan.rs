@@ -4,7 +4,7 @@ use super::Figure;
 use crate::Error;
 use crate::design::{Green, Layout, Plot, Protocol};
 use crate::drawing::{Cell, FigureData};
-use crate::fieldwork::map::{letters, report_map};
+use crate::fieldwork::map::{all_lettered, letters, report_map};
 use crate::report::Findings;
 use crate::trial_data::PlotCount;
 
@@ -74,10 +74,17 @@ pub(super) fn figure(
     };
     Ok(Figure {
         name,
-        caption: format!(
-            "{green_is}. In each plot: its number, {}{missing}.",
-            words.caption
-        ),
+        caption: if all_lettered(&green.outline, &layout) {
+            format!(
+                "{green_is}. In each plot: its number, {}{missing}.",
+                words.caption
+            )
+        } else {
+            format!(
+                "{green_is}. In each plot large enough: its number, {}{missing}. Of the others the table tells.",
+                words.caption
+            )
+        },
         svg,
         data: data(&layout, of),
     })

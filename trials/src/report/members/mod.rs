@@ -9,13 +9,14 @@ pub(super) use readings::members_of_readings;
 
 use maud::{Markup, html};
 
-use super::figures::Figure;
+use super::figures::{Figure, are_joined};
 use super::head::{self, Head, short_name};
 use super::main_part::sentence;
 use super::page::{captioned, figure, page};
 use super::{Findings, NightCost, cautions, threshold};
 use crate::Warning;
-use crate::design::{CHANGED_BESIDE, LAYOUT_CHANGED, Layout, NOT_AS_SEALED, Sample};
+use crate::design::{CHANGED_BESIDE, Green, LAYOUT_CHANGED, Layout, NOT_AS_SEALED, Sample};
+use crate::fieldwork::map::all_lettered;
 use crate::judgement::{AsTreated, InteractionRow};
 use crate::text::spelling::list;
 use crate::trial_data::TrialData;
@@ -112,7 +113,8 @@ fn members_footer(rest: Option<&str>) -> Markup {
 fn pictures(findings: &Findings<'_>, figures: &[Figure]) -> Markup {
     let plans = figures.iter().filter(|f| f.is_called("map")).count();
     let sample = findings.protocol.response.sample.plain(1);
-    let joined = if findings.data.plots.iter().any(|p| p.block.is_some()) {
+    let plots = &findings.data.plots;
+    let joined = if are_joined(plots.len()) && plots.iter().any(|p| p.block.is_some()) {
         " Thin lines join plots that were compared with each other."
     } else {
         ""
@@ -123,11 +125,28 @@ fn pictures(findings: &Findings<'_>, figures: &[Figure]) -> Markup {
     html! {
         div.pair {
             @if plans <= PLANS {
-                (captioned(figures, "map", "From above: the number of each plot, the letter of what it got, and what we counted there."))
+                (captioned(figures, "map", &from_above(findings.greens, findings.layout, "counted")))
             }
             (captioned(figures, "counts", &dots))
         }
         @if plans > PLANS { p { "Plans of all " (plans) " greens are in the full report." } }
+    }
+}
+
+/// What the plans show.
+fn from_above(greens: &[Green], layout: &Layout, counted: &str) -> String {
+    let lettered = |green: &Green| match &green.name {
+        None => all_lettered(&green.outline, layout),
+        Some(name) => all_lettered(&green.outline, &layout.on_green(name)),
+    };
+    if greens.iter().all(lettered) {
+        format!(
+            "From above: the number of each plot, the letter of what it got, and what we {counted} there."
+        )
+    } else {
+        format!(
+            "From above: what each plot got, and where there is room its number and what we {counted} there."
+        )
     }
 }
 

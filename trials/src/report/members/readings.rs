@@ -3,13 +3,13 @@
 use halfgreen_analysis::comparison::Call;
 use maud::html;
 
-use super::super::figures::Figure;
+use super::super::figures::{Figure, are_joined};
 use super::super::head::{self, Head, short_name};
 use super::super::main_part::sentence;
 use super::super::page::{captioned, page};
 use super::super::{TurfFindings, cautions};
 use super::verdict::{answered, how_sure};
-use super::{PLANS, changed, ground, members_footer, members_header};
+use super::{PLANS, changed, from_above, ground, members_footer, members_header};
 use crate::text::spelling::list;
 
 /// The answer in a few words.
@@ -45,7 +45,8 @@ fn sheet(findings: &TurfFindings<'_>, figures: &[Figure], rest: Option<&str>) ->
     let several = found.effect.len() > 1;
     let calls = || found.effect.iter().map(|row| row.call);
     let ground = ground(findings.papers.layout);
-    let joined = if found.readings.iter().any(|r| r.block.is_some()) {
+    let read = &found.readings;
+    let joined = if are_joined(read.len()) && read.iter().any(|r| r.block.is_some()) {
         " Thin lines join plots that were compared with each other."
     } else {
         ""
@@ -67,7 +68,7 @@ fn sheet(findings: &TurfFindings<'_>, figures: &[Figure], rest: Option<&str>) ->
             @if let Some(changed) = changed(findings.papers.warnings) { p { (changed) } }
             div.pair {
                 @if findings.papers.greens.len() <= PLANS {
-                    (captioned(figures, "map", "From above: the number of each plot, the letter of what it got, and what we read there."))
+                    (captioned(figures, "map", &from_above(findings.papers.greens, findings.papers.layout, "read")))
                 }
                 (captioned(figures, "counts", &marks))
             }
