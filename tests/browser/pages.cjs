@@ -1,6 +1,6 @@
 // Opens the pages of reports in Chromium as telephone, tablet and desktop show them, in light and dark, and on paper, and fails
 // on what a reader would trip over: requests to anywhere, errors, sideways scrolling, pictures without words, faint text,
-// faults of HTML, half-empty sheets. Looks at the report it is given and at those of the smallest, the largest and a
+// faults of HTML, half-empty sheets. Looks at the report it is given and at those of the smallest, the largest, a thousand plots and a
 // hostile trial, whose titles, names and notes are as long and as odd as they may be, and of a pool of clubs with such names. Usage: node pages.cjs FOLDER_OF_REPORT
 // PAGES_PICTURES=FOLDER keeps a picture of every view, to be looked at.
 const { execFileSync } = require("node:child_process");

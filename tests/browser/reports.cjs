@@ -62,6 +62,9 @@ const SHAPES = {
     names: ["nothing done", ...Array.from({ length: 11 }, (_, i) => `method ${i + 1}, with a name that takes some room`)],
     blocks: 40, kind: "randomised-blocks", plot: [1.5, 1], green: [90, 60], before: true, late: true,
   },
+  thousand: {
+    title: "A thousand plots", question: "Fewer?", names: ["bare", "covered"], blocks: 500, kind: "paired", plot: [4, 2], green: [160, 160], before: true,
+  },
   hostile: {
     title: ODD, question: ODD, site: ODD, names: ["<b>bold</b> & <img src=x onerror=alert(1)>", `a cover ${LONG_WORD.slice(0, 110)}`],
     blocks: 6, kind: "paired", plot: [3, 2], green: [40, 25], before: true, late: true, notes: true,

@@ -2,7 +2,7 @@
 
     python3 tests/gallery/make.py target/release/halfgreen FOLDER
 
-makes trials of an invented club in FOLDER, which must be new (2 to 12 treatments, 3 to 40 blocks, names of one letter and of sixty, nothing found at all, several
+makes trials of an invented club in FOLDER, which must be new (2 to 12 treatments, 3 to 125 blocks, names of one letter and of sixty, nothing found at all, several
 occasions, several greens, readings, factors), runs the commands on them and gathers the figures in FOLDER/gallery.html. All counts follow from fixed
 seeds. Look at it in colour and in grey; `tests/browser/gallery.cjs` finds lettering that lies on other lettering or is cut off.
 """

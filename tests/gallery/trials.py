@@ -51,6 +51,7 @@ CASES = [
     Case("nothing left", ["sheet"], effect=0.0),
     Case("one large count", ["sheet"], k=0.12, mean=40.0),
     Case("forty pairs", ["sheet"], blocks=40, cores=1, places=True, sized=True),
+    Case("a cloud of pairs", ["sheet"], blocks=125, cores=1, before=True),
     Case("thousands", ["sheet"], mean=4000.0),
     Case("more is better", ["sheet"], more=True, effect=3.0),
     Case("long names", [LONG, ENDLESS, "a"], kind="randomised-blocks", blocks=5, title=LONG + " " + ENDLESS, places=True, sized=True),
