@@ -275,6 +275,13 @@ fn looks_cost_little_power() {
         .unwrap();
     assert!((found.looks[1].z - 1.9686).abs() < 1e-3, "{found:?}");
     assert!(found.power < found.power_without && found.power > found.power_without - 0.01);
+    // The end is judged whether it is named or not.
+    let before = SampleSizeRequest {
+        looks: vec![0.5],
+        ..twice.clone()
+    };
+    let unnamed = run(&before, &GROUND, 1000).unwrap().suggestion.looks;
+    assert_eq!(unnamed.unwrap(), found);
     let wrong = SampleSizeRequest {
         looks: vec![1.0, 0.5],
         ..twice

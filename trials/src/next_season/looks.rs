@@ -20,8 +20,8 @@ pub struct Looks {
     pub power_without: f64,
 }
 
-/// Boundaries for the wished looks, and their effect on a plan whose single-look power is `power`; `None`
-/// when no looks are wished.
+/// Boundaries for the wished looks and the end, which is judged in any case, and their effect on a plan whose
+/// single-look power is `power`; `None` when no looks are wished.
 ///
 /// # Errors
 /// Looks that do not rise to at most 1.
@@ -29,7 +29,11 @@ pub fn looks(request: &SampleSizeRequest, power: f64) -> Result<Option<Looks>, E
     if request.looks.is_empty() {
         return Ok(None);
     }
-    let looks = boundaries(&request.looks, request.alpha, request.spending)?;
+    let mut shares = request.looks.clone();
+    if shares.last().is_some_and(|last| *last < 1.0) {
+        shares.push(1.0);
+    }
+    let looks = boundaries(&shares, request.alpha, request.spending)?;
     // A simulated power of 0 or 1 is only known to a part in a thousand.
     let known = power.clamp(0.001, 0.999);
     let shift = normal_quantile(1.0 - 0.5 * request.alpha) + normal_quantile(known);

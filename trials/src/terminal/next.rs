@@ -51,7 +51,7 @@ pub(super) struct Args {
     /// Share of plots that will be lost
     #[arg(long, value_name = "SHARE", default_value_t = Request::default().missing)]
     missing: f64,
-    /// Shares of the counting at which the trial may be judged before its end, such as 0.5,1
+    /// Shares of the counting at which the trial may be judged before its end, such as 0.5; its end is judged in any case
     #[arg(long, value_name = "SHARE", value_delimiter = ',')]
     looks: Vec<f64>,
     /// Let early looks take an even part of alpha instead of next to nothing
