@@ -6,6 +6,7 @@ use super::advice::Answer;
 use super::options::OptionRow;
 use super::picture::picture;
 use super::result::SeasonPlan;
+use super::schedule::NightRow;
 use super::tell::{covers, larvae, net as net_of, reached, remark, runs, unit};
 use crate::fieldwork::cautions::{COVERING, LAST};
 use crate::text::money::{hours, many, money};
@@ -20,11 +21,14 @@ th{font-weight:600}th.w,td.w{text-align:left}tr{break-inside:avoid}.answer{borde
 .one{white-space:nowrap}body.long{font-size:7.3pt;line-height:1.2}.long h2{margin-top:1.6mm}.long .small{font-size:6.6pt}.two{display:grid;grid-template-columns:96mm 1fr;gap:4mm}figure{margin:0}svg{width:100%;height:auto}.small{font-size:7.4pt}\
 @media(max-width:170mm){.two{display:block}.wide{overflow-x:auto}}";
 
-/// From more greens than these on the page is set smaller, so that it stays one sheet.
+/// From more greens than these on the page is set smaller, as where names are cut, so that it stays one sheet.
 const MANY: usize = 18;
 
 /// Characters of a title for which the sheet has room; `plan.csv` and the terminal have all of it.
 const TITLE: usize = 120;
+
+/// The same of a name of a green or an option.
+const NAME: usize = 60;
 
 /// The page.
 #[must_use]
@@ -54,8 +58,23 @@ pub fn page(plan: &SeasonPlan) -> String {
         (options(plan))
         section.small { h2 { "Cautions" } ul { @for caution in COVERING { li { (caution) } } } p { (LAST) } }
     };
-    let class = (plan.greens.len() > MANY).then_some("long");
+    let cut = |name: &String| name.chars().count() > NAME;
+    let names = plan.greens.iter().map(|green| &green.green);
+    let long = plan.greens.len() > MANY
+        || names
+            .chain(plan.options.iter().map(|option| &option.name))
+            .any(cut);
+    let class = long.then_some("long");
     shell(&title, &[STYLE], class, &body)
+}
+
+/// A night with names of greens for which the table has room.
+fn with_short_names(night: &NightRow) -> NightRow {
+    let mut night = night.clone();
+    for piece in &mut night.covers {
+        piece.green = shortened(&piece.green, NAME).into_owned();
+    }
+    night
 }
 
 fn reach(plan: &SeasonPlan) -> Markup {
@@ -78,7 +97,7 @@ fn nights(plan: &SeasonPlan) -> Markup {
             thead { tr { th.w { "night" } th.w { "covered" } th { "sheet a night, m²" } th { "person-hours a night" } th { "there are" } } }
             tbody { @for run in runs(plan) { @let night = run.night; tr {
                 th.w.one scope="row" { (run.name) }
-                td.w { (covers(night)) }
+                td.w { (covers(&with_short_names(night))) }
                 td { (many(night.sheet_m2.ceil())) }
                 td { (hours(night.hours)) }
                 td { (night.people) " × " (hours(night.hours_available / night.people as f64)) }
@@ -101,7 +120,7 @@ fn options(plan: &SeasonPlan) -> Markup {
             thead { tr { th.w { "option" } th { "ground, m²" } th { "person-hours" } th { "cost" } th { "larvae removed (likely)" }
                 th { "for 1 000 removed" } @if net { th { "brings less its cost" } } th.w { "" } } }
             tbody { @for option in &plan.options { tr {
-                th.w scope="row" { (option.name) }
+                th.w scope="row" { (shortened(&option.name, NAME)) }
                 td { (many(option.area_m2)) }
                 td { (hours(option.costs.hours)) }
                 td { (cost(option)) }
