@@ -241,6 +241,48 @@ fn every_key_of_hotspots_is_told() {
 }
 
 #[test]
+fn every_key_of_positions_is_told() {
+    let holes = Scratch::empty();
+    holes.put("holes.csv", example("ground-survey/holes.csv"));
+    holes.put("sheet.csv", example("ground-survey/sheet.csv"));
+    let words = "hotspots --positions holes.csv --x x_m --y y_m --outline sheet.csv";
+    let words: Vec<&str> = words.split_whitespace().collect();
+    compared("hotspots: positions", &[result(&holes, &words)]);
+}
+
+#[test]
+fn every_key_of_next_is_told() {
+    let trial = Scratch::club();
+    let priced = "next --k 1 --mean 2 --reduction 50 --cores 4 --blocks 12 --trials 100 --looks 0.5 --cost-plot 20 --cost-core 3";
+    let priced: Vec<&str> = priced.split_whitespace().collect();
+    let after = ["next", "club", "--trials", "60", "--cores", "4"];
+    compared("next", &[result(&trial, &after), result(&trial, &priced)]);
+}
+
+#[test]
+fn every_key_of_stopline_and_grid_is_told() {
+    let club = Scratch::club();
+    let typed = |words: &str| {
+        let words: Vec<&str> = words.split_whitespace().collect();
+        result(&club, &words)
+    };
+    compared(
+        "stopline",
+        &[
+            typed("stopline --lower 50 --upper 150 --per-m2 --core-area 0.0092 --k 0.8"),
+            typed("stopline --kind green --lower 1 --upper 3 --taylor 2,1.3"),
+        ],
+    );
+    compared(
+        "grid",
+        &[
+            typed("grid club/outline.csv --points 40"),
+            typed("grid club/outline.csv --precision 0.25 --mean 3 --k 0.8 --core-area 0.0092"),
+        ],
+    );
+}
+
+#[test]
 fn every_key_of_order_is_told() {
     let scratch = Scratch::measured(&format!("{PROTOCOL}{SHEET}"));
     compared(
