@@ -14,8 +14,17 @@ pub(super) fn words(answer: &NextTrial) -> Words {
     words.line(&found.sentence);
     words.table(table(answer));
     words.paragraph(plan(answer));
-    words.paragraph(found.scenarios.iter().map(|told| &told.sentence));
+    words.paragraph(scenarios(answer));
     words
+}
+
+/// How often each verdict would be given, whatever is true.
+fn scenarios(answer: &NextTrial) -> Vec<String> {
+    let told = &answer.suggestion.scenarios;
+    let apart = "These are other trials than those of the power above, so that the figures may differ by the error of either.";
+    let note = (!told.is_empty()).then(|| apart.to_owned());
+    let each = told.iter().map(|scenario| scenario.sentence.clone());
+    each.chain(note).collect()
 }
 
 /// What the trial's verdicts lead to, before any size.
@@ -74,13 +83,18 @@ fn plan(answer: &NextTrial) -> Vec<String> {
     }
     if let Some(found) = &found.looks {
         for (look, ends) in found.looks.iter().zip(&found.stop_probability) {
-            lines.push(format!(
-                "Look at {:.0} % of the counting: stop when p is at or below {:.4}; the wished reduction ends it here in \
-                 {:.0} of 100 trials.",
-                percent(look.information),
-                look.p,
-                percent(*ends)
-            ));
+            let (p, ends) = (look.p, percent(*ends));
+            lines.push(if look.information < 1.0 {
+                format!(
+                    "Look at {:.0} % of the counting: stop when p is at or below {p:.4}; the wished reduction ends it here in \
+                     {ends:.0} of 100 trials.",
+                    percent(look.information)
+                )
+            } else {
+                format!(
+                    "At the end p must be at or below {p:.4}; the wished reduction is found only then in {ends:.0} of 100 trials."
+                )
+            });
         }
         lines.push(format!("Power with these looks: {} %.", whole(found.power)));
     }

@@ -70,11 +70,12 @@ impl<T: TrialTest> PlanSearch<'_, T> {
         };
         Ok(format!(
             "No plan in the table finds a reduction of {:.0} % in {} of 100 trials; the nearest, {}, finds it in \
-             about {}; {beyond}",
+             about {:.0}; {beyond}",
             100.0 * self.request.reduction,
             of_100(self.request.power),
             terms.plan(best.size()),
-            of_100(best.power)
+            // Down, as the table has it: simulated powers have no decimals to tell, and this one is short.
+            (100.0 * best.power).floor()
         ))
     }
 }
