@@ -14,7 +14,8 @@
 //! 4. *Latin square, crossover*: see [`squares`]; a crossover balanced for carry-over: see [`carry_over`].
 //!
 //! Where rules are set, a draw that breaks one is thrown away whole and the next is taken from the
-//! same generator: every allowed allocation stays equally likely.
+//! same generator: every allowed allocation stays equally likely. The randomisation test draws from the same
+//! set, thousands of times, and where balance is the only rule without throwing most draws away: [`BalancedSampler`].
 //!
 //! # Balance along a gradient
 //! Blocks take up what differs between them, but not a change across each of them, say from the wet side to the dry.
