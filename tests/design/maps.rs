@@ -51,6 +51,8 @@ fn a_plot_too_small_for_lettering_bears_none() {
         assert_eq!(all_lettered(&outline, &laid.layout), lettered);
         assert_eq!(map.contains(">U 7</text>"), lettered);
         assert_eq!(map.matches("class=\"plot\"").count(), 8);
+        let carried = field_map(&outline, &laid.layout, &plan.treatments, 0.5, "Far").unwrap();
+        assert_eq!(carried.contains("pegging.html"), !lettered);
     }
 }
 

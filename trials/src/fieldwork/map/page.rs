@@ -52,7 +52,7 @@ pub fn field_map(
     })?;
     let plane = &sheet.plane;
     let frames = frames_of(&plots, guard_m);
-    let line = heading(sheet.n, &plots, frames.is_some());
+    let line = heading(&sheet, &plots, frames.is_some());
     let map = html! {
         (definitions(&looks, &plots, plane))
         (ground(outline, plane, &words.id))
@@ -262,7 +262,7 @@ fn below(plot: &Drawn<'_>, looks: &[Look], framed: bool) -> String {
 }
 
 /// The line below the title: scale, number of plots, and how to read the lines and letters.
-fn heading(n: f64, plots: &[Drawn<'_>], framed: bool) -> String {
+fn heading(sheet: &Sheet, plots: &[Drawn<'_>], framed: bool) -> String {
     let blocked = plots.iter().any(|p| p.plot.block.is_some());
     let blocks = match (blocked, framed) {
         (true, true) => " Frame: block.",
@@ -283,8 +283,14 @@ fn heading(n: f64, plots: &[Drawn<'_>], framed: bool) -> String {
     } else {
         ""
     };
+    let unnumbered = if plots.iter().all(|p| is_lettered(p.plot, &sheet.plane)) {
+        ""
+    } else {
+        " Plots too small for a number here have theirs in pegging.html."
+    };
     format!(
-        "Map at 1 : {n}. {} plots.{undrawn}{blocks}{whole}{nights} Broken line: guard.",
+        "Map at 1 : {}. {} plots.{undrawn}{blocks}{whole}{nights} Broken line: guard.{unnumbered}",
+        sheet.n,
         plots.len()
     )
 }
