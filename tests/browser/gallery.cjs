@@ -1,8 +1,9 @@
 // Measures every figure of the gallery as a browser draws it: no lettering lies on other lettering or is cut off by the edge of its
-// picture, and every page for members is one sheet of A4. Usage: node gallery.cjs FOLDER [FOLDER_FOR_PICTURES]
+// picture, and every page for members is one sheet of A4 on which nothing lies on anything else. Usage: node gallery.cjs FOLDER [FOLDER_FOR_PICTURES]
 const { chromium } = require("playwright-core");
 const fs = require("node:fs");
 const path = require("node:path");
+const { meetingOnPaper } = require("./checks.cjs");
 
 const folder = path.resolve(process.argv[2]);
 const kept = process.argv[3];
@@ -68,11 +69,12 @@ async function main() {
     await page.goto(`file://${path.join(folder, name, "report", "members.html")}`);
     const pdf = await page.pdf({ format: "A4", preferCSSPageSize: true });
     const sheets = (pdf.toString("latin1").match(/\/Type\s*\/Page[^s]/g) || []).length;
-    if (sheets === 1) {
+    const meeting = await meetingOnPaper(page);
+    if (sheets === 1 && meeting.length === 0) {
       passed += 1;
     } else {
       failed += 1;
-      console.log(`FAILED ${name}: members.html takes ${sheets} sheets`);
+      console.log(`FAILED ${name}: members.html takes ${sheets} sheets; ${meeting.slice(0, 3).join("; ")}`);
     }
   }
   await browser.close();

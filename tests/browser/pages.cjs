@@ -6,7 +6,7 @@
 const { execFileSync } = require("node:child_process");
 const fs = require("node:fs");
 const path = require("node:path");
-const { checks, browser: launched } = require("./checks.cjs");
+const { checks, browser: launched, meetingOnPaper } = require("./checks.cjs");
 const { HtmlValidate } = require("html-validate/node");
 const { pools, printed, reports, scratch } = require("./reports.cjs");
 
@@ -112,9 +112,12 @@ async function onPaper(browser, label, file, root) {
   await page.goto(`file://${file}`);
   const pdf = path.join(root, `${label.replace(/\W+/g, "-")}.pdf`);
   await page.pdf({ path: pdf, format: "A4", preferCSSPageSize: true });
-  await page.close();
   const shares = filled(pdf);
-  if (ONE_SHEET.includes(path.basename(file))) {
+  const oneSheet = ONE_SHEET.includes(path.basename(file));
+  const meeting = oneSheet ? await meetingOnPaper(page) : [];
+  await page.close();
+  check(`${label}: nothing lies on anything else on paper`, meeting.length === 0, meeting.slice(0, 3).join("; "));
+  if (oneSheet) {
     check(`${label}: one sheet of A4`, shares.length === 1, `${shares.length}`);
   } else {
     const empty = shares.slice(0, -1).map((share, i) => [i + 1, share]).filter(([, share]) => share < 0.5);
