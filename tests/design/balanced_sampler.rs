@@ -83,7 +83,7 @@ fn whole_plots_are_drawn_evenly_too() {
 }
 
 /// Of 500 pairs there are more than 10^149 balanced allocations. Either treatment is first in half of the first pairs drawn,
-/// and the next pair lies the same way with chance 249/499. Of eight blocks of six one free draw in hundreds is balanced.
+/// and the next pair lies the same way with chance 249/499. Of eight blocks of six one free draw in 421 is balanced.
 #[test]
 fn designs_too_large_to_list_are_drawn() {
     let pairs = blocks_of(500, &[0, 1], false);

@@ -31,7 +31,7 @@ pub fn each_allowed(
         visit,
     };
     let units = scheme.blocks.iter().map(Vec::len).sum();
-    let sums = vec![0; listing.reach.len() * scheme.treatments];
+    let sums = scheme.positions.no_sums(scheme.treatments);
     listing.fill(scheme.blocks.len(), &mut vec![0; units], &sums);
     Some(())
 }
@@ -64,11 +64,8 @@ impl Listing<'_> {
             with.copy_from_slice(sums);
             for (&unit, &treatment) in units.iter().zip(&self.arrangements[at]) {
                 allocation[unit] = treatment;
-                let own = with.iter_mut().skip(treatment);
-                let own = own.step_by(self.scheme.treatments);
-                for (sum, direction) in own.zip(&self.scheme.positions.directions) {
-                    *sum += direction.scores[unit];
-                }
+                let place = (unit, treatment);
+                (self.scheme.positions).add(&mut with, self.scheme.treatments, place);
             }
             if self.can_be_balanced(block, &with) {
                 self.fill(block, allocation, &with);

@@ -53,14 +53,39 @@ impl Positions {
     /// Whether every treatment lies in the middle of its blocks in every direction, as far as numbers allow.
     #[must_use]
     pub fn balanced(&self, treatments: usize, allocation: &[usize]) -> bool {
-        let mut sums = vec![0; treatments];
-        self.directions.iter().all(|direction| {
-            sums.fill(0);
-            for (&treatment, score) in allocation.iter().zip(&direction.scores) {
-                sums[treatment] += score;
-            }
-            sums.iter().all(|&sum| direction.keeps(sum))
-        })
+        let mut sums = self.no_sums(treatments);
+        for (unit, &treatment) in allocation.iter().enumerate() {
+            self.add(&mut sums, treatments, (unit, treatment));
+        }
+        self.keep(&sums, treatments)
+    }
+
+    /// Sums of the scores of each treatment before any unit has one: direction after direction, treatment after treatment.
+    pub(super) fn no_sums(&self, treatments: usize) -> Vec<i64> {
+        vec![0; self.directions.len() * treatments]
+    }
+
+    /// Adds a unit's scores to the sums of the treatment that it gets.
+    pub(super) fn add(
+        &self,
+        sums: &mut [i64],
+        treatments: usize,
+        (unit, treatment): (usize, usize),
+    ) {
+        for (direction, sums) in self
+            .directions
+            .iter()
+            .zip(sums.chunks_mut(treatments.max(1)))
+        {
+            sums[treatment] += direction.scores[unit];
+        }
+    }
+
+    /// Whether such sums are balanced.
+    pub(super) fn keep(&self, sums: &[i64], treatments: usize) -> bool {
+        let of_directions = self.directions.iter().zip(sums.chunks(treatments.max(1)));
+        let mut each = of_directions.flat_map(|(d, sums)| sums.iter().map(move |sum| (d, sum)));
+        each.all(|(direction, sum)| direction.keeps(*sum))
     }
 }
 

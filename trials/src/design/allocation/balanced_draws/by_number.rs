@@ -1,11 +1,14 @@
 //! Rejection by the numbers of arrangements: what balance asks of a block is worked out once for each arrangement.
+//!
+//! Rejection leaves all that is kept equally likely: von Neumann 1951, "Various techniques used in connection with random digits",
+//! *National Bureau of Standards, Applied Mathematics Series* 12, 36-38 (from memory).
 
 use halfgreen_analysis::random::Generator;
 use num_bigint::BigUint;
 
 use crate::Error;
 use crate::design::allocation::draw::{PATIENCE, unkeepable};
-use crate::design::allocation::positions::Direction;
+use crate::design::allocation::positions::Positions;
 use crate::design::allocation::scheme::Scheme;
 
 /// Most arrangements of a block that are listed: those of seven treatments.
@@ -19,8 +22,8 @@ pub(super) struct ByNumber {
     arrangements: Vec<Vec<usize>>,
     /// For each block the sums of the scores of each treatment, direction after direction, arrangement by arrangement.
     sums: Vec<Vec<i64>>,
-    /// How far off 0 the sums over all blocks may lie.
-    tolerances: Vec<i64>,
+    positions: Positions,
+    treatments: usize,
 }
 
 impl ByNumber {
@@ -30,26 +33,21 @@ impl ByNumber {
             return None;
         }
         let arrangements = scheme.randomisation.each();
-        let directions = &scheme.positions.directions;
+        let (positions, treatments) = (scheme.positions.clone(), scheme.treatments);
         let of_block = |units: &Vec<usize>| {
-            let mut sums = Vec::with_capacity(arrangements.len());
-            for arrangement in &arrangements {
-                for direction in directions {
-                    let first = sums.len();
-                    sums.resize(first + scheme.treatments, 0);
-                    for (&unit, &treatment) in units.iter().zip(arrangement) {
-                        sums[first + treatment] += direction.scores[unit];
-                    }
+            let of = |arrangement: &Vec<usize>| {
+                let mut sums = positions.no_sums(treatments);
+                for (&unit, &treatment) in units.iter().zip(arrangement) {
+                    positions.add(&mut sums, treatments, (unit, treatment));
                 }
-            }
-            sums
+                sums
+            };
+            arrangements.iter().flat_map(of).collect()
         };
-        let tolerances = directions.iter().map(Direction::tolerance);
         Some(Self {
             sums: scheme.blocks.iter().map(of_block).collect(),
-            tolerances: tolerances
-                .flat_map(|t| std::iter::repeat_n(t, scheme.treatments))
-                .collect(),
+            positions,
+            treatments,
             blocks: scheme.blocks.clone(),
             arrangements,
         })
@@ -60,8 +58,9 @@ impl ByNumber {
     /// # Errors
     /// A million draws in a row were not balanced.
     pub(super) fn draw(&self, generator: &mut Generator) -> Result<Vec<usize>, Error> {
-        let width = self.tolerances.len();
-        let (mut numbers, mut sums) = (vec![0; self.blocks.len()], vec![0; width]);
+        let mut numbers = vec![0; self.blocks.len()];
+        let mut sums = self.positions.no_sums(self.treatments);
+        let width = sums.len();
         for _ in 0..PATIENCE {
             sums.fill(0);
             for (number, of_block) in numbers.iter_mut().zip(&self.sums) {
@@ -72,8 +71,7 @@ impl ByNumber {
                     *sum += own;
                 }
             }
-            let mut each = sums.iter().zip(&self.tolerances);
-            if each.all(|(sum, tolerance)| sum.abs() <= *tolerance) {
+            if self.positions.keep(&sums, self.treatments) {
                 return Ok(self.written_out(&numbers));
             }
         }

@@ -1,5 +1,8 @@
 //! Without throwing any draw away: plot after plot a treatment is drawn, each with the share of those balanced
-//! allocations that begin as this one does, exact but for rounding in the fourteenth figure.
+//! allocations that begin as this one does, exact but for rounding of less than a part in 10^12.
+//!
+//! Random choice by counting what is left: Nijenhuis & Wilf 1978, *Combinatorial Algorithms*, 2nd ed., chapter 13 (from
+//! memory).
 
 use std::collections::BTreeMap;
 
@@ -50,7 +53,7 @@ impl ByShare {
         for &treatment in list {
             whole[treatment] += 1;
         }
-        let nothing = vec![0; scheme.positions.directions.len() * scheme.treatments];
+        let nothing = scheme.positions.no_sums(scheme.treatments);
         let mut sampler = Self {
             units: scheme.blocks.concat(),
             first: Vec::new(),
@@ -76,10 +79,7 @@ impl ByShare {
         lengths.push(sampler.first.len());
         sampler.first.push(sampler.choices.len());
         let ends = here.iter().map(|(_, sums)| {
-            let sums = sums.chunks(scheme.treatments);
-            let balanced = sums
-                .zip(&scheme.positions.directions)
-                .all(|(sums, direction)| sums.iter().all(|&sum| direction.keeps(sum)));
+            let balanced = scheme.positions.keep(sums, scheme.treatments);
             f64::from(u8::from(balanced))
         });
         sampler.share_out(&lengths, ends.collect())
@@ -94,10 +94,7 @@ impl ByShare {
             for treatment in (0..still.len()).filter(|&t| still[t] > 0) {
                 let (mut still, mut sums) = (still.clone(), sums.clone());
                 still[treatment] -= 1;
-                let of_treatment = sums.iter_mut().skip(treatment).step_by(scheme.treatments);
-                for (sum, direction) in of_treatment.zip(&scheme.positions.directions) {
-                    *sum += direction.scores[unit];
-                }
+                (scheme.positions).add(&mut sums, scheme.treatments, (unit, treatment));
                 let met = numbers.len();
                 let number = *numbers.entry((still, sums)).or_insert(longer + met);
                 self.choices.push(Choice {
@@ -131,7 +128,7 @@ impl ByShare {
                 }
                 here.push(total);
             }
-            // Only their proportions matter; the numbers themselves pass the largest float after a thousand pairs.
+            // Only their proportions matter; the numbers themselves double with each pair.
             let most = here.iter().copied().fold(0.0, f64::max);
             if most > 0.0 {
                 for ways in &mut here {

@@ -1,7 +1,7 @@
 //! Many draws balanced along the directions in which the ground may change, for the randomisation test.
 //!
 //! Each balanced allocation is as likely as any other, as when free draws are thrown away until one is balanced. But that
-//! takes long: of five hundred pairs one free draw in thirty is balanced, of eight blocks of six one in several hundred.
+//! takes long: of five hundred pairs one free draw in 28 is balanced, of eight blocks of six one in 421.
 //!
 //! | file | how |
 //! |---|---|
